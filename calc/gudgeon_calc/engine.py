@@ -1,0 +1,64 @@
+"""Figures of the whole engine from bore, stroke, speed and compression ratio."""
+
+import math
+
+from gudgeon_calc.units import formula
+
+
+@formula("mm**3", source="navedtra-14264", bore="mm", stroke="mm")
+def swept_volume(bore, stroke):
+    """Volume swept by one piston: π/4·D²·L.
+
+    bore, stroke [mm]. Returns [mm**3]. Source: NAVEDTRA 14264, ch. 2. Valid: one single-acting cylinder.
+    """
+    return math.pi / 4 * bore**2 * stroke
+
+
+@formula("mm**3", source="doe-hdbk-1018", swept="mm**3", ratio="")
+def clearance_volume(swept, ratio):
+    """Volume left at inner dead centre for a compression ratio: Vc = Vs/(r − 1).
+
+    swept [mm**3]. ratio []: compression ratio, above 1. Returns [mm**3].
+    Source: DOE-HDBK-1018/1-93, p. 18 (the formula r = (Vs + Vc)/Vc, turned round). Valid: ratio above 1.
+    """
+    return swept / (ratio - 1)
+
+
+@formula("", source="doe-hdbk-1018", swept="mm**3", clearance="mm**3")
+def compression_ratio(swept, clearance):
+    """Compression ratio from measured volumes: (Vs + Vc)/Vc.
+
+    swept, clearance [mm**3]: clearance holds pockets and gasket. Returns [].
+    Source: DOE-HDBK-1018/1-93, p. 18. Valid: geometric ratio; valve timing not counted.
+    """
+    return (swept + clearance) / clearance
+
+
+@formula("m/second", source="porter-1908", stroke="m", speed="revolution/second")
+def mean_piston_speed(stroke, speed):
+    """Mean speed of the piston: 2·L·n.
+
+    stroke [m]. speed [revolution/second]. Returns [m/second]. Source: Porter 1908, table of engine sizes.
+    Valid: any crank engine.
+    """
+    return 2 * stroke * speed
+
+
+@formula("watt", source="common practice", pressure="pascal", swept="m**3", speed="revolution/second")
+def brake_power(pressure, swept, speed, strokes_per_cycle=4):
+    """Power from a brake mean effective pressure: p·Vs·n·2/strokes, every cycle firing.
+
+    pressure [pascal]: brake mean effective pressure. swept [m**3]. speed [revolution/second].
+    strokes_per_cycle: 4 or 2. Returns [watt].
+    Source: common practice (PLAN/33000, from memory). Valid: governor not cutting out.
+    """
+    return pressure * swept * speed * 2 / strokes_per_cycle
+
+
+@formula("mm", source="derived", diameter="mm", angle="degree")
+def rim_mark(diameter, angle):
+    """Length along a rim for a crank angle: π·D·θ/360.
+
+    diameter [mm]: outside of the rim. angle [degree]. Returns [mm]. Source: derived. Valid: measured along the rim.
+    """
+    return math.pi * diameter * angle / 360

@@ -1,0 +1,23 @@
+"""Tapers: of keys, of shafts and of bores."""
+
+from gudgeon_calc.units import formula
+
+
+@formula("mm", source="derived", taper_a="", taper_b="", length="mm")
+def mismatch(taper_a, taper_b, length):
+    """How far two tapers part over a bearing length: |ta − tb|·L.
+
+    taper_a, taper_b []: change of thickness over length, 1:96 is 1/96. length [mm]: along which they bear.
+    Returns [mm]. Source: derived. Valid: both surfaces flat.
+    """
+    return abs(taper_a - taper_b) * length
+
+
+@formula("", source="navedtra-14076", large="mm", small="mm", length="mm")
+def taper(large, small, length):
+    """Taper of a piece: (large − small)/length; times 12 in it is taper per foot.
+
+    large, small [mm]: size at the two ends. length [mm]: between them. Returns [].
+    Source: NAVEDTRA 14076, lathe chapter. Valid: straight tapers.
+    """
+    return (large - small) / length

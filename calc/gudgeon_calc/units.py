@@ -1,0 +1,205 @@
+"""Quantities: the grammar in which people write them, and the units that formulas take.
+
+The grammar is small and ours, because general parsers misread the trade's writing (a mixed fraction,
+a decimal comma). After it has read a text, pint carries the quantity.
+"""
+
+import functools
+import inspect
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+import pint
+
+registry = pint.UnitRegistry(cache_folder=None)
+registry.define("tenth = 1e-4 * inch")
+Quantity = registry.Quantity
+
+INCH = Fraction(254, 10)  # millimetres, exactly
+
+# What a builder may write -> the unit's factor to the base unit of its kind, exactly.
+LENGTHS = {
+    "in": INCH, "thou": INCH / 1000, "tenths": INCH / 10000, "tenth": INCH / 10000, "ft": INCH * 12,
+    "mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000),
+    "µm": Fraction(1, 1000), "μm": Fraction(1, 1000), "um": Fraction(1, 1000),
+}
+TEMPERATURES = {"C": Fraction(1), "°C": Fraction(1), "F": Fraction(5, 9), "°F": Fraction(5, 9)}
+KINDS = {
+    "length": LENGTHS,
+    "temperature": TEMPERATURES,
+    "temperature difference": {"K": Fraction(1), "°C": Fraction(1), "C": Fraction(1), "F": Fraction(5, 9), "°F": Fraction(5, 9)},
+    "time": {"min": Fraction(1), "h": Fraction(60), "day": Fraction(1440), "days": Fraction(1440)},
+    "angle": {"deg": Fraction(1), "°": Fraction(1)},
+    "speed": {"rpm": Fraction(1)},
+    "volume": {"cu in": INCH**3, "cm³": Fraction(1000), "cm3": Fraction(1000), "mm³": Fraction(1), "mm3": Fraction(1)},
+    "drip rate": {"drops/min": Fraction(1)},
+    "density": {"kg/m³": Fraction(1), "kg/m3": Fraction(1)},
+    "pressure": {"MPa": Fraction(1), "GPa": Fraction(1000), "psi": Fraction("0.006894757293168")},
+    "ratio": {},
+}
+BASE = {"length": "mm", "temperature": "°C", "temperature difference": "K", "time": "min", "angle": "deg", "speed": "rpm", "volume": "mm³",
+        "drip rate": "drops/min", "density": "kg/m³", "pressure": "MPa", "ratio": ""}
+EXAMPLES = {"length": '"4.2465 in", "4 1/4 in", "9 thou" or "92.500 mm"', "temperature": '"14 °C"', "temperature difference": '"1 °C"',
+            "time": '"45 min"', "angle": '"45 deg"', "speed": '"420 rpm"', "volume": '"25.1 cu in"', "drip rate": '"10 drops/min"',
+            "density": '"7200 kg/m³"', "pressure": '"100 GPa"', "ratio": '"1:96"'}
+
+LONGEST = 64  # characters; no honest quantity is longer
+NUMBER = re.compile(
+    r"(?P<sign>[+\-−])?[ ]*"
+    r"(?:(?:(?P<whole>[0-9]{1,9})(?:[ ]+|-))?(?P<over>[0-9]{1,6})/(?P<under>[0-9]{1,6})|(?P<decimal>[0-9]{1,9}(?:\.[0-9]{1,12})?|\.[0-9]{1,12}))"
+    r"(?![0-9./])[ ]*(?P<unit>.*)"
+)
+DECIMAL_COMMA = re.compile(r"(?P<before>[+\-−]?[0-9]+),(?P<after>[0-9]+)(?P<rest>.*)")
+
+
+class NotAQuantity(ValueError):
+    """A text is not a quantity; the message says what to write instead."""
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A quantity as somebody wrote it: the text is kept, the value is exact.
+
+    text: as written. kind: a key of `KINDS`. value: in the kind's base unit (`BASE`), a Fraction.
+    unit: as written.
+    """
+
+    text: str
+    kind: str
+    value: Fraction
+    unit: str
+
+    def __float__(self) -> float:
+        return float(self.value)
+
+    @property
+    def inches(self) -> bool:
+        """Whether it was written in inch units."""
+        return self.kind == "length" and self.unit in ("in", "thou", "tenth", "tenths", "ft")
+
+    def __str__(self) -> str:
+        return self.text
+
+
+def read_quantity(text: str, kind: str) -> Measure:
+    """Read one quantity of a kind, such as `4 1/4 in` for a length.
+
+    text: what was written. kind: a key of `KINDS`. Gives a `Measure`; raises `NotAQuantity` with the way
+    to write it. Bounded: a text over 64 characters is refused unread.
+    """
+    units = KINDS[kind]
+    text = text.strip()
+    article = "an" if kind == "angle" else "a"
+    if len(text) > LONGEST:
+        raise NotAQuantity(f'{article} {kind} is short. Found {len(text)} characters. Write it like {EXAMPLES[kind]}.')
+    if kind == "ratio":
+        return _read_ratio(text)
+    comma = DECIMAL_COMMA.fullmatch(text)
+    if comma:
+        right = f'{comma["before"]}.{comma["after"]}{comma["rest"]}'
+        raise NotAQuantity(f'a decimal comma could be read two ways. Found "{text}". Write "{right}".')
+    match = NUMBER.fullmatch(text)
+    if not match:
+        raise NotAQuantity(f'expected {article} {kind}. Found "{text}". Write it like {EXAMPLES[kind]}.')
+    unit = match["unit"].strip()
+    if not unit:
+        raise NotAQuantity(f'{article} {kind} needs a unit. Found "{text}". {_with_units(text, match, kind)}')
+    if unit not in units:
+        known = ", ".join(units)
+        hint = ' A thousandth of an inch is a "thou".' if unit in ("mil", "mils") else ""
+        raise NotAQuantity(f'"{unit}" is not a unit of {kind}. Found "{text}". Known: {known}.{hint}')
+    value = _number(text, match)
+    if kind == "temperature" and unit in ("F", "°F"):
+        value -= 32
+    return Measure(text, kind, value * units[unit], unit)
+
+
+def _number(text: str, match: re.Match) -> Fraction:
+    if match["under"] is None:
+        value = Fraction("0" + match["decimal"] if match["decimal"].startswith(".") else match["decimal"])
+    elif int(match["under"]) == 0:
+        raise NotAQuantity(f'a fraction cannot be over nought. Found "{text}".')
+    else:
+        value = int(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"]))
+    return -value if match["sign"] in ("-", "−") else value
+
+
+def _with_units(text: str, match: re.Match, kind: str) -> str:
+    if kind != "length":
+        return f"Write it like {EXAMPLES[kind]}."
+    metric = float(_number(text, match) * INCH)
+    return f'Write "{text} in" or "{metric:.2f} mm".'
+
+
+def _read_ratio(text: str) -> Measure:
+    match = re.fullmatch(r"([0-9]{1,6}(?:\.[0-9]{1,6})?):([0-9]{1,6}(?:\.[0-9]{1,6})?)", text)
+    if not match or Fraction(match[2]) == 0:
+        raise NotAQuantity(f'expected a taper as a ratio. Found "{text}". Write it like {EXAMPLES["ratio"]}.')
+    return Measure(text, "ratio", Fraction(match[1]) / Fraction(match[2]), "")
+
+
+def read_readings(text: str) -> list[Measure]:
+    """Read a row of readings, `4.2515 4.2515 4.2511 in`: decimals, then one unit for them all.
+
+    Each reading keeps its own digits. Raises `NotAQuantity`. At most 50 readings a row.
+    """
+    words = text.strip().split()
+    if len(words) > 51 or len(text) > 1000:
+        raise NotAQuantity("a row holds at most 50 readings. Start another row.")
+    if len(words) < 2:
+        return [read_quantity(text, "length")]
+    *numbers, unit = words
+    if re.fullmatch(r"[+\-−]?[0-9.,]+", unit):
+        last = f"{unit} in"
+        raise NotAQuantity(f'a length needs a unit. Found "{text.strip()}". Write the unit after the last reading: "… {last}".')
+    readings = []
+    for number in numbers:
+        if "/" in number:
+            raise NotAQuantity(f'a row of readings is decimals. Found "{text.strip()}". Write a fraction as a list: ["1 51/64 in"].')
+        readings.append(read_quantity(f"{number} {unit}", "length"))
+    return readings
+
+
+# Everything below a nanometre is arithmetic, not metal: the finest reading of a shop is a thousand times that.
+GRAIN = 1e-6  # mm
+
+
+def reaches(value: float, limit: float) -> bool:
+    """Whether value is at or above limit, in mm, not turned by binary rounding.
+
+    3.2500 in less 3.2465 in reaches 0.0035 in. Two values within a nanometre count as equal.
+    """
+    return value >= limit - GRAIN
+
+
+def formula(returns, *, source: str, **units: str):
+    """Declare a formula's dimensions: its body works on plain numbers in the units named here.
+
+    returns: unit of the result ("" for a plain number, a tuple for several). units: argument -> unit.
+    source: key in the bibliography, or "common practice" or "derived".
+    A call takes pint quantities (scalars, numpy arrays or numbers with uncertainty) and gives quantities;
+    a bare number raises TypeError, a wrong dimension pint's DimensionalityError.
+    """
+
+    def declare(body):
+        signature = inspect.signature(body)
+        names = list(signature.parameters)
+
+        @functools.wraps(body)
+        def call(*args, **kwargs):
+            given = dict(zip(names, args, strict=False)) | kwargs
+            for name, unit in units.items():
+                if name in given and given[name] is not None:
+                    if not isinstance(given[name], Quantity):
+                        raise TypeError(f"{body.__name__}: {name} needs a quantity in {unit or 'plain numbers'}, found {given[name]!r}")
+                    given[name] = given[name].m_as(unit)
+            result = body(**given)
+            if isinstance(returns, tuple):
+                return tuple(Quantity(each, unit) for each, unit in zip(result, returns, strict=True))
+            return Quantity(result, returns)
+
+        call.units, call.returns, call.source = units, returns, source
+        return call
+
+    return declare

@@ -1,0 +1,182 @@
+"""The build itself and what its shop owns: build.yaml, instruments.yaml, machines.yaml, materials.yaml, reviews.yaml."""
+
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, Field, model_validator
+
+from gudgeon.records.record import Date, Density, Expansion, Id, Length, Line, PartOrFeatureRef, PhotoName, Pressure, Record, Speed, Temperature, TemperatureDifference, Words, limits_pair
+
+EACH_SESSION = "each session"
+Basis = Literal["published", "seen in a secondary print", "common practice", "from memory"]
+
+
+class Engine(Record):
+    """The engine's leading figures."""
+
+    layout: Line
+    bore: Length
+    stroke: Length
+    rod_centres: Length | None = None
+    speed: Speed
+    compression_ratio: float | None = Field(default=None, gt=1, le=30)
+    flywheels: int | None = Field(default=None, ge=0, le=4)
+    fuel: Line | None = None
+
+
+class Person(Record):
+    """Somebody who works on the build or reviews it."""
+
+    name: Line
+    does: Line | None = None
+
+
+class Club(Record):
+    """The club the build belongs to."""
+
+    name: Line
+    invented: bool = Field(default=False, description="True for demo data: no real club, people or engine.")
+
+
+class Case(Record):
+    """A named state of heat: how hot the outer and the inner part are."""
+
+    hole: Temperature
+    shaft: Temperature
+    says: Line | None = None
+
+
+class BuildFile(Record):
+    """build.yaml"""
+
+    name: Line
+    about: Words | None = None
+    engine: Engine
+    units: Literal["in", "mm"] = Field(description="The unit that the drawings use; the other stands beside it.")
+    stage: Line
+    people: dict[Id, Person]
+    club: Club
+    cases: dict[Id, Case] = Field(default={}, description="Temperature cases for hot clearances.")
+
+
+class Instrument(Record):
+    """An instrument, with expanded uncertainties (k = 2)."""
+
+    name: Line
+    range: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(default=None, description="Least and most that it can reach.")
+    resolution: Length = Field(description="The smallest step it shows.")
+    scale: Length | None = Field(default=None, description="Expanded uncertainty of its own scale or zero.")
+    scale_from: Id | None = Field(default=None, description="The instrument it is set in: their scale error is one and the same.")
+    use: Length = Field(description="Expanded uncertainty of use: feel and repeat in these hands.")
+    contacts: Literal["2", "3"] | None = Field(default=None, description="Two-point or three-point.")
+    cte: Expansion
+    checked: Date | Literal[EACH_SESSION]
+    due: Date | Literal[EACH_SESSION]
+    check: Line | None = Field(default=None, description="What the check showed.")
+    temp_within: TemperatureDifference | None = Field(default=None, description="How well its and the part's temperature are known, plus or minus.")
+
+    @model_validator(mode="after")
+    def _has_a_scale(self):
+        if (self.scale is None) == (self.scale_from is None):
+            raise ValueError('a scale is its own or another\'s. Write either "scale: 0.0002 in" or "scale_from: id".')
+        return self
+
+
+class InstrumentsFile(Record):
+    """instruments.yaml"""
+
+    instruments: dict[Id, Instrument]
+
+
+class Tool(Record):
+    """The least a tool can take off."""
+
+    least_cut: Length
+    tool: Line
+
+
+class Machine(Record):
+    """A lathe or other machine."""
+
+    name: Line
+    speeds: tuple[Speed, ...] = Field(description="The spindle's ladder.")
+    feeds: tuple[Length, ...] = Field(description="The feed ladder, per revolution.")
+    dial_reads: Literal["radius", "diameter"]
+    dial_division: Length
+    taper: Line | None = Field(default=None, description="Known taper, in words, with how it was found.")
+    clean_cut: Tool | None = Field(default=None, description="Least cut that is clean, on diameter.")
+
+
+class MachinesFile(Record):
+    """machines.yaml"""
+
+    machines: dict[Id, Machine]
+
+
+class OtherFigure(Record):
+    """What another source prints."""
+
+    cte: Expansion
+    source: Id
+    where_in_source: Line
+    of: Line | None = None
+
+
+class Material(Record):
+    """A material: the figures that the sums need, each with where it comes from."""
+
+    name: Line
+    like: Id | None = Field(default=None, description="The club's material that this one is; what it does not say is taken from there.")
+    cte: Expansion | None = Field(default=None, description="Mean linear expansion.")
+    cte_within: Expansion | None = Field(default=None, description="Plus or minus; taken as lying evenly within.")
+    valid: tuple[Temperature, Temperature] | None = Field(default=None, description="Temperatures that the coefficient holds for.")
+    density: Density | None = None
+    stiffness: Pressure | None = Field(default=None, description="Young's modulus.")
+    source: Id | None = Field(default=None, description="Key in the bibliography.")
+    where_in_source: Line | None = None
+    basis: Basis | None = None
+    density_source: Id | None = None
+    density_where: Line | None = None
+    said: Line | None = Field(default=None, description="Where the figure comes from, in words.")
+    others: tuple[OtherFigure, ...] = Field(default=(), description="What other sources print for the expansion.")
+
+
+class MaterialsFile(Record):
+    """materials.yaml of a build"""
+
+    materials: dict[Id, Material]
+
+
+class Review(Record):
+    """What a person said of fits or features. A verdict is a person's, never computed."""
+
+    on: Date
+    who: Id
+    verdict: Literal["agreed", "changes asked", "concession"]
+    says: Words
+    about: tuple[Id | PartOrFeatureRef, ...] = ()
+    pull_request: int | None = Field(default=None, ge=1)
+    allow: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(default=None, description="Of a concession: the range that is let stand.")
+    recheck: Date | None = Field(default=None, description="Of a concession: the day it ends.")
+
+    @model_validator(mode="after")
+    def _concession_is_bounded(self):
+        if self.verdict == "concession" and (self.allow is None or self.recheck is None or not self.about):
+            raise ValueError('a concession names what it is about, what it allows and when it ends. Write "about", "allow" and "recheck".')
+        return self
+
+
+class ReviewsFile(Record):
+    """reviews.yaml"""
+
+    reviews: tuple[Review, ...]
+
+
+class Instalment(Record):
+    """The head of log/<nn>-<title>.md, between two lines of three hyphens."""
+
+    number: int = Field(ge=0, le=9999)
+    title: Line
+    on: Date
+    by: Id
+    photos: tuple[PhotoName, ...] = ()
+    photos_taken: int | None = Field(default=None, ge=0)

@@ -1,0 +1,212 @@
+"""Reads a club: builds/ and docs/knowledge/, into records, with all problems at once."""
+
+import datetime
+import json
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from gudgeon.records import build_file
+from gudgeon.records.fits import Fit, FitsFile
+from gudgeon.records.knowledge import Caution, ClubMaterial, Glossary, Rule, Word
+from gudgeon.records.operations import Cut, CutsFile, Operation, OperationsFile
+from gudgeon.records.parts import Feature, Part
+from gudgeon.records.problems import Problem, Problems, Where, nearest, shown
+from gudgeon.records.readings import ReadingsFile, Row, spread_every_row
+from gudgeon.records.record import validate
+from gudgeon.records.references import check_references
+from gudgeon.records.yaml_text import Document, read_text, read_yaml
+
+FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
+SINGLE_FILES = {
+    "fits.yaml": (FitsFile, "fits"), "operations.yaml": (OperationsFile, "operations"),
+    "cuts.yaml": (CutsFile, "cuts"), "instruments.yaml": (build_file.InstrumentsFile, "instruments"),
+    "machines.yaml": (build_file.MachinesFile, "machines"), "materials.yaml": (build_file.MaterialsFile, "materials"),
+    "reviews.yaml": (build_file.ReviewsFile, "reviews"),
+}
+
+
+@dataclass
+class Instalment:
+    """One instalment of the build's story: its head and its untrusted Markdown body."""
+
+    head: build_file.Instalment
+    body: str
+    file: str
+    slug: str
+
+
+@dataclass
+class Build:
+    """Everything that one build's folder says."""
+
+    id: str
+    folder: Path
+    head: build_file.BuildFile | None = None
+    parts: dict[str, Part] = field(default_factory=dict)
+    fits: dict[str, Fit] = field(default_factory=dict)
+    rows: list[Row] = field(default_factory=list)
+    operations: dict[str, Operation] = field(default_factory=dict)
+    cuts: tuple[Cut, ...] = ()
+    instruments: dict[str, build_file.Instrument] = field(default_factory=dict)
+    machines: dict[str, build_file.Machine] = field(default_factory=dict)
+    materials: dict[str, build_file.Material] = field(default_factory=dict)
+    reviews: tuple[build_file.Review, ...] = ()
+    instalments: list[Instalment] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def features(self) -> dict[str, Feature]:
+        """All features by "part.feature"."""
+        return {f"{part_id}.{feature_id}": feature for part_id, part in self.parts.items() for feature_id, feature in part.features.items()}
+
+    @property
+    def newest_date(self) -> datetime.date | None:
+        """The newest day on which anything in the build is dated: the build's "today"."""
+        days = [row.on for row in self.rows] + [op.done for op in self.operations.values() if op.done]
+        days += [each.head.on for each in self.instalments] + [each.on for each in self.reviews]
+        return max(days, default=None)
+
+
+@dataclass
+class Knowledge:
+    """What the club shares."""
+
+    rules: dict[str, Rule] = field(default_factory=dict)
+    cautions: dict[str, Caution] = field(default_factory=dict)
+    materials: dict[str, ClubMaterial] = field(default_factory=dict)
+    words: list[Word] = field(default_factory=list)
+    sources: dict[str, dict] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+
+@dataclass
+class Club:
+    """All builds and the shared knowledge."""
+
+    builds: list[Build]
+    knowledge: Knowledge
+
+    @property
+    def problems(self) -> list[Problem]:
+        """All problems of the run, in file order."""
+        return sorted(self.knowledge.problems + [problem for build in self.builds for problem in build.problems])
+
+
+def load_club(root: Path, builds: str = "builds", shelf: str = "docs/knowledge") -> Club:
+    """Read everything below a project's root. Never raises for what a file says."""
+    shared = load_knowledge(root / shelf, shelf)
+    folder = root / builds
+    names = sorted(each for each in folder.iterdir() if each.is_dir() and not each.name.startswith(".")) if folder.is_dir() else []
+    return Club([load_build(each, f"{builds}/{each.name}", shared) for each in names], shared)
+
+
+def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
+    """Read docs/knowledge/."""
+    shelf, problems = Knowledge(), Problems()
+    for kind, model, store in (("rules", Rule, shelf.rules), ("cautions", Caution, shelf.cautions), ("materials", ClubMaterial, shelf.materials)):
+        key = model.__name__.lower().replace("club", "")
+        for path in _files(folder / kind, "*.yaml"):
+            file = f"{shown_as}/{kind}/{path.name}"
+            record = _record(path, file, model, problems)
+            if record:
+                name = getattr(record, key)
+                if name != path.stem:
+                    problems.add(record.where(key), key, f'the id differs from the file\'s name. Found "{name}". Write "{path.stem}", or rename the file.')
+                store[path.stem] = record
+    words = _record(folder / "glossary" / "words.yaml", f"{shown_as}/glossary/words.yaml", Glossary, problems)
+    shelf.words = sorted(words.words, key=lambda word: word.word.casefold()) if words else []
+    shelf.sources = _bibliography(folder / "sources" / "bibliography.json", f"{shown_as}/sources/bibliography.json", problems)
+    for store in (shelf.rules, shelf.cautions, shelf.materials):
+        for name, record in store.items():
+            for cited in (record.source, *(other.source for other in getattr(record, "others", ()))):
+                if cited and cited not in shelf.sources:
+                    problems.add(record.where("source"), name, f'the bibliography has no "{cited}".{nearest(cited, shelf.sources)}')
+    shelf.problems = problems.in_order()
+    return shelf
+
+
+def _bibliography(path: Path, file: str, problems: Problems) -> dict[str, dict]:
+    text = read_text(path, file, problems) if path.exists() else None
+    if text is None:
+        return {}
+    try:
+        entries = json.loads(text)
+        return {entry["id"]: entry for entry in entries}
+    except (ValueError, TypeError, KeyError) as error:
+        problems.add(Where(file, getattr(error, "lineno", 1), getattr(error, "colno", 1)), "", "this is not a CSL-JSON list of entries, each with an id.")
+        return {}
+
+
+def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
+    """Read one build's folder. Its problems are in `problems`; with any, the build is not to be assessed."""
+    build, problems = Build(folder.name, folder), Problems()
+    if not FOLDER_NAME.fullmatch(folder.name):
+        problems.add(Where(shown_as), "", f'a build\'s folder is named in small letters, digits and hyphens. Found "{shown(folder.name)}".')
+    if not (folder / "build.yaml").exists():
+        problems.add(Where(shown_as), "", 'this folder has no build.yaml. Add one, or move the folder out of builds/.')
+        build.problems = problems.in_order()
+        return build
+    build.head = _record(folder / "build.yaml", f"{shown_as}/build.yaml", build_file.BuildFile, problems)
+    for name, (model, attribute) in SINGLE_FILES.items():
+        record = _record(folder / name, f"{shown_as}/{name}", model, problems) if (folder / name).exists() else None
+        if record:
+            setattr(build, attribute, getattr(record, attribute))
+    known = {*SINGLE_FILES, "build.yaml"}
+    for path in _files(folder, "*.y*ml"):
+        if path.name not in known:
+            problems.add(Where(f"{shown_as}/{path.name}"), "", f'a build has no file of this name.{nearest(path.name, known)}')
+    for path in _files(folder / "parts", "*.yaml"):
+        part = _record(path, f"{shown_as}/parts/{path.name}", Part, problems)
+        if part:
+            if part.part != path.stem:
+                problems.add(part.where("part"), "part", f'the id differs from the file\'s name. Found "{part.part}". Write "{path.stem}", or rename the file.')
+            build.parts[path.stem] = part
+    for path in _files(folder / "readings", "*.yaml"):
+        file = _record(path, f"{shown_as}/readings/{path.name}", ReadingsFile, problems, prepare=spread_every_row)
+        build.rows += file.rows if file else ()
+    for path in _files(folder / "log", "*.md"):
+        instalment = _instalment(path, f"{shown_as}/log/{path.name}", problems)
+        if instalment:
+            build.instalments.append(instalment)
+    build.instalments.sort(key=lambda each: (each.head.number, each.slug))
+    check_references(build, shared, shown_as, problems)
+    build.problems = problems.in_order()
+    return build
+
+
+def _files(folder: Path, pattern: str) -> list[Path]:
+    return sorted(folder.glob(pattern), key=lambda path: path.name) if folder.is_dir() else []
+
+
+def _document(path: Path, file: str, problems: Problems) -> Document | None:
+    if path.is_symlink():
+        problems.add(Where(file), "", "links are not followed. Put the file itself here.")
+        return None
+    text = read_text(path, file, problems)
+    return None if text is None else read_yaml(text, file, problems)
+
+
+def _record(path: Path, file: str, model, problems: Problems, prepare=None):
+    document = _document(path, file, problems)
+    if document is None:
+        return None
+    if prepare:
+        document.data = prepare(document.data)
+    return validate(model, document, problems)
+
+
+def _instalment(path: Path, file: str, problems: Problems) -> Instalment | None:
+    if path.is_symlink():
+        problems.add(Where(file), "", "links are not followed. Put the file itself here.")
+        return None
+    text = read_text(path, file, problems)
+    if text is None:
+        return None
+    match = re.match(r"---[ \t]*\r?\n(.*?\r?\n)---[ \t]*(?:\r?\n|$)", text, re.DOTALL)
+    if not match:
+        problems.add(Where(file), "", 'an instalment begins with its head between two lines "---": number, title, on, by.')
+        return None
+    document = read_yaml(match[1], file, problems, first_line=2)
+    head = validate(build_file.Instalment, document, problems) if document else None
+    return Instalment(head, text[match.end():].strip(), file, path.stem) if head else None

@@ -1,0 +1,47 @@
+"""Operations: what is done to parts, in which order, and what each one changes."""
+
+from pydantic import Field
+
+from gudgeon.records.record import ChangeRef, Date, FeatureRef, Id, Length, Line, Record, Time, Words
+
+
+class Operation(Record):
+    """One operation."""
+
+    part: Id
+    does: Line
+    needs: tuple[Id, ...] = Field(default=(), description="Operations that come first.")
+    estimate: tuple[Time, Time, Time] | None = Field(default=None, description="Least, likely and most time.")
+    took: Time | None = None
+    done: Date | None = Field(default=None, description="The day it was finished.")
+    changes: tuple[ChangeRef, ...] = Field(default=(), description="Features it moves: part.feature, or part.* for all.")
+    presses: tuple[FeatureRef, ...] = Field(default=(), description="Features it joins for good: their last sizes are frozen, not stale.")
+    holding: Id | None = Field(default=None, description="Operations of one holding must follow each other without unchucking.")
+    wait: Time | None = Field(default=None, description="Time that passes with nobody at work.")
+    rework: Words | None = None
+    note: Words | None = None
+
+
+class OperationsFile(Record):
+    """operations.yaml"""
+
+    operations: dict[Id, Operation]
+
+
+class Cut(Record):
+    """One cut: what the dial was asked for and what came off, both on diameter."""
+
+    on: Date
+    of: FeatureRef
+    machine: Id
+    asked: Length
+    got: Length
+    tool: Line
+    feed: Length = Field(description="Per revolution.")
+    note: Words | None = None
+
+
+class CutsFile(Record):
+    """cuts.yaml"""
+
+    cuts: tuple[Cut, ...]

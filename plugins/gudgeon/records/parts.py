@@ -1,0 +1,87 @@
+"""A part and its features: the spec, what is intended."""
+
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, Field, model_validator
+
+from gudgeon.records.record import Angle, FeatureRef, Id, Length, Line, PartOrFeatureRef, PhotoName, Record, Words, limits_pair
+from gudgeon_calc.units import KINDS, NotAQuantity, read_quantity
+
+Limits = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
+MetalSide = Literal["external", "internal"]
+
+# What a feature is -> the kind of quantity that its nominal is, or None where it has none.
+FEATURE_KINDS = {
+    "bore": "length", "od": "length", "slot": "length", "thickness": "length", "gap": "length", "length": "length",
+    "play": "length", "radius": "length", "taper": "ratio", "speed": "speed", "angle": "angle", "volume": "volume",
+    "drip rate": "drip rate", "cone": "angle", "thread": "length", "flat": None, "vessel": None,
+}
+DIAMETERS = ("bore", "od")
+
+FAMILIES = ("cylinder", "head", "piston", "ring", "pin", "rod", "bush", "bearing", "crankshaft", "flywheel", "key", "valve",
+            "gears", "governor", "ignition", "mixer", "oiler", "base")
+
+
+class Plan(Record):
+    """Where a feature is to be measured."""
+
+    stations: tuple[Length, ...] = Field(default=(), description="Distances along the axis.")
+    angles: tuple[Angle, ...] = Field(default=(), description="Angles round the axis.")
+    zero: Line | None = Field(default=None, description="What stations and angles are counted from.")
+
+
+class Feature(Record):
+    """One surface or distance of a part, as intended."""
+
+    name: Line
+    kind: Literal[tuple(FEATURE_KINDS)]
+    nominal: Line | None = Field(default=None, description="Intended size with its unit; for a taper a ratio such as 1:96.")
+    limits: Limits | None = Field(default=None, description="Least and most size allowed, least first.")
+    metal_side: MetalSide | None = Field(default=None, description="external: cutting makes it smaller; internal: cutting makes it larger.")
+    mates: tuple[PartOrFeatureRef, ...] = Field(default=(), description="What it fits: part.feature, or a part.")
+    depends_on: tuple[FeatureRef, ...] = Field(default=(), description="Features whose change moves this one without a cut on it.")
+    plan: Plan | None = None
+    extent: tuple[Length, Length] | None = Field(default=None, description="From and to along the axis; a station outside is refused.")
+    swept: tuple[Length, Length] | None = Field(default=None, description="The length of a bore that the mate travels; without it every station counts.")
+    oval_most: Length | None = None
+    taper_most: Length | None = None
+    detail: Line | None = Field(default=None, description="What else the drawing says, in words.")
+    note: Words | None = None
+
+    @model_validator(mode="after")
+    def _nominal_fits_kind(self):
+        kind = FEATURE_KINDS[self.kind]
+        if self.nominal is not None:
+            if kind is None:
+                raise ValueError(f'a {self.kind} has no nominal size. Found "{self.nominal}". Write it under "detail".')
+            read_quantity(self.nominal, kind)
+        return self
+
+    @property
+    def size(self) -> float | None:
+        """The nominal in the base unit of its kind (mm, deg, rpm, 1/ratio), or None."""
+        return None if self.nominal is None else float(read_quantity(self.nominal, FEATURE_KINDS[self.kind]))
+
+    @property
+    def is_length(self) -> bool:
+        """Whether its size is a length that can be read."""
+        return FEATURE_KINDS[self.kind] == "length"
+
+
+class Part(Record):
+    """A part of the engine."""
+
+    part: Id = Field(description="The same as the file's name.")
+    name: Line
+    also: Line | None = Field(default=None, description="The other side of the ocean's word, or another name.")
+    family: Literal[FAMILIES]
+    material: Id
+    state: Line = Field(description="How far the part is, in the builder's words.")
+    made_from: Line | None = Field(default=None, description="Pattern, heat, stock.")
+    features: dict[Id, Feature] = Field(min_length=1)
+    spokes: int | None = Field(default=None, ge=2, le=12, description="Of a flywheel.")
+    photos: tuple[PhotoName, ...] = ()
+    note: Words | None = None
+
+
+__all__ = ["DIAMETERS", "FAMILIES", "FEATURE_KINDS", "KINDS", "Feature", "Limits", "NotAQuantity", "Part", "Plan"]

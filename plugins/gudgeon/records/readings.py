@@ -1,0 +1,60 @@
+"""Readings: what was measured, as it was written down. They are added to, never changed."""
+
+from typing import Any
+
+from pydantic import Field
+
+from gudgeon.records.record import Angle, Date, FeatureRef, Id, Length, Line, PhotoName, Readings, Record, Temperature, Words
+
+
+class Row(Record):
+    """One row of readings at one place."""
+
+    id: Id
+    of: FeatureRef = Field(description="Which feature: part.feature.")
+    on: Date
+    by: Id
+    reads: Readings
+    gauge: Id = Field(description="The instrument, by its id in instruments.yaml.")
+    station: Length | None = None
+    angle: Angle | None = None
+    part_temp: Temperature | None = None
+    gauge_temp: Temperature | None = None
+    after: Id | None = Field(default=None, description="The operation after which it was read.")
+    as_held: Line | None = Field(default=None, description="In the chuck, free, cap at torque, head on.")
+    supersedes: Id | None = Field(default=None, description="The row that this one puts right; that row stays and is no longer used.")
+    photo: PhotoName | None = None
+    note: Words | None = None
+
+
+class EveryRow(Record):
+    """What holds for every row of a file unless the row says otherwise."""
+
+    of: FeatureRef | None = None
+    on: Date | None = None
+    by: Id | None = None
+    gauge: Id | None = None
+    station: Length | None = None
+    angle: Angle | None = None
+    part_temp: Temperature | None = None
+    gauge_temp: Temperature | None = None
+    after: Id | None = None
+    as_held: Line | None = None
+
+
+class ReadingsFile(Record):
+    """readings/<date>-<what>.yaml"""
+
+    every_row: EveryRow | None = None
+    rows: tuple[Row, ...] = Field(min_length=1)
+
+
+def spread_every_row(data: Any) -> Any:
+    """Give each row of a readings file what `every_row` says, where the row is silent."""
+    if isinstance(data, dict) and isinstance(data.get("every_row"), dict) and isinstance(data.get("rows"), list):
+        shared = {key: value for key, value in data["every_row"].items() if key in EveryRow.model_fields}
+        rows = [{**shared, **row} if isinstance(row, dict) else row for row in data["rows"]]
+        # A row that writes a key with nothing after it takes the shared value back: "part_temp:" means none was noted.
+        rows = [{key: value for key, value in row.items() if value is not None or key not in shared} if isinstance(row, dict) else row for row in rows]
+        return {**data, "rows": rows}
+    return data

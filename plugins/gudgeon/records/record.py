@@ -1,0 +1,247 @@
+"""The base of all records, the types of their fields, and validation with places."""
+
+import datetime
+import re
+from typing import Annotated, Any, TypeVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, PrivateAttr, ValidationError, WithJsonSchema
+
+from gudgeon.records.problems import Problems, Where, nearest, shown
+from gudgeon.records.yaml_text import Document, Path_
+from gudgeon_calc.units import EXAMPLES, Measure, NotAQuantity, read_quantity, read_readings
+
+
+class Record(BaseModel):
+    """A record from a file. Knows where each of its fields stands."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, populate_by_name=True, ignored_types=(property,))
+
+    _document: Document | None = PrivateAttr(default=None)
+    _path: Path_ = PrivateAttr(default=())
+
+    def where(self, *path: str | int) -> Where:
+        """Where this record, or a field inside it, stands."""
+        return self._document.where((*self._path, *path)) if self._document else Where("")
+
+
+def _quantity(kind: str):
+    def read(value: Any) -> Measure:
+        if isinstance(value, Measure):
+            return value
+        if not isinstance(value, str):
+            raise ValueError(f"expected one {kind}. Write it like {EXAMPLES[kind]}.")
+        return read_quantity(value, kind)
+
+    return Annotated[Measure, BeforeValidator(read), PlainSerializer(lambda m: m.text),
+                     WithJsonSchema({"type": "string", "maxLength": 64, "description": f"A {kind} with its unit, such as {EXAMPLES[kind]}."})]
+
+
+Length = _quantity("length")
+Temperature = _quantity("temperature")
+TemperatureDifference = _quantity("temperature difference")
+Time = _quantity("time")
+Angle = _quantity("angle")
+Speed = _quantity("speed")
+Density = _quantity("density")
+Pressure = _quantity("pressure")
+
+
+def _expansion(value: Any) -> float:
+    if isinstance(value, float):
+        return value
+    match = re.fullmatch(r"([0-9]{1,3}(?:\.[0-9]{1,4})?)[eE]-([0-9])\s*/\s*°?(K|C|F)", value) if isinstance(value, str) else None
+    if not match:
+        raise ValueError(f'expected a coefficient of expansion with its unit. Found "{shown(value)}". Write it like "11.0e-6 /K" or "6.1e-6 /F".')
+    return float(f"{match[1]}e-{match[2]}") * (1.8 if match[3] == "F" else 1)
+
+
+Expansion = Annotated[float, BeforeValidator(_expansion),
+                      WithJsonSchema({"type": "string", "description": 'Mean linear expansion with its unit: "11.0e-6 /K" or "6.1e-6 /F".'})]
+
+
+def _readings(value: Any) -> tuple[Measure, ...]:
+    if isinstance(value, tuple):
+        return value
+    if isinstance(value, list):
+        if not 0 < len(value) <= 50:
+            raise ValueError("a row holds 1 to 50 readings.")
+        return tuple(read_quantity(one if isinstance(one, str) else "", "length") for one in value)
+    if not isinstance(value, str):
+        raise ValueError('expected readings. Write them like "4.2515 4.2516 4.2515 in".')
+    return tuple(read_readings(value))
+
+
+Readings = Annotated[tuple[Measure, ...], BeforeValidator(_readings),
+                     WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
+                                     "description": 'Readings as read, one unit for the row: "4.2515 4.2516 4.2515 in".'})]
+
+
+def _date(value: Any) -> datetime.date:
+    if isinstance(value, datetime.date):
+        return value
+    if isinstance(value, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
+        try:
+            return datetime.date.fromisoformat(value)
+        except ValueError:
+            raise ValueError(f'there is no such day. Found "{value}".') from None
+    raise ValueError(f'expected a date. Found "{shown(value)}". Write it like "2025-03-18".')
+
+
+Date = Annotated[datetime.date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
+
+# Ids end up in addresses of pages and in other people's records: plain letters, digits and hyphens.
+ID = r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}"
+
+
+def _named(pattern: str, what: str, example: str):
+    compiled = re.compile(pattern)
+
+    def read(value: Any) -> str:
+        if not isinstance(value, str) or not compiled.fullmatch(value):
+            raise ValueError(f'expected {what}. Found "{shown(value)}". Write it like "{example}".')
+        return value
+
+    return Annotated[str, BeforeValidator(read), WithJsonSchema({"type": "string", "pattern": f"^{pattern}$", "description": f'{what}, such as "{example}"'})]
+
+
+Id = _named(ID, "an id of letters, digits, _ and -", "A-PIS-70")
+FeatureRef = _named(rf"{ID}\.{ID}", "a part and its feature", "piston.skirt")
+PartOrFeatureRef = _named(rf"{ID}(\.{ID})?", "a part, or a part and its feature", "piston.skirt")
+ChangeRef = _named(rf"{ID}\.({ID}|\*)", "a part and its feature, or all of its features", "piston.*")
+PhotoName = _named(r"[A-Za-z0-9][A-Za-z0-9_-]{0,80}\.(jpg|jpeg|png|webp|JPG|JPEG|PNG)", "the name of a picture in photos/, with no folder", "skirt-in-chuck.jpg")
+Line = Annotated[str, Field(min_length=1, max_length=300)]
+Words = Annotated[str, Field(min_length=1, max_length=4000)]
+
+
+def limits_pair(value: Any) -> Any:
+    """Check that a pair of limits stands least first."""
+    if isinstance(value, tuple) and len(value) == 2 and value[0].value > value[1].value:
+        raise ValueError(f'limits reversed. Found {value[0]} then {value[1]}. Write the least first: [{value[1]}, {value[0]}].')
+    return value
+
+
+R = TypeVar("R", bound=Record)
+
+
+def validate(model: type[R], document: Document, problems: Problems, path: Path_ = (), about: str = "") -> R | None:
+    """Make a record of a document's data, or None with every problem noted at its place."""
+    data = document.data
+    for step in path:
+        data = data[step]
+    if not isinstance(data, dict):
+        problems.add(document.where(path), about, f"expected keys with values (key: value). Found {_kind(data)}.")
+        return None
+    try:
+        record = model.model_validate(data)
+    except ValidationError as error:
+        for one in error.errors():
+            _note(one, model, document, problems, path, about)
+        return None
+    place(record, document, path)
+    return record
+
+
+def place(record: Record, document: Document, path: Path_) -> None:
+    """Tell a record and all records inside it where they stand."""
+    record._document, record._path = document, path
+    for name in type(record).model_fields:
+        alias = type(record).model_fields[name].alias or name
+        value = getattr(record, name)
+        if isinstance(value, Record):
+            place(value, document, (*path, alias))
+        elif isinstance(value, dict):
+            for key, each in value.items():
+                if isinstance(each, Record):
+                    place(each, document, (*path, alias, key))
+        elif isinstance(value, (list, tuple)):
+            for index, each in enumerate(value):
+                if isinstance(each, Record):
+                    place(each, document, (*path, alias, index))
+
+
+def _note(error: dict, model: type[Record], document: Document, problems: Problems, base: Path_, about: str) -> None:
+    # Pydantic puts the names of union members and "[key]" in its path; keep what stands in the file.
+    path = base
+    for step in error["loc"]:
+        if step == "[key]":
+            break
+        if (*path, step) in document.values or error["type"] in ("missing",):
+            path = (*path, step)
+    kind, found = error["type"], error.get("input")
+    if kind == "extra_forbidden":
+        known = _fields_at(model, path[len(base):-1])
+        problems.add(document.where_key(path), _about(document, path[:-1], about), f'unknown key "{shown(path[-1])}".{nearest(str(path[-1]), known)}')
+        return
+    if kind == "missing":
+        problems.add(document.where(path[:-1]), _about(document, path[:-1], about), f'"{path[-1]}" is missing. Add the line "{path[-1]}: …".')
+        return
+    place_of = document.where_key(path) if error["loc"] and error["loc"][-1] == "[key]" else document.where(path)
+    problems.add(place_of, _about(document, path, about), _said(kind, error, found))
+
+
+def _said(kind: str, error: dict, found: Any) -> str:
+    if kind == "value_error":
+        return str(error["ctx"]["error"])
+    if found is None:
+        return "nothing is written here. Write a value, or remove the key."
+    expected = {
+        "list_type": "expected a list: [one, two]", "tuple_type": "expected a list: [one, two]", "dict_type": "expected keys with values (key: value)",
+        "model_type": "expected keys with values (key: value)", "model_attributes_type": "expected keys with values (key: value)",
+        "string_type": "expected one line of text", "int_parsing": "expected a whole number", "int_type": "expected a whole number",
+        "float_parsing": "expected a number", "float_type": "expected a number", "bool_parsing": 'expected "true" or "false"',
+        "string_too_long": f"the text is too long; the most is {error.get('ctx', {}).get('max_length')} characters",
+        "too_short": "the list is too short", "too_long": "the list is too long", "missing_argument": "a value is missing",
+    }.get(kind)
+    if kind in ("literal_error", "enum"):
+        words = re.findall(r"'([^']*)'", str(error["ctx"]["expected"]))
+        return f'"{shown(found)}" is not one of the words for this.{nearest(str(found), words)}'
+    if kind == "string_too_long":
+        return f"{expected}. Found {len(found)}."
+    return f'{expected or error["msg"]}. Found {_kind(found)}.'
+
+
+def _kind(found: Any) -> str:
+    if isinstance(found, dict):
+        return "keys with values"
+    if isinstance(found, (list, tuple)):
+        return f"a list of {len(found)}"
+    return "nothing" if found is None else f'"{shown(found)}"'
+
+
+def _fields_at(model: Any, path: Path_) -> list[str]:
+    """The known keys of the record that a path leads to."""
+    for step in path:
+        fields = getattr(model, "model_fields", {})
+        inner = fields[step].annotation if step in fields else model
+        model = _record_in(inner) or model
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def _record_in(annotation: Any) -> Any:
+    if isinstance(annotation, type) and issubclass(annotation, Record):
+        return annotation
+    for part in getattr(annotation, "__args__", ()):
+        inner = _record_in(part)
+        if inner:
+            return inner
+    return None
+
+
+def _about(document: Document, path: Path_, fallback: str) -> str:
+    """The name a person would use for what a path lies in: the feature, the fit, the operation, the row."""
+    name = fallback
+    data = document.data
+    for depth, step in enumerate(path):
+        if isinstance(step, int):
+            row = data[step] if isinstance(data, list) and step < len(data) else None
+            named = row.get("id") if isinstance(row, dict) else None
+            if isinstance(row, dict):
+                name = named if isinstance(named, str) else f"{path[depth - 1]} {step + 1}"
+        elif depth == 0 or (depth == 1 and isinstance(data, dict) and isinstance(data.get(step), dict)):
+            name = step
+        data = data[step] if isinstance(data, (dict, list)) and (step in data if isinstance(data, dict) else True) else None
+    return shown(name, 40)
+
+
+__all__ = ["Angle", "ChangeRef", "Date", "Density", "Expansion", "FeatureRef", "Id", "Length", "Line", "NotAQuantity", "PartOrFeatureRef", "PhotoName",
+           "Pressure", "Readings", "Record", "Speed", "Temperature", "TemperatureDifference", "Time", "Words", "limits_pair", "place", "validate"]
