@@ -128,6 +128,7 @@ class Material(Record):
     like: Id | None = Field(default=None, description="The club's material that this one is; what it does not say is taken from there.")
     cte: Expansion | None = Field(default=None, description="Mean linear expansion.")
     cte_within: Expansion | None = Field(default=None, description="Plus or minus; taken as lying evenly within.")
+    shell: Id | None = Field(default=None, description="Of a thin lining bonded to a shell: the shell's material, whose growth governs.")
     valid: tuple[Temperature, Temperature] | None = Field(default=None, description="Temperatures that the coefficient holds for.")
     density: Density | None = None
     stiffness: Pressure | None = Field(default=None, description="Young's modulus.")
@@ -149,7 +150,7 @@ class MaterialsFile(Record):
 class Review(Record):
     """What a person said of fits or features. A verdict is a person's, never computed."""
 
-    on: Date
+    date: Date
     who: Id
     verdict: Literal["agreed", "changes asked", "concession"]
     says: Words
@@ -176,7 +177,7 @@ class Instalment(Record):
 
     number: int = Field(ge=0, le=9999)
     title: Line
-    on: Date
+    date: Date
     by: Id
     photos: tuple[PhotoName, ...] = ()
     photos_taken: int | None = Field(default=None, ge=0)

@@ -63,8 +63,8 @@ class Build:
     @property
     def newest_date(self) -> datetime.date | None:
         """The newest day on which anything in the build is dated: the build's "today"."""
-        days = [row.on for row in self.rows] + [op.done for op in self.operations.values() if op.done]
-        days += [each.head.on for each in self.instalments] + [each.on for each in self.reviews]
+        days = [row.date for row in self.rows] + [op.done for op in self.operations.values() if op.done]
+        days += [each.head.date for each in self.instalments] + [each.date for each in self.reviews]
         return max(days, default=None)
 
 
@@ -205,7 +205,7 @@ def _instalment(path: Path, file: str, problems: Problems) -> Instalment | None:
         return None
     match = re.match(r"---[ \t]*\r?\n(.*?\r?\n)---[ \t]*(?:\r?\n|$)", text, re.DOTALL)
     if not match:
-        problems.add(Where(file), "", 'an instalment begins with its head between two lines "---": number, title, on, by.')
+        problems.add(Where(file), "", 'an instalment begins with its head between two lines "---": number, title, date, by.')
         return None
     document = read_yaml(match[1], file, problems, first_line=2)
     head = validate(build_file.Instalment, document, problems) if document else None

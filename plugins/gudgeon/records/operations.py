@@ -31,7 +31,7 @@ class OperationsFile(Record):
 class Cut(Record):
     """One cut: what the dial was asked for and what came off, both on diameter."""
 
-    on: Date
+    date: Date
     of: FeatureRef
     machine: Id
     asked: Length

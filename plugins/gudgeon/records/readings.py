@@ -12,7 +12,7 @@ class Row(Record):
 
     id: Id
     of: FeatureRef = Field(description="Which feature: part.feature.")
-    on: Date
+    date: Date
     by: Id
     reads: Readings
     gauge: Id = Field(description="The instrument, by its id in instruments.yaml.")
@@ -31,7 +31,7 @@ class EveryRow(Record):
     """What holds for every row of a file unless the row says otherwise."""
 
     of: FeatureRef | None = None
-    on: Date | None = None
+    date: Date | None = None
     by: Id | None = None
     gauge: Id | None = None
     station: Length | None = None

@@ -150,6 +150,10 @@ def _others(build, shared, features, problems) -> None:
     for material_id, material in build.materials.items():
         if material.like:
             _known(material.like, shared.materials, material.where("like"), material_id, "club material", problems)
+        if material.shell:
+            _known(material.shell, build.materials, material.where("shell"), material_id, "material of this build", problems)
+            if material.shell in build.materials and build.materials[material.shell].shell:
+                problems.add(material.where("shell"), material_id, f'the shell "{material.shell}" is a lining itself. Name the body that it is bonded to.')
         base = shared.materials.get(material.like or material_id)
         if material.cte is None and (base is None or base.cte is None):
             problems.add(material.where(), material_id, 'no coefficient of expansion. Add "cte: 11.0e-6 /K", or "like:" and a material of the club.')
