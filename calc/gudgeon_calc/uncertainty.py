@@ -12,40 +12,36 @@ COVERAGE = 2.0
 _NORMAL = NormalDist()
 
 
-@formula("mm", source="nist-tn-1297", half_width="mm")
-def standard_from_limits(half_width):
+def standard_from_limits(half_width: float) -> float:
     """Standard uncertainty of a value that lies evenly anywhere within ± half_width: a/√3.
 
-    half_width [mm]. Returns [mm]. Source: NIST TN 1297, sec. 4.6. Valid: nothing known but the limits.
+    half_width: any unit. Returns the same unit. Source: NIST TN 1297, sec. 4.6. Valid: nothing known but the limits.
     """
     return half_width / math.sqrt(3)
 
 
-@formula("mm", source="nist-tn-1297", half_width="mm")
-def standard_from_evens(half_width):
+def standard_from_evens(half_width: float) -> float:
     """Standard uncertainty of a value that is within ± half_width as often as not: 1.48·a.
 
-    half_width [mm]. Returns [mm]. Source: NIST TN 1297, sec. 4.4. Valid: errors near normal.
+    half_width: any unit. Returns the same unit. Source: NIST TN 1297, sec. 4.4. Valid: errors near normal.
     """
     return half_width / _NORMAL.inv_cdf(0.75)
 
 
-@formula("mm", source="nist-tn-1297", half_width="mm")
-def standard_from_confidence(half_width, level):
+def standard_from_confidence(half_width: float, level: float) -> float:
     """Standard uncertainty from an interval stated with a confidence: a/z.
 
-    half_width [mm]. level: 0 to 1, such as 0.95. Returns [mm]. Source: NIST TN 1297, sec. 4.3.
+    half_width: any unit. level: 0 to 1, such as 0.95. Returns the unit of half_width. Source: NIST TN 1297, sec. 4.3.
     Valid: errors near normal.
     """
     return half_width / _NORMAL.inv_cdf((1 + level) / 2)
 
 
-@formula("mm", source="iso-14253-2", use="mm", resolution="mm")
-def standard_from_use(use, resolution):
+def standard_from_use(use: float, resolution: float) -> float:
     """Standard uncertainty of use: the larger of feel-and-repeat and the scale's step, never both.
 
-    use [mm]: expanded uncertainty of use (feel, repeat), k = 2. resolution [mm]: smallest step of the scale.
-    Returns [mm]. Source: ISO 14253-2 (from memory): repeat as observed already holds the step.
+    use: expanded uncertainty of use (feel, repeat), k = 2. resolution: smallest step of the scale. Both and the
+    result in one unit. Source: ISO 14253-2 (from memory): repeat as observed already holds the step.
     Valid: readings taken with the stated instrument by the hands it was stated for.
     """
     return max(use / COVERAGE, resolution / 2 / math.sqrt(3))

@@ -1,6 +1,7 @@
 """Reads a club: builds/ and docs/knowledge/, into records, with all problems at once."""
 
 import datetime
+import functools
 import json
 import re
 from dataclasses import dataclass, field
@@ -55,7 +56,7 @@ class Build:
     instalments: list[Instalment] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
 
-    @property
+    @functools.cached_property
     def features(self) -> dict[str, Feature]:
         """All features by "part.feature"."""
         return {f"{part_id}.{feature_id}": feature for part_id, part in self.parts.items() for feature_id, feature in part.features.items()}

@@ -5,6 +5,7 @@ keys, anchors, aliases and tags are problems. The text is walked by events with 
 so that no input can hang or crash the build.
 """
 
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -14,6 +15,8 @@ from gudgeon.records.problems import Problems, Where, shown
 
 BIGGEST = 1_000_000  # bytes; a notebook's worth of readings is a hundredth of it
 DEEPEST = 20  # levels; the deepest record has eight
+# Control characters and marks that turn the direction of writing: nobody types them, and they hide what a text says.
+UNSEEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]")
 _LOADER = getattr(yaml, "CLoader", yaml.Loader)  # libyaml where the wheel carries it: eight times faster
 
 Path_ = tuple[str | int, ...]
@@ -56,13 +59,20 @@ def read_text(path: Path, file: str, problems: Problems) -> str | None:
         problems.add(Where(file), "", f"the file is {size / 1e6:.1f} MB; the most is {BIGGEST / 1e6:.0f} MB. Split it into several files.")
         return None
     try:
-        return raw.decode("utf-8-sig")
+        text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         before = raw[: error.start]
         column = error.start - (before.rfind(b"\n") + 1) + 1
         problems.add(Where(file, before.count(b"\n") + 1, column), "",
                      f"the file is not UTF-8 text: byte 0x{raw[error.start]:02x}. Save it as UTF-8.")
         return None
+    unseen = UNSEEN.search(text)
+    if unseen:
+        before = text[: unseen.start()]
+        problems.add(Where(file, before.count("\n") + 1, unseen.start() - (before.rfind("\n") + 1) + 1), "",
+                     f"a character that cannot be seen (U+{ord(unseen[0]):04X}). Remove it.")
+        return None
+    return text
 
 
 def read_yaml(text: str, file: str, problems: Problems, first_line: int = 1) -> Document | None:
@@ -116,6 +126,8 @@ class _Reader:
                 self.key.pop()
             elif isinstance(event, yaml.ScalarEvent):
                 self._plain(event, at)
+                if UNSEEN.search(event.value):
+                    raise _Refused(*at, "a character that cannot be seen stands in this text. Remove it.")
                 empty = event.value == "" and event.style is None
                 self._put(None if empty else event.value, at)
 

@@ -1,0 +1,291 @@
+"""Fits: clearance at the worst place, what is wanted, where it stands, and what it becomes hot."""
+
+from dataclasses import dataclass
+
+from gudgeon.assess.context import Context
+from gudgeon.assess.findings import FitFinding, FitMove, HotCase, Stock
+from gudgeon.assess.forms import section_mean, sections
+from gudgeon.assess.rules import form_of_fit, gives, size_for
+from gudgeon.assess.sizes import Place, budget, expanded
+from gudgeon.assess.slips import source
+from gudgeon.assess.stock import stock
+from gudgeon.records.fits import Fit
+from gudgeon_calc.expansion import clearance_at
+from gudgeon_calc.limits_and_fits import clearance_of_limits
+from gudgeon_calc.rings import gap_at, gap_at_bore
+from gudgeon_calc.tapers import mismatch
+from gudgeon_calc.uncertainty import chance_outside, place
+from gudgeon_calc.units import GRAIN, Quantity, reaches
+
+LOOK_AT_CHANCE = 0.05  # chance of being out on the dangerous side from which somebody should look (common practice, no source)
+COARSE = 0.25  # U over this share of the band asks for a better instrument (common practice, no source)
+
+
+@dataclass
+class _Pair:
+    """The sizes that decide a fit: clearance as a number with uncertainty, and where it comes from."""
+
+    clearance: object
+    tightest: float
+    loosest: float
+    hole: Place
+    shaft: Place
+    gap_read: float | None = None
+    gap_moved_by: float | None = None
+    causes: tuple[str, ...] = ()
+
+
+def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
+    """Assess one fit."""
+    if fit.kind == "key_taper":
+        return _key_taper(context, fit_id, fit)
+    inner = fit.gap or fit.shaft
+    low, high, want_from, rule_low, rule_high = _wanted(context, fit)
+    pair = _pair(context, fit)
+    finding = FitFinding(
+        id=fit_id, name=fit.name, kind=fit.kind, hole=fit.hole, shaft=inner, state="no reading", place=None, clearance=None, tightest=None, loosest=None,
+        hole_at=None, shaft_at=None, expanded=None, expanded_unshared=None, shared_scale=None, budget=[], want_low=low, want_high=high, want_from=want_from,
+        rule_low=rule_low, rule_high=rule_high, by_limits=_by_limits(context, fit), dangerous=fit.dangerous, chance_tight=None, chance_loose=None, target=None,
+        target_of=None, hot=[], gap_read=None, gap_moved_by=None, moves=_moves(context, fit), causes=[], advice=[], look=False, source=source(fit.where()))
+    _note_borrowed(context, fit, finding)
+    if pair is None:
+        missing = [ref for ref in (fit.hole, inner) if not context.places(ref)]
+        stale = [ref for ref in missing if context.status(ref) == "stale"]
+        finding.state = "stale" if stale else "no reading"
+        finding.causes += [f"{ref}: {'its readings are stale' if ref in stale else 'no reading'}" for ref in missing]
+        finding.look = bool(stale)
+        return finding
+    clearance = pair.clearance
+    finding.clearance, finding.expanded = clearance.nominal_value, expanded(clearance)
+    finding.tightest, finding.loosest = pair.tightest, pair.loosest
+    finding.hole_at, finding.shaft_at = pair.hole.finding(), pair.shaft.finding()
+    finding.gap_read, finding.gap_moved_by = pair.gap_read, pair.gap_moved_by
+    finding.budget = budget(clearance)
+    finding.causes += pair.causes
+    shared = None if fit.gap else context.scales.shared(pair.hole.size, pair.shaft.size)
+    finding.shared_scale = shared.tag.removeprefix("scale of ") if shared is not None else None
+    # Had they shared none, the scale error of one half would have stayed in.
+    finding.expanded_unshared = 2 * (clearance.std_dev**2 + (shared.std_dev**2 if shared is not None else 0)) ** 0.5
+    finding.place = place(finding.clearance, finding.expanded, low, high)
+    finding.chance_tight, finding.chance_loose = chance_outside(finding.clearance, finding.expanded, low, high)
+    if fit.shaft:
+        _set_target(context, fit, finding, pair)
+    finding.hot = _hot_cases(context, fit, finding, pair)
+    finding.state = _state(context, fit_id, fit, finding)
+    if high is not None and finding.expanded > COARSE * (high - low) + GRAIN:
+        finding.advice.append("the uncertainty is over a quarter of the wanted range: a better instrument, or both halves with one instrument, would tell more")
+    danger = finding.chance_tight if fit.dangerous == "tight" else finding.chance_loose
+    finding.look = finding.state in ("out", "reads out") or (finding.state == "reads in" and danger > LOOK_AT_CHANCE)
+    return finding
+
+
+def _wanted(context: Context, fit: Fit):
+    """(low, high, where from, what the rule gives: low, high), mm."""
+    ruled = None
+    if fit.rule:
+        ruled = gives(form_of_fit(context.shelf.rules[fit.rule], fit), size_for(context, fit))
+    rule_low, rule_high = ruled or (None, None)
+    words = "; ".join(each for each in (f"rule {fit.rule}" if fit.rule else "", fit.because or "") if each)
+    if fit.want:
+        return float(fit.want[0]), float(fit.want[1]), words or "the fit's own words", rule_low, rule_high
+    return rule_low, rule_high, words, rule_low, rule_high
+
+
+def _pair(context: Context, fit: Fit) -> _Pair | None:
+    holes, inner = _in_sweep(context, fit.hole), context.places(fit.gap or fit.shaft)
+    if not holes or not inner:
+        return None
+    if fit.gap:
+        return _ring_gap(holes, inner)
+    least, most = min(holes, key=lambda each: each.mm), max(holes, key=lambda each: each.mm)
+    small, large = min(inner, key=lambda each: each.mm), max(inner, key=lambda each: each.mm)
+    hole, shaft = (least, large) if fit.dangerous == "tight" else (most, small)
+    return _Pair(hole.size - shaft.size, least.mm - large.mm, most.mm - small.mm, hole, shaft)
+
+
+def _in_sweep(context: Context, ref: str) -> list[Place]:
+    """The places of a bore that its mate travels; all of them where the spec does not say."""
+    swept, found = context.build.features[ref].swept, context.places(ref)
+    if swept is None:
+        return found
+    low, high = (float(each) for each in swept)
+    return [each for each in found if each.station is None or low - GRAIN <= each.station <= high + GRAIN]
+
+
+def _ring_gap(holes: list[Place], gaps: list[Place]) -> _Pair:
+    """The gap carried from where it was read to the smallest section of the bore."""
+    means = {station: section_mean(each) for station, each in sections(holes).items()}
+    smallest = min(means, key=lambda station: means[station].nominal_value)
+    hole = next(each for each in sections(holes)[smallest])
+    carried = []
+    for gap in gaps:
+        read_in = _mean_at(means, gap.station)
+        causes = []
+        if read_in is None:
+            moved, size = 0.0, gap.size
+            causes.append("the gap was read at no known station of the bore and cannot be carried to the smallest bore")
+        else:
+            moved = (means[smallest] - read_in).nominal_value
+            size = gap_at_bore(Quantity(gap.size, "mm"), Quantity(read_in, "mm"), Quantity(means[smallest], "mm")).m
+        carried.append(_Pair(size, 0.0, 0.0, hole, gap, gap.mm, moved, tuple(causes)))
+    tight = min(carried, key=lambda each: each.clearance.nominal_value)
+    tight.tightest, tight.loosest = tight.clearance.nominal_value, max(each.clearance.nominal_value for each in carried)
+    return tight
+
+
+def _mean_at(means: dict, station: float | None):
+    """The section mean at a station, between two sections by straight line; None outside them."""
+    if station is None:
+        return None
+    along = sorted((each for each in means if each is not None))
+    for each in along:
+        if abs(each - station) <= GRAIN:
+            return means[each]
+    for before, after in zip(along, along[1:], strict=False):
+        if before < station < after:
+            share = (station - before) / (after - before)
+            return means[before] * (1 - share) + means[after] * share
+    return None
+
+
+def _by_limits(context: Context, fit: Fit) -> tuple[float, float] | None:
+    halves = [context.build.features[ref].limits for ref in (fit.hole, fit.shaft) if ref]
+    if len(halves) < 2 or None in halves:
+        return None
+    least, most = clearance_of_limits(*(Quantity(float(each), "mm") for limits in halves for each in limits))
+    return least.m, most.m
+
+
+def _is_final(context: Context, ref: str) -> bool:
+    feature, found = context.build.features[ref], context.places(ref)
+    if context.order.open_cuts(ref) or context.status(ref) != "current":
+        return False
+    if not feature.limits:
+        return True
+    low, high = (float(each) for each in feature.limits)
+    return all(reaches(each.mm, low) and reaches(high, each.mm) for each in found)
+
+
+def _set_target(context: Context, fit: Fit, finding: FitFinding, pair: _Pair) -> None:
+    """The size that the unmade half is to have, from its mate."""
+    for unmade, mate, at in ((fit.shaft, fit.hole, pair.shaft), (fit.hole, fit.shaft, pair.hole)):
+        side = context.build.features[unmade].metal_side
+        if side and context.order.open_cuts(unmade) and finding.want_low is not None:
+            low, high = finding.want_low, finding.want_high if finding.want_high is not None else finding.want_low
+            hole, shaft = pair.hole.mm, pair.shaft.mm
+            limits = (hole - high, hole - low) if unmade == fit.shaft else (shaft + low, shaft + high)
+            finding.target = stock(side, at.mm, finding.expanded, *limits, finding.id, not _is_final(context, mate))
+            finding.target_of = unmade
+            return
+
+
+def _state(context: Context, fit_id: str, fit: Fit, finding: FitFinding) -> str:
+    if finding.place in ("out", "reads out") and conceded(context, fit_id, finding.clearance):
+        return "conceded"
+    target: Stock | None = finding.target
+    if target and finding.place == "out" and target.to_first_limit > 0:
+        # A pair that cannot go together as wanted is unfinished, not wrong: nothing has been decided by cutting yet.
+        if (finding.clearance < 0 <= finding.want_low) or finding.want_low < 0:
+            return "metal on"
+    return finding.place
+
+
+def conceded(context: Context, name: str, value: float) -> bool:
+    """Whether a person has let a value in mm stand for a fit or feature, up to the build's newest day."""
+    today = context.build.newest_date
+    for review in context.build.reviews:
+        if review.verdict == "concession" and name in review.about and (today is None or today <= review.recheck):
+            if reaches(value, float(review.allow[0])) and reaches(float(review.allow[1]), value):
+                return True
+    return False
+
+
+def _hot_cases(context: Context, fit: Fit, finding: FitFinding, pair: _Pair) -> list[HotCase]:
+    found = []
+    outer, inner = (context.materials.of_part(ref) for ref in (fit.hole, fit.gap or fit.shaft))
+    for name in fit.hot:
+        case = context.build.head.cases[name]
+        hole_temp, shaft_temp = float(case.hole), float(case.shaft)
+
+        def hot(hole, shaft, temps=(hole_temp, shaft_temp)):
+            heat = (Quantity(temps[0], "degC"), Quantity(temps[1], "degC"), Quantity(context.materials.cte(outer), "1/kelvin"), Quantity(context.materials.cte(inner), "1/kelvin"))
+            sum_of = gap_at if fit.gap else clearance_at
+            first, second = (shaft, hole) if fit.gap else (hole, shaft)
+            return sum_of(Quantity(first, "mm"), Quantity(second, "mm"), *heat).m
+
+        hole, shaft = pair.hole.size, pair.clearance if fit.gap else pair.shaft.size
+        now = hot(hole, shaft)
+        at_target = None
+        if finding.target:
+            mid = finding.target.target_mid
+            at_target = hot(*((hole, mid) if finding.target_of == fit.shaft else (mid, shaft))).nominal_value
+        ends = [hot(pair.hole.mm, want if fit.gap else pair.hole.mm - want) for want in (finding.want_low, finding.want_low if finding.want_high is None else finding.want_high)]
+        outside = []
+        for material, temp in ((outer, hole_temp), (inner, shaft_temp)):
+            figures = context.materials.figures(material)
+            if figures.valid and not figures.valid[0] <= temp <= figures.valid[1]:
+                outside.append(f"{figures.name} at {temp:g} °C (its coefficient holds from {figures.valid[0]:g} to {figures.valid[1]:g} °C)")
+        found.append(HotCase(case=name, hole_temp=hole_temp, shaft_temp=shaft_temp, now=now.nominal_value, at_target=at_target,
+                             at_least_wanted=_plain(ends[0]), at_most_wanted=_plain(ends[1]), expanded=expanded(now), outside_range=list(dict.fromkeys(outside))))
+    return found
+
+
+def _plain(value) -> float:
+    return getattr(value, "nominal_value", value)
+
+
+def _moves(context: Context, fit: Fit) -> list[FitMove]:
+    """The clearance after each operation that gave one half a new size."""
+    if not fit.shaft:
+        return []
+    events = []
+    for ref in (fit.hole, fit.shaft):
+        for after, found in context.generations.get(ref, {}).items():
+            rows = [row for each in found for row in each.rows]
+            events.append((max(context.rows[row].date for row in rows), after, ref, found, rows))
+    events.sort(key=lambda each: (each[0], each[1] or ""))
+    latest, moves = {}, []
+    for date, after, ref, found, rows in events:
+        latest[ref] = found
+        if len(latest) == 2:
+            holes, shafts = ([each.mm for each in latest[half]] for half in (fit.hole, fit.shaft))
+            clearance = min(holes) - max(shafts) if fit.dangerous == "tight" else max(holes) - min(shafts)
+            moves.append(FitMove(date=date.isoformat(), after=after, rows=rows, clearance=clearance))
+    return moves
+
+
+def borrowed(context: Context, fit: Fit) -> str | None:
+    """The feature whose size this fit takes although it mates with another; None where it takes its own."""
+    if not fit.hole or not fit.shaft:
+        return None
+    mates = context.build.features[fit.hole].mates
+    part = fit.shaft.partition(".")[0]
+    return None if not mates or fit.shaft in mates or part in mates else fit.shaft
+
+
+def _note_borrowed(context: Context, fit: Fit, finding: FitFinding) -> None:
+    if borrowed(context, fit):
+        own = ", ".join(context.build.features[fit.hole].mates)
+        finding.causes.append(f"{fit.hole} mates with {own}, but this fit borrows the size of {fit.shaft}")
+
+
+def _key_taper(context: Context, fit_id: str, fit: Fit) -> FitFinding:
+    keyway, key, over = (context.build.features[ref] for ref in (fit.keyway, fit.key, fit.bears_over))
+    finding = FitFinding(
+        id=fit_id, name=fit.name, kind=fit.kind, hole=fit.keyway, shaft=fit.key, state="no reading", place=None, clearance=None, tightest=None, loosest=None,
+        hole_at=None, shaft_at=None, expanded=None, expanded_unshared=None, shared_scale=None, budget=[], want_low=0.0, want_high=float(fit.want[1]) if fit.want else 0.0,
+        want_from=fit.because or "one taper on both", rule_low=None, rule_high=None, by_limits=None, dangerous=fit.dangerous, chance_tight=None, chance_loose=None,
+        target=None, target_of=None, hot=[], gap_read=None, gap_moved_by=None, moves=[], causes=[], advice=[], look=False, source=source(fit.where()))
+    read = context.places(fit.bears_over)
+    length = max((each.mm for each in read), default=over.size)
+    if keyway.size is None or key.size is None or length is None:
+        return finding
+    finding.clearance = mismatch(Quantity(keyway.size, ""), Quantity(key.size, ""), Quantity(length, "mm")).m
+    finding.tightest = finding.loosest = finding.clearance
+    # The tapers are as stated, cut or filed to a figure: no uncertainty is known, and none is invented.
+    finding.expanded = finding.expanded_unshared = 0.0
+    finding.state = finding.place = place(finding.clearance, 0.0, 0.0, finding.want_high)
+    finding.chance_tight, finding.chance_loose = chance_outside(finding.clearance, 0.0, 0.0, finding.want_high)
+    finding.look = finding.state == "out"
+    finding.causes.append(f"keyway {keyway.nominal} and key {key.nominal}, as stated; neither taper was measured")
+    return finding

@@ -1,0 +1,67 @@
+"""Which material figures hold for a part: the build's own first, then the club's."""
+
+from dataclasses import dataclass
+
+from gudgeon.records.folder import Build, Knowledge
+from gudgeon_calc.uncertainty import standard_from_limits
+from uncertainties import ufloat
+from uncertainties.core import Variable
+
+
+@dataclass(frozen=True)
+class Figures:
+    """A material's figures in use. cte: /K; cte_within: ± /K or None; valid: °C or None; density: kg/m³ or None."""
+
+    id: str
+    name: str
+    cte: float
+    cte_within: float | None
+    valid: tuple[float, float] | None
+    density: float | None
+    governed_by: str | None
+
+
+class Materials:
+    """Resolves materials and hands out one expansion variable a material, so that a shared error stays shared."""
+
+    def __init__(self, build: Build, shelf: Knowledge):
+        self._build, self._shelf = build, shelf
+        self._figures: dict[str, Figures] = {}
+        self._cte: dict[str, Variable | float] = {}
+
+    def figures(self, material: str) -> Figures:
+        """The figures of a material by its id; a lining takes the growth of its shell."""
+        if material not in self._figures:
+            self._figures[material] = self._resolve(material)
+        return self._figures[material]
+
+    def cte(self, material: str) -> Variable | float:
+        """Expansion per kelvin, carrying its uncertainty where one is stated."""
+        figures = self.figures(material)
+        if figures.governed_by:
+            return self.cte(figures.governed_by)
+        if material not in self._cte:
+            within = figures.cte_within
+            self._cte[material] = ufloat(figures.cte, standard_from_limits(within), tag=f"expansion of {figures.name}") if within else figures.cte
+        return self._cte[material]
+
+    def of_part(self, ref: str) -> str:
+        """The material id of the part that a part.feature belongs to."""
+        return self._build.parts[ref.partition(".")[0]].material
+
+    def _resolve(self, material: str) -> Figures:
+        own = self._build.materials.get(material)
+        base = self._shelf.materials.get((own.like if own else None) or material)
+
+        def first(name):
+            return next((getattr(each, name) for each in (own, base) if each is not None and getattr(each, name) is not None), None)
+
+        shell = own.shell if own else None
+        if shell:
+            body = self.figures(shell)
+            return Figures(material, own.name, body.cte, body.cte_within, body.valid, body.density, shell)
+        # A coefficient of the build's own does not borrow the spread of another's.
+        within = own.cte_within if own and own.cte is not None else first("cte_within")
+        valid = first("valid")
+        return Figures(material, first("name"), first("cte"), within, tuple(float(each) for each in valid) if valid else None,
+                       float(first("density")) if first("density") is not None else None, None)

@@ -1,0 +1,129 @@
+"""Readings to sizes at 20 °C with their uncertainty, column by column."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from uncertainties import ufloat
+from uncertainties.core import AffineScalarFunc, Variable
+
+from gudgeon.assess.findings import Cell, Component
+from gudgeon.assess.materials import Materials
+from gudgeon.records.build_file import Instrument
+from gudgeon.records.folder import Build
+from gudgeon.records.readings import Row
+from gudgeon_calc.expansion import size_at_reference
+from gudgeon_calc.uncertainty import COVERAGE, standard_from_limits, standard_from_use
+from gudgeon_calc.units import Quantity
+
+
+@dataclass(frozen=True)
+class Place:
+    """A size at a station (mm) and angle (degrees), as a number with uncertainty in mm."""
+
+    station: float | None
+    angle: float | None
+    size: AffineScalarFunc
+    rows: tuple[str, ...]
+
+    @property
+    def mm(self) -> float:
+        """The size alone."""
+        return self.size.nominal_value
+
+    def finding(self) -> Cell:
+        """As a finding."""
+        return Cell(station=self.station, angle=self.angle, size=self.mm, expanded=expanded(self.size), rows=list(self.rows))
+
+
+def expanded(size: AffineScalarFunc) -> float:
+    """Expanded uncertainty, k = 2."""
+    return COVERAGE * size.std_dev
+
+
+def budget(size: AffineScalarFunc) -> list[Component]:
+    """The uncertainty line by line, the largest first; parts with one name are put together."""
+    lines: dict[str, float] = {}
+    for variable, part in size.error_components().items():
+        lines[variable.tag] = lines.get(variable.tag, 0.0) + part**2
+    return [Component(name=name, standard=square**0.5) for name, square in sorted(lines.items(), key=lambda line: (-line[1], line[0])) if square > 0]
+
+
+class Scales:
+    """One variable for each instrument's scale error, shared by all that are set in it."""
+
+    def __init__(self, instruments: dict[str, Instrument]):
+        self._instruments = instruments
+        self._errors: dict[str, Variable] = {}
+
+    def root(self, gauge: str) -> str:
+        """The instrument whose scale a gauge reads with."""
+        while self._instruments[gauge].scale_from:
+            gauge = self._instruments[gauge].scale_from
+        return gauge
+
+    def error(self, gauge: str) -> Variable:
+        """The scale error of a gauge, mm."""
+        root = self.root(gauge)
+        if root not in self._errors:
+            self._errors[root] = ufloat(0, float(self._instruments[root].scale) / COVERAGE, tag=f"scale of {root}")
+        return self._errors[root]
+
+    def shared(self, size: AffineScalarFunc, other: AffineScalarFunc) -> Variable | None:
+        """The scale error that two sizes have in common, or None."""
+        common = set(size.derivatives) & set(other.derivatives)
+        return next((error for error in self._errors.values() if error in common), None)
+
+
+def mean_reading(row: Row) -> float:
+    """Mean of a row's readings, mm."""
+    return float(sum(each.value for each in row.reads) / len(row.reads))
+
+
+def spread(row: Row) -> float:
+    """Greatest less least reading of a row, mm."""
+    values = [each.value for each in row.reads]
+    return float(max(values) - min(values))
+
+
+def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows: Iterable[Row]) -> pd.DataFrame:
+    """A table of rows with their sizes at 20 °C.
+
+    rows: those with both temperatures. Columns: id, of, station (mm), angle (degrees), size (mm at 20 °C, numbers
+    with uncertainty). One unit a column; the sum is done once for whole columns.
+    """
+    rows = list(rows)
+    use = {gauge: standard_from_use(float(each.use), float(each.resolution)) for gauge, each in build.instruments.items()}
+    table = pd.DataFrame({
+        "id": [row.id for row in rows],
+        "of": [row.of for row in rows],
+        "station": [None if row.station is None else float(row.station) for row in rows],
+        "angle": [None if row.angle is None else float(row.angle) for row in rows],
+        "read": [ufloat(mean_reading(row), use[row.gauge], tag=f"use of {row.gauge}") + scales.error(row.gauge) for row in rows],
+        "part_temp": [_temperature(build, row, float(row.part_temp), "part") for row in rows],
+        "gauge_temp": [_temperature(build, row, float(row.gauge_temp), "instrument") for row in rows],
+        "part_cte": [materials.cte(materials.of_part(row.of)) for row in rows],
+        "gauge_cte": [build.instruments[row.gauge].cte for row in rows],
+    }, dtype=object)
+    if rows:
+        table["size"] = size_at_reference(
+            *(Quantity(np.asarray(table[name], dtype=object), unit) for name, unit in
+              (("read", "mm"), ("part_temp", "degC"), ("gauge_temp", "degC"), ("part_cte", "1/kelvin"), ("gauge_cte", "1/kelvin")))).m
+    else:
+        table["size"] = []
+    return table[["id", "of", "station", "angle", "size"]]
+
+
+def _temperature(build: Build, row: Row, temp: float, what: str):
+    within = build.instruments[row.gauge].temp_within
+    return ufloat(temp, standard_from_limits(float(within)), tag=f"temperature of the {what}, {row.id}") if within else temp
+
+
+def places(table: pd.DataFrame) -> list[Place]:
+    """Rows of one feature gathered by station and angle; rows at one place are averaged."""
+    groups: dict[tuple, list] = {}
+    for row in table.itertuples(index=False):
+        groups.setdefault((row.station, row.angle), []).append(row)
+    found = [Place(station, angle, sum(row.size for row in rows) / len(rows), tuple(row.id for row in rows)) for (station, angle), rows in groups.items()]
+    return sorted(found, key=lambda each: (each.station is not None, each.station or 0.0, each.angle is not None, each.angle or 0.0))
