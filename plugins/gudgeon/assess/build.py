@@ -3,12 +3,13 @@
 from gudgeon.assess.context import Context, context_of
 from gudgeon.assess.engine import engine_finding
 from gudgeon.assess.features import feature_finding
-from gudgeon.assess.findings import BuildFindings, FitFinding, Slip
+from gudgeon.assess.findings import BuildFindings, FitFinding, GaugeFinding, MetalFinding, Slip
 from gudgeon.assess.fits import borrowed, fit_finding
 from gudgeon.assess.operations import next_jobs, operation_findings, progress
 from gudgeon.assess.rings import ring_findings
 from gudgeon.assess.rules import rules_side_by_side
 from gudgeon.assess.slips import operation_slips, source
+from gudgeon.records.build_file import EACH_SESSION
 from gudgeon.records.folder import Build, Knowledge
 
 
@@ -23,7 +24,23 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
     return BuildFindings(
         build=build.id, name=build.head.name, units=build.head.units, as_of=build.newest_date.isoformat() if build.newest_date else None, features=features, fits=fits,
         rows=context.row_findings(), slips=sorted(slips, key=lambda slip: (slip.source.file, slip.source.line, slip.kind)), operations=operations, next_jobs=next_jobs(operations),
-        rules=rules_side_by_side(context), rings=ring_findings(context), engine=engine_finding(context), progress=progress(operations))
+        rules=rules_side_by_side(context), rings=ring_findings(context),
+        gauges=_gauges(context), metals=_metals(context), engine=engine_finding(context), progress=progress(operations))
+
+
+def _gauges(context: Context) -> dict[str, GaugeFinding]:
+    found, today = {}, context.build.newest_date
+    for name, gauge in context.build.instruments.items():
+        root = context.scales.root(name)
+        late = any(each.due != EACH_SESSION and today is not None and today > each.due for each in (gauge, context.build.instruments[root]))
+        found[name] = GaugeFinding(scale_of=root, scale=float(context.build.instruments[root].scale), rows=sum(row.gauge == name for row in context.build.rows), overdue=late)
+    return found
+
+
+def _metals(context: Context) -> dict[str, MetalFinding]:
+    used = {**context.build.materials, **{part.material: None for part in context.build.parts.values()}}
+    figures = {name: context.materials.figures(name) for name in used}
+    return {name: MetalFinding(cte=each.cte, cte_within=each.cte_within, valid=each.valid, density=each.density, governed_by=each.governed_by) for name, each in figures.items()}
 
 
 def fit_slips(context: Context, fits: dict[str, FitFinding]) -> list[Slip]:

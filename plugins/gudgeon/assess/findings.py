@@ -144,6 +144,13 @@ class HotCase(Finding):
     outside_range: list[str] = Field(description="Materials used beyond the temperatures that their coefficient holds for.")
 
 
+class Formula(Finding):
+    """A sum that a finding rests on."""
+
+    what: str = Field(description="What it gives, in words.")
+    source: str = Field(description='Key in the bibliography, "derived" or "common practice".')
+
+
 class FitMove(Finding):
     """How a fit's clearance moved."""
 
@@ -181,12 +188,15 @@ class FitFinding(Finding):
     dangerous: Literal["tight", "loose"]
     chance_tight: float | None = Field(description="Chance that it is tighter than wanted, 0 to 1.")
     chance_loose: float | None = Field(description="Chance that it is looser than wanted, 0 to 1.")
+    chance_inside: float | None = Field(description="Chance that it is truly inside, 0 to 1.")
+    short_by: float | None = Field(description="How far it stands outside the wanted range, mm; 0 inside.")
     target: Stock | None = Field(description="For the unmade half.")
     target_of: str | None = Field(description="The unmade half.")
     hot: list[HotCase]
     gap_read: float | None = Field(description="Of a ring gap: as read, brought to 20 °C, mm.")
     gap_moved_by: float | None = Field(description="Of a ring gap: bore at the smallest place less bore where it was read, mm.")
     moves: list[FitMove] = Field(description="How the clearance moved, oldest first.")
+    formulas: list[Formula] = Field(description="The sums that this rests on, with their sources.")
     causes: list[str] = Field(description="What decides or spoils this fit, in words.")
     advice: list[str]
     look: bool = Field(description="True where somebody should look.")
@@ -263,6 +273,25 @@ class EngineFinding(Finding):
     rim_from: str | None = Field(description="The flywheel, and whether its sizes are specs or readings.")
 
 
+class GaugeFinding(Finding):
+    """An instrument as it stands."""
+
+    scale_of: str = Field(description="The instrument whose scale it reads with: itself, or the one it is set in.")
+    scale: float = Field(description="U of that scale, mm.")
+    rows: int = Field(description="How many rows were read with it.")
+    overdue: bool = Field(description="Whether its check was due before the build's newest day.")
+
+
+class MetalFinding(Finding):
+    """A material as the sums use it."""
+
+    cte: float = Field(description="Mean linear expansion in use, per K.")
+    cte_within: float | None = Field(description="Plus or minus, per K; null where nothing is stated.")
+    valid: tuple[float, float] | None = Field(description="Temperatures that the coefficient holds for, °C.")
+    density: float | None = Field(description="kg/m³.")
+    governed_by: str | None = Field(description="Of a lining: the shell whose growth governs.")
+
+
 class Progress(Finding):
     """How far the build is."""
 
@@ -289,5 +318,7 @@ class BuildFindings(Finding):
     next_jobs: list[str] = Field(description="Operations that can start, the one that frees most first.")
     rules: list[RuleFinding]
     rings: list[RingFinding]
+    gauges: dict[str, GaugeFinding]
+    metals: dict[str, MetalFinding]
     engine: EngineFinding
     progress: Progress

@@ -3,14 +3,14 @@
 from dataclasses import dataclass
 
 from gudgeon.assess.context import Context
-from gudgeon.assess.findings import FitFinding, FitMove, HotCase, Stock
+from gudgeon.assess.findings import FitFinding, FitMove, Formula, HotCase, Stock
 from gudgeon.assess.forms import section_mean, sections
 from gudgeon.assess.rules import form_of_fit, gives, size_for
 from gudgeon.assess.sizes import Place, budget, expanded
 from gudgeon.assess.slips import source
 from gudgeon.assess.stock import stock
 from gudgeon.records.fits import Fit
-from gudgeon_calc.expansion import clearance_at
+from gudgeon_calc.expansion import clearance_at, size_at_reference
 from gudgeon_calc.limits_and_fits import clearance_of_limits
 from gudgeon_calc.rings import gap_at, gap_at_bore
 from gudgeon_calc.tapers import mismatch
@@ -45,8 +45,8 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     finding = FitFinding(
         id=fit_id, name=fit.name, kind=fit.kind, hole=fit.hole, shaft=inner, state="no reading", place=None, clearance=None, tightest=None, loosest=None,
         hole_at=None, shaft_at=None, expanded=None, expanded_unshared=None, shared_scale=None, budget=[], want_low=low, want_high=high, want_from=want_from,
-        rule_low=rule_low, rule_high=rule_high, by_limits=_by_limits(context, fit), dangerous=fit.dangerous, chance_tight=None, chance_loose=None, target=None,
-        target_of=None, hot=[], gap_read=None, gap_moved_by=None, moves=_moves(context, fit), causes=[], advice=[], look=False, source=source(fit.where()))
+        rule_low=rule_low, rule_high=rule_high, by_limits=_by_limits(context, fit), dangerous=fit.dangerous, chance_tight=None, chance_loose=None,
+        chance_inside=None, short_by=None, target=None, target_of=None, formulas=_formulas(fit), hot=[], gap_read=None, gap_moved_by=None, moves=_moves(context, fit), causes=[], advice=[], look=False, source=source(fit.where()))
     _note_borrowed(context, fit, finding)
     if pair is None:
         missing = [ref for ref in (fit.hole, inner) if not context.places(ref)]
@@ -67,7 +67,7 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     # Had they shared none, the scale error of one half would have stayed in.
     finding.expanded_unshared = 2 * (clearance.std_dev**2 + (shared.std_dev**2 if shared is not None else 0)) ** 0.5
     finding.place = place(finding.clearance, finding.expanded, low, high)
-    finding.chance_tight, finding.chance_loose = chance_outside(finding.clearance, finding.expanded, low, high)
+    _set_chances(finding)
     if fit.shaft:
         _set_target(context, fit, finding, pair)
     finding.hot = _hot_cases(context, fit, finding, pair)
@@ -77,6 +77,28 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     danger = finding.chance_tight if fit.dangerous == "tight" else finding.chance_loose
     finding.look = finding.state in ("out", "reads out") or (finding.state == "reads in" and danger > LOOK_AT_CHANCE)
     return finding
+
+
+def _set_chances(finding: FitFinding) -> None:
+    low, high = finding.want_low, finding.want_high
+    finding.chance_tight, finding.chance_loose = chance_outside(finding.clearance, finding.expanded, low, high)
+    finding.chance_inside = max(0.0, 1 - finding.chance_tight - finding.chance_loose)
+    over = [low - finding.clearance] + ([finding.clearance - high] if high is not None else [])
+    finding.short_by = max(0.0, *over) if not reaches(0.0, max(over)) else 0.0
+
+
+def _formulas(fit: Fit) -> list[Formula]:
+    """The sums behind a fit, with their sources."""
+    if fit.kind == "key_taper":
+        return [Formula(what="mismatch of two tapers over a length", source=mismatch.source)]
+    found = [Formula(what="sizes at 20 °C", source=size_at_reference.source)]
+    if fit.gap:
+        found.append(Formula(what="gap carried to another bore", source=gap_at_bore.source))
+    found += [Formula(what="in, reads in, reads out, out", source="iso-14253-1"), Formula(what="standard uncertainties and coverage k = 2", source="nist-tn-1297"),
+              Formula(what="use or resolution, the larger of the two", source="iso-14253-2"), Formula(what="chance of being out", source="jcgm-106")]
+    if fit.hot:
+        found.append(Formula(what="clearance hot", source=(gap_at if fit.gap else clearance_at).source))
+    return found
 
 
 def _wanted(context: Context, fit: Fit):
@@ -275,7 +297,7 @@ def _key_taper(context: Context, fit_id: str, fit: Fit) -> FitFinding:
         id=fit_id, name=fit.name, kind=fit.kind, hole=fit.keyway, shaft=fit.key, state="no reading", place=None, clearance=None, tightest=None, loosest=None,
         hole_at=None, shaft_at=None, expanded=None, expanded_unshared=None, shared_scale=None, budget=[], want_low=0.0, want_high=float(fit.want[1]) if fit.want else 0.0,
         want_from=fit.because or "one taper on both", rule_low=None, rule_high=None, by_limits=None, dangerous=fit.dangerous, chance_tight=None, chance_loose=None,
-        target=None, target_of=None, hot=[], gap_read=None, gap_moved_by=None, moves=[], causes=[], advice=[], look=False, source=source(fit.where()))
+        chance_inside=None, short_by=None, target=None, target_of=None, formulas=_formulas(fit), hot=[], gap_read=None, gap_moved_by=None, moves=[], causes=[], advice=[], look=False, source=source(fit.where()))
     read = context.places(fit.bears_over)
     length = max((each.mm for each in read), default=over.size)
     if keyway.size is None or key.size is None or length is None:
@@ -285,7 +307,7 @@ def _key_taper(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     # The tapers are as stated, cut or filed to a figure: no uncertainty is known, and none is invented.
     finding.expanded = finding.expanded_unshared = 0.0
     finding.state = finding.place = place(finding.clearance, 0.0, 0.0, finding.want_high)
-    finding.chance_tight, finding.chance_loose = chance_outside(finding.clearance, 0.0, 0.0, finding.want_high)
+    _set_chances(finding)
     finding.look = finding.state == "out"
     finding.causes.append(f"keyway {keyway.nominal} and key {key.nominal}, as stated; neither taper was measured")
     return finding

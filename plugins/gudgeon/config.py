@@ -1,0 +1,14 @@
+"""Options of the plugin in mkdocs.yml."""
+
+from mkdocs.config import base
+from mkdocs.config import config_options as option
+
+
+class GudgeonConfig(base.Config):
+    """gudgeon: in the list of plugins."""
+
+    builds = option.Type(str, default="builds")
+    """Folder of the builds, from the project's root."""
+
+    knowledge = option.Type(str, default="docs/knowledge")
+    """Folder of the club's shared knowledge, from the project's root."""

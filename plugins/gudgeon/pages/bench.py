@@ -1,0 +1,23 @@
+"""The Bench: a build's home. Next jobs, what blocks, fits that need a look, latest readings, progress."""
+
+from gudgeon.pages import cautions, drawings
+from gudgeon.pages.page import Page
+from gudgeon.pages.view import View
+
+JOBS = 3
+LATEST = 6
+
+
+def pages(view: View) -> list[Page]:
+    """The build's home."""
+    findings, jobs = view.findings, view.findings.next_jobs
+    blocked = [each for each in findings.operations.values() if each.state == "blocked"]
+    latest = sorted(view.build.rows, key=lambda row: (row.date, row.id), reverse=True)[:LATEST]
+    counts: dict[str, int] = {}
+    for each in findings.features.values():
+        counts[each.state] = counts.get(each.state, 0) + 1
+    stale = [each for each in findings.features.values() if each.state == "stale"]
+    return [view.page("index.md", "bench.md.j2", "build.yaml", jobs=[findings.operations[job] for job in jobs[:JOBS]], more_jobs=[findings.operations[job] for job in jobs[JOBS:]],
+                      blocked=blocked, latest=latest, counts=counts, stale=stale, bar=drawings.progress_bar(findings.progress.share) if findings.progress.share is not None else None,
+                      cautions=cautions.for_jobs(view.shelf, view.build, jobs[:JOBS]))]
+

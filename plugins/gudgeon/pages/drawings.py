@@ -1,0 +1,159 @@
+"""Drawings as inline SVG: geometry here, shapes in templates/drawings/. Text reads at phone width (360 units wide).
+
+Colours come from the page's style sheet, so that a drawing reads in light, dark and print; every meaning is
+carried by shape, pattern or word as well.
+"""
+
+from markupsafe import Markup
+
+from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
+from gudgeon.pages import page as templating
+from gudgeon.pages.wording import Say, number, slug
+
+WIDTH, LEFT, RIGHT = 360.0, 14.0, 346.0
+
+
+class Axis:
+    """Maps values to x between LEFT and RIGHT, with round ticks."""
+
+    def __init__(self, low: float, high: float, left: float = LEFT, right: float = RIGHT, ticks: int = 5):
+        spread = (high - low) or 1.0
+        self.low, self.high = low - spread * 0.08, high + spread * 0.08
+        self._left, self._right, self._ticks = left, right, ticks
+
+    def at(self, value: float) -> float:
+        """Position of a value, to a tenth of a unit."""
+        share = (min(max(value, self.low), self.high) - self.low) / (self.high - self.low)
+        return round(self._left + share * (self._right - self._left), 1)
+
+    def ticks(self) -> list[tuple[float, str]]:
+        """Round values with their labels."""
+        rough = (self.high - self.low) / self._ticks
+        power = 1.0
+        while power > rough:
+            power /= 10
+        while power * 10 <= rough:
+            power *= 10
+        step = next(power * each for each in (1, 2, 5, 10) if power * each >= rough)
+        places = max(0, -len(str(int(step))) + 1) if step >= 1 else len(f"{step:.10f}".rstrip("0").split(".")[1])
+        first = int(self.low // step) + (1 if self.low % step else 0)
+        found = []
+        while first * step <= self.high:
+            found.append((first * step, number(first * step, places)))
+            first += 1
+        return found
+
+
+def _svg(name: str, **values) -> Markup:
+    text = templating._environment.get_template(f"drawings/{name}.svg.j2").render(**values)
+    return Markup("".join(line.strip() for line in text.splitlines()))
+
+
+def zone(fit: FitFinding, say: Say) -> Markup | None:
+    """Clearance zone: wanted range, the reading with its uncertainty, the dangerous end hatched."""
+    if fit.clearance is None or fit.want_low is None:
+        return None
+    scale, unit, places = say.factor()
+    low, high = fit.want_low / scale, (fit.want_high if fit.want_high is not None else fit.want_low) / scale
+    value, spread = fit.clearance / scale, (fit.expanded or 0.0) / scale
+    margin = max((high - low) * 0.6, spread * 0.5)
+    axis = Axis(min(low - margin, value - spread), max(high + margin, value + spread))
+    danger_low = fit.dangerous == "tight"
+    described = (f"Wanted {number(low, places)} to {number(high, places)} {unit}. Reads {number(value, places)} {unit}, uncertain by {number(spread, places)} {unit} either way. "
+                 f"The dangerous end is the {fit.dangerous} one.")
+    return _svg("zone", id=f"zone-{slug(fit.id)}", title=f"Clearance zone of {fit.name}", described=described, axis=axis, low=axis.at(low), high=axis.at(high), value=axis.at(value),
+                first=axis.at(value - spread), last=axis.at(value + spread), danger=(LEFT, axis.at(low)) if danger_low else (axis.at(high), RIGHT),
+                nought=axis.at(0) if axis.low < 0 < axis.high else None, unit=unit, ticks=axis.ticks(), label=f"{number(value, places)} ± {number(spread, places)}", danger_word=fit.dangerous)
+
+
+def hot_curve(fit: FitFinding, say: Say) -> Markup | None:
+    """Clearance from cold to hot, a line for each case, with the band of the uncertainty."""
+    if not fit.hot or fit.clearance is None:
+        return None
+    scale, unit, places = say.factor()
+    planned = fit.target is not None and all(case.at_target is not None for case in fit.hot)
+    cold = (fit.want_low + (fit.want_high if fit.want_high is not None else fit.want_low)) / 2 if planned else fit.clearance
+    lines = []
+    for index, case in enumerate(fit.hot):
+        end = case.at_target if planned else case.now
+        lines.append({"name": case.case.replace("_", " "), "dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4], "mark": "●■▲◆"[index % 4],
+                      "cold": cold / scale, "hot": end / scale, "band": case.expanded / scale})
+    values = [each for line in lines for each in (line["cold"], line["hot"] - line["band"], line["hot"] + line["band"])] + [0.0]
+    axis = Axis(min(values), max(values), left=176.0, right=18.0)
+    labels = _spread_out([(axis.at(line["hot"]), line) for line in lines])
+    said = "; ".join(f"{line['name']} {number(line['hot'], places)} {unit}" for line in lines)
+    what = "at the middle of the target" if planned else "as the sizes are now"
+    return _svg("hot", id=f"hot-{slug(fit.id)}", title=f"Cold to hot: {fit.name}", described=f"Clearance {what}: cold {number(cold / scale, places)} {unit}; hot: {said}.",
+                axis=axis, lines=lines, labels=labels, unit=unit, places=places, ticks=axis.ticks(), what=what)
+
+
+def _spread_out(labels: list, least: float = 15.0) -> list:
+    """Move labels apart so that none covers another."""
+    placed, last = [], None
+    for y, line in sorted(labels, key=lambda each: each[0]):
+        last = y if last is None else max(y, last + least)
+        placed.append((round(last, 1), line))
+    return placed
+
+
+def stock_bar(feature: FeatureFinding, bar: Stock, say: Say) -> Markup | None:
+    """From the first size on record through the operations to now and to the target, with the scale of exaggeration."""
+    if feature.size is None:
+        return None
+    scale, unit, places = say.factor()
+    sign = 1 if bar.side == "external" else -1
+    # Distance still to go to the middle of the target, along the way the tool goes; beyond nought is past it.
+    way = [(sign * ((each.greatest if sign > 0 else each.least) - bar.target_mid) / scale, each.after or "first reading") for each in feature.history]
+    now = bar.on_diameter / scale
+    ends = (bar.target_high, bar.target_low) if sign > 0 else (bar.target_low, bar.target_high)
+    near, far = (sign * (each - bar.target_mid) / scale for each in ends)
+    most = max([each for each, _ in way] + [now, near])
+    axis = Axis(min(far, now), most, left=RIGHT, right=LEFT)
+    real = (axis.high - axis.low) * scale  # mm over the width drawn
+    exaggeration = (RIGHT - LEFT) / 360 * 95 / real  # against a drawing 95 mm wide, as on a phone held in the hand
+    marks, last = [], None
+    for value, word in sorted(way, key=lambda each: -each[0]):
+        x = axis.at(value)
+        if last is None or x - last > 26:
+            marks.append((x, word, f"{number(value, places if value < 100 else 0)}"))
+            last = x
+    described = (f"Now {number(now, places)} {unit} on diameter, {number(now / 2, places)} a side, from the middle of the target. "
+                 f"{'Everything up to the target can be cut off.' if now > 0 else 'Nothing is left to cut.'}")
+    return _svg("stock", id=f"stock-{slug(feature.ref)}", title=f"Stock on {feature.name}", described=described, start=axis.at(most), now=axis.at(now), near=axis.at(near), far=axis.at(far),
+                mid=axis.at(0), marks=marks, label=f"{number(now, places)} {unit} on diameter, {number(now / 2, places)} a side", exaggeration=number(exaggeration, 0) if exaggeration >= 1.5 else "1")
+
+
+def profile(feature: FeatureFinding, say: Say) -> Markup | None:
+    """Side profile: each angle's size along the axis, exaggerated, against the smallest."""
+    cells = [cell for cell in feature.cells if cell.station is not None and cell.angle is not None]
+    stations = sorted({cell.station for cell in cells})
+    if len(stations) < 2:
+        return None
+    scale, unit, places = say.factor()
+    base = min(cell.size for cell in cells)
+    across = Axis(0.0, max((cell.size - base) / scale for cell in cells) or 1.0, left=176.0, right=18.0)
+    along = Axis(stations[0], stations[-1], left=44.0, right=RIGHT)
+    lines = []
+    for index, angle in enumerate(sorted({cell.angle for cell in cells})):
+        points = [(along.at(cell.station), across.at((cell.size - base) / scale)) for cell in cells if cell.angle == angle]
+        lines.append({"angle": f"{angle:g}°", "points": " ".join(f"{x},{y}" for x, y in points), "dots": points, "mark": "●■▲◆"[index % 4], "dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4]})
+    least = min(cells, key=lambda cell: cell.size)
+    described = f"Sizes above the smallest, {say.size_text(base)} at {say.place_text(least.station, least.angle)}, along the axis for each angle."
+    return _svg("profile", id=f"profile-{slug(feature.ref)}", title=f"Side profile of {feature.name}", described=described, lines=lines, unit=unit, ticks=across.ticks(), across=across,
+                stations=[(along.at(each), say.station_text(each).split()[0]) for each in stations], station_unit=say.station_text(stations[0]).split()[1])
+
+
+def rule_axis(rules: list[RuleFinding]) -> Markup | None:
+    """Rules on one axis of temperature difference."""
+    shown = [rule for rule in rules if rule.implied_low is not None]
+    if not shown:
+        return None
+    axis = Axis(0.0, max(rule.implied_high or 0.0 for rule in shown))
+    rows = [{"y": 22 + 22 * index, "rule": rule.rule, "first": axis.at(rule.implied_low), "last": axis.at(rule.implied_high),
+             "label": f"{rule.rule}: {number(rule.implied_low, 0)} K" + (f" to {number(rule.implied_high, 0)} K" if rule.implied_high - rule.implied_low > 0.5 else "")} for index, rule in enumerate(shown)]
+    return _svg("rules", id="rules-axis", title="Rules of thumb as temperature differences", described="; ".join(row["label"] for row in rows) + ".", rows=rows, ticks=axis.ticks(), axis=axis, bottom=30 + 22 * len(rows))
+
+
+def progress_bar(share: float) -> Markup:
+    """Expected minutes done over all expected minutes."""
+    return _svg("progress", id="progress", share=round(share * 332, 1), percent=number(share * 100, 0))

@@ -1,0 +1,54 @@
+"""A page and a file of the site, before any site generator sees them."""
+
+import posixpath
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from gudgeon.pages import wording
+
+_environment = Environment(loader=PackageLoader("gudgeon.pages", "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+_environment.filters.update(wording.FILTERS)
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page: where it goes (src_uri, ends in .md), its Markdown, and the file that people edit to change it."""
+
+    uri: str
+    text: str
+    edit: str | None = None
+
+
+@dataclass(frozen=True)
+class Asset:
+    """A file beside the pages."""
+
+    uri: str
+    content: bytes
+
+
+def page(uri: str, template: str, edit: str | None = None, **values) -> Page:
+    """Render a template to a page. Links written as LINK:path and SOURCES#key are made relative to the page."""
+    text = _environment.get_template(template).render(uri=uri, **values)
+    folder = posixpath.dirname(uri)
+    text = text.replace('"SOURCES#', f'"{_to_html(posixpath.relpath("sources.md", folder or "."), uri)}#')
+    text = re.sub(r'"LINK:([^"#]*)', lambda match: f'"{_to_html(posixpath.relpath(match[1], folder or "."), uri)}', text)
+    return Page(uri, text + "\n", edit)
+
+
+def _to_html(target: str, uri: str) -> str:
+    """A relative link between Markdown files as a link between the folders they become."""
+    path, _, anchor = target.partition("#")
+    if not path.endswith(".md"):
+        # A plain file stands beside the page's source; the page itself is one folder deeper, but for an index.
+        return path if posixpath.basename(uri) == "index.md" else f"../{path}"
+    path = path.removesuffix("index.md") if posixpath.basename(path) == "index.md" else path.removesuffix(".md") + "/"
+    return (path or "./") if posixpath.basename(uri) == "index.md" else f"../{path}"
+
+
+def asset_text(name: str) -> str:
+    """The text of a file in assets/."""
+    return (Path(__file__).parent / "assets" / name).read_text(encoding="utf-8")

@@ -1,0 +1,47 @@
+"""Photographs: smaller copies without metadata, so that no place or owner is given away."""
+
+import io
+import warnings
+
+from PIL import Image, ImageOps
+
+from gudgeon.pages.page import Asset
+from gudgeon.pages.view import View
+
+LONGEST_SIDE = 1600  # pixels
+MOST_PIXELS = 60_000_000  # refuses a picture that would fill the memory
+
+
+def name_on_site(photo: str) -> str:
+    """The name of a photograph's copy on the site."""
+    return f"photos/{photo.rpartition('.')[0].lower()}.webp"
+
+
+def assets(view: View) -> list[Asset]:
+    """A copy of every photograph that a record names."""
+    build = view.build
+    named = {row.photo for row in build.rows if row.photo} | {photo for part in build.parts.values() for photo in part.photos}
+    named |= {photo for each in build.instalments for photo in each.head.photos}
+    return [Asset(f"{view.home}/{name_on_site(photo)}", smaller_copy((build.folder / "photos" / photo).read_bytes())) for photo in sorted(named)]
+
+
+def smaller_copy(raw: bytes) -> bytes:
+    """A picture as WebP, upright, no larger than `LONGEST_SIDE`, with nothing but its pixels.
+
+    A picture that cannot be read, or is too large to be read safely, gives a grey square in its place.
+    """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+        try:
+            with Image.open(io.BytesIO(raw), formats=("JPEG", "PNG", "WEBP")) as picture:
+                if picture.width * picture.height > MOST_PIXELS:
+                    raise ValueError("too many pixels")
+                pixels = ImageOps.exif_transpose(picture).convert("RGB")
+        except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
+            pixels = Image.new("RGB", (64, 64), (128, 128, 128))
+    pixels.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+    clean = Image.new("RGB", pixels.size)
+    clean.paste(pixels)
+    out = io.BytesIO()
+    clean.save(out, "WEBP", quality=80, method=4)
+    return out.getvalue()

@@ -1,0 +1,61 @@
+"""What the pages of one build are made from, and what they all share."""
+
+from dataclasses import dataclass
+
+from gudgeon.assess.findings import BuildFindings, Slip
+from gudgeon.pages.citations import Bibliography
+from gudgeon.pages.page import Page, page
+from gudgeon.pages.wording import Say, slug
+from gudgeon.records.folder import Build, Knowledge
+
+
+@dataclass
+class View:
+    """One build with its findings, ready to be shown."""
+
+    build: Build
+    findings: BuildFindings
+    shelf: Knowledge
+    bibliography: Bibliography
+
+    def __post_init__(self):
+        self.say = Say(self.findings.units)
+        self.home = f"builds/{self.build.id}"
+        self.mapped = [ref for ref, each in self.findings.features.items() if len({cell.station for cell in each.cells}) > 1 and len({cell.angle for cell in each.cells}) > 1]
+        self.looks = [fit for fit in self.findings.fits.values() if fit.look]
+        self._local = [("Bench", "index.md"), ("Parts", "parts/index.md"), ("Fits", "fits/index.md"), ("Bore maps", "maps/index.md"), ("Readings", "readings.md"),
+                       ("Rules here", "rules.md"), ("Gauge drawer", "gauges.md"), ("Metals", "metals.md"), ("Story", "story/index.md")]
+
+    def page(self, path: str, template: str, edit: str, **values) -> Page:
+        """A page of this build. path: below the build's folder; edit: file below the build's folder."""
+        local = [(words, f"{self.home}/{target}", target == path or (target.endswith("/index.md") and path.startswith(target[:-8]))) for words, target in self._local]
+        return page(f"{self.home}/{path}", template, f"builds/{self.build.id}/{edit}", view=self, build=self.build, findings=self.findings, say=self.say, local=local,
+                    bibliography=self.bibliography, **values)
+
+    def part_link(self, part: str) -> str:
+        """Where a part's page is."""
+        return f"LINK:{self.home}/parts/{slug(part)}.md"
+
+    def fit_link(self, fit: str) -> str:
+        """Where a fit's page is."""
+        return f"LINK:{self.home}/fits/{slug(fit)}.md"
+
+    def row_link(self, row: str) -> str:
+        """Where a row of readings stands in the log."""
+        return f"LINK:{self.home}/readings.md#{row}"
+
+    def name_of(self, ref: str) -> str:
+        """The name of a part.feature in people's words."""
+        part, _, feature = ref.partition(".")
+        if part not in self.build.parts:
+            return ref
+        return f"{self.build.parts[part].name}: {self.build.parts[part].features[feature].name}" if feature else self.build.parts[part].name
+
+    def person(self, name: str) -> str:
+        """A person's name by id."""
+        return self.build.head.people[name].name if name in self.build.head.people else name
+
+    def slips_of(self, part: str) -> list[Slip]:
+        """Slips in records of a part."""
+        ops = {op_id for op_id, op in self.build.operations.items() if op.part == part}
+        return [slip for slip in self.findings.slips if slip.about.partition(".")[0] == part or slip.operation in ops]

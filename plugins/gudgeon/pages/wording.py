@@ -1,0 +1,164 @@
+"""How numbers and states are said: two units, no false digits, no negative nought, a word and a mark for a state."""
+
+import re
+from decimal import ROUND_HALF_UP, Decimal
+
+from markupsafe import Markup, escape
+
+INCH = 25.4
+MINUS = "−"
+
+# State -> mark. A state is always its word with its mark, never a colour alone.
+MARKS = {"in": "●", "reads in": "◐", "reads out": "◓", "out": "✕", "metal on": "▲", "no reading": "○", "no limit": "–", "stale": "↺",
+         "frozen": "▣", "conceded": "§", "done": "●", "can start": "▶", "blocked": "■"}
+MEANS = {
+    "in": "inside by the whole uncertainty or more", "reads in": "reads inside, but the uncertainty reaches over the limit",
+    "reads out": "reads outside, but the uncertainty reaches back over the limit", "out": "outside by the whole uncertainty or more",
+    "metal on": "stock is still on: it can be cut to size", "no reading": "nothing usable has been read", "no limit": "read, but nothing says what it should be",
+    "stale": "a later operation changed it: read it again", "frozen": "read before a press and never measurable again", "conceded": "outside, and let stand by a person",
+}
+KINDS = {"skirt": "skirt in bore", "top_land": "top land in bore", "ring_gap": "ring gap", "ring_side": "ring in groove", "pin": "gudgeon pin", "bearing": "bearing",
+         "stem": "valve stem in guide", "press": "press fit", "wheel_seat": "flywheel seat", "key_taper": "key taper"}
+
+
+def number(value: float, places: int, sign: bool = False) -> str:
+    """A figure to so many places, halves up, with a true minus and never a negative nought."""
+    exact = Decimal(repr(round(value, places + 6))).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    if exact == 0:
+        return f"{abs(exact)}"
+    return f"{MINUS if exact < 0 else '+' if sign else ''}{abs(exact)}"
+
+
+class Say:
+    """Says lengths in a build's own unit first and in the other beside it. All arguments are mm."""
+
+    def __init__(self, units: str):
+        self.inch = units == "in"
+
+    def size_text(self, mm: float) -> str:
+        """A size: four places of an inch, or three of a millimetre."""
+        return f"{number(mm / INCH, 4)} in" if self.inch else f"{number(mm, 3)} mm"
+
+    def gap_text(self, mm: float, sign: bool = False) -> str:
+        """A clearance, stock or uncertainty: tenths of a thou, or micrometres' place of a millimetre."""
+        return f"{number(mm / INCH * 1000, 1, sign)} thou" if self.inch else f"{number(mm, 3, sign)} mm"
+
+    def size(self, mm: float | None) -> Markup:
+        """A size in both units."""
+        return self._both(mm, self.size_text, Say("mm" if self.inch else "in").size_text)
+
+    def gap(self, mm: float | None, sign: bool = False) -> Markup:
+        """A clearance in both units."""
+        other = Say("mm" if self.inch else "in")
+        return self._both(mm, lambda value: self.gap_text(value, sign), lambda value: other.gap_text(value, sign))
+
+    def _both(self, mm, first, second) -> Markup:
+        if mm is None:
+            return Markup('<span class="g-none">none</span>')
+        return Markup('<span class="g-q">{} <small>{}</small></span>').format(first(mm), second(mm))
+
+    def range_text(self, low: float | None, high: float | None) -> str:
+        """A wanted range in the build's unit."""
+        if low is None:
+            return "not said"
+        if high is None:
+            return f"{self.gap_text(low)} or more"
+        unit = " thou" if self.inch else " mm"
+        return f"{self.gap_text(low).removesuffix(unit)} to {self.gap_text(high)}"
+
+    def range(self, low: float | None, high: float | None) -> Markup:
+        """A wanted range in both units."""
+        other = Say("mm" if self.inch else "in")
+        return Markup('<span class="g-q">{} <small>{}</small></span>').format(self.range_text(low, high), other.range_text(low, high) if low is not None else "")
+
+    def station_text(self, mm: float | None) -> str:
+        """A distance along the axis."""
+        if mm is None:
+            return "no station"
+        return f"{number(mm / INCH, 2)} in" if self.inch else f"{number(mm, 1)} mm"
+
+    def place_text(self, station: float | None, angle: float | None) -> str:
+        """A station and angle in words; empty where neither was noted."""
+        words = [f"station {self.station_text(station)}"] if station is not None else []
+        words += [f"{angle:g}°"] if angle is not None else []
+        return ", ".join(words)
+
+    def volume(self, mm3: float) -> Markup:
+        """A volume in both units."""
+        return self._pair(f"{number(mm3 / INCH**3, 2)} cu in", f"{number(mm3 / 1000, 0)} cm³")
+
+    def speed(self, metres: float) -> Markup:
+        """A speed given in m/s, in both units."""
+        return self._pair(f"{number(metres / 0.3048 * 60, 0)} ft/min", f"{number(metres, 2)} m/s")
+
+    def short(self, mm: float) -> Markup:
+        """A short length to four places of an inch and two of a millimetre."""
+        return self._pair(f"{number(mm / INCH, 4)} in", f"{number(mm, 2)} mm")
+
+    def _pair(self, inch: str, metric: str) -> Markup:
+        return Markup('<span class="g-q">{} <small>{}</small></span>').format(*((inch, metric) if self.inch else (metric, inch)))
+
+    def factor(self) -> tuple[float, str, int]:
+        """(mm per shown unit, unit, places) for small lengths in drawings."""
+        return (INCH / 1000, "thou", 1) if self.inch else (1.0, "mm", 3)
+
+
+def state(word: str) -> Markup:
+    """A state as mark and word."""
+    return Markup('<span class="g-state g-{}" title="{}"><span aria-hidden="true">{}</span> {}</span>').format(
+        word.replace(" ", "-"), MEANS.get(word, ""), MARKS.get(word, ""), word)
+
+
+def chance(share: float | None) -> str:
+    """A chance in words that do not pretend."""
+    if share is None:
+        return "not known"
+    if share < 0.001:
+        return "under 0.1 %"
+    if share > 0.999:
+        return "over 99.9 %"
+    percent = share * 100
+    return f"{number(percent, 1 if percent < 10 else 0)} %"
+
+
+def temperature(celsius: float, inch: bool) -> str:
+    """A temperature; °F beside it for a build in inches."""
+    return f"{celsius:g} °C ({number(celsius * 1.8 + 32, 0)} °F)" if inch else f"{celsius:g} °C"
+
+
+def minutes(value: float | None) -> str:
+    """Minutes, from two hours on in hours."""
+    if value is None:
+        return "no estimate"
+    return f"{number(value, 0)} min" if value < 120 else f"{number(value / 60, 1)} h"
+
+
+def outcomes(counts: dict[str, int]) -> str:
+    """What became of engines that used a rule, honest about few of them."""
+    told = sum(counts.values())
+    if not told:
+        return "no outcomes told"
+    words = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in counts.items() if count)
+    return f"{words} ({told} told; too few to conclude)" if told < 20 else f"{words} ({told} told)"
+
+
+def markdown(text: str) -> Markup:
+    """Text for a Markdown line: no markup of any kind gets through."""
+    flat = " ".join(str(text).split())
+    return Markup(re.sub(r"([\\`*_{}\[\]()#+\-.!|~:<>&^=\"'$@])", lambda match: f"&#{ord(match[1])};", flat))
+
+
+def upper_first(text: str) -> str:
+    """The text with a capital at its start."""
+    return text[:1].upper() + text[1:]
+
+
+def slug(ref: str) -> str:
+    """A part.feature or id as the name of a page."""
+    return ref.replace(".", "-").lower()
+
+
+FILTERS = {"state": state, "chance": chance, "minutes": minutes, "outcomes": outcomes, "md": markdown, "slug": slug, "upper_first": upper_first, "number": number,
+           "kind": lambda word: KINDS.get(word, word)}
+
+__all__ = ["FILTERS", "INCH", "KINDS", "MARKS", "MEANS", "Say", "chance", "escape", "markdown", "minutes", "number", "outcomes", "slug", "state", "temperature", "upper_first"]

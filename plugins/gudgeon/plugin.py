@@ -1,0 +1,75 @@
+"""Hands findings over to MkDocs and does nothing itself."""
+
+import os
+import time
+from datetime import UTC, datetime
+from pathlib import Path
+
+from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.structure.files import File, InclusionLevel
+
+from gudgeon.assess.build import assess
+from gudgeon.config import GudgeonConfig
+from gudgeon.pages.site import STYLE, render
+from gudgeon.records.folder import load_club
+
+log = get_plugin_logger(__name__)
+THEME = Path(__file__).parent / "theme"
+
+
+class GudgeonPlugin(BasePlugin[GudgeonConfig]):
+    """Reads builds, assesses them and adds their pages to the site."""
+
+    supports_multiple_instances = False
+
+    def on_startup(self, *, command, dirty):
+        """Called once a run; keeps the plugin alive between the rebuilds of a served site."""
+
+    def on_config(self, config):
+        self._began = time.perf_counter()
+        self._root = Path(config.config_file_path).parent
+        self._timings = {}
+        config.theme.dirs.insert(0, str(THEME))
+        if STYLE not in config.extra_css:
+            config.extra_css.insert(0, STYLE)
+        return config
+
+    def on_files(self, files, *, config):
+        club = self._timed("load", load_club, self._root, self.config.builds, self.config.knowledge)
+        for problem in club.problems:
+            log.warning(str(problem))
+        findings = self._timed("assess", lambda: {build.id: assess(build, club.knowledge) for build in club.builds if not build.problems})
+        pages, assets = self._timed("write pages", render, club, findings)
+        self._date_by_records(club)
+        for page in pages:
+            file = File.generated(config, page.uri, content=page.text)
+            if page.edit:
+                file.edit_uri = f"../{page.edit}"
+            file.inclusion = InclusionLevel.INCLUDED if "/" not in page.uri or page.uri == "builds/index.md" else InclusionLevel.NOT_IN_NAV
+            files.append(file)
+        for asset in assets:
+            files.append(File.generated(config, asset.uri, content=asset.content))
+        return files
+
+    def on_serve(self, server, *, config, builder):
+        for folder in (self.config.builds, self.config.knowledge):
+            server.watch(str(self._root / folder))
+        return server
+
+    def on_post_build(self, *, config):
+        whole, own = time.perf_counter() - self._began, sum(self._timings.values())
+        parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._timings.items())
+        log.debug(f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")
+
+    def _timed(self, what, do, *args):
+        began = time.perf_counter()
+        result = do(*args)
+        self._timings[what] = time.perf_counter() - began
+        return result
+
+    @staticmethod
+    def _date_by_records(club):
+        """Date the site by its newest record, not by the clock, so that the same files give the same bytes."""
+        newest = max((build.newest_date for build in club.builds if build.newest_date), default=None)
+        if newest:
+            os.environ.setdefault("SOURCE_DATE_EPOCH", str(int(datetime(newest.year, newest.month, newest.day, tzinfo=UTC).timestamp())))
