@@ -1,8 +1,11 @@
 """Citations from the club's bibliography (CSL-JSON), set by citeproc."""
 
+import re
 import warnings
 
 import nh3
+from citeproc import Citation, CitationItem, CitationStylesBibliography, CitationStylesStyle, formatter
+from citeproc.source.json import CiteProcJSON
 from markupsafe import Markup
 
 BASES = ("published", "seen in a secondary print", "common practice", "from memory")
@@ -32,18 +35,20 @@ class Bibliography:
         return self.sources[key].get("custom", {}).get("basis", "published")
 
 
-def _set(sources: dict[str, dict]) -> dict[str, tuple[str, Markup]]:
-    # citeproc is slow to import; a run without sources does without it.
-    from citeproc import Citation, CitationItem, CitationStylesBibliography, CitationStylesStyle, formatter
-    from citeproc.source.json import CiteProcJSON
-
+def _set(sources: dict[str, dict]) -> dict[str, tuple[Markup, Markup]]:
+    """Key -> (short citation, whole entry)."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # "custom" is ours and CSL's own escape hatch; citeproc-py warns of it
         plain = [{key: value for key, value in entry.items() if key not in ("custom", "note")} for entry in sources.values()]
         bibliography = CitationStylesBibliography(CitationStylesStyle("harvard-cite-them-right", validate=False), CiteProcJSON(plain), formatter.html)
-        cites = {key: Citation([CitationItem(key)]) for key in sources}
-        for cite in cites.values():
-            bibliography.register(cite)
-        entries = dict(zip(bibliography.keys, (str(entry) for entry in bibliography.bibliography()), strict=True))
-        return {key: (nh3.clean(str(bibliography.cite(cite, lambda item: None)), tags=set()).strip("()"),
-                      Markup(nh3.clean(entries[key].replace("..", "."), tags={"i"}))) for key, cite in cites.items()}
+        for key in sources:
+            bibliography.register(Citation([CitationItem(key)]))
+        entries = dict(zip(bibliography.keys, (nh3.clean(str(entry), tags={"i"}) for entry in bibliography.bibliography()), strict=True))
+    return {key: (_short(sources[key], entry), Markup(entry)) for key, entry in entries.items()}
+
+
+def _short(source: dict, entry: str) -> Markup:
+    """A standard by its number; any other work by author and year, with which its entry begins."""
+    if source.get("type") == "standard" and source.get("number"):
+        return Markup("{}").format(str(source["number"]))
+    return Markup(re.sub(r"<[^>]*>", "", re.match(r".*?\((?:\d{4}|no date)\)|.*", entry)[0]))

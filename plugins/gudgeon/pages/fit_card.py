@@ -33,8 +33,8 @@ def sentence(view: View, fit: FitFinding) -> str:
     wants = f"wants {_wants(say, fit)}"
     if fit.state == "metal on":
         bar = fit.target
-        return (f"{name}: metal on. {say.gap_text(bar.on_diameter)} ± {say.gap_text(bar.expanded)} on diameter, {say.gap_text(bar.per_side)} a side, "
-                f"to come off {view.name_of(fit.target_of)} to the middle of the target; it {wants} clearance, and stands at {size}.")
+        return (f"{name}: metal on. {say.give_or_take(bar.on_diameter, bar.expanded)} on diameter, {say.gap_text(bar.per_side)} a side, "
+                f"to come off the {view.spoken(fit.target_of)} to the middle of the target. It {wants} clearance and stands at {size}.")
     sure = chance(fit.chance_inside)
     words = f"{name}: {size}; {wants}; {fit.state}."
     if fit.state in ("in", "reads in"):
@@ -43,18 +43,18 @@ def sentence(view: View, fit: FitFinding) -> str:
     else:
         words += f" It is {say.gap_text(fit.short_by)} too {'tight' if fit.clearance < fit.want_low else 'loose'}; the chance that it is truly inside is {sure}."
     if fit.target and fit.state in ("out", "reads out") and fit.target.on_diameter > 0:
-        words += f" Metal is still on {view.name_of(fit.target_of)}: {say.gap_text(fit.target.on_diameter)} on diameter, {say.gap_text(fit.target.per_side)} a side, to the middle."
+        words += f" Metal is still on the {view.spoken(fit.target_of)}: {say.gap_text(fit.target.on_diameter)} on diameter, {say.gap_text(fit.target.per_side)} a side, to the middle."
     if fit.gap_moved_by:
         words += f" It read {say.gap_text(fit.gap_read)} where the ring lay; carried to the smallest bore it is {say.gap_text(fit.clearance)}."
     return words
 
 
 def _clearance_words(say, fit: FitFinding) -> str:
-    value = say.gap_text(abs(fit.clearance))
+    value = say.give_or_take(abs(fit.clearance), fit.expanded)
     what = "gap" if fit.kind == "ring_gap" else "clearance"
-    if float(number(fit.clearance, 4).replace("−", "-")) == 0:
+    if say.gap_text(fit.clearance) == say.gap_text(0.0):
         return f"size for size, ± {say.gap_text(fit.expanded)}"
-    return f"{value} ± {say.gap_text(fit.expanded)} {what if fit.clearance > 0 else 'interference'}"
+    return f"{value} {what if fit.clearance > 0 else 'interference'}"
 
 
 def _wants(say, fit: FitFinding) -> str:

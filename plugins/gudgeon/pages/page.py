@@ -5,11 +5,12 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment, FileSystemBytecodeCache, PackageLoader, StrictUndefined
 
 from gudgeon.pages import wording
 
-_environment = Environment(loader=PackageLoader("gudgeon.pages", "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+_environment = Environment(loader=PackageLoader("gudgeon.pages", "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
+                           auto_reload=False, bytecode_cache=FileSystemBytecodeCache())
 _environment.filters.update(wording.FILTERS)
 
 
@@ -36,7 +37,25 @@ def page(uri: str, template: str, edit: str | None = None, **values) -> Page:
     folder = posixpath.dirname(uri)
     text = text.replace('"SOURCES#', f'"{_to_html(posixpath.relpath("sources.md", folder or "."), uri)}#')
     text = re.sub(r'"LINK:([^"#]*)', lambda match: f'"{_to_html(posixpath.relpath(match[1], folder or "."), uri)}', text)
-    return Page(uri, text + "\n", edit)
+    return Page(uri, _label_cells(text) + "\n", edit)
+
+
+def _label_cells(text: str) -> str:
+    """Give every cell the heading of its column, so that a phone can show a row as a card."""
+
+    def table(found: re.Match) -> str:
+        headings = [re.sub(r"<[^>]*>", "", each) for each in re.findall(r"<th scope=\"col\"[^>]*>(.*?)</th>", found[0])]
+        if not headings:
+            return found[0]
+        head, body, rest = found[0].partition("<tbody>")
+
+        def row(cells: re.Match) -> str:
+            names = iter(headings)
+            return re.sub(r"<(td|th scope=\"row\")", lambda cell: f'<{cell[1]} data-heading="{next(names, "")}"', cells[0])
+
+        return head + body + re.sub(r"<tr.*?</tr>", row, rest, flags=re.DOTALL)
+
+    return re.sub(r"<table class=\"g-table\">.*?</table>", table, text, flags=re.DOTALL)
 
 
 def _to_html(target: str, uri: str) -> str:

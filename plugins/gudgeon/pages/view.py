@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
-from gudgeon.assess.findings import BuildFindings, Slip
+from markupsafe import Markup
+
+from gudgeon.assess.findings import BuildFindings, FitFinding, Slip
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Page, page
 from gudgeon.pages.wording import Say, slug
@@ -50,6 +52,16 @@ class View:
         if part not in self.build.parts:
             return ref
         return f"{self.build.parts[part].name}: {self.build.parts[part].features[feature].name}" if feature else self.build.parts[part].name
+
+    def spoken(self, ref: str) -> str:
+        """A part.feature as one would say it: the skirt of the trunk piston."""
+        part, _, feature = ref.partition(".")
+        name, of = self.build.parts[part].features[feature].name, self.build.parts[part].name
+        return f"{name[:1].lower()}{name[1:]} of the {of[:1].lower()}{of[1:]}"
+
+    def wanted(self, fit: FitFinding) -> Markup:
+        """What a fit wants."""
+        return Markup("one taper on both") if fit.kind == "key_taper" and not fit.want_high else self.say.range(fit.want_low, fit.want_high)
 
     def person(self, name: str) -> str:
         """A person's name by id."""

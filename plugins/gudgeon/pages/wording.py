@@ -43,6 +43,11 @@ class Say:
         """A clearance, stock or uncertainty: tenths of a thou, or micrometres' place of a millimetre."""
         return f"{number(mm / INCH * 1000, 1, sign)} thou" if self.inch else f"{number(mm, 3, sign)} mm"
 
+    def give_or_take(self, mm: float, expanded: float) -> str:
+        """A clearance or stock with its uncertainty."""
+        value, unit = self.gap_text(mm).split()
+        return f"{value} ± {self.gap_text(expanded).split()[0]} {unit}"
+
     def size(self, mm: float | None) -> Markup:
         """A size in both units."""
         return self._both(mm, self.size_text, Say("mm" if self.inch else "in").size_text)
@@ -52,10 +57,15 @@ class Say:
         other = Say("mm" if self.inch else "in")
         return self._both(mm, lambda value: self.gap_text(value, sign), lambda value: other.gap_text(value, sign))
 
+    def fine(self, mm: float | None) -> Markup:
+        """An uncertainty, to a hundredth of a thou or a tenth of a micrometre."""
+        inch, metric = ("", "") if mm is None else (f"{number(mm / INCH * 1000, 2)} thou", f"{number(mm, 4)} mm")
+        return self._pair(inch, metric) if mm is not None else self._both(None, None, None)
+
     def _both(self, mm, first, second) -> Markup:
         if mm is None:
             return Markup('<span class="g-none">none</span>')
-        return Markup('<span class="g-q">{} <small>{}</small></span>').format(first(mm), second(mm))
+        return Markup('<span class="g-q">{} <small>({})</small></span>').format(first(mm), second(mm))
 
     def range_text(self, low: float | None, high: float | None) -> str:
         """A wanted range in the build's unit."""
@@ -69,7 +79,9 @@ class Say:
     def range(self, low: float | None, high: float | None) -> Markup:
         """A wanted range in both units."""
         other = Say("mm" if self.inch else "in")
-        return Markup('<span class="g-q">{} <small>{}</small></span>').format(self.range_text(low, high), other.range_text(low, high) if low is not None else "")
+        if low is None:
+            return Markup('<span class="g-none">not said</span>')
+        return Markup('<span class="g-q">{} <small>({})</small></span>').format(self.range_text(low, high), other.range_text(low, high))
 
     def station_text(self, mm: float | None) -> str:
         """A distance along the axis."""
@@ -96,7 +108,7 @@ class Say:
         return self._pair(f"{number(mm / INCH, 4)} in", f"{number(mm, 2)} mm")
 
     def _pair(self, inch: str, metric: str) -> Markup:
-        return Markup('<span class="g-q">{} <small>{}</small></span>').format(*((inch, metric) if self.inch else (metric, inch)))
+        return Markup('<span class="g-q">{} <small>({})</small></span>').format(*((inch, metric) if self.inch else (metric, inch)))
 
     def factor(self) -> tuple[float, str, int]:
         """(mm per shown unit, unit, places) for small lengths in drawings."""
