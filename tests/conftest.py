@@ -1,0 +1,83 @@
+"""Fixtures shared by all tests, and the loud word on what was left out."""
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+AXE = ROOT / "tests" / "browser" / "node_modules" / "axe-core" / "axe.min.js"
+BROWSER = shutil.which("chromium")
+
+
+def browser_lack() -> str | None:
+    """What the browser tests lack on this machine, or None."""
+    if not BROWSER:
+        return "no chromium on the path (Debian: apt-get install chromium)"
+    if not AXE.exists() and shutil.which("npm"):
+        subprocess.run(["npm", "ci", "--silent"], cwd=AXE.parents[2], check=False)
+    return None if AXE.exists() else "no axe-core (in tests/browser: npm ci)"
+
+
+def pytest_collection_modifyitems(config, items):
+    browser = [item for item in items if item.get_closest_marker("browser")]
+    lack = browser_lack() if browser else None
+    if lack and not os.environ.get("GUDGEON_NEED_BROWSER"):
+        config.left_out = f"{len(browser)} browser tests LEFT OUT: {lack}."
+        for item in browser:
+            item.add_marker(pytest.mark.skip(reason=lack))
+
+
+def pytest_terminal_summary(terminalreporter, config):
+    if hasattr(config, "left_out"):
+        terminalreporter.section("LEFT OUT", sep="!", red=True, bold=True)
+        terminalreporter.line(config.left_out)
+        terminalreporter.line("The pages were not opened in a browser. Set GUDGEON_NEED_BROWSER=1 to make this a failure.")
+
+
+@pytest.fixture(scope="session")
+def root():
+    return ROOT
+
+
+@pytest.fixture(scope="session")
+def club():
+    from gudgeon.records.folder import load_club
+
+    return load_club(ROOT)
+
+
+@pytest.fixture(scope="session")
+def harrow(club):
+    """Findings of the demonstration build."""
+    from gudgeon.assess.build import assess
+
+    build = next(each for each in club.builds if each.id == "harrow-pond")
+    assert build.problems == []
+    return assess(build, club.knowledge)
+
+
+def build_site(project: Path, out: Path, *more: str) -> subprocess.CompletedProcess:
+    """Run the real MkDocs on a project, as a user does."""
+    env = {key: value for key, value in os.environ.items() if key != "SOURCE_DATE_EPOCH"} | {"NO_MKDOCS_2_WARNING": "1"}
+    return subprocess.run([sys.executable, "-m", "mkdocs", "build", "-d", str(out), *more], cwd=project, env=env, capture_output=True, text=True, check=False)
+
+
+def copy_project(to: Path) -> Path:
+    """A project of its own: settings, docs and builds, without the tests and the code."""
+    for name in ("docs", "builds"):
+        shutil.copytree(ROOT / name, to / name)
+    shutil.copy(ROOT / "mkdocs.yml", to / "mkdocs.yml")
+    return to
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory):
+    """The whole site, built once by the real MkDocs, strictly."""
+    out = tmp_path_factory.mktemp("site")
+    done = build_site(ROOT, out, "--strict")
+    assert done.returncode == 0, done.stderr
+    return out
