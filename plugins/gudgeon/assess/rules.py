@@ -2,14 +2,12 @@
 
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import RuleFinding
-from gudgeon.records.fits import Fit
+from gudgeon.records.fits import BY_THE_HOLE, Fit
 from gudgeon.records.knowledge import Form, Rule
 from gudgeon_calc.expansion import implied_difference, implied_difference_of_gap
 from gudgeon_calc.thumb_rules import allowance
 from gudgeon_calc.units import GRAIN, Quantity
 
-# Kinds of fit whose rules count on the outer part's diameter; the others count on the inner part's.
-BY_THE_HOLE = ("skirt", "top_land", "ring_gap")
 ALIKE = 0.1  # coefficients within a tenth of each other count as one material's (common practice, no source)
 
 

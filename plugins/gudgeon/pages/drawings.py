@@ -119,7 +119,7 @@ def stock_bar(feature: FeatureFinding, bar: Stock, say: Say) -> Markup | None:
             last = x
     described = (f"Now {number(now, places)} {unit} on diameter, {number(now / 2, places)} a side, from the middle of the target. "
                  f"{'Everything up to the target can be cut off.' if now > 0 else 'Nothing is left to cut.'}")
-    return _svg("stock", id=f"stock-{slug(feature.ref)}", title=f"Stock on {feature.name}", described=described, start=axis.at(most), now=axis.at(now), near=axis.at(near), far=axis.at(far),
+    return _svg("stock", id=f"stock-{slug(feature.ref).replace('.', '-')}", title=f"Stock on {feature.name}", described=described, start=axis.at(most), now=axis.at(now), near=axis.at(near), far=axis.at(far),
                 mid=axis.at(0), marks=marks, label=f"{number(now, places)} {unit} on diameter, {number(now / 2, places)} a side", exaggeration=number(exaggeration, 0) if exaggeration >= 1.5 else "1")
 
 
@@ -139,7 +139,7 @@ def profile(feature: FeatureFinding, say: Say) -> Markup | None:
         lines.append({"angle": f"{angle:g}°", "points": " ".join(f"{x},{y}" for x, y in points), "dots": points, "mark": "●■▲◆"[index % 4], "dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4]})
     least = min(cells, key=lambda cell: cell.size)
     described = f"Sizes above the smallest, {say.size_text(base)} at {say.place_text(least.station, least.angle)}, along the axis for each angle."
-    return _svg("profile", id=f"profile-{slug(feature.ref)}", title=f"Side profile of {feature.name}", described=described, lines=lines, unit=unit, ticks=across.ticks(), across=across,
+    return _svg("profile", id=f"profile-{slug(feature.ref).replace('.', '-')}", title=f"Side profile of {feature.name}", described=described, lines=lines, unit=unit, ticks=across.ticks(), across=across,
                 stations=[(along.at(each), say.station_text(each).split()[0]) for each in stations], station_unit=say.station_text(stations[0]).split()[1])
 
 

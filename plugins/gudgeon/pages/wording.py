@@ -167,7 +167,7 @@ def upper_first(text: str) -> str:
 
 def slug(ref: str) -> str:
     """A part.feature or id as the name of a page."""
-    return ref.replace(".", "-").lower()
+    return ref.lower()
 
 
 FILTERS = {"state": state, "chance": chance, "minutes": minutes, "outcomes": outcomes, "md": markdown, "slug": slug, "upper_first": upper_first, "number": number,

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
-from gudgeon.records.record import Date, Density, Expansion, Id, Length, Line, PartOrFeatureRef, PhotoName, Pressure, Record, Speed, Temperature, TemperatureDifference, Words, limits_pair
+from gudgeon.records.record import Amount, Date, Density, Expansion, Id, Length, Line, PartOrFeatureRef, PhotoName, Pressure, Record, Speed, Temperature, TemperatureDifference, Words, limits_pair
 
 EACH_SESSION = "each session"
 Basis = Literal["published", "seen in a secondary print", "common practice", "from memory"]
@@ -63,10 +63,10 @@ class Instrument(Record):
 
     name: Line
     range: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(default=None, description="Least and most that it can reach.")
-    resolution: Length = Field(description="The smallest step it shows.")
-    scale: Length | None = Field(default=None, description="Expanded uncertainty of its own scale or zero.")
+    resolution: Amount = Field(description="The smallest step it shows.")
+    scale: Amount | None = Field(default=None, description="Expanded uncertainty of its own scale or zero.")
     scale_from: Id | None = Field(default=None, description="The instrument it is set in: their scale error is one and the same.")
-    use: Length = Field(description="Expanded uncertainty of use: feel and repeat in these hands.")
+    use: Amount = Field(description="Expanded uncertainty of use: feel and repeat in these hands.")
     contacts: Literal["2", "3"] | None = Field(default=None, description="Two-point or three-point.")
     cte: Expansion
     checked: Date | Literal[EACH_SESSION]

@@ -11,6 +11,8 @@ DANGER = {
     "skirt": "tight", "top_land": "tight", "ring_gap": "tight", "ring_side": "tight", "pin": "tight", "bearing": "tight",
     "stem": "tight", "press": "loose", "wheel_seat": "loose", "key_taper": "loose",
 }
+# Kinds whose rules of thumb count on the outer part's diameter; the others count on the inner part's.
+BY_THE_HOLE = ("skirt", "top_land", "ring_gap")
 Want = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
 
 

@@ -19,6 +19,7 @@ from gudgeon.records.references import check_references
 from gudgeon.records.yaml_text import Document, read_text, read_yaml
 
 FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
+INSTALMENT_NAME = re.compile(r"[0-9]{1,4}-[a-z0-9][a-z0-9-]{0,79}")
 SINGLE_FILES = {
     "fits.yaml": (FitsFile, "fits"), "operations.yaml": (OperationsFile, "operations"),
     "cuts.yaml": (CutsFile, "cuts"), "instruments.yaml": (build_file.InstrumentsFile, "instruments"),
@@ -55,6 +56,7 @@ class Build:
     reviews: tuple[build_file.Review, ...] = ()
     instalments: list[Instalment] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    unread: set[str] = field(default_factory=set)  # files and parts that could not be read: nothing can be said of what points into them
 
     @functools.cached_property
     def features(self) -> dict[str, Feature]:
@@ -149,10 +151,14 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
         build.problems = problems.in_order()
         return build
     build.head = _record(folder / "build.yaml", f"{shown_as}/build.yaml", build_file.BuildFile, problems)
+    if build.head is None:
+        build.unread.add("build.yaml")
     for name, (model, attribute) in SINGLE_FILES.items():
         record = _record(folder / name, f"{shown_as}/{name}", model, problems) if (folder / name).exists() else None
         if record:
             setattr(build, attribute, getattr(record, attribute))
+        elif (folder / name).exists():
+            build.unread.add(name)
     known = {*SINGLE_FILES, "build.yaml"}
     for path in _files(folder, "*.y*ml"):
         if path.name not in known:
@@ -163,15 +169,19 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
             if part.part != path.stem:
                 problems.add(part.where("part"), "part", f'the id differs from the file\'s name. Found "{part.part}". Write "{path.stem}", or rename the file.')
             build.parts[path.stem] = part
+        else:
+            build.unread.add(path.stem)
     for path in _files(folder / "readings", "*.yaml"):
         file = _record(path, f"{shown_as}/readings/{path.name}", ReadingsFile, problems, prepare=spread_every_row)
         build.rows += file.rows if file else ()
+        if file is None:
+            build.unread.add("readings")
     for path in _files(folder / "log", "*.md"):
         instalment = _instalment(path, f"{shown_as}/log/{path.name}", problems)
         if instalment:
             build.instalments.append(instalment)
     build.instalments.sort(key=lambda each: (each.head.number, each.slug))
-    check_references(build, shared, shown_as, problems)
+    check_references(build, shared, problems)
     build.problems = problems.in_order()
     return build
 
@@ -193,13 +203,16 @@ def _record(path: Path, file: str, model, problems: Problems, prepare=None):
     if document is None:
         return None
     if prepare:
-        document.data = prepare(document.data)
+        prepare(document)
     return validate(model, document, problems)
 
 
 def _instalment(path: Path, file: str, problems: Problems) -> Instalment | None:
     if path.is_symlink():
         problems.add(Where(file), "", "links are not followed. Put the file itself here.")
+        return None
+    if not INSTALMENT_NAME.fullmatch(path.stem):
+        problems.add(Where(file), "", 'an instalment\'s file is named by number and title in small letters, such as "07-first-cut.md".')
         return None
     text = read_text(path, file, problems)
     if text is None:

@@ -94,6 +94,12 @@ class ClubMaterial(Material):
 
     material: Id
 
+    @model_validator(mode="after")
+    def _has_its_figure(self):
+        if self.cte is None or self.source is None:
+            raise ValueError('a material of the club has a coefficient and says where it is printed. Write "cte: 11.0e-6 /K" and "source: key".')
+        return self
+
 
 class Word(Record):
     """A word of the trade, US and UK."""

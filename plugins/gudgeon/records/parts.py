@@ -2,9 +2,9 @@
 
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import AfterValidator, Field, ValidationInfo, field_validator
 
-from gudgeon.records.record import Angle, FeatureRef, Id, Length, Line, PartOrFeatureRef, PhotoName, Record, Words, limits_pair
+from gudgeon.records.record import Amount, Angle, FeatureRef, Id, Length, Line, PartOrFeatureRef, PhotoName, Record, Words, limits_pair
 from gudgeon_calc.units import KINDS, NotAQuantity, read_quantity
 
 Limits = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
@@ -43,19 +43,21 @@ class Feature(Record):
     plan: Plan | None = None
     extent: tuple[Length, Length] | None = Field(default=None, description="From and to along the axis; a station outside is refused.")
     swept: tuple[Length, Length] | None = Field(default=None, description="The length of a bore that the mate travels; without it every station counts.")
-    oval_most: Length | None = None
-    taper_most: Length | None = None
+    oval_most: Amount | None = None
+    taper_most: Amount | None = None
     detail: Line | None = Field(default=None, description="What else the drawing says, in words.")
     note: Words | None = None
 
-    @model_validator(mode="after")
-    def _nominal_fits_kind(self):
-        kind = FEATURE_KINDS[self.kind]
-        if self.nominal is not None:
+    @field_validator("nominal")
+    @classmethod
+    def _nominal_fits_kind(cls, nominal: str | None, info: ValidationInfo) -> str | None:
+        name = info.data.get("kind")
+        if nominal is not None and name is not None:
+            kind = FEATURE_KINDS[name]
             if kind is None:
-                raise ValueError(f'a {self.kind} has no nominal size. Found "{self.nominal}". Write it under "detail".')
-            read_quantity(self.nominal, kind)
-        return self
+                raise ValueError(f'a {name} has no nominal size. Found "{nominal}". Write it under "detail".')
+            read_quantity(nominal, kind)
+        return nominal
 
     @property
     def size(self) -> float | None:

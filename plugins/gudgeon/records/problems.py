@@ -33,11 +33,12 @@ class Problem:
 class Problems:
     """Collects the problems of a run, so that they are shown together."""
 
-    found: set[Problem] = field(default_factory=set)
+    found: list[Problem] = field(default_factory=list)
 
     def add(self, where: Where, about: str, text: str) -> None:
-        """Note one problem."""
-        self.found.add(Problem(where, about, text))
+        """Note one problem; what a shared line spoils in many rows is told once."""
+        if not any(each.where == where and each.text == text for each in self.found):
+            self.found.append(Problem(where, about, text))
 
     def in_order(self) -> list[Problem]:
         """All problems by file, line and column."""

@@ -1,10 +1,9 @@
 """Readings: what was measured, as it was written down. They are added to, never changed."""
 
-from typing import Any
-
 from pydantic import Field
 
 from gudgeon.records.record import Angle, Date, FeatureRef, Id, Length, Line, PhotoName, Readings, Record, Temperature, Words
+from gudgeon.records.yaml_text import Document
 
 
 class Row(Record):
@@ -49,12 +48,21 @@ class ReadingsFile(Record):
     rows: tuple[Row, ...] = Field(min_length=1)
 
 
-def spread_every_row(data: Any) -> Any:
-    """Give each row of a readings file what `every_row` says, where the row is silent."""
-    if isinstance(data, dict) and isinstance(data.get("every_row"), dict) and isinstance(data.get("rows"), list):
-        shared = {key: value for key, value in data["every_row"].items() if key in EveryRow.model_fields}
-        rows = [{**shared, **row} if isinstance(row, dict) else row for row in data["rows"]]
-        # A row that writes a key with nothing after it takes the shared value back: "part_temp:" means none was noted.
-        rows = [{key: value for key, value in row.items() if value is not None or key not in shared} if isinstance(row, dict) else row for row in rows]
-        return {**data, "rows": rows}
-    return data
+def spread_every_row(document: Document) -> None:
+    """Give each row of a readings file what `every_row` says, where the row is silent, with the place it stands at.
+
+    A row that writes a key with nothing after it takes the shared value back: "part_temp:" means none was noted.
+    """
+    data = document.data
+    if not (isinstance(data, dict) and isinstance(data.get("every_row"), dict) and isinstance(data.get("rows"), list)):
+        return
+    shared = {key: value for key, value in data["every_row"].items() if key in EveryRow.model_fields}
+    for index, row in enumerate(data["rows"]):
+        if not isinstance(row, dict):
+            continue
+        for key, value in shared.items():
+            if key not in row:
+                row[key] = value
+                document.values["rows", index, key] = document.values["every_row", key]
+            elif row[key] is None:
+                del row[key]

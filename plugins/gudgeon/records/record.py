@@ -4,7 +4,7 @@ import datetime
 import re
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, PrivateAttr, ValidationError, WithJsonSchema
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, PrivateAttr, ValidationError, WithJsonSchema
 
 from gudgeon.records.problems import Problems, Where, nearest, shown
 from gudgeon.records.yaml_text import Document, Path_
@@ -37,8 +37,17 @@ def _quantity(kind: str):
 
 
 Length = _quantity("length")
+
+
+def _not_below_nought(measure: Measure) -> Measure:
+    if measure.value < 0:
+        raise ValueError(f"this cannot be less than nought. Found {measure}.")
+    return measure
+
+
+Amount = Annotated[Length, AfterValidator(_not_below_nought)]
 Temperature = _quantity("temperature")
-TemperatureDifference = _quantity("temperature difference")
+TemperatureDifference = Annotated[_quantity("temperature difference"), AfterValidator(_not_below_nought)]
 Time = _quantity("time")
 Angle = _quantity("angle")
 Speed = _quantity("speed")
@@ -81,16 +90,20 @@ def _date(value: Any) -> datetime.date:
         return value
     if isinstance(value, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
         try:
-            return datetime.date.fromisoformat(value)
+            day = datetime.date.fromisoformat(value)
         except ValueError:
             raise ValueError(f'there is no such day. Found "{value}".') from None
+        if not 1970 <= day.year < 2200:
+            raise ValueError(f'a record is dated from 1970 to 2199. Found "{value}".')
+        return day
     raise ValueError(f'expected a date. Found "{shown(value)}". Write it like "2025-03-18".')
 
 
 Date = Annotated[datetime.date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 
 # Ids end up in addresses of pages and in other people's records: plain letters, digits and hyphens.
-ID = r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}"
+NOT_INDEX = r"(?!(?i:index)\b)"  # that address is taken by the list of all
+ID = NOT_INDEX + r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}"
 
 
 def _named(pattern: str, what: str, example: str):
@@ -101,7 +114,7 @@ def _named(pattern: str, what: str, example: str):
             raise ValueError(f'expected {what}. Found "{shown(value)}". Write it like "{example}".')
         return value
 
-    return Annotated[str, BeforeValidator(read), WithJsonSchema({"type": "string", "pattern": f"^{pattern}$", "description": f'{what}, such as "{example}"'})]
+    return Annotated[str, BeforeValidator(read), WithJsonSchema({"type": "string", "pattern": f"^{pattern}$".replace(NOT_INDEX, ""), "description": f'{what}, such as "{example}"'})]
 
 
 Id = _named(ID, "an id of letters, digits, _ and -", "A-PIS-70")
@@ -134,7 +147,11 @@ def validate(model: type[R], document: Document, problems: Problems, path: Path_
     try:
         record = model.model_validate(data)
     except ValidationError as error:
-        for one in error.errors():
+        found = error.errors()
+        for one in found:
+            # A list that lost an item to a problem is not too short as well.
+            if any(other is not one and other["loc"][: len(one["loc"])] == one["loc"] for other in found):
+                continue
             _note(one, model, document, problems, path, about)
         return None
     place(record, document, path)
@@ -243,5 +260,5 @@ def _about(document: Document, path: Path_, fallback: str) -> str:
     return shown(name, 40)
 
 
-__all__ = ["Angle", "ChangeRef", "Date", "Density", "Expansion", "FeatureRef", "Id", "Length", "Line", "NotAQuantity", "PartOrFeatureRef", "PhotoName",
+__all__ = ["Amount", "Angle", "ChangeRef", "Date", "Density", "Expansion", "FeatureRef", "Id", "Length", "Line", "NotAQuantity", "PartOrFeatureRef", "PhotoName",
            "Pressure", "Readings", "Record", "Speed", "Temperature", "TemperatureDifference", "Time", "Words", "limits_pair", "place", "validate"]

@@ -4,6 +4,7 @@ from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING
 
 from gudgeon.records.build_file import EACH_SESSION
+from gudgeon.records.fits import BY_THE_HOLE
 from gudgeon.records.problems import Problems, Where, nearest
 
 if TYPE_CHECKING:
@@ -13,69 +14,97 @@ if TYPE_CHECKING:
 COLDEST, HOTTEST = -40.0, 120.0
 
 
-def check_references(build: "Build", shared: "Knowledge", shown_as: str, problems: Problems) -> None:
+def check_references(build: "Build", shared: "Knowledge", problems: Problems) -> None:
     """Note a problem for everything in a build that points nowhere, in a circle or outside."""
     features = build.features
-    _parts(build, shared, features, problems)
-    _fits(build, shared, features, problems)
-    _operations(build, features, shown_as, problems)
-    _instruments(build, shown_as, problems)
-    _rows(build, features, problems)
-    _others(build, shared, features, problems)
+    _one_name_once(build, problems)
+    known = _Known(build, problems)
+    _parts(build, shared, features, known, problems)
+    _fits(build, shared, features, known, problems)
+    _operations(build, features, known, problems)
+    _instruments(build, known, problems)
+    _rows(build, features, known, problems)
+    _materials(build, shared, known, problems)
+    _others(build, shared, features, known)
+    _stories(build, known, problems)
     _photos(build, problems)
 
 
-def _known(word: str, known, where: Where, about: str, what: str, problems: Problems) -> bool:
-    if word in known:
-        return True
-    problems.add(where, about, f'no {what} "{word}".{nearest(word, known)}')
-    return False
+class _Known:
+    """Looks names up; a name that leads into a file that could not be read is left alone: that file has its own problem."""
+
+    FILES = {"operation": "operations.yaml", "instrument": "instruments.yaml", "machine": "machines.yaml", "reading": "readings",
+             "temperature case": "build.yaml", "material": "materials.yaml", "material of this build": "materials.yaml", "fit, feature or part": "fits.yaml"}
+
+    def __init__(self, build: "Build", problems: Problems):
+        self._unread, self._problems = build.unread, problems
+
+    def __call__(self, word: str, known, where: Where, about: str, what: str, said: str | None = None) -> bool:
+        if word in known:
+            return True
+        if word.partition(".")[0] not in self._unread and self.FILES.get(what) not in self._unread:
+            self._problems.add(where, about, (said or f'no {what} "{word}".') + nearest(word, known))
+        return False
 
 
-def _parts(build, shared, features, problems) -> None:
+def _one_name_once(build, problems) -> None:
+    """Names become addresses of pages, where small and capital letters are one."""
+    groups = [("part", build.parts), ("fit", build.fits), ("operation", build.operations), *((f"feature of {part_id}", part.features) for part_id, part in build.parts.items())]
+    for what, named in groups:
+        seen: dict[str, str] = {}
+        for name, record in named.items():
+            if name.lower() in seen:
+                problems.add(record.where(), name, f'the {what} "{seen[name.lower()]}" differs only in capital letters. Rename one.')
+            seen.setdefault(name.lower(), name)
+
+
+def _parts(build, shared, features, known, problems) -> None:
     materials = {*build.materials, *shared.materials}
     for part_id, part in build.parts.items():
-        _known(part.material, materials, part.where("material"), part_id, "material", problems)
+        known(part.material, materials, part.where("material"), part_id, "material")
         for name, feature in part.features.items():
             for index, mate in enumerate(feature.mates):
-                _known(mate, {*features, *build.parts}, feature.where("mates", index), name, "such mate", problems)
+                known(mate, {*features, *build.parts}, feature.where("mates", index), name, "such mate")
             for index, ref in enumerate(feature.depends_on):
-                _known(ref, features, feature.where("depends_on", index), name, "feature", problems)
+                known(ref, features, feature.where("depends_on", index), name, "feature")
     graph = {ref: set(feature.depends_on) & set(features) for ref, feature in features.items()}
     _circle(graph, "features depend on each other in a circle", lambda ref: features[ref].where("depends_on"), problems)
 
 
-def _fits(build, shared, features, problems) -> None:
+def _fits(build, shared, features, known, problems) -> None:
     for fit_id, fit in build.fits.items():
         for name in ("hole", "shaft", "gap", "keyway", "key", "bears_over"):
             ref = getattr(fit, name)
-            if ref and _known(ref, features, fit.where(name), fit_id, "feature", problems):
+            if ref and known(ref, features, fit.where(name), fit_id, "feature"):
                 wanted = "taper" if name in ("keyway", "key") else None
                 if wanted and features[ref].kind != wanted:
                     problems.add(fit.where(name), fit_id, f'"{ref}" is a {features[ref].kind}; a {name} is a taper.')
                 if not wanted and not features[ref].is_length:
                     problems.add(fit.where(name), fit_id, f'"{ref}" is a {features[ref].kind}, which has no size to fit.')
-        if fit.rule and _known(fit.rule, shared.rules, fit.where("rule"), fit_id, "rule", problems):
+        if fit.rule and known(fit.rule, shared.rules, fit.where("rule"), fit_id, "rule"):
             rule = shared.rules[fit.rule]
             if rule.cases and fit.rule_case not in rule.cases:
                 problems.add(fit.where("rule"), fit_id, f'rule {fit.rule} has several cases. Add the line "rule_case: {" or ".join(rule.cases)}".')
+            elif fit.want is None and (rule.cases[fit.rule_case] if rule.cases else rule.gives).per_length:
+                counts_on = fit.hole if fit.kind in BY_THE_HOLE else fit.shaft
+                if counts_on in features and features[counts_on].size is None:
+                    problems.add(fit.where("rule"), fit_id, f'rule {fit.rule} counts on the size of {counts_on}, which has no nominal. Add one there, or "want: [least, most]" here.')
             if rule.grade == "withdrawn":
                 problems.add(fit.where("rule"), fit_id, f"rule {fit.rule} is withdrawn. Cite another.")
         for index, case in enumerate(fit.hot):
-            _known(case, build.head.cases if build.head else {}, fit.where("hot", index), fit_id, "temperature case", problems)
+            known(case, build.head.cases if build.head else {}, fit.where("hot", index), fit_id, "temperature case")
 
 
-def _operations(build, features, shown_as, problems) -> None:
+def _operations(build, features, known, problems) -> None:
     for op_id, op in build.operations.items():
-        _known(op.part, build.parts, op.where("part"), op_id, "part", problems)
+        known(op.part, build.parts, op.where("part"), op_id, "part")
         for index, need in enumerate(op.needs):
-            _known(need, build.operations, op.where("needs", index), op_id, "operation", problems)
+            known(need, build.operations, op.where("needs", index), op_id, "operation")
         for index, change in enumerate(op.changes):
             part, _, name = change.partition(".")
-            known = build.parts if name == "*" else features
-            _known(part if name == "*" else change, known, op.where("changes", index), op_id, "part" if name == "*" else "feature", problems)
+            known(part if name == "*" else change, build.parts if name == "*" else features, op.where("changes", index), op_id, "part" if name == "*" else "feature")
         for index, ref in enumerate(op.presses):
-            _known(ref, features, op.where("presses", index), op_id, "feature", problems)
+            known(ref, features, op.where("presses", index), op_id, "feature")
     graph = {op_id: set(op.needs) & set(build.operations) for op_id, op in build.operations.items()}
     _circle(graph, "operations need each other in a circle", lambda op_id: build.operations[op_id].where("needs"), problems)
 
@@ -92,17 +121,17 @@ def _circle(graph, what, where, problems) -> None:
         problems.add(where(ring[0]), ring[0], f"{what}: {words}. Take one of them out.")
 
 
-def _instruments(build, shown_as, problems) -> None:
+def _instruments(build, known, problems) -> None:
     for name, instrument in build.instruments.items():
         if instrument.scale_from:
-            _known(instrument.scale_from, build.instruments, instrument.where("scale_from"), name, "instrument", problems)
+            known(instrument.scale_from, build.instruments, instrument.where("scale_from"), name, "instrument")
         if EACH_SESSION not in (instrument.checked, instrument.due) and instrument.due < instrument.checked:
             problems.add(instrument.where("due"), name, f"due on {instrument.due}, before it was checked on {instrument.checked}.")
     graph = {name: {each.scale_from} & set(build.instruments) for name, each in build.instruments.items()}
     _circle(graph, "instruments are set in each other in a circle", lambda name: build.instruments[name].where("scale_from"), problems)
 
 
-def _rows(build, features, problems) -> None:
+def _rows(build, features, known, problems) -> None:
     first: dict[str, Where] = {}
     rows = {}
     for row in build.rows:
@@ -111,20 +140,19 @@ def _rows(build, features, problems) -> None:
             continue
         first[row.id] = row.where("id")
         rows[row.id] = row
-        if _known(row.of, features, row.where("of"), row.id, "feature", problems):
+        if known(row.of, features, row.where("of"), row.id, "feature"):
             _station(row, features[row.of], problems)
-        if row.gauge not in build.instruments:
-            problems.add(row.where("gauge"), row.id, f'"{row.gauge}" is not in the gauge drawer (instruments.yaml).{nearest(row.gauge, build.instruments)}')
+        known(row.gauge, build.instruments, row.where("gauge"), row.id, "instrument", f'"{row.gauge}" is not in the gauge drawer (instruments.yaml).')
         if row.after:
-            _known(row.after, build.operations, row.where("after"), row.id, "operation", problems)
-        _person(build, row.by, row.where("by"), row.id, problems)
+            known(row.after, build.operations, row.where("after"), row.id, "operation")
+        _person(build, known, row.by, row.where("by"), row.id)
         for name in ("part_temp", "gauge_temp"):
             measure = getattr(row, name)
             if measure is not None and not COLDEST <= float(measure) <= HOTTEST:
                 problems.add(row.where(name), row.id, f"no shop is at {measure} ({float(measure):.0f} °C). Write the temperature at which it was read.")
     for row in rows.values():
         if row.supersedes:
-            if _known(row.supersedes, rows, row.where("supersedes"), row.id, "reading", problems) and rows[row.supersedes].of != row.of:
+            if known(row.supersedes, rows, row.where("supersedes"), row.id, "reading") and rows[row.supersedes].of != row.of:
                 problems.add(row.where("supersedes"), row.id, f"it puts right {row.supersedes}, which is of {rows[row.supersedes].of}, not of {row.of}.")
     graph = {row.id: {row.supersedes} & set(rows) for row in rows.values()}
     _circle(graph, "readings supersede each other in a circle", lambda name: rows[name].where("supersedes"), problems)
@@ -141,34 +169,41 @@ def _station(row, feature, problems) -> None:
         problems.add(row.where("station"), row.id, f"station {row.station} lies outside the part: stations count from nought.")
 
 
-def _person(build, name, where, about, problems) -> None:
-    people = build.head.people if build.head else {name: None}
-    _known(name, people, where, about, "person", problems)
+def _person(build, known, name, where, about) -> None:
+    if build.head:
+        known(name, build.head.people, where, about, "person")
 
 
-def _others(build, shared, features, problems) -> None:
+def _others(build, shared, features, known) -> None:
+    for number, cut in enumerate(build.cuts, start=1):
+        known(cut.of, features, cut.where("of"), f"cut {number}", "feature")
+        known(cut.machine, build.machines, cut.where("machine"), f"cut {number}", "machine")
+    for number, review in enumerate(build.reviews, start=1):
+        _person(build, known, review.who, review.where("who"), f"review {number}")
+        for index, ref in enumerate(review.about):
+            known(ref, {*build.fits, *features, *build.parts}, review.where("about", index), f"review {number}", "fit, feature or part")
+    for material_id, material in build.materials.items():
+        if material.source:
+            known(material.source, shared.sources, material.where("source"), material_id, "source")
+
+
+def _materials(build, shared, known, problems) -> None:
     for material_id, material in build.materials.items():
         if material.like:
-            _known(material.like, shared.materials, material.where("like"), material_id, "club material", problems)
+            known(material.like, shared.materials, material.where("like"), material_id, "club material")
         if material.shell:
-            _known(material.shell, build.materials, material.where("shell"), material_id, "material of this build", problems)
+            known(material.shell, build.materials, material.where("shell"), material_id, "material of this build")
             if material.shell in build.materials and build.materials[material.shell].shell:
                 problems.add(material.where("shell"), material_id, f'the shell "{material.shell}" is a lining itself. Name the body that it is bonded to.')
         base = shared.materials.get(material.like or material_id)
         if material.cte is None and (base is None or base.cte is None):
             problems.add(material.where(), material_id, 'no coefficient of expansion. Add "cte: 11.0e-6 /K", or "like:" and a material of the club.')
-        if material.source:
-            _known(material.source, shared.sources, material.where("source"), material_id, "source", problems)
-    for number, cut in enumerate(build.cuts, start=1):
-        _known(cut.of, features, cut.where("of"), f"cut {number}", "feature", problems)
-        _known(cut.machine, build.machines, cut.where("machine"), f"cut {number}", "machine", problems)
-    for number, review in enumerate(build.reviews, start=1):
-        _person(build, review.who, review.where("who"), f"review {number}", problems)
-        for index, ref in enumerate(review.about):
-            _known(ref, {*build.fits, *features, *build.parts}, review.where("about", index), f"review {number}", "fit, feature or part", problems)
+
+
+def _stories(build, known, problems) -> None:
     numbers = {}
     for each in build.instalments:
-        _person(build, each.head.by, each.head.where("by"), "by", problems)
+        _person(build, known, each.head.by, each.head.where("by"), "by")
         if each.head.number in numbers:
             problems.add(each.head.where("number"), "number", f"instalment {each.head.number} is already {numbers[each.head.number]}. Give it the next number.")
         numbers.setdefault(each.head.number, each.file)

@@ -128,7 +128,7 @@ class _Reader:
                 self._plain(event, at)
                 if UNSEEN.search(event.value):
                     raise _Refused(*at, "a character that cannot be seen stands in this text. Remove it.")
-                empty = event.value == "" and event.style is None
+                empty = event.value == "" and not event.style
                 self._put(None if empty else event.value, at)
 
     def _plain(self, event, at) -> None:

@@ -1,0 +1,167 @@
+"""States of features and fits, staleness, targets and the metal side, on a small build bent one way at a time."""
+
+import pytest
+from small_build import bent, findings
+
+SKIRT, BORE = "readings/2025-02-04-skirt.yaml", "readings/2025-02-02-bore.yaml"
+FINISH = "  FINISH: {part: piston, does: finish skirt, needs: [TURN], changes: [piston.skirt], estimate: [30 min, 60 min, 90 min]}\n"
+OPEN = bent("operations.yaml", "operations:\n", "operations:\n" + FINISH)
+
+
+def bore_reads(first, second="50.012"):
+    return bent(BORE, "50.010 50.010", first).replace("50.012 50.012", second)
+
+
+@pytest.mark.parametrize(("size", "state"), [("50.010", "in"), ("50.003", "reads in"), ("50.000", "reads in"), ("49.998", "reads out"), ("49.980", "out"), ("50.060", "out")])
+def test_places_against_limits(tmp_path, size, state):
+    assert findings(tmp_path, readings__2025_02_02_bore=bore_reads(size)).features["cyl.bore"].state == state
+
+
+def test_the_same_two_hundredths_are_rework_on_one_side_and_scrap_on_the_other(tmp_path):
+    rebore = "  REBORE: {part: cyl, does: rebore, needs: [BORE], changes: [cyl.bore]}\n"
+    ops = bent("operations.yaml", "operations:\n", "operations:\n" + rebore)
+    for name, size, state in (("small", "49.980", "metal on"), ("large", "50.060", "out")):
+        folder = tmp_path / name
+        folder.mkdir()
+        found = findings(folder, operations=ops, readings__2025_02_02_bore=bore_reads(size, size)).features["cyl.bore"]
+        assert found.state == state
+        assert found.stock.on_diameter == pytest.approx(50.020 - float(size)) and found.stock.per_side == pytest.approx(found.stock.on_diameter / 2)
+        assert (found.stock.to_last_limit > 0) == (state == "metal on")
+
+
+def test_no_reading(tmp_path):
+    found = findings(tmp_path, readings__2025_02_04_skirt=None)
+    assert found.features["piston.skirt"].state == "no reading" and found.fits["F1"].state == "no reading"
+    assert "piston.skirt: no reading" in found.fits["F1"].causes
+
+
+def test_stale_when_a_later_operation_changes_it(tmp_path):
+    done = FINISH.replace("estimate", "done: 2025-02-10, estimate")
+    found = findings(tmp_path, operations=bent("operations.yaml", "operations:\n", "operations:\n" + done))
+    assert found.features["piston.skirt"].state == "stale" and found.fits["F1"].state == "stale" and found.fits["F1"].look
+
+
+def test_stale_is_carried_through_dependent_features(tmp_path):
+    cyl = bent("parts/cyl.yaml", "extent:", "depends_on: [piston.skirt], extent:")
+    found = findings(tmp_path, parts__cyl=cyl)
+    assert found.features["cyl.bore"].state == "stale" and "TURN" in found.features["cyl.bore"].why
+
+
+def test_wildcard_change_reaches_every_feature(tmp_path):
+    relieve = "  RELIEVE: {part: cyl, does: relieve, needs: [BORE], changes: ['cyl.*'], done: 2025-02-09}\n"
+    assert findings(tmp_path, operations=bent("operations.yaml", "operations:\n", "operations:\n" + relieve)).features["cyl.bore"].state == "stale"
+
+
+def test_frozen_before_a_press_keeps_its_number(tmp_path):
+    press = "  PRESS: {part: piston, does: press in, needs: [TURN], changes: [piston.skirt], presses: [piston.skirt], done: 2025-02-10}\n"
+    found = findings(tmp_path, operations=bent("operations.yaml", "operations:\n", "operations:\n" + press))
+    assert found.features["piston.skirt"].state == "frozen" and found.rows["s1"].status == "frozen"
+    assert found.fits["F1"].state == "in" and found.fits["F1"].clearance == pytest.approx(0.065)
+
+
+def test_conceded_until_its_day(tmp_path):
+    review = "reviews:\n  - {date: 2025-02-05, who: ada, verdict: concession, about: [F1], allow: [0.000 mm, 0.060 mm], recheck: %s, says: run it in gently}\n"
+    tight = bent(SKIRT, "49.945", "49.985")
+    for name, day, state in (("open", "2025-06-01", "conceded"), ("over", "2025-02-04", "out")):
+        folder = tmp_path / name
+        folder.mkdir()
+        found = findings(folder, reviews=review % day, readings__2025_02_04_skirt=tight).fits["F1"]
+        assert (found.state, found.place) == (state, "out")
+
+
+def test_target_from_the_finished_mate(tmp_path):
+    found = findings(tmp_path, operations=OPEN, readings__2025_02_04_skirt=bent(SKIRT, "49.945", "50.200"))
+    fit = found.fits["F1"]
+    assert (fit.state, fit.target_of, fit.target.provisional) == ("metal on", "piston.skirt", False)
+    assert (fit.target.target_low, fit.target.target_high) == (pytest.approx(50.010 - 0.080), pytest.approx(50.010 - 0.050))
+    assert fit.target.on_diameter == pytest.approx(50.200 - (50.010 - 0.065))
+    assert found.features["piston.skirt"].state == "metal on"
+
+
+def test_target_is_provisional_while_the_mate_is_open(tmp_path):
+    hone = "  HONE: {part: cyl, does: hone, needs: [BORE], changes: [cyl.bore]}\n"
+    found = findings(tmp_path, operations=bent("operations.yaml", "operations:\n", "operations:\n" + FINISH + hone))
+    assert found.fits["F1"].target.provisional
+
+
+def test_worst_station_not_mean(tmp_path):
+    found = findings(tmp_path, readings__2025_02_02_bore=bore_reads("50.002", "50.038"))
+    assert found.fits["F1"].clearance == pytest.approx(50.002 - 49.945) and found.fits["F1"].hole_at.rows == ["b1"]
+    assert found.fits["F1"].loosest == pytest.approx(50.038 - 49.945)
+
+
+def test_only_the_swept_length_counts(tmp_path):
+    cyl = bent("parts/cyl.yaml", "extent:", "swept: [50 mm, 100 mm], extent:")
+    found = findings(tmp_path, parts__cyl=cyl, readings__2025_02_02_bore=bore_reads("50.002", "50.038"))
+    assert found.fits["F1"].clearance == pytest.approx(50.038 - 49.945)
+
+
+def test_a_reading_exactly_at_the_limit_is_in_whatever_binary_says(tmp_path):
+    # 50.010 − 49.960 is 0.04999999999999716 in binary; the limit is 0.050.
+    found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, "49.945", "49.960")).fits["F1"]
+    assert found.place == "reads in" and found.chance_tight == pytest.approx(0.5, abs=1e-6)
+
+
+def test_shared_scale_cancels_and_another_mic_does_not(tmp_path):
+    shared = findings(tmp_path).fits["F1"]
+    assert shared.expanded == pytest.approx((0.004**2 + 0.003**2) ** 0.5) and shared.shared_scale == "mic"
+    own = bent("instruments.yaml", "scale_from: mic", "scale: 0.004 mm")
+    folder = tmp_path / "own"
+    folder.mkdir()
+    apart = findings(folder, instruments=own).fits["F1"]
+    assert apart.expanded == pytest.approx((0.004**2 * 2 + 0.003**2 + 0.004**2) ** 0.5) and apart.shared_scale is None
+
+
+def test_resolution_counts_where_it_is_larger_than_use(tmp_path):
+    coarse = bent("instruments.yaml", "range: [25 mm, 75 mm], resolution: 0.001 mm", "range: [25 mm, 75 mm], resolution: 0.1 mm")
+    found = findings(tmp_path, instruments=coarse).features["piston.skirt"]
+    assert found.budget[0].name == "use of mic" and found.budget[0].standard == pytest.approx(0.05 / 3**0.5)
+
+
+def test_stated_temperature_doubt_enters_the_budget(tmp_path):
+    found = findings(tmp_path, instruments=bent("instruments.yaml", "use: 0.003 mm", "use: 0.003 mm, temp_within: 2 °C"))
+    lines = {line.name: line.standard for line in found.features["piston.skirt"].budget}
+    assert lines["temperature of the part, s1"] == pytest.approx(49.945 * 11e-6 * 2 / 3**0.5, rel=1e-3)
+
+
+def test_superseded_row_stays_and_is_not_used(tmp_path):
+    again = bent(SKIRT, "rows:\n", "rows:\n  - {id: s2, station: 20 mm, reads: 49.950 mm, supersedes: s1}\n")
+    found = findings(tmp_path, readings__2025_02_04_skirt=again)
+    assert found.rows["s1"].status == "superseded" and found.features["piston.skirt"].size == pytest.approx(49.950)
+
+
+def test_wanted_range_from_the_rule_it_cites(tmp_path):
+    fits = bent("fits.yaml", "want: [0.050 mm, 0.080 mm], because: test", "rule: A-R2")
+    found = findings(tmp_path, fits=fits).fits["F1"]
+    assert found.want_low == pytest.approx(50.0 * 0.001 + 0.0254) and found.want_high is None and found.want_from == "rule A-R2"
+
+
+def test_missing_cells_stay_open(tmp_path):
+    plan = "plan: {stations: [10 mm, 60 mm, 100 mm], angles: [0 deg, 90 deg]}, extent:"
+    found = findings(tmp_path, parts__cyl=bent("parts/cyl.yaml", "extent:", plan)).features["cyl.bore"]
+    assert found.missing_cells == [(10.0, 90.0), (60.0, 90.0), (100.0, 0.0), (100.0, 90.0)] and len(found.cells) == 2
+
+
+def test_ovality_at_45_degrees_needs_four_angles(tmp_path):
+    four = "rows:\n" + "".join(f"  - {{id: b{angle}, station: 10 mm, angle: {angle} deg, reads: {size} mm}}\n" for angle, size in ((0, "50.010"), (45, "50.020"), (90, "50.010"), (135, "50.000")))
+    text = bent(BORE, "rows:\n", "ROWS").split("ROWS")[0] + four
+    section = findings(tmp_path, readings__2025_02_02_bore=text).features["cyl.bore"].form.sections[0]
+    assert section.ovality == pytest.approx(0.020) and section.direction == pytest.approx(45) and section.closure == pytest.approx(0, abs=1e-9)
+
+
+def test_ovality_over_its_limit_is_out(tmp_path):
+    cyl = bent("parts/cyl.yaml", "extent:", "oval_most: 0.005 mm, extent:")
+    rows = bent(BORE, "rows:\n", "rows:\n  - {id: b9, station: 10 mm, angle: 90 deg, reads: 50.020 mm}\n")
+    found = findings(tmp_path, parts__cyl=cyl, readings__2025_02_02_bore=rows).features["cyl.bore"]
+    assert found.state == "out" and "ovality is over the 0.005 mm allowed" in found.why
+
+
+def test_hot_clearance_uses_both_materials_and_both_temperatures(tmp_path):
+    materials = "materials:\n  ci: {name: iron, cte: 11.0e-6 /K}\n  al: {name: aluminium, cte: 20.5e-6 /K}\n"
+    found = findings(tmp_path, materials=materials, parts__piston=bent("parts/piston.yaml", "material: ci", "material: al")).fits["F1"]
+    assert found.hot[0].now == pytest.approx(50.010 * (1 + 11e-6 * 80) - 49.945 * (1 + 20.5e-6 * 130))
+
+
+def test_material_beyond_its_range_is_said(tmp_path):
+    found = findings(tmp_path, build=bent("build.yaml", "shaft: 150 °C", "shaft: 250 °C")).fits["F1"]
+    assert found.hot[0].outside_range == ["grey iron at 250 °C (its coefficient holds from 20 to 200 °C)"]
