@@ -84,4 +84,4 @@ def test_yaml_does_not_change_what_was_written(tmp_path):
 def test_every_value_knows_its_place(tmp_path):
     build = load_build(write(tmp_path / "small"), "builds/small", shelf())
     assert str(build.fits["F1"].where("want", 1)) == "builds/small/fits.yaml:2:96"
-    assert str(build.rows[1].where("reads")) == "builds/small/readings/2025-02-02-bore.yaml:4:53"
+    assert str(build.rows[1].where("reads")) == "builds/small/readings/2025-02-02-bore.yaml:4:51"

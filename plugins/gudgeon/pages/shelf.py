@@ -1,14 +1,15 @@
 """The club's own pages: all builds, the rule shelf, the metal rack, cautions, sources, words, findings as data."""
 
-from gudgeon.assess import findings
+import gudgeon.assess.findings as findings
 from gudgeon.pages.citations import BASES, Bibliography
 from gudgeon.pages.page import Page, page
 from gudgeon.pages.view import View
 from gudgeon.pages.wording import KINDS
 from gudgeon.records.folder import Club
 
-MODELS = ("BuildFindings", "FeatureFinding", "FitFinding", "RowFinding", "Slip", "OperationFinding", "RuleFinding", "RingFinding", "EngineFinding", "Progress", "Stock", "HotCase",
-          "Form", "SectionForm", "Cell", "Component", "Generation", "FitMove", "Source")
+# In the order in which the page shows them; a test fails when one is missing.
+MODELS = ("BuildFindings", "FeatureFinding", "FitFinding", "RowFinding", "Slip", "OperationFinding", "RuleFinding", "RingFinding", "GaugeFinding", "MetalFinding", "EngineFinding",
+          "Progress", "Stock", "HotCase", "Form", "SectionForm", "Cell", "Component", "Generation", "Formula", "FitMove", "Source")
 
 
 def pages(club: Club, views: list[View], bibliography: Bibliography) -> list[Page]:

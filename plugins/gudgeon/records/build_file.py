@@ -67,7 +67,7 @@ class Instrument(Record):
     scale: Amount | None = Field(default=None, description="Expanded uncertainty of its own scale or zero.")
     scale_from: Id | None = Field(default=None, description="The instrument it is set in: their scale error is one and the same.")
     use: Amount = Field(description="Expanded uncertainty of use: feel and repeat in these hands.")
-    contacts: Literal["2", "3"] | None = Field(default=None, description="Two-point or three-point.")
+    contacts: int | None = Field(default=None, ge=2, le=3, description="Two-point or three-point.")
     cte: Expansion
     checked: Date | Literal[EACH_SESSION]
     due: Date | Literal[EACH_SESSION]

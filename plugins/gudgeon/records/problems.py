@@ -33,16 +33,15 @@ class Problem:
 class Problems:
     """Collects the problems of a run, so that they are shown together."""
 
-    found: list[Problem] = field(default_factory=list)
+    found: dict[tuple[Where, str], Problem] = field(default_factory=dict)
 
     def add(self, where: Where, about: str, text: str) -> None:
         """Note one problem; what a shared line spoils in many rows is told once."""
-        if not any(each.where == where and each.text == text for each in self.found):
-            self.found.append(Problem(where, about, text))
+        self.found.setdefault((where, text), Problem(where, about, text))
 
     def in_order(self) -> list[Problem]:
         """All problems by file, line and column."""
-        return sorted(self.found)
+        return sorted(self.found.values())
 
     def __bool__(self) -> bool:
         return bool(self.found)

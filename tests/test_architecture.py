@@ -1,0 +1,154 @@
+"""The shape of the house: which room may know of which, and that nothing lies about unlisted, undocumented or without a source."""
+
+import ast
+import importlib
+import inspect
+import json
+import pkgutil
+import re
+from pathlib import Path
+
+import gudgeon_calc
+import pytest
+from gudgeon.records.folder import load_knowledge
+from gudgeon.schemas import SCHEMAS, schema
+
+ROOT = Path(__file__).parent.parent
+CODE = {"gudgeon_calc": ROOT / "calc" / "gudgeon_calc", "gudgeon": ROOT / "plugins" / "gudgeon"}
+MODULES = [path for folder in CODE.values() for path in sorted(folder.rglob("*.py"))]
+# Room -> the rooms it may import from. Findings are what pages are given; they know nothing of how they came about.
+MAY = {
+    "gudgeon_calc": set(),
+    "gudgeon.records": {"gudgeon_calc"},
+    "gudgeon.assess": {"gudgeon.records", "gudgeon_calc"},
+    "gudgeon.assess.findings": set(),
+    "gudgeon.pages": {"gudgeon.records", "gudgeon.assess.findings"},
+}
+OUTER = {"gudgeon.plugin", "gudgeon.config", "gudgeon.cli", "gudgeon.schemas"}
+KNOW_MKDOCS = {"gudgeon.plugin", "gudgeon.config"}
+
+
+def name_of(path: Path) -> str:
+    for package, folder in CODE.items():
+        if path.is_relative_to(folder):
+            return ".".join((package, *path.relative_to(folder).with_suffix("").parts)).removesuffix(".__init__")
+    raise AssertionError(path)
+
+
+def imports(path: Path) -> set[str]:
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            found |= {node.module} | {f"{node.module}.{alias.name}" for alias in node.names}
+    return found
+
+
+def room_of(module: str) -> str | None:
+    return next((room for room in sorted(MAY, key=len, reverse=True) if module == room or module.startswith(room + ".")), None)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=name_of)
+def test_no_arrow_points_the_wrong_way(path):
+    module = name_of(path)
+    if module in OUTER or module == "gudgeon":
+        return
+    room = room_of(module)
+    assert room, f"{module} lies in no room"
+    for target in imports(path):
+        to = room_of(target)
+        assert to is None or allowed(room, to), f"{module} may not know {target}"
+
+
+def allowed(room: str, to: str) -> bool:
+    return any(to == each or to.startswith(each + ".") for each in {room, *MAY[room]})
+
+
+@pytest.mark.parametrize("path", MODULES, ids=name_of)
+def test_only_the_plugin_knows_mkdocs(path):
+    assert name_of(path) in KNOW_MKDOCS or not any(each == "mkdocs" or each.startswith("mkdocs.") for each in imports(path))
+
+
+def test_the_arrow_test_can_fail(tmp_path):
+    bad = tmp_path / "bad.py"
+    bad.write_text("from gudgeon.pages.page import Page\nimport gudgeon.assess.fits\n")
+    assert {room_of(each) for each in imports(bad)} == {"gudgeon.pages", "gudgeon.assess"}
+    assert not allowed("gudgeon_calc", "gudgeon.pages") and not allowed("gudgeon.pages", "gudgeon.assess") and allowed("gudgeon.assess", "gudgeon.assess.findings")
+
+
+def test_findings_are_no_part_of_how_they_came_about():
+    assert not {room_of(each) for each in imports(CODE["gudgeon"] / "assess" / "findings.py")} - {None}
+
+
+def test_sizes_and_names():
+    for path in MODULES:
+        lines = len(path.read_text(encoding="utf-8").splitlines())
+        assert lines <= (150 if path.name == "plugin.py" else 400), f"{path.name} has {lines} lines"
+        assert path.stem not in ("utils", "helpers", "common", "misc")
+    for source_root in ("calc", "plugins"):
+        assert not (ROOT / source_root / "__init__.py").exists()
+
+
+def test_top_level_holds_what_was_agreed():
+    wanted = {"README.md", "DEVELOPERS.md", "mkdocs.yml", "builds", "plugins", "calc", "tests", "docs", "pyproject.toml", "requirements.lock", "LICENSE", "start.py"}
+    there = {each.name for each in ROOT.iterdir() if not each.name.startswith(".")} - {"site"}
+    assert there == wanted
+
+
+FORMULAS = [(f"{module.name}.{name}", function) for module in pkgutil.iter_modules(gudgeon_calc.__path__)
+            for name, function in vars(importlib.import_module(f"gudgeon_calc.{module.name}")).items()
+            if inspect.isfunction(function) and not name.startswith("_") and function.__module__ == f"gudgeon_calc.{module.name}"]
+
+
+@pytest.mark.parametrize(("name", "function"), FORMULAS, ids=[name for name, _ in FORMULAS])
+def test_formula_says_its_units_source_and_range(name, function):
+    text = inspect.getdoc(function) or ""
+    assert text, f"{name} has no docstring"
+    if not hasattr(function, "units"):
+        return
+    for argument, unit in function.units.items():
+        stated = re.search(rf"\b{argument}(?:, \w+)* \[([^\]]*)\]|\b(?:\w+, )*{argument}(?:, \w+)* \[([^\]]*)\]", text)
+        assert stated, f"{name}: the docstring gives no unit for {argument}"
+        assert unit in (stated[1], stated[2]), f"{name}: {argument} is declared in {unit!r}, documented in {stated[0]!r}"
+    assert "Returns" in text and "Source:" in text and "Valid:" in text, name
+    sources = load_knowledge(ROOT / "docs" / "knowledge", "docs/knowledge").sources
+    assert function.source in sources or function.source in ("derived", "common practice"), f"{name}: {function.source} is not in the bibliography"
+
+
+@pytest.mark.parametrize("name", SCHEMAS)
+def test_shipped_schema_is_the_model(name):
+    shipped = (ROOT / "docs" / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8")
+    assert shipped == schema(name), "run: gudgeon schemas"
+
+
+def test_editor_is_wired_to_every_schema_of_a_record():
+    wired = json.loads((ROOT / ".vscode" / "settings.json").read_text(encoding="utf-8"))["yaml.schemas"]
+    assert {Path(each).name for each in wired} == {f"{name}.schema.json" for name in SCHEMAS if name not in ("findings", "instalment")}
+
+
+def test_every_field_of_the_findings_is_described():
+    from gudgeon.pages.shelf import MODELS
+
+    from gudgeon.assess import findings
+
+    shown = set(MODELS)
+    for name, model in vars(findings).items():
+        if inspect.isclass(model) and issubclass(model, findings.Finding) and model is not findings.Finding:
+            assert name in shown, f"{name} is not on the page of findings"
+            assert model.__doc__
+
+
+def test_every_kind_of_page_is_listed():
+    from gudgeon.pages.site import OF_A_BUILD
+
+    made = {path.stem for path in (CODE["gudgeon"] / "pages").glob("*.py") if "def pages(view: View)" in path.read_text(encoding="utf-8")}
+    assert made == {each.__name__.rpartition(".")[2] for each in OF_A_BUILD}
+
+
+def test_every_dependency_is_justified():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = re.findall(r'^\s+"([a-z0-9-]+)[><=]', (ROOT / "pyproject.toml").read_text(encoding="utf-8"), re.MULTILINE)
+    named += re.findall(r'"([a-z0-9-]+)>=', (ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    for name in {*named, "axe-core"}:
+        assert f"| {name} |" in text, f"DEVELOPERS.md does not say why {name}"
