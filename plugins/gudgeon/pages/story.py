@@ -2,25 +2,24 @@
 
 import re
 
-import markdown
 import nh3
-from markupsafe import Markup, escape
+from markdown_it import MarkdownIt
+from markupsafe import Markup
 
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.pages.wording import slug
 
-TAGS = {"p", "em", "strong", "ul", "ol", "li", "blockquote", "code", "pre", "a", "h3", "h4", "br", "hr", "sub", "sup", "del"}
-DEEPEST_LINE = re.compile(r"^(?:[ \t]*(?:>|[-*+]|\d+[.)])){9,}|^[ \t]{80,}", re.MULTILINE)
-LONGEST = 60_000
+TAGS = {"p", "em", "strong", "ul", "ol", "li", "blockquote", "code", "pre", "a", "h3", "h4", "br", "hr", "del"}
+LONGEST = 60_000  # characters: a long chapter; what is over it stays plain text
+_markdown = MarkdownIt("js-default", {"html": False, "maxNesting": 20, "linkify": False})
 
 
 def clean(text: str) -> Markup:
-    """Contributors' Markdown as safe HTML; what cannot be read safely stays plain text."""
-    if len(text) > LONGEST or DEEPEST_LINE.search(text):
-        return Markup("<pre>{}</pre>").format(escape(text[:LONGEST]))
-    html = markdown.markdown(text, extensions=["sane_lists"])
-    safe = nh3.clean(html, tags=TAGS, attributes={"a": {"href", "title"}}, url_schemes={"http", "https", "mailto"}, link_rel="noopener nofollow")
+    """Contributors' Markdown as safe HTML: raw HTML in it is shown as text, and what is too long stays plain text."""
+    if len(text) > LONGEST:
+        return Markup("<pre>{}</pre>").format(text[:LONGEST])
+    safe = nh3.clean(_markdown.render(text), tags=TAGS, attributes={"a": {"href", "title"}}, url_schemes={"http", "https", "mailto"}, link_rel="noopener nofollow")
     # A blank line would end the island of HTML that this stands in, and a quoted LINK: would be taken for one of ours.
     return Markup(re.sub(r"\n\s*\n", "\n", safe).replace('"LINK:', "&quot;LINK:").replace('"SOURCES#', "&quot;SOURCES#"))
 
