@@ -1,5 +1,7 @@
 """A page and a file of the site, before any site generator sees them."""
 
+import html
+import json
 import posixpath
 import re
 from dataclasses import dataclass
@@ -37,7 +39,14 @@ def page(uri: str, template: str, edit: str | None = None, **values) -> Page:
     folder = posixpath.dirname(uri)
     text = text.replace('"SOURCES#', f'"{_to_html(posixpath.relpath("sources.md", folder or "."), uri)}#')
     text = re.sub(r'"LINK:([^"#]*)', lambda match: f'"{_to_html(posixpath.relpath(match[1], folder or "."), uri)}', text)
-    return Page(uri, _label_cells(text) + "\n", edit)
+    return Page(uri, _with_title(_label_cells(text)) + "\n", edit)
+
+
+def _with_title(text: str) -> str:
+    """Say the title in the page's front matter, escaped: themes put it into the head and the navigation as it stands."""
+    heading = re.match(r"\s*# (.*)", text)
+    title = html.escape(html.unescape(heading[1])) if heading else ""
+    return f"---\ntitle: {json.dumps(title)}\n---\n{text}"
 
 
 def _label_cells(text: str) -> str:

@@ -1,0 +1,185 @@
+"""The site as the real MkDocs builds it: same bytes from the same files, links that lead somewhere, one broken build apart."""
+
+import hashlib
+import json
+import os
+import re
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from html.parser import HTMLParser
+from pathlib import Path
+from urllib.parse import unquote, urldefrag, urljoin, urlsplit
+
+import pytest
+from conftest import build_site, copy_project
+from pages.test_untrusted_text import HOSTILE
+from small_build import FILES, write
+
+
+class Links(HTMLParser):
+    def __init__(self):
+        super().__init__()
+        self.links, self.ids = [], set()
+
+    def handle_starttag(self, tag, attrs):
+        found = dict(attrs)
+        self.ids.add(found.get("id"))
+        for name in ("href", "src"):
+            if found.get(name):
+                self.links.append(found[name])
+
+
+def read(path: Path) -> Links:
+    links = Links()
+    links.feed(path.read_text(encoding="utf-8"))
+    return links
+
+
+def broken_links(site: Path) -> list[str]:
+    """Internal links and anchors that lead nowhere."""
+    pages = {path: read(path) for path in site.rglob("*.html")}
+    broken = []
+    for path, page in pages.items():
+        base = "http://site/" + path.relative_to(site).as_posix()
+        for link in page.links:
+            url, anchor = urldefrag(urljoin(base, link))
+            if urlsplit(url).netloc != "site" or path.name == "404.html" or link.startswith("javascript:"):
+                continue
+            target = site / unquote(urlsplit(url).path).lstrip("/")
+            target = target / "index.html" if target.is_dir() else target
+            if not target.exists() or (anchor and target in pages and unquote(anchor) not in pages[target].ids):
+                broken.append(f"{path.relative_to(site)}: {link}")
+    return broken
+
+
+def test_no_internal_link_leads_nowhere(site):
+    assert broken_links(site) == []
+
+
+def test_the_link_test_can_fail(tmp_path):
+    (tmp_path / "index.html").write_text('<a href="gone/">x</a><a href="#not-there">y</a><p id="here"><a href="#here">z</a>')
+    assert broken_links(tmp_path) == ["index.html: gone/", "index.html: #not-there"]
+
+
+def test_every_kind_of_page_is_there(site):
+    for page in ("", "builds/", "builds/harrow-pond/", "builds/harrow-pond/parts/piston/", "builds/harrow-pond/fits/a-f01/", "builds/harrow-pond/maps/cyl.bore/", "builds/harrow-pond/readings/",
+                 "builds/harrow-pond/rules/", "builds/harrow-pond/gauges/", "builds/harrow-pond/metals/", "builds/harrow-pond/story/15-mapping-the-bore/", "rules/", "metals/", "cautions/",
+                 "words/", "sources/", "findings/"):
+        assert (site / page / "index.html").exists(), page
+
+
+def test_findings_lie_beside_the_pages(site, harrow):
+    assert json.loads((site / "builds/harrow-pond/findings.json").read_text()) == json.loads(harrow.model_dump_json())
+
+
+def test_nothing_comes_from_outside(site):
+    for path in site.rglob("*.html"):
+        text = path.read_text(encoding="utf-8")
+        assert not re.search(r'<(?:script|link|img)[^>]+(?:src|href)="https?://(?!example\.org)', text), path
+
+
+def test_edit_links_lead_to_the_file_behind_the_page(site):
+    def edit(page):
+        return next(link for link in read(site / page / "index.html").links if "/edit/" in link)
+
+    base = "https://example.org/larkmoor/gudgeon/edit/main/"
+    assert edit("builds/harrow-pond/parts/piston") == base + "builds/harrow-pond/parts/piston.yaml"
+    assert edit("builds/harrow-pond/fits/a-f01") == base + "builds/harrow-pond/fits.yaml"
+    assert edit("builds/harrow-pond/story/15-mapping-the-bore") == base + "builds/harrow-pond/log/15-mapping-the-bore.md"
+    assert edit("rules") == base + "docs/knowledge/rules"
+
+
+def test_instalments_lead_on_and_back(site):
+    links = read(site / "builds/harrow-pond/story/14-the-bush-that-shrank/index.html").links
+    assert "../11-under-the-skin/" in links and "../15-mapping-the-bore/" in links
+
+
+def digest(folder: Path) -> dict[str, str]:
+    return {path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest() for path in sorted(folder.rglob("*")) if path.is_file()}
+
+
+def test_the_same_files_give_the_same_bytes(site, tmp_path):
+    project = copy_project(tmp_path)
+    time.sleep(1.1)  # a clock that leaked into a page would show
+    done = build_site(project, tmp_path / "again", "--strict")
+    assert done.returncode == 0, done.stderr
+    assert digest(tmp_path / "again") == digest(site)
+
+
+@pytest.fixture(scope="module")
+def mixed(tmp_path_factory):
+    """A club with a sound build, a broken one and a hostile one."""
+    project = copy_project(tmp_path_factory.mktemp("mixed"))
+    write(project / "builds" / "broken", parts__piston=FILES["parts/piston.yaml"].replace("nominal: 49.94 mm", "nominal: 4.246"))
+    write(project / "builds" / "hostile")
+    for name, text in HOSTILE.items():
+        (project / "builds" / "hostile" / name).parent.mkdir(exist_ok=True)
+        (project / "builds" / "hostile" / name).write_text(text, encoding="utf-8")
+    return project, build_site(project, project / "site")
+
+
+def test_one_broken_build_leaves_the_others_standing_and_is_named(mixed, site):
+    project, done = mixed
+    message = 'builds/broken/parts/piston.yaml:7:43: skirt: a length needs a unit. Found "4.246". Write "4.246 in" or "107.85 mm".'
+    assert done.returncode == 0 and message in done.stderr and "Traceback" not in done.stderr
+    floor = (project / "site/builds/index.html").read_text(encoding="utf-8")
+    assert "Not shown: 1 problem in its files" in floor and "Harrow Pond No. 3" in floor
+    assert "a length needs a unit" in (project / "site/builds/broken/index.html").read_text(encoding="utf-8")
+    before, after = digest(site), digest(project / "site")
+    pages = [name for name in before if name.startswith("builds/harrow-pond/")]
+    assert len(pages) > 50 and all(before[name] == after[name] for name in pages)
+
+
+def test_strict_fails_on_a_problem(mixed, tmp_path):
+    done = build_site(mixed[0], tmp_path / "site", "--strict")
+    assert done.returncode == 1 and "Aborted with 1 warnings in strict mode" in done.stdout + done.stderr
+
+
+def test_hostile_text_is_text_on_the_finished_site(mixed):
+    pages = list((mixed[0] / "site/builds/hostile").rglob("*.html"))
+    assert len(pages) > 10
+    for path in [*pages, mixed[0] / "site/builds/index.html"]:
+        text = path.read_text(encoding="utf-8")
+        assert "<script>alert" not in text and "<img src=x" not in text and not re.search(r'(?:href|src)="\s*javascript:alert', text, re.IGNORECASE), path
+    index = (mixed[0] / "site/search/search_index.json").read_text(encoding="utf-8")
+    assert "<script>alert" not in index and "<img src=x" not in index
+
+
+@pytest.mark.parametrize(("file", "old", "new", "page", "shows"), [
+    ("builds/harrow-pond/parts/piston.yaml", "name: Trunk piston", "name: Plunger", "builds/harrow-pond/parts/piston/", "Plunger"),
+    ("docs/knowledge/rules/A-R1.yaml", "one thou per inch of bore", "one for each inch", "rules/", "one for each inch")])
+def test_a_served_site_reloads_on_an_edit(tmp_path, file, old, new, page, shows):
+    project = copy_project(tmp_path)
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        address = f"http://127.0.0.1:{free.getsockname()[1]}/"
+    with open(tmp_path / "log", "w") as log:
+        env = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "PYTHONUNBUFFERED": "1"}
+        server = subprocess.Popen([sys.executable, "-m", "mkdocs", "serve", "-a", address[7:-1]], cwd=project, env=env, stdout=log, stderr=subprocess.STDOUT)
+    try:
+        waited(lambda: "Serving on" in (tmp_path / "log").read_text())
+        assert shows not in fetch(address + page)
+        path = project / file
+        path.write_text(path.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
+        assert waited(lambda: shows in fetch(address + page))
+    finally:
+        server.terminate()
+        server.wait()
+
+
+def fetch(url: str) -> str:
+    with urllib.request.urlopen(url, timeout=10) as answer:  # noqa: S310 - our own server
+        return answer.read().decode()
+
+
+def waited(what, seconds: float = 60):
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        found = what()
+        if found:
+            return found
+        time.sleep(0.2)
+    raise AssertionError("it did not happen in time")
