@@ -1,0 +1,153 @@
+"""The site in a real browser: Debian's Chromium, headless, at phone and desktop width, light, dark, printed and without script."""
+
+import functools
+import threading
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+import pytest
+from conftest import AXE, BROWSER
+from playwright.sync_api import sync_playwright
+from test_site import mixed  # noqa: F401 - a fixture
+
+pytestmark = pytest.mark.browser
+
+PHONE, DESKTOP = {"width": 390, "height": 844}, {"width": 1280, "height": 900}
+# One page of each kind.
+KINDS = ["", "add-a-build/", "builds/", "builds/harrow-pond/", "builds/harrow-pond/parts/", "builds/harrow-pond/parts/piston/", "builds/harrow-pond/fits/", "builds/harrow-pond/fits/a-f01/",
+         "builds/harrow-pond/fits/a-f03/", "builds/harrow-pond/fits/a-f16/", "builds/harrow-pond/maps/", "builds/harrow-pond/maps/cyl.bore/", "builds/harrow-pond/readings/",
+         "builds/harrow-pond/rules/", "builds/harrow-pond/gauges/", "builds/harrow-pond/metals/", "builds/harrow-pond/story/", "builds/harrow-pond/story/15-mapping-the-bore/", "rules/",
+         "metals/", "cautions/", "words/", "sources/", "findings/", "404.html"]
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    def log_message(self, *_):
+        pass
+
+
+def serve(folder: Path):
+    server = ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Quiet, directory=str(folder)))
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    return server, f"http://127.0.0.1:{server.server_port}/"
+
+
+@pytest.fixture(scope="module")
+def address(site):
+    server, url = serve(site)
+    yield url
+    server.shutdown()
+
+
+@pytest.fixture(scope="module")
+def chromium():
+    # The flags keep a machine without a network quiet; --no-sandbox is for running as root in CI.
+    flags = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=BROWSER, args=flags)
+        yield browser
+        browser.close()
+
+
+@pytest.mark.parametrize("viewport", [PHONE, DESKTOP], ids=["phone", "desktop"])
+def test_every_page_opens_clean(chromium, address, site, viewport):
+    """No console error, nothing asked of another host, nothing wider than the screen."""
+    context = chromium.new_context(viewport=viewport)
+    page, complaints = context.new_page(), []
+    page.on("console", lambda message: complaints.append(f"{page.url}: {message.text}") if message.type in ("error", "warning") else None)
+    page.on("pageerror", lambda error: complaints.append(f"{page.url}: {error}"))
+    page.on("request", lambda request: complaints.append(f"{page.url} asks {request.url}") if not request.url.startswith((address, "data:", "blob:")) else None)
+    for path in sorted(site.rglob("index.html")):
+        page.goto(address + path.relative_to(site).as_posix().removesuffix("index.html"))
+        wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        if wide > 0:
+            complaints.append(f"{page.url}: {wide} px too wide")
+    context.close()
+    assert complaints == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_no_violation(chromium, address, scheme):
+    axe, found = AXE.read_text(encoding="utf-8"), []
+    for kind in KINDS:
+        # A fresh context for each: the theme keeps the palette in the browser's store.
+        context = chromium.new_context(viewport=DESKTOP, color_scheme=scheme)
+        page = context.new_page()
+        page.goto(address + kind)
+        assert page.evaluate("document.body.getAttribute('data-md-color-scheme')") == {"light": "default", "dark": "slate"}[scheme]
+        page.evaluate(axe)
+        found += [f"{scheme} {kind}: {violation['id']}: {node['html'][:120]}" for violation in page.evaluate("axe.run()")["violations"] for node in violation["nodes"]]
+        context.close()
+    assert found == []
+
+
+def test_axe_on_a_phone(chromium, address):
+    context = chromium.new_context(viewport=PHONE)
+    page, found = context.new_page(), []
+    for kind in ("builds/harrow-pond/", "builds/harrow-pond/fits/a-f01/", "builds/harrow-pond/readings/"):
+        page.goto(address + kind)
+        page.evaluate(AXE.read_text(encoding="utf-8"))
+        found += [f"{kind}: {violation['id']}: {node['html'][:120]}" for violation in page.evaluate("axe.run()")["violations"] for node in violation["nodes"]]
+    context.close()
+    assert found == []
+
+
+def test_axe_can_find_something(chromium, address):
+    page = chromium.new_page()
+    page.goto(address)
+    page.set_content("<html><body><img src='x'><button></button></body></html>")
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    assert {"image-alt", "button-name"} <= {each["id"] for each in page.evaluate("axe.run()")["violations"]}
+    page.close()
+
+
+def test_readable_without_script(chromium, address):
+    context = chromium.new_context(viewport=PHONE, java_script_enabled=False)
+    page = context.new_page()
+    page.goto(address + "builds/harrow-pond/fits/a-f01/")
+    assert page.locator(".g-sentence").inner_text().startswith("Skirt in bore: metal on. 11.1 ± 0.4 thou on diameter, 5.5 thou a side")
+    for part in (".g-local a >> nth=0", "svg.g-drawing >> nth=0", "table >> nth=0"):
+        assert page.locator(part).is_visible()
+    page.locator(".g-local a", has_text="Readings").click()
+    assert page.url.endswith("/readings/") and page.locator("#a001").is_visible()
+    context.close()
+
+
+def test_letters_in_drawings_are_large_enough_on_a_phone(chromium, address):
+    context = chromium.new_context(viewport=PHONE)
+    page = context.new_page()
+    for kind in ("fits/a-f01/", "maps/cyl.bore/", "parts/piston/", "rules/"):
+        page.goto(address + "builds/harrow-pond/" + kind)
+        heights = page.evaluate("[...document.querySelectorAll('svg.g-drawing text')].map(t => parseFloat(getComputedStyle(t).fontSize) * t.ownerSVGElement.getBoundingClientRect().width / 360)")
+        assert heights and min(heights) >= 10, (kind, min(heights))
+        cut = page.evaluate("""[...document.querySelectorAll('svg.g-drawing')].flatMap(s => [...s.querySelectorAll('text')].filter(t => {
+            const a = t.getBoundingClientRect(), b = s.getBoundingClientRect(); return a.left < b.left - 1 || a.right > b.right + 1 || a.bottom > b.bottom + 2 }).map(t => t.textContent))""")
+        assert cut == [], (kind, cut)
+    context.close()
+
+
+def test_printed_page(chromium, address, tmp_path):
+    page = chromium.new_page(viewport=DESKTOP, color_scheme="dark")
+    page.goto(address + "builds/harrow-pond/fits/a-f01/")
+    page.emulate_media(media="print")
+    for hidden in (".md-header", ".g-local", ".md-sidebar--primary"):
+        assert not page.locator(hidden).first.is_visible(), hidden
+    for shown in ("h1", ".g-sentence", "svg.g-drawing >> nth=0", ".g-caution >> nth=0"):
+        assert page.locator(shown).first.is_visible(), shown
+    ink, paper = page.evaluate("[getComputedStyle(document.querySelector('.g-sentence')).color, getComputedStyle(document.querySelector('.g-drawing')).backgroundColor]")
+    assert (ink, paper) == ("rgb(0, 0, 0)", "rgb(255, 255, 255)"), "black on white, whatever the screen"
+    assert page.pdf(path=tmp_path / "fit.pdf", format="A4")[:5] == b"%PDF-"
+    page.close()
+
+
+def test_hostile_build_runs_nothing(chromium, mixed):  # noqa: F811
+    server, url = serve(mixed[0] / "site")
+    context = chromium.new_context()
+    page, spoke = context.new_page(), []
+    page.on("dialog", lambda dialog: (spoke.append(dialog.message), dialog.dismiss()))
+    for path in (mixed[0] / "site/builds/hostile").rglob("index.html"):
+        page.goto(url + path.relative_to(mixed[0] / "site").as_posix())
+    page.goto(url + "builds/hostile/?q=alert")
+    page.wait_for_timeout(1500)
+    context.close()
+    server.shutdown()
+    assert spoke == []
