@@ -70,7 +70,8 @@ def copy_project(to: Path) -> Path:
     """A project of its own: settings, docs and builds, without the tests and the code."""
     for name in ("docs", "builds"):
         shutil.copytree(ROOT / name, to / name)
-    shutil.copy(ROOT / "mkdocs.yml", to / "mkdocs.yml")
+    for name in ("mkdocs.yml", "README.md"):
+        shutil.copy(ROOT / name, to / name)
     return to
 
 

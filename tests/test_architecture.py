@@ -128,15 +128,20 @@ def test_editor_is_wired_to_every_schema_of_a_record():
 
 
 def test_every_field_of_the_findings_is_described():
-    from gudgeon.pages.shelf import MODELS
-
     from gudgeon.assess import findings
+    from gudgeon.pages.reference import MODELS
 
     shown = set(MODELS)
     for name, model in vars(findings).items():
         if inspect.isclass(model) and issubclass(model, findings.Finding) and model is not findings.Finding:
             assert name in shown, f"{name} is not on the page of findings"
             assert model.__doc__
+
+
+def test_every_record_is_on_the_page_that_says_how_to_write_it():
+    from gudgeon.pages.reference import FILES
+
+    assert {model for name, (model, _) in SCHEMAS.items() if name != "findings"} == set(FILES.values())
 
 
 def test_every_kind_of_page_is_listed():

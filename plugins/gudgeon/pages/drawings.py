@@ -11,6 +11,7 @@ from gudgeon.pages import page as templating
 from gudgeon.pages.wording import Say, number, slug
 
 WIDTH, LEFT, RIGHT = 360.0, 14.0, 346.0
+LETTER = 6.0  # width of a letter of a label, about
 
 
 class Axis:
@@ -144,13 +145,17 @@ def profile(feature: FeatureFinding, say: Say) -> Markup | None:
 
 
 def rule_axis(rules: list[RuleFinding]) -> Markup | None:
-    """Rules on one axis of temperature difference."""
-    shown = [rule for rule in rules if rule.implied_low is not None]
+    """Rules on one axis of temperature difference, each once whatever the sizes it was worked out for."""
+    shown = list({(rule.rule, rule.case): rule for rule in rules if rule.implied_low is not None}.values())
     if not shown:
         return None
     axis = Axis(0.0, max(rule.implied_high or 0.0 for rule in shown))
-    rows = [{"y": 22 + 22 * index, "rule": rule.rule, "first": axis.at(rule.implied_low), "last": axis.at(rule.implied_high),
-             "label": f"{rule.rule}: {number(rule.implied_low, 0)} K" + (f" to {number(rule.implied_high, 0)} K" if rule.implied_high - rule.implied_low > 0.5 else "")} for index, rule in enumerate(shown)]
+    rows = []
+    for index, rule in enumerate(shown):
+        label = f"{rule.rule}: {number(rule.implied_low, 0)}" + (f" to {number(rule.implied_high, 0)} K" if rule.implied_high - rule.implied_low > 0.5 else " K")
+        first, last = axis.at(rule.implied_low), axis.at(rule.implied_high)
+        right = last + 8 + LETTER * len(label) < WIDTH
+        rows.append({"y": 22 + 22 * index, "first": first, "last": last, "label": label, "at": last + 8 if right else first - 8, "anchor": "start" if right else "end"})
     return _svg("rules", id="rules-axis", title="Rules of thumb as temperature differences", described="; ".join(row["label"] for row in rows) + ".", rows=rows, ticks=axis.ticks(), axis=axis, bottom=30 + 22 * len(rows))
 
 

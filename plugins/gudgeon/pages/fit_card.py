@@ -7,6 +7,9 @@ from gudgeon.pages.view import View
 from gudgeon.pages.wording import chance, number, slug, upper_first
 
 
+SMALLEST_LINE = 0.005  # of the largest: what is smaller moves no figure that is shown
+
+
 def pages(view: View) -> list[Page]:
     """A page a fit, and their index."""
     found = [view.page("fits/index.md", "fits.md.j2", "fits.yaml", sentences={fit.id: sentence(view, fit) for fit in view.findings.fits.values()})]
@@ -16,7 +19,7 @@ def pages(view: View) -> list[Page]:
             f"fits/{slug(fit.id)}.md", "fit_card.md.j2", "fits.yaml", fit=fit, record=record, sentence=sentence(view, fit), zone=drawings.zone(fit, view.say), curve=drawings.hot_curve(fit, view.say),
             sums=_sums(view, fit), hot_sums=_hot_sums(view, fit), cautions=cautions.for_fit(view.shelf, fit.kind),
             reviews=[review for review in view.build.reviews if fit.id in review.about], rules=[rule for rule in view.findings.rules if rule.kind == fit.kind],
-            rows=[row for row in view.findings.rows.values() if row.of in (fit.hole, fit.shaft)]))
+            budget=[line for line in fit.budget if line.standard >= SMALLEST_LINE * fit.budget[0].standard]))
     return found
 
 
@@ -76,7 +79,7 @@ def _sums(view: View, fit: FitFinding) -> list[str]:
     if fit.kind == "ring_gap":
         return [f"G = Gread + π × (Dsmallest − Dread) = {say.gap_text(fit.gap_read)} + π × ({say.gap_text(fit.gap_moved_by)}) = {say.gap_text(fit.clearance)}"]
     hole, shaft = fit.hole_at, fit.shaft_at
-    return [f"C = Dhole − Dshaft = {say.size_text(hole.size)} − {say.size_text(shaft.size)} = {say.gap_text(fit.clearance)}", *_reductions(view, fit)]
+    return [f"C = Dhole − Dshaft = {say.long_text(hole.size)} − {say.long_text(shaft.size)} = {say.gap_text(fit.clearance)}", *_reductions(view, fit)]
 
 
 def _reductions(view: View, fit: FitFinding) -> list[str]:
@@ -85,7 +88,7 @@ def _reductions(view: View, fit: FitFinding) -> list[str]:
     for cell, ref in ((fit.hole_at, fit.hole), (fit.shaft_at, fit.shaft)):
         for row_id in cell.rows[:1]:
             row, finding = rows[row_id], view.findings.rows[row_id]
-            lines.append(f"{row_id}, {ref}: {view.say.size_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.say.size_text(finding.size)} at 20 °C")
+            lines.append(f"{row_id}, {ref}: {view.say.long_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.say.long_text(finding.size)} at 20 °C")
     return lines
 
 
@@ -98,5 +101,5 @@ def _hot_sums(view: View, fit: FitFinding) -> list[str]:
         shaft = fit.target.target_mid if case.at_target is not None and fit.target_of == fit.shaft else fit.shaft_at.size
         hole = fit.target.target_mid if case.at_target is not None and fit.target_of == fit.hole else fit.hole_at.size
         result = case.now if case.at_target is None else case.at_target
-        lines.append(f"{case.case.replace('_', ' ')}: {say.size_text(hole)} × [1 + {metals[0]} × ({case.hole_temp:g} − 20)] − {say.size_text(shaft)} × [1 + {metals[1]} × ({case.shaft_temp:g} − 20)] = {say.gap_text(result)}")
+        lines.append(f"{case.case.replace('_', ' ')}: {say.long_text(hole)} × [1 + {metals[0]} × ({case.hole_temp:g} − 20)] − {say.long_text(shaft)} × [1 + {metals[1]} × ({case.shaft_temp:g} − 20)] = {say.gap_text(result)}")
     return lines

@@ -1,15 +1,10 @@
-"""The club's own pages: all builds, the rule shelf, the metal rack, cautions, sources, words, findings as data."""
+"""The club's own pages: all builds, the rule shelf, the metal rack, cautions, sources, words."""
 
-import gudgeon.assess.findings as findings
 from gudgeon.pages.citations import BASES, Bibliography
 from gudgeon.pages.page import Page, page
 from gudgeon.pages.view import View
 from gudgeon.pages.wording import KINDS
 from gudgeon.records.folder import Club
-
-# In the order in which the page shows them; a test fails when one is missing.
-MODELS = ("BuildFindings", "FeatureFinding", "FitFinding", "RowFinding", "Slip", "OperationFinding", "RuleFinding", "RingFinding", "GaugeFinding", "MetalFinding", "EngineFinding",
-          "Progress", "Stock", "HotCase", "Form", "SectionForm", "Cell", "Component", "Generation", "Formula", "FitMove", "Source")
 
 
 def pages(club: Club, views: list[View], bibliography: Bibliography) -> list[Page]:
@@ -26,15 +21,6 @@ def pages(club: Club, views: list[View], bibliography: Bibliography) -> list[Pag
         page("cautions.md", "cautions.md.j2", "docs/knowledge/cautions", cautions=list(shelf.cautions.values()), bibliography=bibliography),
         page("sources.md", "sources.md.j2", "docs/knowledge/sources/bibliography.json", sources=shelf.sources, bibliography=bibliography, bases=BASES),
         page("words.md", "words.md.j2", "docs/knowledge/glossary/words.yaml", words=shelf.words),
-        page("findings.md", "findings.md.j2", None, models=[(name, getattr(findings, name)) for name in MODELS], annotation=_annotation),
     ]
     found += [page(f"builds/{build.id}/index.md", "broken.md.j2", f"builds/{build.id}/build.yaml", build=build) for build in broken]
     return found
-
-
-def _annotation(field) -> str:
-    """The type of a field in words a spreadsheet user understands."""
-    text = str(field.annotation).replace("gudgeon.assess.findings.", "").replace("typing.", "")
-    for old, new in (("<class '", ""), ("'>", ""), ("NoneType", "null"), ("None", "null"), ("float", "number"), ("str", "text"), ("bool", "true or false"), ("int", "whole number"), (" | ", " or ")):
-        text = text.replace(old, new)
-    return text

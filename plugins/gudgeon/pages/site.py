@@ -1,7 +1,7 @@
 """All pages and files of a club's site, in one list."""
 
 from gudgeon.assess.findings import BuildFindings
-from gudgeon.pages import bench, bore_map, drawers, fit_card, part_card, photos, shelf, story
+from gudgeon.pages import bench, bore_map, drawers, fit_card, part_card, photos, reference, shelf, story
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Asset, Page, asset_text
 from gudgeon.pages.view import View
@@ -16,7 +16,7 @@ def render(club: Club, findings: dict[str, BuildFindings]) -> tuple[list[Page], 
     """Pages and files for all builds that have findings, and pages that name the problems of the others."""
     bibliography = Bibliography(club.knowledge.sources)
     views = [View(build, findings[build.id], club.knowledge, bibliography) for build in club.builds if build.id in findings]
-    pages = shelf.pages(club, views, bibliography)
+    pages = [*shelf.pages(club, views, bibliography), *reference.pages()]
     assets = [Asset(STYLE, asset_text("gudgeon.css").encode())]
     for view in views:
         for kind in OF_A_BUILD:

@@ -39,6 +39,10 @@ class Say:
         """A size: four places of an inch, or three of a millimetre."""
         return f"{number(mm / INCH, 4)} in" if self.inch else f"{number(mm, 3)} mm"
 
+    def long_text(self, mm: float) -> str:
+        """A size with one place more, where a sum would not show otherwise."""
+        return f"{number(mm / INCH, 5)} in" if self.inch else f"{number(mm, 4)} mm"
+
     def gap_text(self, mm: float, sign: bool = False) -> str:
         """A clearance, stock or uncertainty: tenths of a thou, or micrometres' place of a millimetre."""
         return f"{number(mm / INCH * 1000, 1, sign)} thou" if self.inch else f"{number(mm, 3, sign)} mm"

@@ -26,7 +26,7 @@ def _rate(value: Any) -> tuple[float, float]:
 
 
 Rate = Annotated[tuple[float, float], BeforeValidator(_rate),
-                 WithJsonSchema({"anyOf": [{"type": ["string", "number"]}, {"type": "array", "minItems": 2, "maxItems": 2}]})]
+                 WithJsonSchema({"anyOf": [{"type": ["string", "number"]}, {"type": "array", "minItems": 2, "maxItems": 2}], "title": "length per the same length", "examples": ["0.001", "[0.001, 0.002]"]})]
 
 
 class Form(Record):

@@ -33,7 +33,7 @@ def _quantity(kind: str):
         return read_quantity(value, kind)
 
     return Annotated[Measure, BeforeValidator(read), PlainSerializer(lambda m: m.text),
-                     WithJsonSchema({"type": "string", "maxLength": 64, "description": f"A {kind} with its unit, such as {EXAMPLES[kind]}."})]
+                     WithJsonSchema({"type": "string", "maxLength": 64, "title": f"{kind} with its unit", "examples": re.findall(r'"([^"]*)"', EXAMPLES[kind])})]
 
 
 Length = _quantity("length")
@@ -65,7 +65,7 @@ def _expansion(value: Any) -> float:
 
 
 Expansion = Annotated[float, BeforeValidator(_expansion),
-                      WithJsonSchema({"type": "string", "description": 'Mean linear expansion with its unit: "11.0e-6 /K" or "6.1e-6 /F".'})]
+                      WithJsonSchema({"type": "string", "title": "mean linear expansion with its unit", "examples": ["11.0e-6 /K", "6.1e-6 /F"]})]
 
 
 def _readings(value: Any) -> tuple[Measure, ...]:
@@ -82,7 +82,7 @@ def _readings(value: Any) -> tuple[Measure, ...]:
 
 Readings = Annotated[tuple[Measure, ...], BeforeValidator(_readings),
                      WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
-                                     "description": 'Readings as read, one unit for the row: "4.2515 4.2516 4.2515 in".'})]
+                                     "title": "readings as read, one unit for the row", "examples": ["4.2515 4.2516 4.2515 in"]})]
 
 
 def _date(value: Any) -> datetime.date:
@@ -114,7 +114,7 @@ def _named(pattern: str, what: str, example: str):
             raise ValueError(f'expected {what}. Found "{shown(value)}". Write it like "{example}".')
         return value
 
-    return Annotated[str, BeforeValidator(read), WithJsonSchema({"type": "string", "pattern": f"^{pattern}$".replace(NOT_INDEX, ""), "description": f'{what}, such as "{example}"'})]
+    return Annotated[str, BeforeValidator(read), WithJsonSchema({"type": "string", "pattern": f"^{pattern}$".replace(NOT_INDEX, ""), "title": what, "examples": [example]})]
 
 
 Id = _named(ID, "an id of letters, digits, _ and -", "A-PIS-70")

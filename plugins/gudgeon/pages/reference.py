@@ -1,0 +1,77 @@
+"""Reference pages made from the models themselves: how to write records, and what stands in findings.json."""
+
+import gudgeon.assess.findings as findings
+from gudgeon.pages.page import Page, page
+from gudgeon.records.build_file import BuildFile, Instalment, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
+from gudgeon.records.fits import FitsFile
+from gudgeon.records.knowledge import Caution, ClubMaterial, Glossary, Rule
+from gudgeon.records.operations import CutsFile, OperationsFile
+from gudgeon.records.parts import Part
+from gudgeon.records.readings import ReadingsFile
+
+# Files of a build and of the club's shelf, in the order in which a builder meets them.
+FILES = {
+    "build.yaml": BuildFile, "parts/<part>.yaml": Part, "fits.yaml": FitsFile, "readings/<date>-<what>.yaml": ReadingsFile, "operations.yaml": OperationsFile,
+    "instruments.yaml": InstrumentsFile, "materials.yaml": MaterialsFile, "machines.yaml": MachinesFile, "cuts.yaml": CutsFile, "reviews.yaml": ReviewsFile,
+    "log/<nn>-<title>.md, its head": Instalment, "docs/knowledge/rules/<rule>.yaml": Rule, "docs/knowledge/cautions/<caution>.yaml": Caution,
+    "docs/knowledge/materials/<material>.yaml": ClubMaterial, "docs/knowledge/glossary/words.yaml": Glossary,
+}
+# In the order in which the page shows them; a test fails when one is missing.
+MODELS = ("BuildFindings", "FeatureFinding", "FitFinding", "RowFinding", "Slip", "OperationFinding", "RuleFinding", "RingFinding", "GaugeFinding", "MetalFinding", "EngineFinding",
+          "Progress", "Stock", "HotCase", "Form", "SectionForm", "Cell", "Component", "Generation", "Formula", "FitMove", "Source")
+
+WORDS = {"string": "text", "integer": "whole number", "number": "number", "boolean": "true or false", "object": "keys with values", "array": "list"}
+
+
+def pages() -> list[Page]:
+    """records and findings."""
+    return [
+        page("records.md", "records.md.j2", None, files=[(name, tables(model)) for name, model in FILES.items()]),
+        page("findings.md", "findings.md.j2", None, models=[(name, getattr(findings, name)) for name in MODELS], annotation=_annotation),
+    ]
+
+
+def tables(model) -> list[tuple[str, str, list[tuple[str, bool, str, str]]]]:
+    """A record and the records inside it: (name, what it is, [(key, needed, what to write, meaning)])."""
+    made = model.model_json_schema()
+    inner = made.get("$defs", {})
+    found, waiting = [], [made]
+    while waiting:
+        each = waiting.pop(0)
+        needed = each.get("required", [])
+        found.append((each["title"], each.get("description", ""), [(key, key in needed, _said(field), field.get("description", "")) for key, field in each["properties"].items()]))
+        named = [name for field in each["properties"].values() for name in _names(field) if name in inner]
+        waiting += [inner.pop(name) for name in dict.fromkeys(named)]
+    return found
+
+
+def _names(node) -> list[str]:
+    """The records that a field's schema points to."""
+    if isinstance(node, dict):
+        own = [node["$ref"].rpartition("/")[2]] if "$ref" in node else []
+        return own + [name for each in node.values() for name in _names(each)]
+    return [name for each in node for name in _names(each)] if isinstance(node, list) else []
+
+
+def _said(field: dict) -> str:
+    """What to write for a field."""
+    if "enum" in field or "const" in field:
+        return "one of: " + ", ".join(str(each) for each in field.get("enum", [field.get("const")]))
+    if "examples" in field:
+        return "such as " + ", ".join(str(each) for each in field["examples"])
+    if "anyOf" in field:
+        return " or ".join(dict.fromkeys(_said(each) for each in field["anyOf"] if each.get("type") != "null"))
+    if field.get("format") == "date":
+        return "such as 2025-03-18"
+    if field.get("type") == "array":
+        items = field.get("prefixItems") or [field.get("items", {})]
+        return f"list{f' of {len(items)}' if 'prefixItems' in field else ''}: {_said(items[0])}" if items[0] else "list"
+    return WORDS.get(field.get("type"), "see below")
+
+
+def _annotation(field) -> str:
+    """The type of a finding's field in words that a spreadsheet user understands."""
+    text = str(field.annotation).replace("gudgeon.assess.findings.", "").replace("typing.", "")
+    for old, new in (("<class '", ""), ("'>", ""), ("NoneType", "null"), ("None", "null"), ("float", "number"), ("str", "text"), ("bool", "true or false"), ("int", "whole number"), (" | ", " or ")):
+        text = text.replace(old, new)
+    return text

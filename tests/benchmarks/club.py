@@ -1,0 +1,94 @@
+"""Makes a club of N builds like Harrow Pond and prints what it costs. A benchmark: it measures, it does not pass or fail.
+
+    .venv/bin/python tests/benchmarks/club.py [N ...]      (1, 10 and 100 where none is given)
+
+Each figure is from a process of its own. "plain MkDocs" builds the same final pages from a folder, without the plugin.
+"""
+
+import os
+import re
+import resource
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+def make_club(folder: Path, count: int) -> Path:
+    """A project with so many copies of the demonstration build."""
+    shutil.copytree(ROOT / "docs", folder / "docs")
+    for name in ("mkdocs.yml", "README.md"):
+        shutil.copy(ROOT / name, folder / name)
+    for number in range(1, count + 1):
+        shutil.copytree(ROOT / "builds" / "harrow-pond", folder / "builds" / f"pond-{number:03d}")
+    return folder
+
+
+def phases(project: str) -> None:
+    """Load, assess and write pages in this process; prints seconds of each."""
+    from gudgeon.assess.build import assess
+    from gudgeon.pages.site import render
+    from gudgeon.records.folder import load_club
+
+    marks = [time.perf_counter()]
+    club = load_club(Path(project))
+    marks.append(time.perf_counter())
+    findings = {build.id: assess(build, club.knowledge) for build in club.builds}
+    marks.append(time.perf_counter())
+    pages, _ = render(club, findings)
+    marks.append(time.perf_counter())
+    print(*(after - before for before, after in zip(marks, marks[1:], strict=False)), len(pages))
+
+
+def plain(project: Path, folder: Path) -> Path:
+    """The same final pages as a folder of Markdown for MkDocs alone."""
+    from gudgeon.assess.build import assess
+    from gudgeon.pages.site import render
+    from gudgeon.records.folder import load_club
+
+    club = load_club(project)
+    pages, assets = render(club, {build.id: assess(build, club.knowledge) for build in club.builds})
+    shutil.copytree(project / "docs", folder / "docs", ignore=shutil.ignore_patterns("knowledge"))
+    for page in pages:
+        (folder / "docs" / page.uri).parent.mkdir(parents=True, exist_ok=True)
+        (folder / "docs" / page.uri).write_text(page.text, encoding="utf-8")
+    for asset in assets:
+        (folder / "docs" / asset.uri).parent.mkdir(parents=True, exist_ok=True)
+        (folder / "docs" / asset.uri).write_bytes(asset.content)
+    settings = (project / "mkdocs.yml").read_text(encoding="utf-8").replace("  - gudgeon\n", "")
+    theme = f"theme:\n  custom_dir: {ROOT / 'plugins' / 'gudgeon' / 'theme'}"
+    (folder / "mkdocs.yml").write_text(re.sub(r"^theme:", theme, settings, flags=re.MULTILINE) + "extra_css: [assets/gudgeon.css]\n", encoding="utf-8")
+    return folder
+
+
+def timed(*command: str, cwd: Path) -> tuple[float, float, str]:
+    """Seconds, peak memory in MB and output of a command."""
+    began = time.perf_counter()
+    before = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
+    done = subprocess.run(command, cwd=cwd, check=True, capture_output=True, text=True, env={**os.environ, "NO_MKDOCS_2_WARNING": "1"})
+    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
+    return time.perf_counter() - began, (peak if peak > before else before) / 1024, done.stdout
+
+
+def main(counts: list[int]) -> None:
+    print("| builds | pages | load s | assess s | write pages s | own s a build | whole build s | plain MkDocs s | ratio | peak memory MB |")
+    print("| ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |", flush=True)
+    for count in counts:  # rising, because the memory of child processes is known by its peak alone
+        with tempfile.TemporaryDirectory() as folder:
+            project = make_club(Path(folder) / "club", count)
+            _, _, out = timed(sys.executable, __file__, "--phases", str(project), cwd=ROOT)
+            load, assess, write, pages = (float(each) for each in out.split())
+            whole, peak, _ = timed(sys.executable, "-m", "mkdocs", "build", "-q", cwd=project)
+            alone, _, _ = timed(sys.executable, "-m", "mkdocs", "build", "-q", cwd=plain(project, Path(folder) / "plain"))
+        print(f"| {count} | {pages:.0f} | {load:.2f} | {assess:.2f} | {write:.2f} | {(load + assess + write) / count:.3f} | {whole:.1f} | {alone:.1f} | {whole / alone:.2f} | {peak:.0f} |", flush=True)
+
+
+if __name__ == "__main__":
+    if sys.argv[1:2] == ["--phases"]:
+        phases(sys.argv[2])
+    else:
+        main(sorted(int(each) for each in sys.argv[1:]) or [1, 10, 100])
