@@ -47,11 +47,12 @@ def set_up():
     uv = shutil.which("uv")
     print(f"Setting up in {VENV.name}/ with {'uv' if uv else 'venv and pip'}: a minute or so, once.", flush=True)
     print("1/3 a fresh environment", flush=True)
+    shutil.rmtree(VENV, ignore_errors=True)
     if uv:
-        run(uv, "venv", "--quiet", "--clear", "--python", sys.executable, VENV)
+        run(uv, "venv", "--quiet", "--python", sys.executable, VENV)
         install = [uv, "pip", "install", "--python", PYTHON]
     else:
-        venv.create(VENV, clear=True, with_pip=True)
+        venv.create(VENV, with_pip=True)
         install = [PYTHON, "-m", "pip", "install", "--disable-pip-version-check", "--progress-bar", "on"]
     print("2/3 the locked libraries, each checked against its hash", flush=True)
     run(*install, "--require-hashes", "-r", LOCK)

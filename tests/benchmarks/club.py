@@ -53,6 +53,7 @@ def plain(project: Path, folder: Path) -> Path:
     club = load_club(project)
     pages, assets = render(club, {build.id: assess(build, club.knowledge) for build in club.builds})
     shutil.copytree(project / "docs", folder / "docs", ignore=shutil.ignore_patterns("knowledge"))
+    shutil.copy(project / "README.md", folder / "README.md")
     for page in pages:
         (folder / "docs" / page.uri).parent.mkdir(parents=True, exist_ok=True)
         (folder / "docs" / page.uri).write_text(page.text, encoding="utf-8")

@@ -7,7 +7,7 @@ carried by shape, pattern or word as well.
 from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
-from gudgeon.pages import page as templating
+from gudgeon.pages.page import ENVIRONMENT
 from gudgeon.pages.wording import Say, number, slug
 
 WIDTH, LEFT, RIGHT = 360.0, 14.0, 346.0
@@ -46,7 +46,7 @@ class Axis:
 
 
 def _svg(name: str, **values) -> Markup:
-    text = templating._environment.get_template(f"drawings/{name}.svg.j2").render(**values)
+    text = ENVIRONMENT.get_template(f"drawings/{name}.svg.j2").render(**values)
     return Markup("".join(line.strip() for line in text.splitlines()))
 
 

@@ -11,9 +11,9 @@ from jinja2 import Environment, FileSystemBytecodeCache, PackageLoader, StrictUn
 
 from gudgeon.pages import wording
 
-_environment = Environment(loader=PackageLoader("gudgeon.pages", "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
+ENVIRONMENT = Environment(loader=PackageLoader("gudgeon.pages", "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
                            auto_reload=False, bytecode_cache=FileSystemBytecodeCache())
-_environment.filters.update(wording.FILTERS)
+ENVIRONMENT.filters.update(wording.FILTERS)
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Asset:
 
 def page(uri: str, template: str, edit: str | None = None, **values) -> Page:
     """Render a template to a page. Links written as LINK:path and SOURCES#key are made relative to the page."""
-    text = _environment.get_template(template).render(uri=uri, **values)
+    text = ENVIRONMENT.get_template(template).render(uri=uri, **values)
     folder = posixpath.dirname(uri)
     text = text.replace('"SOURCES#', f'"{_to_html(posixpath.relpath("sources.md", folder or "."), uri)}#')
     text = re.sub(r'"LINK:([^"#]*)', lambda match: f'"{_to_html(posixpath.relpath(match[1], folder or "."), uri)}', text)

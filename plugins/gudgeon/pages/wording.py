@@ -3,7 +3,7 @@
 import re
 from decimal import ROUND_HALF_UP, Decimal
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 INCH = 25.4
 MINUS = "−"
@@ -137,11 +137,6 @@ def chance(share: float | None) -> str:
     return f"{number(percent, 1 if percent < 10 else 0)} %"
 
 
-def temperature(celsius: float, inch: bool) -> str:
-    """A temperature; °F beside it for a build in inches."""
-    return f"{celsius:g} °C ({number(celsius * 1.8 + 32, 0)} °F)" if inch else f"{celsius:g} °C"
-
-
 def minutes(value: float | None) -> str:
     """Minutes, from two hours on in hours."""
     if value is None:
@@ -176,5 +171,3 @@ def slug(ref: str) -> str:
 
 FILTERS = {"state": state, "chance": chance, "minutes": minutes, "outcomes": outcomes, "md": markdown, "slug": slug, "upper_first": upper_first, "number": number,
            "kind": lambda word: KINDS.get(word, word)}
-
-__all__ = ["FILTERS", "INCH", "KINDS", "MARKS", "MEANS", "Say", "chance", "escape", "markdown", "minutes", "number", "outcomes", "slug", "state", "temperature", "upper_first"]

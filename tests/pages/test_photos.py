@@ -1,0 +1,65 @@
+"""Photographs lose their metadata and their size, and a bad one hurts nobody."""
+
+import io
+import struct
+import zlib
+
+import pytest
+from gudgeon.assess.build import assess
+from gudgeon.pages.photos import LONGEST_SIDE, smaller_copy
+from gudgeon.pages.site import render
+from gudgeon.records.folder import Club, load_build
+from PIL import Image
+from small_build import FILES, shelf, write
+
+
+def jpeg(size=(2400, 1200), exif=True) -> bytes:
+    picture, data = Image.new("RGB", size, (200, 30, 30)), Image.Exif()
+    if exif:
+        data[0x010F] = "Maker of the camera"
+        data[0x0112] = 6  # lies on its side
+        data.get_ifd(0x8825)[2] = (51.0, 30.0, 0.0)  # where it was taken
+    out = io.BytesIO()
+    picture.save(out, "JPEG", exif=data)
+    return out.getvalue()
+
+
+def test_nothing_but_pixels_is_left():
+    raw = jpeg()
+    assert b"Maker of the camera" in raw
+    copy = smaller_copy(raw)
+    with Image.open(io.BytesIO(copy)) as picture:
+        assert picture.format == "WEBP" and not picture.getexif() and max(picture.size) == LONGEST_SIDE
+        assert picture.size == (800, 1600), "upright, as it was seen"
+    assert b"Maker" not in copy and b"EXIF" not in copy.upper()
+
+
+def test_the_same_picture_gives_the_same_bytes():
+    assert smaller_copy(jpeg()) == smaller_copy(jpeg())
+
+
+def bomb() -> bytes:
+    """A PNG that claims a hundred thousand pixels a side."""
+    def chunk(kind, data):
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", 100_000, 100_000, 8, 2, 0, 0, 0)) + chunk(b"IDAT", zlib.compress(b"\0" * 1000)) + chunk(b"IEND", b"")
+
+
+@pytest.mark.parametrize("raw", [b"", b"not a picture", b"<svg onload=alert(1)>", jpeg()[:500], bomb()], ids=["empty", "text", "svg", "cut off", "bomb"])
+def test_what_cannot_be_read_safely_is_a_grey_square(raw):
+    with Image.open(io.BytesIO(smaller_copy(raw))) as picture:
+        assert picture.size == (64, 64)
+
+
+def test_a_photograph_stands_on_its_pages(tmp_path):
+    part = FILES["parts/piston.yaml"].replace("state: in work", "state: in work\nphotos: [Skirt.jpg]")
+    folder = write(tmp_path / "small", parts__piston=part)
+    (folder / "photos").mkdir()
+    (folder / "photos" / "Skirt.jpg").write_bytes(jpeg((300, 200)))
+    build = load_build(folder, "builds/small", shelf())
+    assert build.problems == []
+    pages, assets = render(Club([build], shelf()), {"small": assess(build, shelf())})
+    assert "builds/small/photos/skirt.webp" in {asset.uri for asset in assets}
+    card = next(page for page in pages if page.uri == "builds/small/parts/piston.md")
+    assert 'src="../../photos/skirt.webp" alt="Piston"' in card.text
