@@ -165,3 +165,35 @@ def test_hot_clearance_uses_both_materials_and_both_temperatures(tmp_path):
 def test_material_beyond_its_range_is_said(tmp_path):
     found = findings(tmp_path, build=bent("build.yaml", "shaft: 150 °C", "shaft: 250 °C")).fits["F1"]
     assert found.hot[0].outside_range == ["grey iron at 250 °C (its coefficient holds from 20 to 200 °C)"]
+
+
+RING = """\
+part: ring
+name: Ring
+family: ring
+material: ci
+state: made
+features:
+  gap: {name: Gap, kind: gap, nominal: 0.20 mm}
+"""
+GAP = "fits:\n  G: {name: Ring gap, kind: ring_gap, hole: cyl.bore, gap: ring.gap, want: [0.15 mm, 0.40 mm], because: test}\n"
+
+
+@pytest.mark.parametrize(("station", "moved"), [("60 mm", 0.002), ("35 mm", 0.001), ("10 mm", 0.0)])
+def test_ring_gap_is_carried_to_the_smallest_bore_by_pi(tmp_path, station, moved):
+    rows = f"rows:\n  - {{id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: {station}, reads: 0.200 mm, part_temp: 20 °C, gauge_temp: 20 °C}}\n"
+    found = findings(tmp_path, fits=GAP, parts__ring=RING, readings__gap=rows, instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", "")).fits["G"]
+    assert found.gap_moved_by == pytest.approx(-moved) and found.clearance == pytest.approx(0.200 - 3.14159265 * moved)
+
+
+def test_a_gap_read_in_the_bell_mouth_beyond_ring_travel_is_carried_back(tmp_path):
+    cyl = bent("parts/cyl.yaml", "extent:", "swept: [0 mm, 20 mm], extent:")
+    rows = "rows:\n  - {id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: 60 mm, reads: 0.200 mm, part_temp: 20 °C, gauge_temp: 20 °C}\n"
+    found = findings(tmp_path, fits=GAP, parts__cyl=cyl, parts__ring=RING, readings__gap=rows, instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", "")).fits["G"]
+    assert found.clearance == pytest.approx(0.200 - 3.14159265 * 0.002)
+
+
+def test_a_gap_read_outside_the_map_is_not_carried_by_guess(tmp_path):
+    rows = "rows:\n  - {id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: 110 mm, reads: 0.200 mm, part_temp: 20 °C, gauge_temp: 20 °C}\n"
+    found = findings(tmp_path, fits=GAP, parts__ring=RING, readings__gap=rows, instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", "")).fits["G"]
+    assert found.clearance == pytest.approx(0.200) and "cannot be carried to the smallest bore" in found.causes[0]

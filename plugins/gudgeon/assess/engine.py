@@ -13,8 +13,7 @@ def engine_finding(context: Context) -> EngineFinding:
     bore, stroke, speed = Quantity(float(engine.bore), "mm"), Quantity(float(engine.stroke), "mm"), Quantity(float(engine.speed), "revolution/minute")
     swept = swept_volume(bore, stroke)
     finding = EngineFinding(swept_volume=swept.m, clearance_volume=clearance_volume(swept, Quantity(engine.compression_ratio, "")).m if engine.compression_ratio else None,
-                            mean_piston_speed=mean_piston_speed(stroke, speed).m, rim_speed=None, rim_hoop=None, rim_stress=None, rim_stress_double_speed=None,
-                            rim_mark_per_degree=None, rim_from=None)
+                            mean_piston_speed=mean_piston_speed(stroke, speed).m)
     wheel = next((part_id for part_id, part in context.build.parts.items() if part.family == "flywheel" and {"rim_od", "rim_depth"} <= set(part.features)), None)
     if wheel is None:
         return finding

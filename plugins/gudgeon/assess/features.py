@@ -22,9 +22,9 @@ def feature_finding(context: Context, ref: str, fits: dict[str, FitFinding]) -> 
     found = context.places(ref)
     decides = (min if internal else max)(found, key=lambda each: each.mm) if found else None
     finding = FeatureFinding(
-        ref=ref, name=feature.name, kind=feature.kind, state="no reading", why="", size=decides.mm if decides else None, expanded=expanded(decides.size) if decides else None,
+        ref=ref, name=feature.name, kind=feature.kind, size=decides.mm if decides else None, expanded=expanded(decides.size) if decides else None,
         budget=budget(decides.size) if decides else [], cells=[each.finding() for each in found], missing_cells=_missing(feature, found) if feature.is_length else [],
-        form=form_of(found, internal), stock=None, limits=tuple(float(each) for each in feature.limits) if feature.limits else None, chance_below=None, chance_above=None,
+        form=form_of(found, internal), limits=tuple(float(each) for each in feature.limits) if feature.limits else None,
         history=_history(context, ref), advice=_advice(context, ref), source=source(feature.where()))
     target = next((fit for fit in fits.values() if fit.target_of == ref), None)
     if found and feature.limits and feature.metal_side:

@@ -113,18 +113,18 @@ class FeatureFinding(Finding):
     ref: str = Field(description="part.feature.")
     name: str
     kind: str
-    state: State
-    why: str = Field(description="Why this state, in words.")
+    state: State = "no reading"
+    why: str = Field(default="", description="Why this state, in words.")
     size: float | None = Field(description="The size that decides: the largest of an external, the smallest of an internal feature, mm at 20 °C.")
     expanded: float | None = Field(description="U of that size, mm.")
     budget: list[Component] = Field(description="Uncertainty of that size, line by line.")
     cells: list[Cell] = Field(description="Size by station and angle.")
     missing_cells: list[tuple[float | None, float | None]] = Field(description="Planned stations (mm) and angles (degrees) without a reading.")
     form: Form | None
-    stock: Stock | None
+    stock: Stock | None = None
     limits: tuple[float, float] | None = Field(description="Limits of the spec, mm.")
-    chance_below: float | None = Field(description="Chance that the true size is below the least wanted, 0 to 1.")
-    chance_above: float | None = Field(description="Chance that it is above the most wanted, 0 to 1.")
+    chance_below: float | None = Field(default=None, description="Chance that the true size is below the least wanted, 0 to 1.")
+    chance_above: float | None = Field(default=None, description="Chance that it is above the most wanted, 0 to 1.")
     history: list[Generation] = Field(description="How the size moved, oldest first.")
     advice: list[str] = Field(description="What a careful reader would do next.")
     source: Source
@@ -168,38 +168,38 @@ class FitFinding(Finding):
     kind: str
     hole: str | None = Field(description="The outer feature, or the keyway.")
     shaft: str | None = Field(description="The inner feature, the gap or the key.")
-    state: State
-    place: Literal["in", "reads in", "reads out", "out"] | None = Field(description="Where the clearance stands, whatever the state.")
-    clearance: float | None = Field(description="At the worst place on the dangerous side, mm.")
-    tightest: float | None = Field(description="Smallest hole less largest shaft, mm.")
-    loosest: float | None = Field(description="Largest hole less smallest shaft, mm.")
-    hole_at: Cell | None = Field(description="The cell of the outer feature that decides.")
-    shaft_at: Cell | None = Field(description="The cell of the inner feature that decides.")
-    expanded: float | None = Field(description="U of the clearance with the shared scale taken out, mm.")
-    expanded_unshared: float | None = Field(description="U had the halves not shared a scale, mm; equal to expanded where they share none.")
-    shared_scale: str | None = Field(description="The instrument whose scale error cancels.")
-    budget: list[Component]
+    state: State = "no reading"
+    place: Literal["in", "reads in", "reads out", "out"] | None = Field(default=None, description="Where the clearance stands, whatever the state.")
+    clearance: float | None = Field(default=None, description="At the worst place on the dangerous side, mm.")
+    tightest: float | None = Field(default=None, description="Smallest hole less largest shaft, mm.")
+    loosest: float | None = Field(default=None, description="Largest hole less smallest shaft, mm.")
+    hole_at: Cell | None = Field(default=None, description="The cell of the outer feature that decides.")
+    shaft_at: Cell | None = Field(default=None, description="The cell of the inner feature that decides.")
+    expanded: float | None = Field(default=None, description="U of the clearance with the shared scale taken out, mm.")
+    expanded_unshared: float | None = Field(default=None, description="U had the halves not shared a scale, mm; equal to expanded where they share none.")
+    shared_scale: str | None = Field(default=None, description="The instrument whose scale error cancels.")
+    budget: list[Component] = []
     want_low: float | None = Field(description="Least clearance wanted, mm.")
     want_high: float | None = Field(description="Most clearance wanted, mm.")
     want_from: str = Field(description="The rule or the words that the range comes from.")
-    rule_low: float | None = Field(description="What the cited rule gives for this size, least, mm.")
-    rule_high: float | None = Field(description="What the cited rule gives for this size, most, mm.")
-    by_limits: tuple[float, float] | None = Field(description="Least and most clearance that the two halves' limits would allow, mm.")
+    rule_low: float | None = Field(default=None, description="What the cited rule gives for this size, least, mm.")
+    rule_high: float | None = Field(default=None, description="What the cited rule gives for this size, most, mm.")
+    by_limits: tuple[float, float] | None = Field(default=None, description="Least and most clearance that the two halves' limits would allow, mm.")
     dangerous: Literal["tight", "loose"]
-    chance_tight: float | None = Field(description="Chance that it is tighter than wanted, 0 to 1.")
-    chance_loose: float | None = Field(description="Chance that it is looser than wanted, 0 to 1.")
-    chance_inside: float | None = Field(description="Chance that it is truly inside, 0 to 1.")
-    short_by: float | None = Field(description="How far it stands outside the wanted range, mm; 0 inside.")
-    target: Stock | None = Field(description="For the unmade half.")
-    target_of: str | None = Field(description="The unmade half.")
-    hot: list[HotCase]
-    gap_read: float | None = Field(description="Of a ring gap: as read, brought to 20 °C, mm.")
-    gap_moved_by: float | None = Field(description="Of a ring gap: bore at the smallest place less bore where it was read, mm.")
+    chance_tight: float | None = Field(default=None, description="Chance that it is tighter than wanted, 0 to 1.")
+    chance_loose: float | None = Field(default=None, description="Chance that it is looser than wanted, 0 to 1.")
+    chance_inside: float | None = Field(default=None, description="Chance that it is truly inside, 0 to 1.")
+    short_by: float | None = Field(default=None, description="How far it stands outside the wanted range, mm; 0 inside.")
+    target: Stock | None = Field(default=None, description="For the unmade half.")
+    target_of: str | None = Field(default=None, description="The unmade half.")
+    hot: list[HotCase] = []
+    gap_read: float | None = Field(default=None, description="Of a ring gap: as read, brought to 20 °C, mm.")
+    gap_moved_by: float | None = Field(default=None, description="Of a ring gap: bore at the smallest place less bore where it was read, mm.")
     moves: list[FitMove] = Field(description="How the clearance moved, oldest first.")
     formulas: list[Formula] = Field(description="The sums that this rests on, with their sources.")
-    causes: list[str] = Field(description="What decides or spoils this fit, in words.")
-    advice: list[str]
-    look: bool = Field(description="True where somebody should look.")
+    causes: list[str] = Field(default=[], description="What decides or spoils this fit, in words.")
+    advice: list[str] = []
+    look: bool = Field(default=False, description="True where somebody should look.")
     source: Source
 
 
@@ -263,14 +263,14 @@ class EngineFinding(Finding):
     """Leading figures of the engine."""
 
     swept_volume: float = Field(description="mm³.")
-    clearance_volume: float | None = Field(description="For the compression ratio of the spec, mm³.")
+    clearance_volume: float | None = Field(default=None, description="For the compression ratio of the spec, mm³.")
     mean_piston_speed: float = Field(description="m/s.")
-    rim_speed: float | None = Field(description="At the mean radius of the rim, m/s, at governed speed.")
-    rim_hoop: float | None = Field(description="Hoop stress ρv², MPa.")
-    rim_stress: float | None = Field(description="With bending between spokes, MPa.")
-    rim_stress_double_speed: float | None = Field(description="The same at twice the governed speed, MPa.")
-    rim_mark_per_degree: float | None = Field(description="Length along the rim for one degree of crank, mm.")
-    rim_from: str | None = Field(description="The flywheel, and whether its sizes are specs or readings.")
+    rim_speed: float | None = Field(default=None, description="At the mean radius of the rim, m/s, at governed speed.")
+    rim_hoop: float | None = Field(default=None, description="Hoop stress ρv², MPa.")
+    rim_stress: float | None = Field(default=None, description="With bending between spokes, MPa.")
+    rim_stress_double_speed: float | None = Field(default=None, description="The same at twice the governed speed, MPa.")
+    rim_mark_per_degree: float | None = Field(default=None, description="Length along the rim for one degree of crank, mm.")
+    rim_from: str | None = Field(default=None, description="The flywheel, and whether its sizes are specs or readings.")
 
 
 class GaugeFinding(Finding):

@@ -43,10 +43,8 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     low, high, want_from, rule_low, rule_high = _wanted(context, fit)
     pair = _pair(context, fit)
     finding = FitFinding(
-        id=fit_id, name=fit.name, kind=fit.kind, hole=fit.hole, shaft=inner, state="no reading", place=None, clearance=None, tightest=None, loosest=None,
-        hole_at=None, shaft_at=None, expanded=None, expanded_unshared=None, shared_scale=None, budget=[], want_low=low, want_high=high, want_from=want_from,
-        rule_low=rule_low, rule_high=rule_high, by_limits=_by_limits(context, fit), dangerous=fit.dangerous, chance_tight=None, chance_loose=None,
-        chance_inside=None, short_by=None, target=None, target_of=None, formulas=_formulas(fit), hot=[], gap_read=None, gap_moved_by=None, moves=_moves(context, fit), causes=[], advice=[], look=False, source=source(fit.where()))
+        id=fit_id, name=fit.name, kind=fit.kind, hole=fit.hole, shaft=inner, want_low=low, want_high=high, want_from=want_from, rule_low=rule_low, rule_high=rule_high,
+        by_limits=_by_limits(context, fit), dangerous=fit.dangerous, formulas=_formulas(fit), moves=_moves(context, fit), source=source(fit.where()))
     _note_borrowed(context, fit, finding)
     if pair is None:
         missing = [ref for ref in (fit.hole, inner) if not context.places(ref)]
@@ -118,7 +116,7 @@ def _pair(context: Context, fit: Fit) -> _Pair | None:
     if not holes or not inner:
         return None
     if fit.gap:
-        return _ring_gap(holes, inner)
+        return _ring_gap(context.places(fit.hole), holes, inner)
     least, most = min(holes, key=lambda each: each.mm), max(holes, key=lambda each: each.mm)
     small, large = min(inner, key=lambda each: each.mm), max(inner, key=lambda each: each.mm)
     hole, shaft = (least, large) if fit.dangerous == "tight" else (most, small)
@@ -134,11 +132,11 @@ def _in_sweep(context: Context, ref: str) -> list[Place]:
     return [each for each in found if each.station is None or low - GRAIN <= each.station <= high + GRAIN]
 
 
-def _ring_gap(holes: list[Place], gaps: list[Place]) -> _Pair:
-    """The gap carried from where it was read to the smallest section of the bore."""
-    means = {station: section_mean(each) for station, each in sections(holes).items()}
-    smallest = min(means, key=lambda station: means[station].nominal_value)
-    hole = next(each for each in sections(holes)[smallest])
+def _ring_gap(bore: list[Place], travel: list[Place], gaps: list[Place]) -> _Pair:
+    """The gap carried from where it was read, anywhere in the bore, to the smallest section that the ring travels."""
+    means = {station: section_mean(each) for station, each in sections(bore).items()}
+    smallest = min(sections(travel), key=lambda station: means[station].nominal_value)
+    hole = sections(travel)[smallest][0]
     carried = []
     for gap in gaps:
         read_in = _mean_at(means, gap.station)
@@ -294,10 +292,8 @@ def _note_borrowed(context: Context, fit: Fit, finding: FitFinding) -> None:
 def _key_taper(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     keyway, key, over = (context.build.features[ref] for ref in (fit.keyway, fit.key, fit.bears_over))
     finding = FitFinding(
-        id=fit_id, name=fit.name, kind=fit.kind, hole=fit.keyway, shaft=fit.key, state="no reading", place=None, clearance=None, tightest=None, loosest=None,
-        hole_at=None, shaft_at=None, expanded=None, expanded_unshared=None, shared_scale=None, budget=[], want_low=0.0, want_high=float(fit.want[1]) if fit.want else 0.0,
-        want_from=fit.because or "one taper on both", rule_low=None, rule_high=None, by_limits=None, dangerous=fit.dangerous, chance_tight=None, chance_loose=None,
-        chance_inside=None, short_by=None, target=None, target_of=None, formulas=_formulas(fit), hot=[], gap_read=None, gap_moved_by=None, moves=[], causes=[], advice=[], look=False, source=source(fit.where()))
+        id=fit_id, name=fit.name, kind=fit.kind, hole=fit.keyway, shaft=fit.key, want_low=0.0, want_high=float(fit.want[1]) if fit.want else 0.0,
+        want_from=fit.because or "one taper on both", dangerous=fit.dangerous, formulas=_formulas(fit), moves=[], source=source(fit.where()))
     read = context.places(fit.bears_over)
     length = max((each.mm for each in read), default=over.size)
     if keyway.size is None or key.size is None or length is None:
