@@ -73,7 +73,7 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     if high is not None and finding.expanded > COARSE * (high - low) + GRAIN:
         finding.advice.append("the uncertainty is over a quarter of the wanted range: a better instrument, or both halves with one instrument, would tell more")
     danger = finding.chance_tight if fit.dangerous == "tight" else finding.chance_loose
-    finding.look = finding.state in ("out", "reads out") or (finding.state == "reads in" and danger > LOOK_AT_CHANCE)
+    finding.look = finding.state in ("out", "reads out") or (finding.state == "reads in" and danger > LOOK_AT_CHANCE) or bool(pair.causes)
     return finding
 
 

@@ -52,7 +52,7 @@ def _svg(name: str, **values) -> Markup:
 
 def zone(fit: FitFinding, say: Say) -> Markup | None:
     """Clearance zone: wanted range, the reading with its uncertainty, the dangerous end hatched."""
-    if fit.clearance is None or fit.want_low is None:
+    if fit.clearance is None or fit.want_low is None or fit.kind == "key_taper":
         return None
     scale, unit, places = say.factor()
     low, high = fit.want_low / scale, (fit.want_high if fit.want_high is not None else fit.want_low) / scale

@@ -153,6 +153,14 @@ def outcomes(counts: dict[str, int]) -> str:
     return f"{words} ({told} told; too few to conclude)" if told < 20 else f"{words} ({told} told)"
 
 
+def as_read(reads) -> str:
+    """A row's readings with every digit as written, the unit once where they share it."""
+    units = {each.unit for each in reads}
+    if len(units) > 1:
+        return " · ".join(each.text for each in reads)
+    return " · ".join(each.text.removesuffix(each.unit).strip() for each in reads) + f" {units.pop()}"
+
+
 def markdown(text: str) -> Markup:
     """Text for a Markdown line: no markup of any kind gets through."""
     flat = " ".join(str(text).split())
@@ -169,5 +177,5 @@ def slug(ref: str) -> str:
     return ref.lower()
 
 
-FILTERS = {"state": state, "chance": chance, "minutes": minutes, "outcomes": outcomes, "md": markdown, "slug": slug, "upper_first": upper_first, "number": number,
+FILTERS = {"state": state, "chance": chance, "minutes": minutes, "outcomes": outcomes, "md": markdown, "slug": slug, "upper_first": upper_first, "as_read": as_read, "number": number,
            "kind": lambda word: KINDS.get(word, word)}
