@@ -50,7 +50,7 @@ def set_up():
     shutil.rmtree(VENV, ignore_errors=True)
     if uv:
         run(uv, "venv", "--quiet", "--python", sys.executable, VENV)
-        install = [uv, "pip", "install", "--python", PYTHON]
+        install = [uv, "pip", "install", "--compile-bytecode", "--python", PYTHON]
     else:
         venv.create(VENV, with_pip=True)
         install = [PYTHON, "-m", "pip", "install", "--disable-pip-version-check", "--progress-bar", "on"]

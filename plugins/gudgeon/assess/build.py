@@ -55,7 +55,7 @@ def _borrowed(context: Context) -> list[Slip]:
             by_feature.setdefault(fit.shaft, []).append(fit_id)
     slips = []
     for ref, fit_ids in by_feature.items():
-        rows = [row for row in context.rows.values() if row.of == ref and context.row_status(row.id) == "current"]
+        rows = context.rows_of(ref, "current")
         own = [mate for fit_id in fit_ids for mate in context.build.features[context.build.fits[fit_id].hole].mates]
         unread = [mate for mate in own if not context.places(mate)]
         said = f"; {' and '.join(unread)} {'is' if len(unread) == 1 else 'are'} not measured" if unread else ""

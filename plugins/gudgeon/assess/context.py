@@ -28,6 +28,15 @@ class Context:
     generations: dict[str, dict[str | None, list[Place]]] = field(default_factory=dict)  # feature -> operation -> places
     row_sizes: dict[str, float] = field(default_factory=dict)
 
+    def rows_of(self, ref: str, *statuses: str) -> list[Row]:
+        """The rows of a feature, in the order of the files; only those of some statuses where any are named."""
+        return [row for row in self._by_feature.get(ref, []) if not statuses or self.row_status(row.id) in statuses]
+
+    def __post_init__(self):
+        self._by_feature: dict[str, list[Row]] = {}
+        for row in self.rows.values():
+            self._by_feature.setdefault(row.of, []).append(row)
+
     def places(self, ref: str) -> list[Place]:
         """The places of a feature that still say what the metal is, or its frozen ones."""
         found = self.sizes.get(ref, {})

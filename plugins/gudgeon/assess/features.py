@@ -26,6 +26,9 @@ def feature_finding(context: Context, ref: str, fits: dict[str, FitFinding]) -> 
         budget=budget(decides.size) if decides else [], cells=[each.finding() for each in found], missing_cells=_missing(feature, found) if feature.is_length else [],
         form=form_of(found, internal), limits=tuple(float(each) for each in feature.limits) if feature.limits else None,
         history=_history(context, ref), advice=_advice(context, ref), source=source(feature.where()))
+    if finding.missing_cells:
+        planned = len(finding.missing_cells) + len(found)
+        finding.advice.append(f"{len(finding.missing_cells)} of {planned} planned places have not been read, and are not known to be good")
     target = next((fit for fit in fits.values() if fit.target_of == ref), None)
     if found and feature.limits and feature.metal_side:
         finding.stock = stock(feature.metal_side, decides.mm, finding.expanded, *finding.limits, "limits", False)
@@ -37,14 +40,12 @@ def feature_finding(context: Context, ref: str, fits: dict[str, FitFinding]) -> 
 
 def _set_state(context: Context, ref: str, finding: FeatureFinding, fits: dict[str, FitFinding]) -> None:
     status = context.status(ref)
-    rows = [row for row in context.rows.values() if row.of == ref]
     if status == "none":
-        held = [row.id for row in rows if row.id in context.held]
+        held = [row.id for row in context.rows_of(ref, "held back")]
         finding.why = f"{', '.join(held)} held back: {context.held[held[0]]}" if held else "nothing has been read"
         return
     if status in ("stale", "frozen"):
-        last = next(row for row in reversed(rows) if context.row_status(row.id) == status)
-        finding.state, finding.why = status, context.standing[last.id].why
+        finding.state, finding.why = status, context.standing[context.rows_of(ref, status)[-1].id].why
         return
     feature, stock_now = context.build.features[ref], finding.stock
     low, high = finding.limits or ((stock_now.target_low, stock_now.target_high) if stock_now else (None, None))
@@ -107,7 +108,7 @@ def _history(context: Context, ref: str) -> list[Generation]:
 
 def _advice(context: Context, ref: str) -> list[str]:
     advice = []
-    rows = [row for row in context.rows.values() if row.of == ref and context.row_status(row.id) in ("current", "frozen")]
+    rows = context.rows_of(ref, "current", "frozen")
     warm = [row for row in rows if abs(float(row.part_temp) - 20) > SOAK_PART_K or abs(float(row.part_temp) - float(row.gauge_temp)) > SOAK_GAP_K]
     if warm:
         apart = max(abs(float(row.part_temp) - float(row.gauge_temp)) for row in warm)

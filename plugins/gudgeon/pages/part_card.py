@@ -16,7 +16,7 @@ def pages(view: View) -> list[Page]:
         found.append(view.page(
             f"parts/{slug(part_id)}.md", "part_card.md.j2", f"parts/{part_id}.yaml", part_id=part_id, part=part, features=features, bars=bars,
             operations=[each for each in view.findings.operations.values() if each.part == part_id],
-            rows=[row for row in view.build.rows if row.of.partition(".")[0] == part_id], cuts=[cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id],
+            rows=view.rows_of_part.get(part_id, []), cuts=[cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id],
             fits=[fit for fit in view.findings.fits.values() if any(ref and ref.partition(".")[0] == part_id for ref in (fit.hole, fit.shaft))],
             rings=[ring for ring in view.findings.rings if ring.ring == part_id or (ring.groove or "").partition(".")[0] == part_id],
             forms={ref: _form_words(view, each) for ref, each in features.items()}, slips=view.slips_of(part_id), cautions=cautions.for_part(view.shelf, view.build, part_id), mapped=[ref for ref in view.mapped if ref in features]))

@@ -25,6 +25,9 @@ class View:
         self.home = f"builds/{self.build.id}"
         self.mapped = [ref for ref, each in self.findings.features.items() if len({cell.station for cell in each.cells}) > 1 and len({cell.angle for cell in each.cells}) > 1]
         self.looks = [fit for fit in self.findings.fits.values() if fit.look]
+        self.rows_of_part: dict[str, list] = {}
+        for row in self.build.rows:
+            self.rows_of_part.setdefault(row.of.partition(".")[0], []).append(row)
         self._local = [("Bench", "index.md"), ("Parts", "parts/index.md"), ("Fits", "fits/index.md"), ("Bore maps", "maps/index.md"), ("Readings", "readings.md"),
                        ("Rules here", "rules.md"), ("Gauge drawer", "gauges.md"), ("Metals", "metals.md"), ("Story", "story/index.md")]
 
