@@ -189,6 +189,7 @@ def test_rows_with_a_spoilt_number_are_held_back_and_kept(harrow):
 def test_rings_borrow_nothing(harrow):
     one, two, three = harrow.rings
     inches(one.side_clearance, 0.0020)
+    assert (one.groove, two.groove, three.groove) == ("piston.groove1_w", "piston.groove2_w", "piston.groove3_w")
     assert one.back_clearance is not None and two.side_clearance is None and "ring2.width" in two.missing and three.side_clearance is None
 
 
