@@ -24,7 +24,7 @@ MAY = {
     "gudgeon.assess.findings": set(),
     "gudgeon.pages": {"gudgeon.records", "gudgeon.assess.findings"},
 }
-OUTER = {"gudgeon.plugin", "gudgeon.config", "gudgeon.cli", "gudgeon.schemas"}
+OUTER = {"gudgeon.plugin", "gudgeon.config", "gudgeon.cli", "gudgeon.schemas", "gudgeon.theme_faults"}
 KNOW_MKDOCS = {"gudgeon.plugin", "gudgeon.config"}
 
 

@@ -22,11 +22,17 @@ from small_build import FILES, write
 class Links(HTMLParser):
     def __init__(self):
         super().__init__()
-        self.links, self.ids = [], set()
+        self.links, self.ids, self.twice, self.faults, self.labels = [], set(), [], [], []
 
     def handle_starttag(self, tag, attrs):
         found = dict(attrs)
+        if found.get("id") in self.ids - {None}:
+            self.twice.append(found["id"])
         self.ids.add(found.get("id"))
+        if found.get("type") == "checkbox" and "autocomplete" in found:
+            self.faults.append(found["id"])
+        if tag == "label" and "for" in found:
+            self.labels.append(found["for"])
         for name in ("href", "src"):
             if found.get(name):
                 self.links.append(found[name])
@@ -62,6 +68,13 @@ def test_no_internal_link_leads_nowhere(site):
 def test_the_link_test_can_fail(tmp_path):
     (tmp_path / "index.html").write_text('<a href="gone/">x</a><a href="#not-there">y</a><p id="here"><a href="#here">z</a>')
     assert broken_links(tmp_path) == ["index.html: gone/", "index.html: #not-there"]
+
+
+def test_html_is_sound_where_the_stock_theme_is_not(site):
+    """Ids stand once, labels name a control that is there, no attribute where HTML forbids it."""
+    for path in site.rglob("*.html"):
+        page = read(path)
+        assert (page.twice, page.faults, [each for each in page.labels if each not in page.ids]) == ([], [], []), path.relative_to(site)
 
 
 def test_every_kind_of_page_is_there(site):

@@ -12,6 +12,7 @@ from gudgeon.assess.build import assess
 from gudgeon.config import GudgeonConfig
 from gudgeon.pages.site import STYLE, render
 from gudgeon.records.folder import load_club
+from gudgeon.theme_faults import mend
 
 log = get_plugin_logger(__name__)
 THEME = Path(__file__).parent / "theme"
@@ -50,6 +51,12 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         for asset in assets:
             files.append(File.generated(config, asset.uri, content=asset.content))
         return files
+
+    def on_post_page(self, output, *, page, config):
+        return mend(output)
+
+    def on_post_template(self, output_content, *, template_name, config):
+        return mend(output_content) if template_name == "404.html" else output_content
 
     def on_serve(self, server, *, config, builder):
         for folder in (self.config.builds, self.config.knowledge):
