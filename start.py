@@ -27,7 +27,10 @@ STAMP = VENV / "set-up-from"
 
 def run(*command, **more):
     """Run a command in the project's folder; end with its exit status where it fails."""
-    env = {**os.environ, "NO_MKDOCS_2_WARNING": "1"}  # the theme's notice of its end of life; see DEVELOPERS.md, "Platform"
+    env = {
+        **os.environ,
+        "NO_MKDOCS_2_WARNING": "1",
+    }  # the theme's notice of its end of life; see DEVELOPERS.md, "Platform"
     done = subprocess.run([str(part) for part in command], cwd=HOME, env=env, **more)
     if done.returncode:
         sys.exit(done.returncode)
@@ -63,7 +66,7 @@ def set_up():
 
 
 def main():
-    if sys.version_info < (3, 11):
+    if sys.version_info < (3, 11):  # noqa: UP036 - told to somebody who has an older one
         sys.exit("Gudgeon needs Python 3.11 or newer; this is " + sys.version.split()[0] + ".")
     if not shutil.which("git"):
         sys.exit("Gudgeon needs git, and finds none on the path.")

@@ -35,7 +35,9 @@ def pytest_terminal_summary(terminalreporter, config):
     if hasattr(config, "left_out"):
         terminalreporter.section("LEFT OUT", sep="!", red=True, bold=True)
         terminalreporter.line(config.left_out)
-        terminalreporter.line("The pages were not opened in a browser. Set GUDGEON_NEED_BROWSER=1 to make this a failure.")
+        terminalreporter.line(
+            "The pages were not opened in a browser. Set GUDGEON_NEED_BROWSER=1 to make this a failure."
+        )
 
 
 @pytest.fixture(scope="session")
@@ -63,7 +65,14 @@ def harrow(club):
 def build_site(project: Path, out: Path, *more: str) -> subprocess.CompletedProcess:
     """Run the real MkDocs on a project, as a user does."""
     env = {key: value for key, value in os.environ.items() if key != "SOURCE_DATE_EPOCH"} | {"NO_MKDOCS_2_WARNING": "1"}
-    return subprocess.run([sys.executable, "-m", "mkdocs", "build", "-d", str(out), *more], cwd=project, env=env, capture_output=True, text=True, check=False)
+    return subprocess.run(
+        [sys.executable, "-m", "mkdocs", "build", "-d", str(out), *more],
+        cwd=project,
+        env=env,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
 
 
 def copy_project(to: Path) -> Path:

@@ -70,7 +70,10 @@ def write(folder: Path, **changes: str | None) -> Path:
     """Write the small build. changes: file with / as __ and without its ending -> new text, or None to leave it out."""
     files = dict(FILES)
     for key, text in changes.items():
-        name = next((each for each in files if each.rpartition(".")[0].replace("/", "__").replace("-", "_") == key), key.replace("__", "/") + ".yaml")
+        name = next(
+            (each for each in files if each.rpartition(".")[0].replace("/", "__").replace("-", "_") == key),
+            key.replace("__", "/") + ".yaml",
+        )
         files[name] = text
     for name, text in files.items():
         if text is not None:

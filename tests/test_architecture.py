@@ -46,7 +46,9 @@ def imports(path: Path) -> set[str]:
 
 
 def room_of(module: str) -> str | None:
-    return next((room for room in sorted(MAY, key=len, reverse=True) if module == room or module.startswith(room + ".")), None)
+    return next(
+        (room for room in sorted(MAY, key=len, reverse=True) if module == room or module.startswith(room + ".")), None
+    )
 
 
 @pytest.mark.parametrize("path", MODULES, ids=name_of)
@@ -67,14 +69,20 @@ def allowed(room: str, to: str) -> bool:
 
 @pytest.mark.parametrize("path", MODULES, ids=name_of)
 def test_only_the_plugin_knows_mkdocs(path):
-    assert name_of(path) in KNOW_MKDOCS or not any(each == "mkdocs" or each.startswith("mkdocs.") for each in imports(path))
+    assert name_of(path) in KNOW_MKDOCS or not any(
+        each == "mkdocs" or each.startswith("mkdocs.") for each in imports(path)
+    )
 
 
 def test_the_arrow_test_can_fail(tmp_path):
     bad = tmp_path / "bad.py"
     bad.write_text("from gudgeon.pages.page import Page\nimport gudgeon.assess.fits\n")
     assert {room_of(each) for each in imports(bad)} == {"gudgeon.pages", "gudgeon.assess"}
-    assert not allowed("gudgeon_calc", "gudgeon.pages") and not allowed("gudgeon.pages", "gudgeon.assess") and allowed("gudgeon.assess", "gudgeon.assess.findings")
+    assert (
+        not allowed("gudgeon_calc", "gudgeon.pages")
+        and not allowed("gudgeon.pages", "gudgeon.assess")
+        and allowed("gudgeon.assess", "gudgeon.assess.findings")
+    )
 
 
 def test_findings_are_no_part_of_how_they_came_about():
@@ -91,14 +99,32 @@ def test_sizes_and_names():
 
 
 def test_top_level_holds_what_was_agreed():
-    wanted = {"README.md", "DEVELOPERS.md", "mkdocs.yml", "builds", "plugins", "calc", "tests", "docs", "pyproject.toml", "requirements.lock", "LICENSE", "start.py"}
+    wanted = {
+        "README.md",
+        "DEVELOPERS.md",
+        "mkdocs.yml",
+        "builds",
+        "plugins",
+        "calc",
+        "tests",
+        "docs",
+        "pyproject.toml",
+        "requirements.lock",
+        "LICENSE",
+        "start.py",
+    }
     there = {each.name for each in ROOT.iterdir() if not each.name.startswith(".")} - {"site"}
     assert there == wanted
 
 
-FORMULAS = [(f"{module.name}.{name}", function) for module in pkgutil.iter_modules(gudgeon_calc.__path__)
-            for name, function in vars(importlib.import_module(f"gudgeon_calc.{module.name}")).items()
-            if inspect.isfunction(function) and not name.startswith("_") and function.__module__ == f"gudgeon_calc.{module.name}"]
+FORMULAS = [
+    (f"{module.name}.{name}", function)
+    for module in pkgutil.iter_modules(gudgeon_calc.__path__)
+    for name, function in vars(importlib.import_module(f"gudgeon_calc.{module.name}")).items()
+    if inspect.isfunction(function)
+    and not name.startswith("_")
+    and function.__module__ == f"gudgeon_calc.{module.name}"
+]
 
 
 @pytest.mark.parametrize(("name", "function"), FORMULAS, ids=[name for name, _ in FORMULAS])
@@ -110,10 +136,14 @@ def test_formula_says_its_units_source_and_range(name, function):
     for argument, unit in function.units.items():
         stated = re.search(rf"\b{argument}(?:, \w+)* \[([^\]]*)\]|\b(?:\w+, )*{argument}(?:, \w+)* \[([^\]]*)\]", text)
         assert stated, f"{name}: the docstring gives no unit for {argument}"
-        assert unit in (stated[1], stated[2]), f"{name}: {argument} is declared in {unit!r}, documented in {stated[0]!r}"
+        assert unit in (stated[1], stated[2]), (
+            f"{name}: {argument} is declared in {unit!r}, documented in {stated[0]!r}"
+        )
     assert "Returns" in text and "Source:" in text and "Valid:" in text, name
     sources = load_knowledge(ROOT / "docs" / "knowledge", "docs/knowledge").sources
-    assert function.source in sources or function.source in ("derived", "common practice"), f"{name}: {function.source} is not in the bibliography"
+    assert function.source in sources or function.source in ("derived", "common practice"), (
+        f"{name}: {function.source} is not in the bibliography"
+    )
 
 
 @pytest.mark.parametrize("name", SCHEMAS)
@@ -124,7 +154,9 @@ def test_shipped_schema_is_the_model(name):
 
 def test_editor_is_wired_to_every_schema_of_a_record():
     wired = json.loads((ROOT / ".vscode" / "settings.json").read_text(encoding="utf-8"))["yaml.schemas"]
-    assert {Path(each).name for each in wired} == {f"{name}.schema.json" for name in SCHEMAS if name not in ("findings", "instalment")}
+    assert {Path(each).name for each in wired} == {
+        f"{name}.schema.json" for name in SCHEMAS if name not in ("findings", "instalment")
+    }
 
 
 def test_every_field_of_the_findings_is_described():
@@ -147,7 +179,11 @@ def test_every_record_is_on_the_page_that_says_how_to_write_it():
 def test_every_kind_of_page_is_listed():
     from gudgeon.pages.site import OF_A_BUILD
 
-    made = {path.stem for path in (CODE["gudgeon"] / "pages").glob("*.py") if "def pages(view: View)" in path.read_text(encoding="utf-8")}
+    made = {
+        path.stem
+        for path in (CODE["gudgeon"] / "pages").glob("*.py")
+        if "def pages(view: View)" in path.read_text(encoding="utf-8")
+    }
     assert made == {each.__name__.rpartition(".")[2] for each in OF_A_BUILD}
 
 

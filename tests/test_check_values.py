@@ -13,7 +13,18 @@ from gudgeon.assess.sizes import budget, mean_reading
 from gudgeon.records.folder import load_knowledge
 from gudgeon.records.readings import Row
 from gudgeon.records.record import _expansion
-from gudgeon_calc import engine, expansion, flywheels, form, limits_and_fits, rings, tapers, thumb_rules, uncertainty, units
+from gudgeon_calc import (
+    engine,
+    expansion,
+    flywheels,
+    form,
+    limits_and_fits,
+    rings,
+    tapers,
+    thumb_rules,
+    uncertainty,
+    units,
+)
 from gudgeon_calc.units import Quantity as Q
 from uncertainties import ufloat
 
@@ -36,11 +47,23 @@ def near(value, expected, tolerance):
     assert abs(value - expected) <= tolerance, f"{value} is not {expected} within {tolerance}"
 
 
-@check("iso286-it-3-6", "iso286-it-6-10", "iso286-it-10-18", "iso286-it-18-30", "iso286-it-30-50", "iso286-it-50-80", "iso286-it-80-120")
+@check(
+    "iso286-it-3-6",
+    "iso286-it-6-10",
+    "iso286-it-10-18",
+    "iso286-it-18-30",
+    "iso286-it-30-50",
+    "iso286-it-50-80",
+    "iso286-it-80-120",
+)
 def grades(row):
     low, high = (float(each) for each in row["id"].split("-")[2:])
     for grade, micrometres in row["expected"].items():
-        for basic in (low + 0.01, (low + high) / 2, high):  # a step goes from over its lower to and including its upper end
+        for basic in (
+            low + 0.01,
+            (low + high) / 2,
+            high,
+        ):  # a step goes from over its lower to and including its upper end
             near(limits_and_fits.iso_tolerance(basic, int(grade[2:])) * 1000, micrometres, 1e-9)
 
 
@@ -125,7 +148,11 @@ def printed(material, source, of=None):
     """What the metal rack says that a source prints, 1e-6 per kelvin."""
     record = SHELF.materials[material]
     figures = [record] if record.source == source and of is None else []
-    figures += [other for other in record.others if other.source == source and (of is None or of in f"{other.of} {other.where_in_source}")]
+    figures += [
+        other
+        for other in record.others
+        if other.source == source and (of is None or of in f"{other.of} {other.where_in_source}")
+    ]
     return figures[0].cte * 1e6
 
 
@@ -140,7 +167,9 @@ def grey_iron_band(row):
     near(printed("grey-iron", "dooley-1919"), row["expected"]["Dooley_1919_per_F"] * 1.8e6, 1e-9)
     near(printed("grey-iron", "carvill-1993"), row["expected"]["Carvill_per_K"] * 1e6, 1e-9)
     near(iron.cte, row["expected"]["tool_maker_table_per_F"] * 1.8, 1e-12)
-    assert all(abs(other.cte - iron.cte) <= iron.cte_within + 1e-12 for other in iron.others), "the band has to take in every source shown"
+    assert all(abs(other.cte - iron.cte) <= iron.cte_within + 1e-12 for other in iron.others), (
+        "the band has to take in every source shown"
+    )
 
 
 @check("alpha-dooley")
@@ -231,7 +260,9 @@ def end_gauge_length(row):
 @check("gum-h1-comp")
 def end_gauge_components(row):
     lines = {line.name: line.standard for line in budget(end_gauge())}
-    for name, nanometres in zip(("standard", "comparator", "expansion difference", "temperature difference"), row["expected"], strict=True):
+    for name, nanometres in zip(
+        ("standard", "comparator", "expansion difference", "temperature difference"), row["expected"], strict=True
+    ):
         near(lines[name], nanometres, 0.05)
 
 
@@ -245,13 +276,23 @@ def acceptance(row):
     low, high = uncertainty.acceptance_zone(Q(25.0, "mm"), Q(25.021, "mm"), Q(0.004, "mm"))
     near(low.m, row["expected"]["accept"][0], 1e-12)
     near(high.m, row["expected"]["accept"][1], 1e-12)
-    assert [uncertainty.place(size, 0.004, 25.0, 25.021) for size in (25.004, 25.0039, 25.0, 24.9999, 24.996)] == ["in", "reads in", "reads in", "reads out", "out"]
+    assert [uncertainty.place(size, 0.004, 25.0, 25.021) for size in (25.004, 25.0039, 25.0, 24.9999, 24.996)] == [
+        "in",
+        "reads in",
+        "reads in",
+        "reads out",
+        "out",
+    ]
 
 
 def norris():
     text = (importlib.resources.files("scipy.stats") / "tests" / "data" / "nist_linregress" / "Norris.dat").read_text()
     pairs = [line.split() for line in text.splitlines() if len(line.split()) == 2]
-    numbers = [tuple(float(each) for each in pair) for pair in pairs if all(each.replace(".", "").replace("-", "").isdigit() for each in pair)]
+    numbers = [
+        tuple(float(each) for each in pair)
+        for pair in pairs
+        if all(each.replace(".", "").replace("-", "").isdigit() for each in pair)
+    ]
     assert len(numbers) == 36
     return form.line_fit([x for _, x in numbers], [y for y, _ in numbers])
 
@@ -265,16 +306,35 @@ def norris_line(row):
 @check("norris-sd")
 def norris_spread(row):
     line = norris()
-    for found, name in ((line.intercept_sd, "sB0"), (line.slope_sd, "sB1"), (line.residual_sd, "s"), (line.r_squared, "R2")):
+    for found, name in (
+        (line.intercept_sd, "sB0"),
+        (line.slope_sd, "sB1"),
+        (line.residual_sd, "s"),
+        (line.r_squared, "R2"),
+    ):
         near(found / row["expected"][name], 1, 1e-8)
 
 
 @check("gear-mean")
 def gear_diameters(row):
     source = (importlib.resources.files("scipy.stats") / "tests" / "test_morestats.py").read_text(encoding="utf-8")
-    assigned = {node.targets[0].id: node.value for node in ast.parse(source).body if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name)}
+    assigned = {
+        node.targets[0].id: node.value
+        for node in ast.parse(source).body
+        if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name)
+    }
     batches = [ast.literal_eval(assigned[f"g{number}"]) for number in range(1, 11)]
-    rows = [Row(id=f"g{number}", of="gear.od", date="2025-01-01", by="x", gauge="m", reads=" ".join(f"{each:.3f}" for each in batch) + " in") for number, batch in enumerate(batches)]
+    rows = [
+        Row(
+            id=f"g{number}",
+            of="gear.od",
+            date="2025-01-01",
+            by="x",
+            gauge="m",
+            reads=" ".join(f"{each:.3f}" for each in batch) + " in",
+        )
+        for number, batch in enumerate(batches)
+    ]
     assert sum(len(each.reads) for each in rows) == 100
     near(sum(mean_reading(each) for each in rows) / 10 / 25.4, row["expected"]["mean"], 1e-7)
 
@@ -305,7 +365,13 @@ def ring_pressure(row):
 @check("forda-piston")
 def cold_clearance(row):
     cold = Q(20, "degC")
-    near(expansion.clearance_at(Q(3.876, "inch"), Q(3.8745, "inch"), cold, cold, Q(11e-6, "1/kelvin"), Q(22e-6, "1/kelvin")).m_as("inch"), row["expected"], 5e-5)
+    near(
+        expansion.clearance_at(
+            Q(3.876, "inch"), Q(3.8745, "inch"), cold, cold, Q(11e-6, "1/kelvin"), Q(22e-6, "1/kelvin")
+        ).m_as("inch"),
+        row["expected"],
+        5e-5,
+    )
 
 
 @check("tm653-select")
@@ -367,7 +433,9 @@ def piston_speeds(row):
 def plan(row):
     p, stroke, area, speed = 55, 6.375, math.pi / 4 * 4.25**2, 420
     horse = p * stroke / 12 * area * speed / 2 / 33000
-    found = engine.brake_power(Q(p, "psi"), engine.swept_volume(Q(4.25, "inch"), Q(stroke, "inch")), Q(speed, "revolution/minute"))
+    found = engine.brake_power(
+        Q(p, "psi"), engine.swept_volume(Q(4.25, "inch"), Q(stroke, "inch")), Q(speed, "revolution/minute")
+    )
     near(found.m_as("foot*force_pound/minute") / 33000, horse, 1e-6)
 
 
@@ -386,7 +454,11 @@ def double_speed(row):
 
 @check("gem-rimspeed")
 def rim_speed(row):
-    near(flywheels.rim_speed(Q(24, "inch"), Q(0, "inch"), Q(500, "revolution/minute")).m_as("mile/hour"), row["expected"], 0.05)
+    near(
+        flywheels.rim_speed(Q(24, "inch"), Q(0, "inch"), Q(500, "revolution/minute")).m_as("mile/hour"),
+        row["expected"],
+        0.05,
+    )
 
 
 @check("rim-v2-10-mem")

@@ -17,7 +17,14 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 def files() -> dict[str, str]:
     """The files of the README's example build, by name."""
     blocks = re.findall(r"```yaml\n(.*?)```", README, re.DOTALL)
-    names = ["build.yaml", "instruments.yaml", "parts/cylinder.yaml", "parts/piston.yaml", "fits.yaml", "readings/2026-02-01-bore-and-skirt.yaml"]
+    names = [
+        "build.yaml",
+        "instruments.yaml",
+        "parts/cylinder.yaml",
+        "parts/piston.yaml",
+        "fits.yaml",
+        "readings/2026-02-01-bore-and-skirt.yaml",
+    ]
     assert all(f"`{name}`" in README for name in names) and len(blocks) == len(names)
     return dict(zip(names, blocks, strict=True))
 

@@ -66,7 +66,9 @@ def test_no_internal_link_leads_nowhere(site):
 
 
 def test_the_link_test_can_fail(tmp_path):
-    (tmp_path / "index.html").write_text('<a href="gone/">x</a><a href="#not-there">y</a><p id="here"><a href="#here">z</a>')
+    (tmp_path / "index.html").write_text(
+        '<a href="gone/">x</a><a href="#not-there">y</a><p id="here"><a href="#here">z</a>'
+    )
     assert broken_links(tmp_path) == ["index.html: gone/", "index.html: #not-there"]
 
 
@@ -74,13 +76,31 @@ def test_html_is_sound_where_the_stock_theme_is_not(site):
     """Ids stand once, labels name a control that is there, no attribute where HTML forbids it."""
     for path in site.rglob("*.html"):
         page = read(path)
-        assert (page.twice, page.faults, [each for each in page.labels if each not in page.ids]) == ([], [], []), path.relative_to(site)
+        assert (page.twice, page.faults, [each for each in page.labels if each not in page.ids]) == ([], [], []), (
+            path.relative_to(site)
+        )
 
 
 def test_every_kind_of_page_is_there(site):
-    for page in ("", "builds/", "builds/harrow-pond/", "builds/harrow-pond/parts/piston/", "builds/harrow-pond/fits/a-f01/", "builds/harrow-pond/maps/cyl.bore/", "builds/harrow-pond/readings/",
-                 "builds/harrow-pond/rules/", "builds/harrow-pond/gauges/", "builds/harrow-pond/metals/", "builds/harrow-pond/story/15-mapping-the-bore/", "rules/", "metals/", "cautions/",
-                 "words/", "sources/", "findings/"):
+    for page in (
+        "",
+        "builds/",
+        "builds/harrow-pond/",
+        "builds/harrow-pond/parts/piston/",
+        "builds/harrow-pond/fits/a-f01/",
+        "builds/harrow-pond/maps/cyl.bore/",
+        "builds/harrow-pond/readings/",
+        "builds/harrow-pond/rules/",
+        "builds/harrow-pond/gauges/",
+        "builds/harrow-pond/metals/",
+        "builds/harrow-pond/story/15-mapping-the-bore/",
+        "rules/",
+        "metals/",
+        "cautions/",
+        "words/",
+        "sources/",
+        "findings/",
+    ):
         assert (site / page / "index.html").exists(), page
 
 
@@ -101,7 +121,9 @@ def test_edit_links_lead_to_the_file_behind_the_page(site):
     base = "https://example.org/larkmoor/gudgeon/edit/main/"
     assert edit("builds/harrow-pond/parts/piston") == base + "builds/harrow-pond/parts/piston.yaml"
     assert edit("builds/harrow-pond/fits/a-f01") == base + "builds/harrow-pond/fits.yaml"
-    assert edit("builds/harrow-pond/story/15-mapping-the-bore") == base + "builds/harrow-pond/log/15-mapping-the-bore.md"
+    assert (
+        edit("builds/harrow-pond/story/15-mapping-the-bore") == base + "builds/harrow-pond/log/15-mapping-the-bore.md"
+    )
     assert edit("rules") == base + "docs/knowledge/rules"
 
 
@@ -111,7 +133,11 @@ def test_instalments_lead_on_and_back(site):
 
 
 def digest(folder: Path) -> dict[str, str]:
-    return {path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest() for path in sorted(folder.rglob("*")) if path.is_file()}
+    return {
+        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
 
 
 def test_the_same_files_give_the_same_bytes(site, tmp_path):
@@ -126,7 +152,10 @@ def test_the_same_files_give_the_same_bytes(site, tmp_path):
 def mixed(tmp_path_factory):
     """A club with a sound build, a broken one and a hostile one."""
     project = copy_project(tmp_path_factory.mktemp("mixed"))
-    write(project / "builds" / "broken", parts__piston=FILES["parts/piston.yaml"].replace("nominal: 49.94 mm", "nominal: 4.246"))
+    write(
+        project / "builds" / "broken",
+        parts__piston=FILES["parts/piston.yaml"].replace("nominal: 49.94 mm", "nominal: 4.246"),
+    )
     write(project / "builds" / "hostile")
     for name, text in HOSTILE.items():
         (project / "builds" / "hostile" / name).parent.mkdir(exist_ok=True)
@@ -156,14 +185,34 @@ def test_hostile_text_is_text_on_the_finished_site(mixed):
     assert len(pages) > 10
     for path in [*pages, mixed[0] / "site/builds/index.html"]:
         text = path.read_text(encoding="utf-8")
-        assert "<script>alert" not in text and "<img src=x" not in text and not re.search(r'(?:href|src)="\s*javascript:alert', text, re.IGNORECASE), path
+        assert (
+            "<script>alert" not in text
+            and "<img src=x" not in text
+            and not re.search(r'(?:href|src)="\s*javascript:alert', text, re.IGNORECASE)
+        ), path
     index = (mixed[0] / "site/search/search_index.json").read_text(encoding="utf-8")
     assert "<script>alert" not in index and "<img src=x" not in index
 
 
-@pytest.mark.parametrize(("file", "old", "new", "page", "shows"), [
-    ("builds/harrow-pond/parts/piston.yaml", "name: Trunk piston", "name: Plunger", "builds/harrow-pond/parts/piston/", "Plunger"),
-    ("docs/knowledge/rules/A-R1.yaml", "one thou per inch of bore", "one for each inch", "rules/", "one for each inch")])
+@pytest.mark.parametrize(
+    ("file", "old", "new", "page", "shows"),
+    [
+        (
+            "builds/harrow-pond/parts/piston.yaml",
+            "name: Trunk piston",
+            "name: Plunger",
+            "builds/harrow-pond/parts/piston/",
+            "Plunger",
+        ),
+        (
+            "docs/knowledge/rules/A-R1.yaml",
+            "one thou per inch of bore",
+            "one for each inch",
+            "rules/",
+            "one for each inch",
+        ),
+    ],
+)
 def test_a_served_site_reloads_on_an_edit(tmp_path, file, old, new, page, shows):
     project = copy_project(tmp_path)
     with socket.socket() as free:
@@ -171,7 +220,13 @@ def test_a_served_site_reloads_on_an_edit(tmp_path, file, old, new, page, shows)
         address = f"http://127.0.0.1:{free.getsockname()[1]}/"
     with open(tmp_path / "log", "w") as log:
         env = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "PYTHONUNBUFFERED": "1"}
-        server = subprocess.Popen([sys.executable, "-m", "mkdocs", "serve", "-a", address[7:-1]], cwd=project, env=env, stdout=log, stderr=subprocess.STDOUT)
+        server = subprocess.Popen(
+            [sys.executable, "-m", "mkdocs", "serve", "-a", address[7:-1]],
+            cwd=project,
+            env=env,
+            stdout=log,
+            stderr=subprocess.STDOUT,
+        )
     try:
         waited(lambda: "Serving on" in (tmp_path / "log").read_text())
         assert shows not in fetch(address + page)

@@ -7,7 +7,9 @@ from gudgeon_calc.units import formula
 REFERENCE = 20.0  # °C, ISO 1
 
 
-@formula("mm", source="iso-1", reading="mm", part_temp="degC", gauge_temp="degC", part_cte="1/kelvin", gauge_cte="1/kelvin")
+@formula(
+    "mm", source="iso-1", reading="mm", part_temp="degC", gauge_temp="degC", part_cte="1/kelvin", gauge_cte="1/kelvin"
+)
 def size_at_reference(reading, part_temp, gauge_temp, part_cte, gauge_cte):
     """Size at 20 °C of a part read with an instrument, both away from 20 °C.
 
@@ -32,7 +34,16 @@ def size_at(size, temp, cte):
     return size * (1 + cte * (temp - REFERENCE))
 
 
-@formula("mm", source="carvill-1993", hole="mm", shaft="mm", hole_temp="degC", shaft_temp="degC", hole_cte="1/kelvin", shaft_cte="1/kelvin")
+@formula(
+    "mm",
+    source="carvill-1993",
+    hole="mm",
+    shaft="mm",
+    hole_temp="degC",
+    shaft_temp="degC",
+    hole_cte="1/kelvin",
+    shaft_cte="1/kelvin",
+)
 def clearance_at(hole, shaft, hole_temp, shaft_temp, hole_cte, shaft_cte):
     """Diametral clearance of a pair, each at its own temperature with its own material.
 

@@ -42,8 +42,14 @@ def line_fit(x, y) -> Line:
     residual = float(((y - intercept - slope * x) ** 2).sum())
     total = float(((y - y.mean()) ** 2).sum())
     sd = math.sqrt(residual / (n - 2)) if n > 2 else math.nan
-    return Line(slope, intercept, sd / math.sqrt(spread), sd * math.sqrt(1 / n + float(mid) ** 2 / spread), sd,
-                1 - residual / total if total else math.nan)
+    return Line(
+        slope,
+        intercept,
+        sd / math.sqrt(spread),
+        sd * math.sqrt(1 / n + float(mid) ** 2 / spread),
+        sd,
+        1 - residual / total if total else math.nan,
+    )
 
 
 @formula(("mm", "degree"), source="derived", d0="mm", d45="mm", d90="mm", d135="mm")

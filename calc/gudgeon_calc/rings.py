@@ -16,7 +16,16 @@ def gap_at_bore(gap, bore_read, bore_wanted):
     return gap + math.pi * (bore_wanted - bore_read)
 
 
-@formula("mm", source="carvill-1993", gap="mm", bore="mm", bore_temp="degC", ring_temp="degC", bore_cte="1/kelvin", ring_cte="1/kelvin")
+@formula(
+    "mm",
+    source="carvill-1993",
+    gap="mm",
+    bore="mm",
+    bore_temp="degC",
+    ring_temp="degC",
+    bore_cte="1/kelvin",
+    ring_cte="1/kelvin",
+)
 def gap_at(gap, bore, bore_temp, ring_temp, bore_cte, ring_cte):
     """Closed ring gap hot: G + π·D·[αb(Tb − 20) − αr(Tr − 20)].
 

@@ -20,15 +20,29 @@ INCH = Fraction(254, 10)  # millimetres, exactly
 
 # What a builder may write -> the unit's factor to the base unit of its kind, exactly.
 LENGTHS = {
-    "in": INCH, "thou": INCH / 1000, "tenths": INCH / 10000, "tenth": INCH / 10000, "ft": INCH * 12,
-    "mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000),
-    "µm": Fraction(1, 1000), "μm": Fraction(1, 1000), "um": Fraction(1, 1000),
+    "in": INCH,
+    "thou": INCH / 1000,
+    "tenths": INCH / 10000,
+    "tenth": INCH / 10000,
+    "ft": INCH * 12,
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+    "µm": Fraction(1, 1000),
+    "μm": Fraction(1, 1000),
+    "um": Fraction(1, 1000),
 }
 TEMPERATURES = {"C": Fraction(1), "°C": Fraction(1), "F": Fraction(5, 9), "°F": Fraction(5, 9)}
 KINDS = {
     "length": LENGTHS,
     "temperature": TEMPERATURES,
-    "temperature difference": {"K": Fraction(1), "°C": Fraction(1), "C": Fraction(1), "F": Fraction(5, 9), "°F": Fraction(5, 9)},
+    "temperature difference": {
+        "K": Fraction(1),
+        "°C": Fraction(1),
+        "C": Fraction(1),
+        "F": Fraction(5, 9),
+        "°F": Fraction(5, 9),
+    },
     "time": {"min": Fraction(1), "h": Fraction(60), "day": Fraction(1440), "days": Fraction(1440)},
     "angle": {"deg": Fraction(1), "°": Fraction(1)},
     "speed": {"rpm": Fraction(1)},
@@ -38,11 +52,32 @@ KINDS = {
     "pressure": {"MPa": Fraction(1), "GPa": Fraction(1000), "psi": Fraction("0.006894757293168")},
     "ratio": {},
 }
-BASE = {"length": "mm", "temperature": "°C", "temperature difference": "K", "time": "min", "angle": "deg", "speed": "rpm", "volume": "mm³",
-        "drip rate": "drops/min", "density": "kg/m³", "pressure": "MPa", "ratio": ""}
-EXAMPLES = {"length": '"4.2465 in", "4 1/4 in", "9 thou" or "92.500 mm"', "temperature": '"14 °C"', "temperature difference": '"1 °C"',
-            "time": '"45 min"', "angle": '"45 deg"', "speed": '"420 rpm"', "volume": '"25.1 cu in"', "drip rate": '"10 drops/min"',
-            "density": '"7200 kg/m³"', "pressure": '"100 GPa"', "ratio": '"1:96"'}
+BASE = {
+    "length": "mm",
+    "temperature": "°C",
+    "temperature difference": "K",
+    "time": "min",
+    "angle": "deg",
+    "speed": "rpm",
+    "volume": "mm³",
+    "drip rate": "drops/min",
+    "density": "kg/m³",
+    "pressure": "MPa",
+    "ratio": "",
+}
+EXAMPLES = {
+    "length": '"4.2465 in", "4 1/4 in", "9 thou" or "92.500 mm"',
+    "temperature": '"14 °C"',
+    "temperature difference": '"1 °C"',
+    "time": '"45 min"',
+    "angle": '"45 deg"',
+    "speed": '"420 rpm"',
+    "volume": '"25.1 cu in"',
+    "drip rate": '"10 drops/min"',
+    "density": '"7200 kg/m³"',
+    "pressure": '"100 GPa"',
+    "ratio": '"1:96"',
+}
 
 LONGEST = 64  # characters; no honest quantity is longer
 NUMBER = re.compile(
@@ -92,12 +127,12 @@ def read_quantity(text: str, kind: str) -> Measure:
     text = text.strip()
     article = "an" if kind == "angle" else "a"
     if len(text) > LONGEST:
-        raise NotAQuantity(f'{article} {kind} is short. Found {len(text)} characters. Write it like {EXAMPLES[kind]}.')
+        raise NotAQuantity(f"{article} {kind} is short. Found {len(text)} characters. Write it like {EXAMPLES[kind]}.")
     if kind == "ratio":
         return _read_ratio(text)
     comma = DECIMAL_COMMA.fullmatch(text)
     if comma:
-        right = f'{comma["before"]}.{comma["after"]}{comma["rest"]}'
+        right = f"{comma['before']}.{comma['after']}{comma['rest']}"
         raise NotAQuantity(f'a decimal comma could be read two ways. Found "{text}". Write "{right}".')
     match = NUMBER.fullmatch(text)
     if not match:
@@ -152,11 +187,15 @@ def read_readings(text: str) -> list[Measure]:
     *numbers, unit = words
     if re.fullmatch(r"[+\-−]?[0-9.,]+", unit):
         last = f"{unit} in"
-        raise NotAQuantity(f'a length needs a unit. Found "{text.strip()}". Write the unit after the last reading: "… {last}".')
+        raise NotAQuantity(
+            f'a length needs a unit. Found "{text.strip()}". Write the unit after the last reading: "… {last}".'
+        )
     readings = []
     for number in numbers:
         if "/" in number:
-            raise NotAQuantity(f'a row of readings is decimals. Found "{text.strip()}". Write a fraction as a list: ["1 51/64 in"].')
+            raise NotAQuantity(
+                f'a row of readings is decimals. Found "{text.strip()}". Write a fraction as a list: ["1 51/64 in"].'
+            )
         readings.append(read_quantity(f"{number} {unit}", "length"))
     return readings
 
@@ -192,7 +231,9 @@ def formula(returns, *, source: str, **units: str):
             for name, unit in units.items():
                 if name in given and given[name] is not None:
                     if not isinstance(given[name], Quantity):
-                        raise TypeError(f"{body.__name__}: {name} needs a quantity in {unit or 'plain numbers'}, found {given[name]!r}")
+                        raise TypeError(
+                            f"{body.__name__}: {name} needs a quantity in {unit or 'plain numbers'}, found {given[name]!r}"
+                        )
                     given[name] = given[name].m_as(unit)
             result = body(**given)
             if isinstance(returns, tuple):

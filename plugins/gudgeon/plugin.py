@@ -39,14 +39,20 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         club = self._timed("load", load_club, self._root, self.config.builds, self.config.knowledge)
         for problem in club.problems:
             log.warning(str(problem))
-        findings = self._timed("assess", lambda: {build.id: assess(build, club.knowledge) for build in club.builds if not build.problems})
+        findings = self._timed(
+            "assess", lambda: {build.id: assess(build, club.knowledge) for build in club.builds if not build.problems}
+        )
         pages, assets = self._timed("write pages", render, club, findings)
         self._date_by_records(club)
         for page in pages:
             file = File.generated(config, page.uri, content=page.text)
             if page.edit:
                 file.edit_uri = f"../{page.edit}"
-            file.inclusion = InclusionLevel.INCLUDED if "/" not in page.uri or page.uri == "builds/index.md" else InclusionLevel.NOT_IN_NAV
+            file.inclusion = (
+                InclusionLevel.INCLUDED
+                if "/" not in page.uri or page.uri == "builds/index.md"
+                else InclusionLevel.NOT_IN_NAV
+            )
             files.append(file)
         for asset in assets:
             files.append(File.generated(config, asset.uri, content=asset.content))
@@ -79,4 +85,6 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         """Date the site by its newest record, not by the clock, so that the same files give the same bytes."""
         newest = max((build.newest_date for build in club.builds if build.newest_date), default=None)
         if newest:
-            os.environ.setdefault("SOURCE_DATE_EPOCH", str(int(datetime(newest.year, newest.month, newest.day, tzinfo=UTC).timestamp())))
+            os.environ.setdefault(
+                "SOURCE_DATE_EPOCH", str(int(datetime(newest.year, newest.month, newest.day, tzinfo=UTC).timestamp()))
+            )

@@ -35,7 +35,15 @@ def schema(name: str) -> str:
         _loosen_rows(made)
     if name != "findings":
         _accept_plain_scalars(made)
-    return json.dumps({"$schema": "https://json-schema.org/draft/2020-12/schema", **made, "title": title}, indent=1, ensure_ascii=False, sort_keys=True) + "\n"
+    return (
+        json.dumps(
+            {"$schema": "https://json-schema.org/draft/2020-12/schema", **made, "title": title},
+            indent=1,
+            ensure_ascii=False,
+            sort_keys=True,
+        )
+        + "\n"
+    )
 
 
 def write_schemas(folder: Path) -> list[Path]:

@@ -28,20 +28,43 @@ def inches(mm, expected, grain=1e-5):
 
 def test_what_was_written_out(club):
     build = next(each for each in club.builds if each.id == "harrow-pond")
-    counts = (len(build.parts), len(build.features), len(build.fits), len(build.rows), len(build.operations), len(build.instruments), len(build.machines), len(build.instalments))
+    counts = (
+        len(build.parts),
+        len(build.features),
+        len(build.fits),
+        len(build.rows),
+        len(build.operations),
+        len(build.instruments),
+        len(build.machines),
+        len(build.instalments),
+    )
     assert counts == (23, 60, 16, 69, 41, 10, 1, 4)
-    assert sum(rule.startswith("A-R") for rule in club.knowledge.rules) == 9 and len(build.cuts) == 6 and len(build.reviews) == 2
+    assert (
+        sum(rule.startswith("A-R") for rule in club.knowledge.rules) == 9
+        and len(build.cuts) == 6
+        and len(build.reviews) == 2
+    )
 
 
 def test_bore(harrow):
     bore = harrow.features["cyl.bore"].form
     inches(bore.least.size, key("bore_smallest"))
-    assert (bore.least.station / INCH, bore.least.angle) == (pytest.approx(key("bore_smallest_at")["z"]), EXPECTED["bore_smallest_at"]["ang"])
-    for name, field in (("bore_station_means", "mean"), ("bore_ovality_full", "ovality"), ("bore_four_angle_closure", "closure")):
+    assert (bore.least.station / INCH, bore.least.angle) == (
+        pytest.approx(key("bore_smallest_at")["z"]),
+        EXPECTED["bore_smallest_at"]["ang"],
+    )
+    for name, field in (
+        ("bore_station_means", "mean"),
+        ("bore_ovality_full", "ovality"),
+        ("bore_four_angle_closure", "closure"),
+    ):
         for section, expected in zip(bore.sections, key(name).items(), strict=True):
             assert section.station / INCH == pytest.approx(float(expected[0]))
             inches(getattr(section, field), expected[1])
-    inches(max(each.mean for each in bore.sections) - min(each.mean for each in bore.sections), key("bore_taper_mean_max_minus_min"))
+    inches(
+        max(each.mean for each in bore.sections) - min(each.mean for each in bore.sections),
+        key("bore_taper_mean_max_minus_min"),
+    )
     inches(bore.taper_ends, EXPECTED["bore_taper_mean_max_minus_min"])
     assert "bell-mouthed at the last station" in bore.shape
 
@@ -70,7 +93,9 @@ def test_skirt_in_bore(harrow):
     assert (target.side, target.provisional, fit.target_of) == ("external", False, "piston.skirt")
     inches(fit.expanded, expected["u95_same_mic_chain"])
     inches(fit.expanded_unshared, expected["u95_if_wrongly_independent"])
-    assert fit.shared_scale == "om45" and not any("scale" in line.name and line.standard > 1e-7 * INCH for line in fit.budget)
+    assert fit.shared_scale == "om45" and not any(
+        "scale" in line.name and line.standard > 1e-7 * INCH for line in fit.budget
+    )
     assert {case.case: True for case in fit.hot} == {name: True for name in expected["hot_at_mid_target"]}
     for case in fit.hot:
         inches(case.at_target, expected["hot_at_mid_target"][case.case])
@@ -93,14 +118,29 @@ def test_ring_gap(harrow):
     assert fit.want_low <= fit.gap_read <= fit.want_high and expected["naive_state_without_moving_the_gap"] == "in"
 
 
-SIMPLE = {"A-F04": "in", "A-F05": "reads in", "A-F06": "out", "A-F07": "reads in", "A-F08": "reads in", "A-F09": "reads in", "A-F10": "reads in", "A-F11": "in", "A-F12": "reads in",
-          "A-F13": "in", "A-F14": "in", "A-F15": "reads in"}
+SIMPLE = {
+    "A-F04": "in",
+    "A-F05": "reads in",
+    "A-F06": "out",
+    "A-F07": "reads in",
+    "A-F08": "reads in",
+    "A-F09": "reads in",
+    "A-F10": "reads in",
+    "A-F11": "in",
+    "A-F12": "reads in",
+    "A-F13": "in",
+    "A-F14": "in",
+    "A-F15": "reads in",
+}
 
 
 @pytest.mark.parametrize("name", SIMPLE)
 def test_fit(harrow, name):
     expected, fit = key(name), harrow.fits[name]
-    inches(fit.clearance, next(expected[each] for each in ("clearance", "clearance_on_largest_pin_dia", "now") if each in expected))
+    inches(
+        fit.clearance,
+        next(expected[each] for each in ("clearance", "clearance_on_largest_pin_dia", "now") if each in expected),
+    )
     assert fit.state == SIMPLE[name] and SIMPLE[name] in expected["state"]
     if "u95" in expected:
         inches(fit.expanded, expected["u95"])
@@ -113,7 +153,9 @@ def test_bush_that_closed_on_pressing(harrow):
     inches(moves["A-SEB-30"], expected["after_press"])
     history = {each.after: each.mean for each in harrow.features["sebush.bore"].history}
     inches(history["A-SEB-20"] - history["A-SEB-30"], expected["bore_closed_by"])
-    assert [row.id for row in harrow.rows.values() if row.of == "sebush.bore" and row.status == "stale"] == expected["stale_rows"]
+    assert [row.id for row in harrow.rows.values() if row.of == "sebush.bore" and row.status == "stale"] == expected[
+        "stale_rows"
+    ]
 
 
 def test_main_before_rework(harrow):
@@ -127,7 +169,9 @@ def test_crankpin_ovality(harrow):
 def test_press_is_frozen_not_stale(harrow):
     expected = key("A-F12")
     inches(-harrow.fits["A-F12"].clearance, expected["interference"])
-    assert {harrow.features[ref].state for ref in ("rod.small_eye", "sebush.od")} == {"frozen"} and "frozen" in expected["note"]
+    assert {harrow.features[ref].state for ref in ("rod.small_eye", "sebush.od")} == {
+        "frozen"
+    } and "frozen" in expected["note"]
     assert {harrow.rows[row].status for row in ("a045", "a046")} == {"frozen"}
 
 
@@ -140,10 +184,17 @@ def test_key_taper(harrow):
 def test_engine(harrow):
     expected, engine = key("engine"), harrow.engine
     found = {
-        "swept_cu_in": engine.swept_volume / INCH**3, "clearance_vol_for_4p6": engine.clearance_volume / INCH**3,
-        "bhp_at_55psi_every_cycle_firing": brake_power(Q(55, "psi"), Q(engine.swept_volume, "mm**3"), Q(420, "revolution/minute")).m_as("horsepower"),
-        "rim_speed_mean_ft_min": engine.rim_speed / 0.3048 * 60, "rim_speed_if_OD_used": engine.rim_speed / 0.3048 * 60 * 24 / 21.75, "rim_hoop_MPa": engine.rim_hoop,
-        "rim_with_spoke_bending_MPa": engine.rim_stress, "rim_at_2x_overspeed_MPa": engine.rim_stress_double_speed, "rim_mark_per_degree_in": engine.rim_mark_per_degree / INCH,
+        "swept_cu_in": engine.swept_volume / INCH**3,
+        "clearance_vol_for_4p6": engine.clearance_volume / INCH**3,
+        "bhp_at_55psi_every_cycle_firing": brake_power(
+            Q(55, "psi"), Q(engine.swept_volume, "mm**3"), Q(420, "revolution/minute")
+        ).m_as("horsepower"),
+        "rim_speed_mean_ft_min": engine.rim_speed / 0.3048 * 60,
+        "rim_speed_if_OD_used": engine.rim_speed / 0.3048 * 60 * 24 / 21.75,
+        "rim_hoop_MPa": engine.rim_hoop,
+        "rim_with_spoke_bending_MPa": engine.rim_stress,
+        "rim_at_2x_overspeed_MPa": engine.rim_stress_double_speed,
+        "rim_mark_per_degree_in": engine.rim_mark_per_degree / INCH,
         "mean_piston_speed_ft_min": engine.mean_piston_speed / 0.3048 * 60,
     }
     assert set(found) == set(expected)
@@ -167,16 +218,31 @@ def test_remaining_work(harrow):
 
 
 def test_all_that_must_be_flagged_and_nothing_else(harrow):
-    kinds = {"a067": "inch typed as millimetre", "a068": "no temperature", "a069": "radius for diameter", "a041": "gap not at the smallest bore", "a039": "borrowed reading",
-             "A-RNG-40": "done before what it needs", "A-GEA-30": "done before what it needs", "A-F16": "two tapers", "fly_l.rim_od": "instrument out of its range"}
-    wanted = {next(flag[each] for each in ("row", "op", "fit", "part") if each in flag): flag["why"] for flag in KEY["must_flag"]}
+    kinds = {
+        "a067": "inch typed as millimetre",
+        "a068": "no temperature",
+        "a069": "radius for diameter",
+        "a041": "gap not at the smallest bore",
+        "a039": "borrowed reading",
+        "A-RNG-40": "done before what it needs",
+        "A-GEA-30": "done before what it needs",
+        "A-F16": "two tapers",
+        "fly_l.rim_od": "instrument out of its range",
+    }
+    wanted = {
+        next(flag[each] for each in ("row", "op", "fit", "part") if each in flag): flag["why"]
+        for flag in KEY["must_flag"]
+    }
     assert set(wanted) == set(kinds)
     found = {}
     for slip in harrow.slips:
         name = slip.operation or ("fly_l.rim_od" if slip.about == "fly_l.rim_od" else slip.row) or slip.fits[0]
         found[name] = slip
     assert {name: slip.kind for name, slip in found.items()} == kinds and len(harrow.slips) == len(kinds)
-    assert found["a039"].fits == ["A-F05", "A-F06"] and "ring2.width and ring3.width are not measured" in found["a039"].cause
+    assert (
+        found["a039"].fits == ["A-F05", "A-F06"]
+        and "ring2.width and ring3.width are not measured" in found["a039"].cause
+    )
     assert "a066" in found["A-GEA-30"].cause and harrow.features["gears.backlash"].state == "stale"
     assert all(slip.source.file.startswith("builds/harrow-pond/") and slip.source.line > 1 for slip in harrow.slips)
 
@@ -190,11 +256,18 @@ def test_rings_borrow_nothing(harrow):
     one, two, three = harrow.rings
     inches(one.side_clearance, 0.0020)
     assert (one.groove, two.groove, three.groove) == ("piston.groove1_w", "piston.groove2_w", "piston.groove3_w")
-    assert one.back_clearance is not None and two.side_clearance is None and "ring2.width" in two.missing and three.side_clearance is None
+    assert (
+        one.back_clearance is not None
+        and two.side_clearance is None
+        and "ring2.width" in two.missing
+        and three.side_clearance is None
+    )
 
 
 def test_broken_holding_is_told_before_the_next_cut(harrow):
-    assert harrow.operations["A-PIS-100"].advice == ["holding P2 was broken by A-PIS-90: re-true the work before cutting"]
+    assert harrow.operations["A-PIS-100"].advice == [
+        "holding P2 was broken by A-PIS-90: re-true the work before cutting"
+    ]
 
 
 def test_every_block_of_the_key_is_checked_or_named_as_later():

@@ -16,7 +16,12 @@ ROWS = [  # name, what the row reads instead, kind of slip, words of its cause
     ("doubled", "reads: 99.89 mm}", "diameter doubled", "twice"),
     ("no-temperature", "reads: 49.945 mm, part_temp: }", "no temperature", "of the part"),
     ("no-gauge-temperature", "reads: 49.945 mm, gauge_temp: }", "no temperature", "of the instrument"),
-    ("fahrenheit", "reads: 49.945 mm, part_temp: 59 °C, gauge_temp: 59 °C}", "Fahrenheit as Celsius", "59 °F would be 15 °C"),
+    (
+        "fahrenheit",
+        "reads: 49.945 mm, part_temp: 59 °C, gauge_temp: 59 °C}",
+        "Fahrenheit as Celsius",
+        "59 °F would be 15 °C",
+    ),
     ("out-of-range", "reads: 80.000 mm}", "instrument out of its range", "cannot reach 80.000 mm"),
 ]
 
@@ -41,7 +46,9 @@ def test_a_rough_casting_is_no_slip(tmp_path):
 
 
 def test_fahrenheit_written_as_fahrenheit_is_fine(tmp_path):
-    found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, "reads: 49.945 mm, part_temp: 68 °F, gauge_temp: 68 F}"))
+    found = findings(
+        tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, "reads: 49.945 mm, part_temp: 68 °F, gauge_temp: 68 F}")
+    )
     assert found.slips == [] and found.features["piston.skirt"].size == pytest.approx(49.945, abs=1e-9)
 
 
@@ -104,17 +111,28 @@ operations:
 
 
 def test_holding_broken_by_a_finished_operation(tmp_path):
-    found = findings(tmp_path, operations=HOLDING, readings__2025_02_04_skirt=bent(SKIRT, "after: TURN", "after: C"), readings__2025_02_02_bore=bent(BORE, ", after: BORE", ""))
+    found = findings(
+        tmp_path,
+        operations=HOLDING,
+        readings__2025_02_04_skirt=bent(SKIRT, "after: TURN", "after: C"),
+        readings__2025_02_02_bore=bent(BORE, ", after: BORE", ""),
+    )
     assert [(slip.kind, slip.operation) for slip in found.slips] == [("holding broken", "C")]
 
 
 def test_bore_and_shaft_swapped(tmp_path):
     skirt = bent("parts/piston.yaml", "nominal: 49.94 mm", "nominal: 49.60 mm")
-    found = findings(tmp_path, parts__piston=skirt, readings__2025_02_04_skirt=bent(SKIRT, "49.945", "50.005"),
-                     readings__2025_02_02_bore=bent(BORE, "50.010 50.010", "49.601").replace("50.012 50.012", "49.602"))
+    found = findings(
+        tmp_path,
+        parts__piston=skirt,
+        readings__2025_02_04_skirt=bent(SKIRT, "49.945", "50.005"),
+        readings__2025_02_02_bore=bent(BORE, "50.010 50.010", "49.601").replace("50.012 50.012", "49.602"),
+    )
     assert "bore and shaft swapped" in [slip.kind for slip in found.slips]
 
 
 def test_limits_reversed_are_refused(tmp_path):
     build = load(tmp_path, parts__cyl=bent("parts/cyl.yaml", "[50.000 mm, 50.040 mm]", "[50.040 mm, 50.000 mm]"))
-    assert [problem.text for problem in build.problems] == ["limits reversed. Found 50.040 mm then 50.000 mm. Write the least first: [50.000 mm, 50.040 mm]."]
+    assert [problem.text for problem in build.problems] == [
+        "limits reversed. Found 50.040 mm then 50.000 mm. Write the least first: [50.000 mm, 50.040 mm]."
+    ]

@@ -12,7 +12,17 @@ def bore_reads(first, second="50.012"):
     return bent(BORE, "50.010 50.010", first).replace("50.012 50.012", second)
 
 
-@pytest.mark.parametrize(("size", "state"), [("50.010", "in"), ("50.003", "reads in"), ("50.000", "reads in"), ("49.998", "reads out"), ("49.980", "out"), ("50.060", "out")])
+@pytest.mark.parametrize(
+    ("size", "state"),
+    [
+        ("50.010", "in"),
+        ("50.003", "reads in"),
+        ("50.000", "reads in"),
+        ("49.998", "reads out"),
+        ("49.980", "out"),
+        ("50.060", "out"),
+    ],
+)
 def test_places_against_limits(tmp_path, size, state):
     assert findings(tmp_path, readings__2025_02_02_bore=bore_reads(size)).features["cyl.bore"].state == state
 
@@ -25,7 +35,9 @@ def test_the_same_two_hundredths_are_rework_on_one_side_and_scrap_on_the_other(t
         folder.mkdir()
         found = findings(folder, operations=ops, readings__2025_02_02_bore=bore_reads(size, size)).features["cyl.bore"]
         assert found.state == state
-        assert found.stock.on_diameter == pytest.approx(50.020 - float(size)) and found.stock.per_side == pytest.approx(found.stock.on_diameter / 2)
+        assert found.stock.on_diameter == pytest.approx(50.020 - float(size)) and found.stock.per_side == pytest.approx(
+            found.stock.on_diameter / 2
+        )
         assert (found.stock.to_last_limit > 0) == (state == "metal on")
 
 
@@ -38,7 +50,9 @@ def test_no_reading(tmp_path):
 def test_stale_when_a_later_operation_changes_it(tmp_path):
     done = FINISH.replace("estimate", "done: 2025-02-10, estimate")
     found = findings(tmp_path, operations=bent("operations.yaml", "operations:\n", "operations:\n" + done))
-    assert found.features["piston.skirt"].state == "stale" and found.fits["F1"].state == "stale" and found.fits["F1"].look
+    assert (
+        found.features["piston.skirt"].state == "stale" and found.fits["F1"].state == "stale" and found.fits["F1"].look
+    )
 
 
 def test_stale_is_carried_through_dependent_features(tmp_path):
@@ -49,7 +63,12 @@ def test_stale_is_carried_through_dependent_features(tmp_path):
 
 def test_wildcard_change_reaches_every_feature(tmp_path):
     relieve = "  RELIEVE: {part: cyl, does: relieve, needs: [BORE], changes: ['cyl.*'], done: 2025-02-09}\n"
-    assert findings(tmp_path, operations=bent("operations.yaml", "operations:\n", "operations:\n" + relieve)).features["cyl.bore"].state == "stale"
+    assert (
+        findings(tmp_path, operations=bent("operations.yaml", "operations:\n", "operations:\n" + relieve))
+        .features["cyl.bore"]
+        .state
+        == "stale"
+    )
 
 
 def test_frozen_before_a_press_keeps_its_number(tmp_path):
@@ -73,7 +92,10 @@ def test_target_from_the_finished_mate(tmp_path):
     found = findings(tmp_path, operations=OPEN, readings__2025_02_04_skirt=bent(SKIRT, "49.945", "50.200"))
     fit = found.fits["F1"]
     assert (fit.state, fit.target_of, fit.target.provisional) == ("metal on", "piston.skirt", False)
-    assert (fit.target.target_low, fit.target.target_high) == (pytest.approx(50.010 - 0.080), pytest.approx(50.010 - 0.050))
+    assert (fit.target.target_low, fit.target.target_high) == (
+        pytest.approx(50.010 - 0.080),
+        pytest.approx(50.010 - 0.050),
+    )
     assert fit.target.on_diameter == pytest.approx(50.200 - (50.010 - 0.065))
     assert found.features["piston.skirt"].state == "metal on"
 
@@ -113,13 +135,17 @@ def test_shared_scale_cancels_and_another_mic_does_not(tmp_path):
 
 
 def test_resolution_counts_where_it_is_larger_than_use(tmp_path):
-    coarse = bent("instruments.yaml", "range: [25 mm, 75 mm], resolution: 0.001 mm", "range: [25 mm, 75 mm], resolution: 0.1 mm")
+    coarse = bent(
+        "instruments.yaml", "range: [25 mm, 75 mm], resolution: 0.001 mm", "range: [25 mm, 75 mm], resolution: 0.1 mm"
+    )
     found = findings(tmp_path, instruments=coarse).features["piston.skirt"]
     assert found.budget[0].name == "use of mic" and found.budget[0].standard == pytest.approx(0.05 / 3**0.5)
 
 
 def test_stated_temperature_doubt_enters_the_budget(tmp_path):
-    found = findings(tmp_path, instruments=bent("instruments.yaml", "use: 0.003 mm", "use: 0.003 mm, temp_within: 2 °C"))
+    found = findings(
+        tmp_path, instruments=bent("instruments.yaml", "use: 0.003 mm", "use: 0.003 mm, temp_within: 2 °C")
+    )
     lines = {line.name: line.standard for line in found.features["piston.skirt"].budget}
     assert lines["temperature of the part, s1"] == pytest.approx(49.945 * 11e-6 * 2 / 3**0.5, rel=1e-3)
 
@@ -133,7 +159,11 @@ def test_superseded_row_stays_and_is_not_used(tmp_path):
 def test_wanted_range_from_the_rule_it_cites(tmp_path):
     fits = bent("fits.yaml", "want: [0.050 mm, 0.080 mm], because: test", "rule: A-R2")
     found = findings(tmp_path, fits=fits).fits["F1"]
-    assert found.want_low == pytest.approx(50.0 * 0.001 + 0.0254) and found.want_high is None and found.want_from == "rule A-R2"
+    assert (
+        found.want_low == pytest.approx(50.0 * 0.001 + 0.0254)
+        and found.want_high is None
+        and found.want_from == "rule A-R2"
+    )
 
 
 def test_missing_cells_stay_open(tmp_path):
@@ -143,10 +173,17 @@ def test_missing_cells_stay_open(tmp_path):
 
 
 def test_ovality_at_45_degrees_needs_four_angles(tmp_path):
-    four = "rows:\n" + "".join(f"  - {{id: b{angle}, station: 10 mm, angle: {angle} deg, reads: {size} mm}}\n" for angle, size in ((0, "50.010"), (45, "50.020"), (90, "50.010"), (135, "50.000")))
+    four = "rows:\n" + "".join(
+        f"  - {{id: b{angle}, station: 10 mm, angle: {angle} deg, reads: {size} mm}}\n"
+        for angle, size in ((0, "50.010"), (45, "50.020"), (90, "50.010"), (135, "50.000"))
+    )
     text = bent(BORE, "rows:\n", "ROWS").split("ROWS")[0] + four
     section = findings(tmp_path, readings__2025_02_02_bore=text).features["cyl.bore"].form.sections[0]
-    assert section.ovality == pytest.approx(0.020) and section.direction == pytest.approx(45) and section.closure == pytest.approx(0, abs=1e-9)
+    assert (
+        section.ovality == pytest.approx(0.020)
+        and section.direction == pytest.approx(45)
+        and section.closure == pytest.approx(0, abs=1e-9)
+    )
 
 
 def test_ovality_over_its_limit_is_out(tmp_path):
@@ -158,7 +195,9 @@ def test_ovality_over_its_limit_is_out(tmp_path):
 
 def test_hot_clearance_uses_both_materials_and_both_temperatures(tmp_path):
     materials = "materials:\n  ci: {name: iron, cte: 11.0e-6 /K}\n  al: {name: aluminium, cte: 20.5e-6 /K}\n"
-    found = findings(tmp_path, materials=materials, parts__piston=bent("parts/piston.yaml", "material: ci", "material: al")).fits["F1"]
+    found = findings(
+        tmp_path, materials=materials, parts__piston=bent("parts/piston.yaml", "material: ci", "material: al")
+    ).fits["F1"]
     assert found.hot[0].now == pytest.approx(50.010 * (1 + 11e-6 * 80) - 49.945 * (1 + 20.5e-6 * 130))
 
 
@@ -182,18 +221,37 @@ GAP = "fits:\n  G: {name: Ring gap, kind: ring_gap, hole: cyl.bore, gap: ring.ga
 @pytest.mark.parametrize(("station", "moved"), [("60 mm", 0.002), ("35 mm", 0.001), ("10 mm", 0.0)])
 def test_ring_gap_is_carried_to_the_smallest_bore_by_pi(tmp_path, station, moved):
     rows = f"rows:\n  - {{id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: {station}, reads: 0.200 mm, part_temp: 20 °C, gauge_temp: 20 °C}}\n"
-    found = findings(tmp_path, fits=GAP, parts__ring=RING, readings__gap=rows, instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", "")).fits["G"]
+    found = findings(
+        tmp_path,
+        fits=GAP,
+        parts__ring=RING,
+        readings__gap=rows,
+        instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", ""),
+    ).fits["G"]
     assert found.gap_moved_by == pytest.approx(-moved) and found.clearance == pytest.approx(0.200 - 3.14159265 * moved)
 
 
 def test_a_gap_read_in_the_bell_mouth_beyond_ring_travel_is_carried_back(tmp_path):
     cyl = bent("parts/cyl.yaml", "extent:", "swept: [0 mm, 20 mm], extent:")
     rows = "rows:\n  - {id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: 60 mm, reads: 0.200 mm, part_temp: 20 °C, gauge_temp: 20 °C}\n"
-    found = findings(tmp_path, fits=GAP, parts__cyl=cyl, parts__ring=RING, readings__gap=rows, instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", "")).fits["G"]
+    found = findings(
+        tmp_path,
+        fits=GAP,
+        parts__cyl=cyl,
+        parts__ring=RING,
+        readings__gap=rows,
+        instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", ""),
+    ).fits["G"]
     assert found.clearance == pytest.approx(0.200 - 3.14159265 * 0.002)
 
 
 def test_a_gap_read_outside_the_map_is_not_carried_by_guess(tmp_path):
     rows = "rows:\n  - {id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: 110 mm, reads: 0.200 mm, part_temp: 20 °C, gauge_temp: 20 °C}\n"
-    found = findings(tmp_path, fits=GAP, parts__ring=RING, readings__gap=rows, instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", "")).fits["G"]
+    found = findings(
+        tmp_path,
+        fits=GAP,
+        parts__ring=RING,
+        readings__gap=rows,
+        instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", ""),
+    ).fits["G"]
     assert found.clearance == pytest.approx(0.200) and "cannot be carried to the smallest bore" in found.causes[0]

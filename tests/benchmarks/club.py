@@ -62,7 +62,9 @@ def plain(project: Path, folder: Path) -> Path:
         (folder / "docs" / asset.uri).write_bytes(asset.content)
     settings = (project / "mkdocs.yml").read_text(encoding="utf-8").replace("  - gudgeon\n", "")
     theme = f"theme:\n  custom_dir: {ROOT / 'plugins' / 'gudgeon' / 'theme'}"
-    (folder / "mkdocs.yml").write_text(re.sub(r"^theme:", theme, settings, flags=re.MULTILINE) + "extra_css: [assets/gudgeon.css]\n", encoding="utf-8")
+    (folder / "mkdocs.yml").write_text(
+        re.sub(r"^theme:", theme, settings, flags=re.MULTILINE) + "extra_css: [assets/gudgeon.css]\n", encoding="utf-8"
+    )
     return folder
 
 
@@ -70,13 +72,17 @@ def timed(*command: str, cwd: Path) -> tuple[float, float, str]:
     """Seconds, peak memory in MB and output of a command."""
     began = time.perf_counter()
     before = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
-    done = subprocess.run(command, cwd=cwd, check=True, capture_output=True, text=True, env={**os.environ, "NO_MKDOCS_2_WARNING": "1"})
+    done = subprocess.run(
+        command, cwd=cwd, check=True, capture_output=True, text=True, env={**os.environ, "NO_MKDOCS_2_WARNING": "1"}
+    )
     peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
     return time.perf_counter() - began, (peak if peak > before else before) / 1024, done.stdout
 
 
 def main(counts: list[int]) -> None:
-    print("| builds | pages | load s | assess s | write pages s | own s a build | whole build s | plain MkDocs s | ratio | peak memory MB |")
+    print(
+        "| builds | pages | load s | assess s | write pages s | own s a build | whole build s | plain MkDocs s | ratio | peak memory MB |"
+    )
     print("| ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |", flush=True)
     for count in counts:  # rising, because the memory of child processes is known by its peak alone
         with tempfile.TemporaryDirectory() as folder:
@@ -84,8 +90,13 @@ def main(counts: list[int]) -> None:
             _, _, out = timed(sys.executable, __file__, "--phases", str(project), cwd=ROOT)
             load, assess, write, pages = (float(each) for each in out.split())
             whole, peak, _ = timed(sys.executable, "-m", "mkdocs", "build", "-q", cwd=project)
-            alone, _, _ = timed(sys.executable, "-m", "mkdocs", "build", "-q", cwd=plain(project, Path(folder) / "plain"))
-        print(f"| {count} | {pages:.0f} | {load:.2f} | {assess:.2f} | {write:.2f} | {(load + assess + write) / count:.3f} | {whole:.1f} | {alone:.1f} | {whole / alone:.2f} | {peak:.0f} |", flush=True)
+            alone, _, _ = timed(
+                sys.executable, "-m", "mkdocs", "build", "-q", cwd=plain(project, Path(folder) / "plain")
+            )
+        print(
+            f"| {count} | {pages:.0f} | {load:.2f} | {assess:.2f} | {write:.2f} | {(load + assess + write) / count:.3f} | {whole:.1f} | {alone:.1f} | {whole / alone:.2f} | {peak:.0f} |",
+            flush=True,
+        )
 
 
 if __name__ == "__main__":

@@ -14,10 +14,33 @@ pytestmark = pytest.mark.browser
 
 PHONE, DESKTOP = {"width": 390, "height": 844}, {"width": 1280, "height": 900}
 # One page of each kind.
-KINDS = ["", "add-a-build/", "builds/", "builds/harrow-pond/", "builds/harrow-pond/parts/", "builds/harrow-pond/parts/piston/", "builds/harrow-pond/fits/", "builds/harrow-pond/fits/a-f01/",
-         "builds/harrow-pond/fits/a-f03/", "builds/harrow-pond/fits/a-f16/", "builds/harrow-pond/maps/", "builds/harrow-pond/maps/cyl.bore/", "builds/harrow-pond/readings/",
-         "builds/harrow-pond/rules/", "builds/harrow-pond/gauges/", "builds/harrow-pond/metals/", "builds/harrow-pond/story/", "builds/harrow-pond/story/15-mapping-the-bore/", "rules/",
-         "metals/", "cautions/", "words/", "sources/", "findings/", "404.html"]
+KINDS = [
+    "",
+    "add-a-build/",
+    "builds/",
+    "builds/harrow-pond/",
+    "builds/harrow-pond/parts/",
+    "builds/harrow-pond/parts/piston/",
+    "builds/harrow-pond/fits/",
+    "builds/harrow-pond/fits/a-f01/",
+    "builds/harrow-pond/fits/a-f03/",
+    "builds/harrow-pond/fits/a-f16/",
+    "builds/harrow-pond/maps/",
+    "builds/harrow-pond/maps/cyl.bore/",
+    "builds/harrow-pond/readings/",
+    "builds/harrow-pond/rules/",
+    "builds/harrow-pond/gauges/",
+    "builds/harrow-pond/metals/",
+    "builds/harrow-pond/story/",
+    "builds/harrow-pond/story/15-mapping-the-bore/",
+    "rules/",
+    "metals/",
+    "cautions/",
+    "words/",
+    "sources/",
+    "findings/",
+    "404.html",
+]
 
 
 class Quiet(SimpleHTTPRequestHandler):
@@ -41,7 +64,15 @@ def address(site):
 @pytest.fixture(scope="module")
 def chromium():
     # The flags keep a machine without a network quiet; --no-sandbox is for running as root in CI.
-    flags = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+    flags = [
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-quic",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+    ]
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=BROWSER, args=flags)
         yield browser
@@ -53,9 +84,21 @@ def test_every_page_opens_clean(chromium, address, site, viewport):
     """No console error, nothing asked of another host, nothing wider than the screen."""
     context = chromium.new_context(viewport=viewport)
     page, complaints = context.new_page(), []
-    page.on("console", lambda message: complaints.append(f"{page.url}: {message.text}") if message.type in ("error", "warning") else None)
+    page.on(
+        "console",
+        lambda message: (
+            complaints.append(f"{page.url}: {message.text}") if message.type in ("error", "warning") else None
+        ),
+    )
     page.on("pageerror", lambda error: complaints.append(f"{page.url}: {error}"))
-    page.on("request", lambda request: complaints.append(f"{page.url} asks {request.url}") if not request.url.startswith((address, "data:", "blob:")) else None)
+    page.on(
+        "request",
+        lambda request: (
+            complaints.append(f"{page.url} asks {request.url}")
+            if not request.url.startswith((address, "data:", "blob:"))
+            else None
+        ),
+    )
     for path in sorted(site.rglob("index.html")):
         page.goto(address + path.relative_to(site).as_posix().removesuffix("index.html"))
         wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
@@ -73,9 +116,16 @@ def test_axe_finds_no_violation(chromium, address, scheme):
         context = chromium.new_context(viewport=DESKTOP, color_scheme=scheme)
         page = context.new_page()
         page.goto(address + kind)
-        assert page.evaluate("document.body.getAttribute('data-md-color-scheme')") == {"light": "default", "dark": "slate"}[scheme]
+        assert (
+            page.evaluate("document.body.getAttribute('data-md-color-scheme')")
+            == {"light": "default", "dark": "slate"}[scheme]
+        )
         page.evaluate(axe)
-        found += [f"{scheme} {kind}: {violation['id']}: {node['html'][:120]}" for violation in page.evaluate("axe.run()")["violations"] for node in violation["nodes"]]
+        found += [
+            f"{scheme} {kind}: {violation['id']}: {node['html'][:120]}"
+            for violation in page.evaluate("axe.run()")["violations"]
+            for node in violation["nodes"]
+        ]
         context.close()
     assert found == []
 
@@ -86,7 +136,11 @@ def test_axe_on_a_phone(chromium, address):
     for kind in ("builds/harrow-pond/", "builds/harrow-pond/fits/a-f01/", "builds/harrow-pond/readings/"):
         page.goto(address + kind)
         page.evaluate(AXE.read_text(encoding="utf-8"))
-        found += [f"{kind}: {violation['id']}: {node['html'][:120]}" for violation in page.evaluate("axe.run()")["violations"] for node in violation["nodes"]]
+        found += [
+            f"{kind}: {violation['id']}: {node['html'][:120]}"
+            for violation in page.evaluate("axe.run()")["violations"]
+            for node in violation["nodes"]
+        ]
     context.close()
     assert found == []
 
@@ -104,7 +158,11 @@ def test_readable_without_script(chromium, address):
     context = chromium.new_context(viewport=PHONE, java_script_enabled=False)
     page = context.new_page()
     page.goto(address + "builds/harrow-pond/fits/a-f01/")
-    assert page.locator(".g-sentence").inner_text().startswith("Skirt in bore: metal on. 11.1 ± 0.4 thou on diameter, 5.5 thou a side")
+    assert (
+        page.locator(".g-sentence")
+        .inner_text()
+        .startswith("Skirt in bore: metal on. 11.1 ± 0.4 thou on diameter, 5.5 thou a side")
+    )
     for part in (".g-local a >> nth=0", "svg.g-drawing >> nth=0", "table >> nth=0"):
         assert page.locator(part).is_visible()
     page.locator(".g-local a", has_text="Readings").click()
@@ -117,7 +175,9 @@ def test_letters_in_drawings_are_large_enough_on_a_phone(chromium, address):
     page = context.new_page()
     for kind in ("fits/a-f01/", "maps/cyl.bore/", "parts/piston/", "rules/"):
         page.goto(address + "builds/harrow-pond/" + kind)
-        heights = page.evaluate("[...document.querySelectorAll('svg.g-drawing text')].map(t => parseFloat(getComputedStyle(t).fontSize) * t.ownerSVGElement.getBoundingClientRect().width / 360)")
+        heights = page.evaluate(
+            "[...document.querySelectorAll('svg.g-drawing text')].map(t => parseFloat(getComputedStyle(t).fontSize) * t.ownerSVGElement.getBoundingClientRect().width / 360)"
+        )
         assert heights and min(heights) >= 10, (kind, min(heights))
         cut = page.evaluate("""[...document.querySelectorAll('svg.g-drawing')].flatMap(s => [...s.querySelectorAll('text')].filter(t => {
             const a = t.getBoundingClientRect(), b = s.getBoundingClientRect(); return a.left < b.left - 1 || a.right > b.right + 1 || a.bottom > b.bottom + 2 }).map(t => t.textContent))""")
@@ -133,7 +193,9 @@ def test_printed_page(chromium, address, tmp_path):
         assert not page.locator(hidden).first.is_visible(), hidden
     for shown in ("h1", ".g-sentence", "svg.g-drawing >> nth=0", ".g-caution >> nth=0"):
         assert page.locator(shown).first.is_visible(), shown
-    ink, paper = page.evaluate("[getComputedStyle(document.querySelector('.g-sentence')).color, getComputedStyle(document.querySelector('.g-drawing')).backgroundColor]")
+    ink, paper = page.evaluate(
+        "[getComputedStyle(document.querySelector('.g-sentence')).color, getComputedStyle(document.querySelector('.g-drawing')).backgroundColor]"
+    )
     assert (ink, paper) == ("rgb(0, 0, 0)", "rgb(255, 255, 255)"), "black on white, whatever the screen"
     assert page.pdf(path=tmp_path / "fit.pdf", format="A4")[:5] == b"%PDF-"
     page.close()

@@ -2,18 +2,27 @@
 
 import pytest
 from gudgeon_calc import expansion, flywheels, form, rings, tapers, uncertainty
-from gudgeon_calc.units import NotAQuantity, Quantity as Q, reaches, read_quantity, read_readings
+from gudgeon_calc.units import NotAQuantity, reaches, read_quantity, read_readings
+from gudgeon_calc.units import Quantity as Q
 
 IRON, ALUMINIUM, STEEL = (Q(each, "1/kelvin") for each in (11e-6, 20.5e-6, 11.5e-6))
 
 
 def hot(hole, shaft, temps, unit, inner=IRON):
-    return expansion.clearance_at(Q(hole, unit), Q(shaft, unit), Q(temps[0], "degC"), Q(temps[1], "degC"), IRON, inner).m_as(unit)
+    return expansion.clearance_at(
+        Q(hole, unit), Q(shaft, unit), Q(temps[0], "degC"), Q(temps[1], "degC"), IRON, inner
+    ).m_as(unit)
 
 
-@pytest.mark.parametrize(("hole", "shaft", "temps", "unit", "inner", "answer", "grain"), [
-    (4.2515, 4.2460, (115, 155), "inch", IRON, 0.0036, 5e-5), (4.2515, 4.2460, (50, 130), "inch", IRON, 0.0018, 5e-5),
-    (4.2515, 4.2355, (150, 290), "inch", IRON, 0.0095, 5e-5), (92.500, 92.4075, (100, 140), "mm", ALUMINIUM, -0.053, 5e-4)])
+@pytest.mark.parametrize(
+    ("hole", "shaft", "temps", "unit", "inner", "answer", "grain"),
+    [
+        (4.2515, 4.2460, (115, 155), "inch", IRON, 0.0036, 5e-5),
+        (4.2515, 4.2460, (50, 130), "inch", IRON, 0.0018, 5e-5),
+        (4.2515, 4.2355, (150, 290), "inch", IRON, 0.0095, 5e-5),
+        (92.500, 92.4075, (100, 140), "mm", ALUMINIUM, -0.053, 5e-4),
+    ],
+)
 def test_hot_clearance(hole, shaft, temps, unit, inner, answer, grain):
     assert hot(hole, shaft, temps, unit, inner) == pytest.approx(answer, abs=grain)
 
@@ -63,14 +72,48 @@ def test_two_angles_can_miss_an_oval():
     assert abs(four[0] - four[2]).m == 0 and form.ovality(*four)[0].m == pytest.approx(0.02)
 
 
-@pytest.mark.parametrize(("text", "inches"), [("4.2465 in", 4.2465), ("4 1/4 in", 4.25), ("4-1/4 in", 4.25), ("1 51/64 in", 1.796875), ("9 thou", 0.009), ("5 tenths", 0.0005),
-                                              ("92.500 mm", 92.5 / 25.4), ("12 µm", 0.012 / 25.4), ("-.003 in", -0.003), ("+1/64 in", 1 / 64), ("−2 thou", -0.002), ("3 1/8 in", 3.125)])
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        ("4.2465 in", 4.2465),
+        ("4 1/4 in", 4.25),
+        ("4-1/4 in", 4.25),
+        ("1 51/64 in", 1.796875),
+        ("9 thou", 0.009),
+        ("5 tenths", 0.0005),
+        ("92.500 mm", 92.5 / 25.4),
+        ("12 µm", 0.012 / 25.4),
+        ("-.003 in", -0.003),
+        ("+1/64 in", 1 / 64),
+        ("−2 thou", -0.002),
+        ("3 1/8 in", 3.125),
+    ],
+)
 def test_lengths_as_people_write_them(text, inches):
     measure = read_quantity(text, "length")
     assert float(measure) / 25.4 == pytest.approx(inches, abs=1e-15) and measure.text == text
 
 
-@pytest.mark.parametrize("text", ["", "4", "in", "4,5 mm", "4.5.6 in", "1/0 in", "1e5 in", "9**9**9 in", "٤ in", "4 in in", "0x10 in", "nan in", "inf mm", "4 1/4", "1" * 80 + " in"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "4",
+        "in",
+        "4,5 mm",
+        "4.5.6 in",
+        "1/0 in",
+        "1e5 in",
+        "9**9**9 in",
+        "٤ in",
+        "4 in in",
+        "0x10 in",
+        "nan in",
+        "inf mm",
+        "4 1/4",
+        "1" * 80 + " in",
+    ],
+)
 def test_what_is_no_length(text):
     with pytest.raises(NotAQuantity):
         read_quantity(text, "length")

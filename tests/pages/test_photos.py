@@ -40,13 +40,23 @@ def test_the_same_picture_gives_the_same_bytes():
 
 def bomb() -> bytes:
     """A PNG that claims a hundred thousand pixels a side."""
+
     def chunk(kind, data):
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", 100_000, 100_000, 8, 2, 0, 0, 0)) + chunk(b"IDAT", zlib.compress(b"\0" * 1000)) + chunk(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n"
+        + chunk(b"IHDR", struct.pack(">IIBBBBB", 100_000, 100_000, 8, 2, 0, 0, 0))
+        + chunk(b"IDAT", zlib.compress(b"\0" * 1000))
+        + chunk(b"IEND", b"")
+    )
 
 
-@pytest.mark.parametrize("raw", [b"", b"not a picture", b"<svg onload=alert(1)>", jpeg()[:500], bomb()], ids=["empty", "text", "svg", "cut off", "bomb"])
+@pytest.mark.parametrize(
+    "raw",
+    [b"", b"not a picture", b"<svg onload=alert(1)>", jpeg()[:500], bomb()],
+    ids=["empty", "text", "svg", "cut off", "bomb"],
+)
 def test_what_cannot_be_read_safely_is_a_grey_square(raw):
     with Image.open(io.BytesIO(smaller_copy(raw))) as picture:
         assert picture.size == (64, 64)

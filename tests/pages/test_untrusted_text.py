@@ -26,9 +26,16 @@ club: {{name: {QUOTED}, invented: true}}
 people: {{ada: {{name: {QUOTED}, does: {QUOTED}}}}}
 cases: {{hot: {{hole: 100 °C, shaft: 150 °C, says: {QUOTED}}}}}
 """,
-    "parts/cyl.yaml": FILES["parts/cyl.yaml"].replace("name: Cylinder", f"name: {QUOTED}\nalso: {QUOTED}\nmade_from: {QUOTED}\nnote: {QUOTED}").replace("state: finished", f"state: {QUOTED}")
-    .replace("name: Bore", f"name: {QUOTED}, detail: {QUOTED}, note: {QUOTED}, plan: {{stations: [10 mm], angles: [0 deg], zero: {QUOTED}}}"),
-    "fits.yaml": FILES["fits.yaml"].replace("name: Skirt in bore", f"name: {QUOTED}").replace("because: test", f"because: {QUOTED}, note: {QUOTED}"),
+    "parts/cyl.yaml": FILES["parts/cyl.yaml"]
+    .replace("name: Cylinder", f"name: {QUOTED}\nalso: {QUOTED}\nmade_from: {QUOTED}\nnote: {QUOTED}")
+    .replace("state: finished", f"state: {QUOTED}")
+    .replace(
+        "name: Bore",
+        f"name: {QUOTED}, detail: {QUOTED}, note: {QUOTED}, plan: {{stations: [10 mm], angles: [0 deg], zero: {QUOTED}}}",
+    ),
+    "fits.yaml": FILES["fits.yaml"]
+    .replace("name: Skirt in bore", f"name: {QUOTED}")
+    .replace("because: test", f"because: {QUOTED}, note: {QUOTED}"),
     "operations.yaml": f"""\
 operations:
   BORE: {{part: cyl, does: {QUOTED}, changes: [cyl.bore], done: 2025-02-01, rework: {QUOTED}, note: {QUOTED}}}
@@ -36,12 +43,16 @@ operations:
   NEXT: {{part: piston, does: {QUOTED}, needs: [TURN], changes: [piston.skirt]}}
   LAST: {{part: piston, does: {QUOTED}, needs: [NEXT]}}
 """,
-    "instruments.yaml": FILES["instruments.yaml"].replace("outside mic 25-75 mm", QUOTED).replace("due: 2026-01-01", f"due: 2026-01-01, check: {QUOTED}"),
+    "instruments.yaml": FILES["instruments.yaml"]
+    .replace("outside mic 25-75 mm", QUOTED)
+    .replace("due: 2026-01-01", f"due: 2026-01-01, check: {QUOTED}"),
     "materials.yaml": f"materials:\n  ci: {{name: {QUOTED}, cte: 11.0e-6 /K, said: {QUOTED}, valid: [20 °C, 40 °C]}}\n",
     "machines.yaml": f"machines:\n  big: {{name: {QUOTED}, speeds: [50 rpm], feeds: [0.1 mm], dial_reads: radius, dial_division: 0.02 mm, taper: {QUOTED}, clean_cut: {{least_cut: 0.01 mm, tool: {QUOTED}}}}}\n",
     "cuts.yaml": f"cuts:\n  - {{date: 2025-02-03, of: piston.skirt, machine: big, asked: 0.1 mm, got: 0.1 mm, tool: {QUOTED}, feed: 0.1 mm, note: {QUOTED}}}\n",
     "reviews.yaml": f"reviews:\n  - {{date: 2025-02-05, who: ada, verdict: agreed, about: [F1], says: {QUOTED}}}\n",
-    "readings/2025-02-02-bore.yaml": FILES["readings/2025-02-02-bore.yaml"].replace("50.010 50.010 mm", f"50.010 50.010 mm, note: {QUOTED}, as_held: {QUOTED}"),
+    "readings/2025-02-02-bore.yaml": FILES["readings/2025-02-02-bore.yaml"].replace(
+        "50.010 50.010 mm", f"50.010 50.010 mm, note: {QUOTED}, as_held: {QUOTED}"
+    ),
     "log/01-first.md": f"---\nnumber: 1\ntitle: {QUOTED}\ndate: 2025-02-05\nby: ada\n---\n{BODY}",
 }
 
@@ -57,7 +68,9 @@ class Looker(HTMLParser):
         if tag in ("script", "iframe", "object", "embed", "form", "b") or (tag == "img"):
             self.found.append(tag)
         for name, value in attrs:
-            if name.startswith("on") or (name in ("href", "src") and re.match(r"\s*(javascript|data|vbscript):", value or "", re.IGNORECASE)):
+            if name.startswith("on") or (
+                name in ("href", "src") and re.match(r"\s*(javascript|data|vbscript):", value or "", re.IGNORECASE)
+            ):
                 self.found.append(f"{tag} {name}={value}")
 
 
@@ -110,6 +123,19 @@ def test_story_keeps_harmless_markdown():
     assert "<em>tools</em>" in html and "<li>one</li>" in html and 'href="https://example.org/"' in html
 
 
-@pytest.mark.parametrize("text", ["> " * 3000 + "deep", "* " * 5000, "[" * 40000, "a" * 300_000, "`" * 50_000, "<div>" * 5000, "![" * 20_000, "*" * 50_000 + "a", "\t" * 5000 + "x"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "> " * 3000 + "deep",
+        "* " * 5000,
+        "[" * 40000,
+        "a" * 300_000,
+        "`" * 50_000,
+        "<div>" * 5000,
+        "![" * 20_000,
+        "*" * 50_000 + "a",
+        "\t" * 5000 + "x",
+    ],
+)
 def test_story_that_would_hang_is_shown_as_plain_text_or_fast(text):
     assert len(str(clean(text))) > 0

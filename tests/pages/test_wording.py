@@ -10,8 +10,21 @@ from gudgeon.pages.wording import MARKS, MEANS, Say, as_read, chance, markdown, 
 from gudgeon_calc.units import read_readings
 
 
-@pytest.mark.parametrize(("value", "places", "said"), [(-0.0, 1, "0.0"), (-0.04, 1, "0.0"), (-0.05, 1, "−0.1"), (0.05, 1, "0.1"), (2.675, 2, "2.68"), (1.005, 2, "1.01"), (-5.6, 1, "−5.6"),
-                                                       (4.25, 4, "4.2500"), (0.1 + 0.2, 1, "0.3"), (12345.5, 0, "12346")])
+@pytest.mark.parametrize(
+    ("value", "places", "said"),
+    [
+        (-0.0, 1, "0.0"),
+        (-0.04, 1, "0.0"),
+        (-0.05, 1, "−0.1"),
+        (0.05, 1, "0.1"),
+        (2.675, 2, "2.68"),
+        (1.005, 2, "1.01"),
+        (-5.6, 1, "−5.6"),
+        (4.25, 4, "4.2500"),
+        (0.1 + 0.2, 1, "0.3"),
+        (12345.5, 0, "12346"),
+    ],
+)
 def test_number(value, places, said):
     assert number(value, places) == said
 
@@ -25,12 +38,22 @@ def test_both_units_from_one_value_and_neither_rounds_the_other():
     assert str(inch.gap(0.0055 * 25.4)) == '<span class="g-q">5.5 thou <small>(0.140 mm)</small></span>'
     assert str(metric.gap(0.0055 * 25.4)) == '<span class="g-q">0.140 mm <small>(5.5 thou)</small></span>'
     assert inch.size_text(4.2459 * 25.4) == "4.2459 in" and metric.size_text(92.413) == "92.413 mm"
-    assert inch.range_text(-0.002 * 25.4, -0.0008 * 25.4) == "−2.0 to −0.8 thou" and metric.range_text(0.05, None) == "0.050 mm or more"
+    assert (
+        inch.range_text(-0.002 * 25.4, -0.0008 * 25.4) == "−2.0 to −0.8 thou"
+        and metric.range_text(0.05, None) == "0.050 mm or more"
+    )
     assert "not said" in str(inch.range(None, None)) and "none" in str(inch.size(None))
 
 
 def test_chances_do_not_pretend():
-    assert [chance(each) for each in (0.0, 0.0384, 0.5, 0.99951, 1.0, None)] == ["under 0.1 %", "3.8 %", "50 %", "over 99.9 %", "over 99.9 %", "not known"]
+    assert [chance(each) for each in (0.0, 0.0384, 0.5, 0.99951, 1.0, None)] == [
+        "under 0.1 %",
+        "3.8 %",
+        "50 %",
+        "over 99.9 %",
+        "over 99.9 %",
+        "not known",
+    ]
 
 
 def test_few_outcomes_are_said_honestly():
@@ -39,7 +62,9 @@ def test_few_outcomes_are_said_honestly():
 
 
 def test_a_state_is_a_word_and_a_mark():
-    assert set(MEANS) <= set(MARKS) and len(set(MARKS[each] for each in MEANS)) == len(MEANS), "no two states share a mark"
+    assert set(MEANS) <= set(MARKS) and len(set(MARKS[each] for each in MEANS)) == len(MEANS), (
+        "no two states share a mark"
+    )
     assert "metal on</span>" in str(state("metal on")) and 'aria-hidden="true">▲</span>' in str(state("metal on"))
 
 
@@ -62,28 +87,58 @@ def test_ticks_are_round_and_within():
 @pytest.fixture(scope="module")
 def sentences(club, harrow):
     pages = {page.uri: page.text for page in render(club, {"harrow-pond": harrow})[0]}
-    return {name: html.unescape(re.search(r'class="g-sentence">(.*?)</p>', text)[1]) for uri, text in pages.items() if (name := uri.rpartition("/")[2][:-3]).startswith("a-f")}
+    return {
+        name: html.unescape(re.search(r'class="g-sentence">(.*?)</p>', text)[1])
+        for uri, text in pages.items()
+        if (name := uri.rpartition("/")[2][:-3]).startswith("a-f")
+    }
 
 
-@pytest.mark.parametrize(("fit", "said"), [
-    ("a-f01", "Skirt in bore: metal on. 11.1 ± 0.4 thou on diameter, 5.5 thou a side, to come off the skirt of the trunk piston to the middle of the target. "
-              "It wants 4.5 to 6.5 thou clearance and stands at 5.6 ± 0.4 thou interference."),
-    ("a-f02", "Top land in bore: 12.3 ± 0.4 thou clearance; wants 14.0 to 18.0 thou; out. It is 1.7 thou too tight; the chance that it is truly inside is under 0.1 %. "
-              "Metal is still on the top land of the trunk piston: 3.7 thou on diameter, 1.9 thou a side, to the middle."),
-    ("a-f03", "Ring 1 closed gap: 13.7 ± 0.9 thou gap; wants 14.9 to 34.0 thou; out. It is 1.2 thou too tight; the chance that it is truly inside is 0.2 %. "
-              "It read 16.5 thou where the ring lay; carried to the smallest bore it is 13.7 thou."),
-    ("a-f08", "Pin in piston bosses: size for size, ± 0.4 thou; wants −0.3 to 0.2 thou; reads in. The chance that it is truly inside is 76 %; if not, it is more likely too loose."),
-    ("a-f11", "Main, pulley side: 2.4 ± 0.5 thou clearance; wants 1.8 to 3.0 thou; in. The chance that it is truly inside is 98 %."),
-    ("a-f12", "Bush in rod eye (press): 1.6 ± 0.5 thou interference; wants 0.8 to 2.0 thou interference; reads in. The chance that it is truly inside is 95 %; if not, it is more likely too tight."),
-    ("a-f16", "Key taper match: the tapers part by 1.5 thou over the length they bear on, so the key bears at one end only. One taper on both is wanted."),
-])
+@pytest.mark.parametrize(
+    ("fit", "said"),
+    [
+        (
+            "a-f01",
+            "Skirt in bore: metal on. 11.1 ± 0.4 thou on diameter, 5.5 thou a side, to come off the skirt of the trunk piston to the middle of the target. "
+            "It wants 4.5 to 6.5 thou clearance and stands at 5.6 ± 0.4 thou interference.",
+        ),
+        (
+            "a-f02",
+            "Top land in bore: 12.3 ± 0.4 thou clearance; wants 14.0 to 18.0 thou; out. It is 1.7 thou too tight; the chance that it is truly inside is under 0.1 %. "
+            "Metal is still on the top land of the trunk piston: 3.7 thou on diameter, 1.9 thou a side, to the middle.",
+        ),
+        (
+            "a-f03",
+            "Ring 1 closed gap: 13.7 ± 0.9 thou gap; wants 14.9 to 34.0 thou; out. It is 1.2 thou too tight; the chance that it is truly inside is 0.2 %. "
+            "It read 16.5 thou where the ring lay; carried to the smallest bore it is 13.7 thou.",
+        ),
+        (
+            "a-f08",
+            "Pin in piston bosses: size for size, ± 0.4 thou; wants −0.3 to 0.2 thou; reads in. The chance that it is truly inside is 76 %; if not, it is more likely too loose.",
+        ),
+        (
+            "a-f11",
+            "Main, pulley side: 2.4 ± 0.5 thou clearance; wants 1.8 to 3.0 thou; in. The chance that it is truly inside is 98 %.",
+        ),
+        (
+            "a-f12",
+            "Bush in rod eye (press): 1.6 ± 0.5 thou interference; wants 0.8 to 2.0 thou interference; reads in. The chance that it is truly inside is 95 %; if not, it is more likely too tight.",
+        ),
+        (
+            "a-f16",
+            "Key taper match: the tapers part by 1.5 thou over the length they bear on, so the key bears at one end only. One taper on both is wanted.",
+        ),
+    ],
+)
 def test_sentence(sentences, fit, said):
     assert sentences[fit] == said
 
 
 def test_a_broken_reading_is_told_on_the_fit(club, harrow):
     text = next(page.text for page in render(club, {"harrow-pond": harrow})[0] if page.uri.endswith("fits/a-f05.md"))
-    assert "piston.groove2_w mates with ring2.width, but this fit borrows the size of ring1.width" in html.unescape(text).lower().replace("Piston", "piston")
+    assert "piston.groove2_w mates with ring2.width, but this fit borrows the size of ring1.width" in html.unescape(
+        text
+    ).lower().replace("Piston", "piston")
 
 
 def test_cautions_stand_where_the_danger_is(club, harrow):
@@ -93,8 +148,16 @@ def test_cautions_stand_where_the_danger_is(club, harrow):
         return set(re.findall(r'id="caution-([a-z-]+)"', pages[f"builds/harrow-pond/{uri}.md"]))
 
     assert {"flywheel-bursts", "flywheel-falls"} <= cautions("parts/fly_l")
-    assert "key-driving" in cautions("fits/a-f16") and "press-work" in cautions("fits/a-f12") and "press-work" not in cautions("fits/a-f01")
-    assert "pressure-test" in cautions("parts/cyl") and "hot-metal" in cautions("parts/bigend") and "hand-starting" in cautions("parts/ign")
+    assert (
+        "key-driving" in cautions("fits/a-f16")
+        and "press-work" in cautions("fits/a-f12")
+        and "press-work" not in cautions("fits/a-f01")
+    )
+    assert (
+        "pressure-test" in cautions("parts/cyl")
+        and "hot-metal" in cautions("parts/bigend")
+        and "hand-starting" in cautions("parts/ign")
+    )
     assert cautions("parts/oil") == set(), "no caution where there is no danger"
     for text in pages.values():
         assert text.count('class="g-caution"') == text.count("Local codes and licensed practice come first.")

@@ -23,7 +23,9 @@ def problems_of(folder: Path) -> str:
 @pytest.mark.parametrize("case", CASES)
 def test_problems(tmp_path, case):
     write(tmp_path / "small")
-    shutil.copytree(GOLDEN / case, tmp_path / "small", dirs_exist_ok=True, ignore=shutil.ignore_patterns("problems.txt"))
+    shutil.copytree(
+        GOLDEN / case, tmp_path / "small", dirs_exist_ok=True, ignore=shutil.ignore_patterns("problems.txt")
+    )
     found, expected = problems_of(tmp_path / "small"), GOLDEN / case / "problems.txt"
     if os.environ.get("GUDGEON_WRITE_GOLDEN"):
         expected.write_text(found, encoding="utf-8")
@@ -38,19 +40,27 @@ def test_the_small_build_is_sound(tmp_path):
 def test_ten_megabytes(tmp_path):
     folder = write(tmp_path / "small")
     (folder / "fits.yaml").write_bytes(b"# padding\n" * 1_000_000)
-    assert problems_of(folder) == "builds/small/fits.yaml:1:1: the file is 10.0 MB; the most is 1 MB. Split it into several files.\n"
+    assert (
+        problems_of(folder)
+        == "builds/small/fits.yaml:1:1: the file is 10.0 MB; the most is 1 MB. Split it into several files.\n"
+    )
 
 
 def test_folder_without_build_file(tmp_path):
     (tmp_path / "small").mkdir()
-    assert problems_of(tmp_path / "small") == "builds/small:1:1: this folder has no build.yaml. Add one, or move the folder out of builds/.\n"
+    assert (
+        problems_of(tmp_path / "small")
+        == "builds/small:1:1: this folder has no build.yaml. Add one, or move the folder out of builds/.\n"
+    )
 
 
 def test_links_are_not_followed(tmp_path):
     folder = write(tmp_path / "small")
     (tmp_path / "secret.yaml").write_text("part: secret\n")
     (folder / "parts" / "secret.yaml").symlink_to(tmp_path / "secret.yaml")
-    assert problems_of(folder) == "builds/small/parts/secret.yaml:1:1: links are not followed. Put the file itself here.\n"
+    assert (
+        problems_of(folder) == "builds/small/parts/secret.yaml:1:1: links are not followed. Put the file itself here.\n"
+    )
 
 
 def test_the_command_shows_them_all_and_says_so_in_its_exit_status(tmp_path, capsys):
@@ -78,7 +88,13 @@ def test_yaml_does_not_change_what_was_written(tmp_path):
     part = build.parts["cyl"]
     assert (part.name, part.state, part.made_from) == ("no", "12:30", "010")
     bore = part.features["bore"]
-    assert (bore.name, bore.nominal, bore.detail, bore.note, bore.size) == ("0x1F", "+.5 in", "1:48", "2025-01-01", 12.7)
+    assert (bore.name, bore.nominal, bore.detail, bore.note, bore.size) == (
+        "0x1F",
+        "+.5 in",
+        "1:48",
+        "2025-01-01",
+        12.7,
+    )
 
 
 def test_every_value_knows_its_place(tmp_path):

@@ -11,8 +11,52 @@ from gudgeon.records.folder import Club, load_build
 from small_build import ROOT, shelf
 
 HARROW = ROOT / "builds" / "harrow-pond"
-SCRAPS = ["", "0 in", "-1 mm", "0", "1:0", "999999999 ft", "0.000000001 mm", "no", "[]", "{}", "null", "'", '"', ": ", "- ", "#", "\t", "cyl.bore", "A-R9", "A-PIS-100", "1970-01-01", "2199-12-31",
-          "each session", "24 °C", "°", "50 F", "in", "mm", "\n", "  ", "bore", "external", "internal", "[0 in, 0 in]", "piston.*", "key_taper", "ring_gap", "&a", "*a", "!!x", "é", "100000 °C", "3", "radius"]
+SCRAPS = [
+    "",
+    "0 in",
+    "-1 mm",
+    "0",
+    "1:0",
+    "999999999 ft",
+    "0.000000001 mm",
+    "no",
+    "[]",
+    "{}",
+    "null",
+    "'",
+    '"',
+    ": ",
+    "- ",
+    "#",
+    "\t",
+    "cyl.bore",
+    "A-R9",
+    "A-PIS-100",
+    "1970-01-01",
+    "2199-12-31",
+    "each session",
+    "24 °C",
+    "°",
+    "50 F",
+    "in",
+    "mm",
+    "\n",
+    "  ",
+    "bore",
+    "external",
+    "internal",
+    "[0 in, 0 in]",
+    "piston.*",
+    "key_taper",
+    "ring_gap",
+    "&a",
+    "*a",
+    "!!x",
+    "é",
+    "100000 °C",
+    "3",
+    "radius",
+]
 SHELF = shelf()
 
 
@@ -35,7 +79,7 @@ def damage(text: str, chance: random.Random) -> str:
             lines.insert(index, chance.choice(lines))
         elif way == 4 and line:
             at = chance.randrange(len(line))
-            lines[index] = line[:at] + chance.choice(SCRAPS) + line[at + 1:]
+            lines[index] = line[:at] + chance.choice(SCRAPS) + line[at + 1 :]
         else:
             other = chance.randrange(len(lines))
             lines[index], lines[other] = lines[other], lines[index]
@@ -53,6 +97,10 @@ def test_damage(tmp_path, seed):
         path.write_text(damage(path.read_text(encoding="utf-8"), chance), encoding="utf-8")
     build = load_build(folder, "builds/harrow-pond", SHELF)
     for problem in build.problems:
-        assert "\n" not in str(problem) and Path(problem.where.file).parts[:2] == ("builds", "harrow-pond") and len(str(problem)) < 600
+        assert (
+            "\n" not in str(problem)
+            and Path(problem.where.file).parts[:2] == ("builds", "harrow-pond")
+            and len(str(problem)) < 600
+        )
     findings = {} if build.problems else {build.id: assess(build, SHELF)}
     assert render(Club([build], SHELF), findings)[0]

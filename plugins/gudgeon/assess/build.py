@@ -22,25 +22,55 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
     _tell_fits(context, fits, slips)
     operations = operation_findings(context)
     return BuildFindings(
-        build=build.id, name=build.head.name, units=build.head.units, as_of=build.newest_date.isoformat() if build.newest_date else None, features=features, fits=fits,
-        rows=context.row_findings(), slips=sorted(slips, key=lambda slip: (slip.source.file, slip.source.line, slip.kind)), operations=operations, next_jobs=next_jobs(operations),
-        rules=rules_side_by_side(context), rings=ring_findings(context),
-        gauges=_gauges(context), metals=_metals(context), engine=engine_finding(context), progress=progress(operations))
+        build=build.id,
+        name=build.head.name,
+        units=build.head.units,
+        as_of=build.newest_date.isoformat() if build.newest_date else None,
+        features=features,
+        fits=fits,
+        rows=context.row_findings(),
+        slips=sorted(slips, key=lambda slip: (slip.source.file, slip.source.line, slip.kind)),
+        operations=operations,
+        next_jobs=next_jobs(operations),
+        rules=rules_side_by_side(context),
+        rings=ring_findings(context),
+        gauges=_gauges(context),
+        metals=_metals(context),
+        engine=engine_finding(context),
+        progress=progress(operations),
+    )
 
 
 def _gauges(context: Context) -> dict[str, GaugeFinding]:
     found, today = {}, context.build.newest_date
     for name, gauge in context.build.instruments.items():
         root = context.scales.root(name)
-        late = any(each.due != EACH_SESSION and today is not None and today > each.due for each in (gauge, context.build.instruments[root]))
-        found[name] = GaugeFinding(scale_of=root, scale=float(context.build.instruments[root].scale), rows=sum(row.gauge == name for row in context.build.rows), overdue=late)
+        late = any(
+            each.due != EACH_SESSION and today is not None and today > each.due
+            for each in (gauge, context.build.instruments[root])
+        )
+        found[name] = GaugeFinding(
+            scale_of=root,
+            scale=float(context.build.instruments[root].scale),
+            rows=sum(row.gauge == name for row in context.build.rows),
+            overdue=late,
+        )
     return found
 
 
 def _metals(context: Context) -> dict[str, MetalFinding]:
     used = {**context.build.materials, **{part.material: None for part in context.build.parts.values()}}
     figures = {name: context.materials.figures(name) for name in used}
-    return {name: MetalFinding(cte=each.cte, cte_within=each.cte_within, valid=each.valid, density=each.density, governed_by=each.governed_by) for name, each in figures.items()}
+    return {
+        name: MetalFinding(
+            cte=each.cte,
+            cte_within=each.cte_within,
+            valid=each.valid,
+            density=each.density,
+            governed_by=each.governed_by,
+        )
+        for name, each in figures.items()
+    }
 
 
 def fit_slips(context: Context, fits: dict[str, FitFinding]) -> list[Slip]:
@@ -60,8 +90,17 @@ def _borrowed(context: Context) -> list[Slip]:
         unread = [mate for mate in own if not context.places(mate)]
         said = f"; {' and '.join(unread)} {'is' if len(unread) == 1 else 'are'} not measured" if unread else ""
         where = rows[0].where() if rows else context.build.fits[fit_ids[0]].where("shaft")
-        slips.append(Slip(kind="borrowed reading", cause=f"fits {' and '.join(fit_ids)} borrow the reading of {ref}{said}", about=ref, row=rows[0].id if rows else None,
-                          operation=None, fits=fit_ids, source=source(where)))
+        slips.append(
+            Slip(
+                kind="borrowed reading",
+                cause=f"fits {' and '.join(fit_ids)} borrow the reading of {ref}{said}",
+                about=ref,
+                row=rows[0].id if rows else None,
+                operation=None,
+                fits=fit_ids,
+                source=source(where),
+            )
+        )
     return slips
 
 
@@ -72,8 +111,18 @@ def _gaps(context: Context, fits: dict[str, FitFinding]) -> list[Slip]:
             continue
         row = context.rows[finding.shaft_at.rows[0]]
         if finding.gap_read - finding.clearance > finding.shaft_at.expanded:
-            slips.append(Slip(kind="gap not at the smallest bore", cause=f"the ring lay at station {row.station}, where the bore is larger than at its smallest in ring travel: "
-                              "the gap reads too wide by π times the difference", about=finding.shaft, row=row.id, operation=None, fits=[finding.id], source=source(row.where())))
+            slips.append(
+                Slip(
+                    kind="gap not at the smallest bore",
+                    cause=f"the ring lay at station {row.station}, where the bore is larger than at its smallest in ring travel: "
+                    "the gap reads too wide by π times the difference",
+                    about=finding.shaft,
+                    row=row.id,
+                    operation=None,
+                    fits=[finding.id],
+                    source=source(row.where()),
+                )
+            )
     return slips
 
 
@@ -85,13 +134,30 @@ def _swapped(context: Context) -> list[Slip]:
             continue
         hole, shaft = context.build.features[fit.hole], context.build.features[fit.shaft]
         outer, inner = context.places(fit.hole), context.places(fit.shaft)
-        if not outer or not inner or hole.size is None or shaft.size is None or abs(hole.size - shaft.size) < 4 * outer[0].size.std_dev:
+        if (
+            not outer
+            or not inner
+            or hole.size is None
+            or shaft.size is None
+            or abs(hole.size - shaft.size) < 4 * outer[0].size.std_dev
+        ):
             continue
         apart = abs(hole.size - shaft.size)
-        if all(abs(each.mm - shaft.size) < apart / 4 for each in outer) and all(abs(each.mm - hole.size) < apart / 4 for each in inner):
+        if all(abs(each.mm - shaft.size) < apart / 4 for each in outer) and all(
+            abs(each.mm - hole.size) < apart / 4 for each in inner
+        ):
             row = context.rows[outer[0].rows[0]]
-            slips.append(Slip(kind="bore and shaft swapped", cause=f"{fit.hole} reads as {fit.shaft} should, and the other way round: the two were written down the wrong way round",
-                              about=fit.hole, row=row.id, operation=None, fits=[fit_id], source=source(row.where())))
+            slips.append(
+                Slip(
+                    kind="bore and shaft swapped",
+                    cause=f"{fit.hole} reads as {fit.shaft} should, and the other way round: the two were written down the wrong way round",
+                    about=fit.hole,
+                    row=row.id,
+                    operation=None,
+                    fits=[fit_id],
+                    source=source(row.where()),
+                )
+            )
     return slips
 
 
@@ -101,8 +167,17 @@ def _tapers(context: Context, fits: dict[str, FitFinding]) -> list[Slip]:
         if finding.kind == "key_taper" and finding.state == "out":
             fit = context.build.fits[finding.id]
             key, keyway = context.build.features[fit.key].nominal, context.build.features[fit.keyway].nominal
-            slips.append(Slip(kind="two tapers", cause=f"key {key} in a {keyway} keyway: the tapers do not match and the key bears at one end", about=fit.key, row=None,
-                              operation=None, fits=[finding.id], source=source(fit.where())))
+            slips.append(
+                Slip(
+                    kind="two tapers",
+                    cause=f"key {key} in a {keyway} keyway: the tapers do not match and the key bears at one end",
+                    about=fit.key,
+                    row=None,
+                    operation=None,
+                    fits=[finding.id],
+                    source=source(fit.where()),
+                )
+            )
     return slips
 
 

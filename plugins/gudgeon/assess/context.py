@@ -25,7 +25,9 @@ class Context:
     held: dict[str, str]
     slips: list[Slip]
     sizes: dict[str, dict[str, list[Place]]] = field(default_factory=dict)  # feature -> status -> places
-    generations: dict[str, dict[str | None, list[Place]]] = field(default_factory=dict)  # feature -> operation -> places
+    generations: dict[str, dict[str | None, list[Place]]] = field(
+        default_factory=dict
+    )  # feature -> operation -> places
     row_sizes: dict[str, float] = field(default_factory=dict)
 
     def rows_of(self, ref: str, *statuses: str) -> list[Row]:
@@ -49,9 +51,19 @@ class Context:
 
     def row_findings(self) -> dict[str, RowFinding]:
         """What became of every row."""
-        return {row.id: RowFinding(id=row.id, of=row.of, status=self.row_status(row.id), why=self.held.get(row.id) or self.standing[row.id].why,
-                                   mean=mean_reading(row), spread=spread(row), size=self.row_sizes.get(row.id), source=source(row.where()))
-                for row in self.rows.values()}
+        return {
+            row.id: RowFinding(
+                id=row.id,
+                of=row.of,
+                status=self.row_status(row.id),
+                why=self.held.get(row.id) or self.standing[row.id].why,
+                mean=mean_reading(row),
+                spread=spread(row),
+                size=self.row_sizes.get(row.id),
+                source=source(row.where()),
+            )
+            for row in self.rows.values()
+        }
 
     def row_status(self, row: str) -> str:
         """current, stale, frozen, superseded or held back."""
@@ -62,11 +74,21 @@ def context_of(build: Build, shelf: Knowledge) -> Context:
     """Work out what became of every row, and the sizes of all features."""
     order, materials, scales = Order(build), Materials(build, shelf), Scales(build.instruments)
     slips, held = row_slips(build, order, scales)
-    context = Context(build, shelf, order, materials, scales, {row.id: row for row in build.rows}, standing(build, order), held, slips)
-    table = sizes_at_reference(build, materials, scales, [row for row in build.rows if row.part_temp is not None and row.gauge_temp is not None])
+    context = Context(
+        build, shelf, order, materials, scales, {row.id: row for row in build.rows}, standing(build, order), held, slips
+    )
+    table = sizes_at_reference(
+        build,
+        materials,
+        scales,
+        [row for row in build.rows if row.part_temp is not None and row.gauge_temp is not None],
+    )
     context.row_sizes = {row.id: row.size.nominal_value for row in table.itertuples(index=False)}
     usable = table[~table["id"].isin(held)]
-    usable = usable.assign(status=[context.standing[row].status for row in usable["id"]], after=[context.rows[row].after or "" for row in usable["id"]])
+    usable = usable.assign(
+        status=[context.standing[row].status for row in usable["id"]],
+        after=[context.rows[row].after or "" for row in usable["id"]],
+    )
     for (ref, status), rows in usable.groupby(["of", "status"], sort=True):
         context.sizes.setdefault(ref, {})[status] = places(rows)
     kept = usable[usable["status"] != "superseded"]

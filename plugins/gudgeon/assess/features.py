@@ -1,5 +1,8 @@
 """Features: size, form, stock and state of each."""
 
+from gudgeon_calc.uncertainty import chance_outside, place
+from gudgeon_calc.units import GRAIN
+
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import FeatureFinding, FitFinding, Generation
 from gudgeon.assess.fits import COARSE, borrowed, conceded
@@ -7,8 +10,6 @@ from gudgeon.assess.forms import form_of
 from gudgeon.assess.sizes import budget, expanded, spread
 from gudgeon.assess.slips import source
 from gudgeon.assess.stock import stock
-from gudgeon_calc.uncertainty import chance_outside, place
-from gudgeon_calc.units import GRAIN
 
 WORST_FIRST = ("out", "reads out", "reads in", "in")
 SOAK_PART_K, SOAK_GAP_K = 15.0, 5.0  # beyond these a correction is not to be trusted (common practice, no source)
@@ -22,13 +23,25 @@ def feature_finding(context: Context, ref: str, fits: dict[str, FitFinding]) -> 
     found = context.places(ref)
     decides = (min if internal else max)(found, key=lambda each: each.mm) if found else None
     finding = FeatureFinding(
-        ref=ref, name=feature.name, kind=feature.kind, size=decides.mm if decides else None, expanded=expanded(decides.size) if decides else None,
-        budget=budget(decides.size) if decides else [], cells=[each.finding() for each in found], missing_cells=_missing(feature, found) if feature.is_length else [],
-        form=form_of(found, internal), limits=tuple(float(each) for each in feature.limits) if feature.limits else None,
-        history=_history(context, ref), advice=_advice(context, ref), source=source(feature.where()))
+        ref=ref,
+        name=feature.name,
+        kind=feature.kind,
+        size=decides.mm if decides else None,
+        expanded=expanded(decides.size) if decides else None,
+        budget=budget(decides.size) if decides else [],
+        cells=[each.finding() for each in found],
+        missing_cells=_missing(feature, found) if feature.is_length else [],
+        form=form_of(found, internal),
+        limits=tuple(float(each) for each in feature.limits) if feature.limits else None,
+        history=_history(context, ref),
+        advice=_advice(context, ref),
+        source=source(feature.where()),
+    )
     if finding.missing_cells:
         planned = len(finding.missing_cells) + len(found)
-        finding.advice.append(f"{len(finding.missing_cells)} of {planned} planned places have not been read, and are not known to be good")
+        finding.advice.append(
+            f"{len(finding.missing_cells)} of {planned} planned places have not been read, and are not known to be good"
+        )
     target = next((fit for fit in fits.values() if fit.target_of == ref), None)
     if found and feature.limits and feature.metal_side:
         finding.stock = stock(feature.metal_side, decides.mm, finding.expanded, *finding.limits, "limits", False)
@@ -56,9 +69,18 @@ def _set_state(context: Context, ref: str, finding: FeatureFinding, fits: dict[s
     state = min(places, key=WORST_FIRST.index)
     finding.chance_below = max(chance_outside(cell.size, cell.expanded, low, high)[0] for cell in finding.cells)
     finding.chance_above = max(chance_outside(cell.size, cell.expanded, low, high)[1] for cell in finding.cells)
-    finding.state, finding.why = state, f"against the {'limits' if finding.limits else 'target from ' + stock_now.target_from}"
+    finding.state, finding.why = (
+        state,
+        f"against the {'limits' if finding.limits else 'target from ' + stock_now.target_from}",
+    )
     still_open = context.order.open_cuts(ref)
-    if state == "out" and stock_now and stock_now.to_first_limit > GRAIN and stock_now.to_last_limit > GRAIN and still_open:
+    if (
+        state == "out"
+        and stock_now
+        and stock_now.to_first_limit > GRAIN
+        and stock_now.to_last_limit > GRAIN
+        and still_open
+    ):
         finding.state, finding.why = "metal on", f"{still_open[0]} has still to cut it"
     breaches = _form_breaches(feature, finding)
     if breaches and finding.state in ("in", "reads in"):
@@ -68,7 +90,11 @@ def _set_state(context: Context, ref: str, finding: FeatureFinding, fits: dict[s
 
 
 def _state_from_fits(context: Context, ref: str, finding: FeatureFinding, fits: dict[str, FitFinding]) -> None:
-    judged = [fit for fit in fits.values() if ref in (fit.hole, fit.shaft) and fit.place and borrowed(context, context.build.fits[fit.id]) != ref]
+    judged = [
+        fit
+        for fit in fits.values()
+        if ref in (fit.hole, fit.shaft) and fit.place and borrowed(context, context.build.fits[fit.id]) != ref
+    ]
     if judged:
         worst = min(judged, key=lambda fit: WORST_FIRST.index(fit.place))
         finding.state, finding.why = worst.place, f"as fit {worst.id} stands: it has no limits of its own"
@@ -82,7 +108,11 @@ def _form_breaches(feature, finding: FeatureFinding) -> list[str]:
         oval = max((each.ovality for each in form.sections if each.ovality is not None), default=0.0)
         if oval > float(feature.oval_most) + GRAIN:
             found.append(f"ovality is over the {feature.oval_most} allowed")
-    if feature.taper_most is not None and form.taper_ends is not None and max(abs(form.taper_ends), abs(form.taper_fit)) > float(feature.taper_most) + GRAIN:
+    if (
+        feature.taper_most is not None
+        and form.taper_ends is not None
+        and max(abs(form.taper_ends), abs(form.taper_fit)) > float(feature.taper_most) + GRAIN
+    ):
         found.append(f"taper is over the {feature.taper_most} allowed")
     return found
 
@@ -91,9 +121,17 @@ def _missing(feature, found) -> list[tuple[float | None, float | None]]:
     """Planned places without a reading: left open, never filled."""
     if feature.plan is None or not found:
         return []
-    have = {(None if each.station is None else round(each.station, 4), None if each.angle is None else round(each.angle, 4)) for each in found}
-    planned = [(station, angle) for station in (feature.plan.stations or (None,)) for angle in (feature.plan.angles or (None,))]
-    pairs = [(None if station is None else float(station), None if angle is None else float(angle)) for station, angle in planned]
+    have = {
+        (None if each.station is None else round(each.station, 4), None if each.angle is None else round(each.angle, 4))
+        for each in found
+    }
+    planned = [
+        (station, angle) for station in (feature.plan.stations or (None,)) for angle in (feature.plan.angles or (None,))
+    ]
+    pairs = [
+        (None if station is None else float(station), None if angle is None else float(angle))
+        for station, angle in planned
+    ]
     return [pair for pair in pairs if tuple(None if each is None else round(each, 4) for each in pair) not in have]
 
 
@@ -102,17 +140,33 @@ def _history(context: Context, ref: str) -> list[Generation]:
     for after, places in context.generations.get(ref, {}).items():
         rows = [row for each in places for row in each.rows]
         sizes = [each.mm for each in places]
-        found.append(Generation(after=after, date=max(context.rows[row].date for row in rows).isoformat(), mean=sum(sizes) / len(sizes), least=min(sizes), greatest=max(sizes), rows=rows))
+        found.append(
+            Generation(
+                after=after,
+                date=max(context.rows[row].date for row in rows).isoformat(),
+                mean=sum(sizes) / len(sizes),
+                least=min(sizes),
+                greatest=max(sizes),
+                rows=rows,
+            )
+        )
     return sorted(found, key=lambda each: each.date)
 
 
 def _advice(context: Context, ref: str) -> list[str]:
     advice = []
     rows = context.rows_of(ref, "current", "frozen")
-    warm = [row for row in rows if abs(float(row.part_temp) - 20) > SOAK_PART_K or abs(float(row.part_temp) - float(row.gauge_temp)) > SOAK_GAP_K]
+    warm = [
+        row
+        for row in rows
+        if abs(float(row.part_temp) - 20) > SOAK_PART_K
+        or abs(float(row.part_temp) - float(row.gauge_temp)) > SOAK_GAP_K
+    ]
     if warm:
         apart = max(abs(float(row.part_temp) - float(row.gauge_temp)) for row in warm)
-        advice.append(f"part and instrument were up to {apart:g} K apart: let them soak overnight and read again before the last cut")
+        advice.append(
+            f"part and instrument were up to {apart:g} K apart: let them soak overnight and read again before the last cut"
+        )
     for row in rows:
         use = float(context.build.instruments[row.gauge].use)
         if spread(row) > SPREAD_OF_USE * use + GRAIN:

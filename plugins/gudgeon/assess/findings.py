@@ -9,7 +9,9 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-State = Literal["no reading", "no limit", "metal on", "in", "reads in", "reads out", "out", "stale", "frozen", "conceded"]
+State = Literal[
+    "no reading", "no limit", "metal on", "in", "reads in", "reads out", "out", "stale", "frozen", "conceded"
+]
 RowStatus = Literal["current", "stale", "frozen", "superseded", "held back"]
 
 
@@ -49,7 +51,9 @@ class SectionForm(Finding):
     station: float | None = Field(description="Distance along the axis, mm.")
     mean: float = Field(description="Mean size, mm at 20 °C.")
     angles: int = Field(description="How many angles were read.")
-    ovality: float | None = Field(description="Greatest less least diameter, mm; from four angles, or the difference of 0° and 90° where only those were read.")
+    ovality: float | None = Field(
+        description="Greatest less least diameter, mm; from four angles, or the difference of 0° and 90° where only those were read."
+    )
     direction: float | None = Field(description="Angle of the greatest diameter, degrees; only from four angles.")
     closure: float | None = Field(description="(D0 + D90) − (D45 + D135), mm: far from nought means a misreading.")
 
@@ -61,10 +65,14 @@ class Form(Finding):
     least: Cell = Field(description="The smallest cell.")
     greatest: Cell = Field(description="The largest cell.")
     sections: list[SectionForm] = Field(description="Section by section, by station.")
-    taper_fit: float | None = Field(description="Change over the measured length by least squares, mm; positive grows with the station.")
+    taper_fit: float | None = Field(
+        description="Change over the measured length by least squares, mm; positive grows with the station."
+    )
     taper_ends: float | None = Field(description="Last section mean less the first, mm.")
     taper_length: float | None = Field(description="Measured length, mm.")
-    shape: str | None = Field(description="barrel, waisted, bell-mouthed or none of these, in words, from three sections on.")
+    shape: str | None = Field(
+        description="barrel, waisted, bell-mouthed or none of these, in words, from three sections on."
+    )
 
 
 class Stock(Finding):
@@ -74,10 +82,14 @@ class Stock(Finding):
     target_low: float = Field(description="Least size wanted, mm.")
     target_mid: float = Field(description="Middle of the wanted sizes, mm.")
     target_high: float = Field(description="Most size wanted, mm.")
-    on_diameter: float = Field(description="To come off to the middle of the wanted range, on diameter, mm; negative means too much has gone.")
+    on_diameter: float = Field(
+        description="To come off to the middle of the wanted range, on diameter, mm; negative means too much has gone."
+    )
     per_side: float = Field(description="Half of that, mm.")
     to_first_limit: float = Field(description="To come off until the first limit is met, on diameter, mm.")
-    to_last_limit: float = Field(description="To come off until the last limit is passed: beyond lies scrap, on diameter, mm.")
+    to_last_limit: float = Field(
+        description="To come off until the last limit is passed: beyond lies scrap, on diameter, mm."
+    )
     expanded: float = Field(description="U of these, mm.")
     target_from: str = Field(description='"limits", or the id of the fit whose finished half gives the target.')
     provisional: bool = Field(description="True while the mate that gives the target is not final.")
@@ -99,7 +111,9 @@ class RowFinding(Finding):
 
     id: str = Field(description="Id of the row.")
     of: str = Field(description="part.feature.")
-    status: RowStatus = Field(description="current: in use; stale: a later operation changed the feature; frozen: last size before a press; superseded: put right by a later row; held back: a slip.")
+    status: RowStatus = Field(
+        description="current: in use; stale: a later operation changed the feature; frozen: last size before a press; superseded: put right by a later row; held back: a slip."
+    )
     why: str | None = Field(description="Why it is not in use.")
     mean: float = Field(description="Mean as read, mm.")
     spread: float = Field(description="Greatest less least reading, mm.")
@@ -115,15 +129,21 @@ class FeatureFinding(Finding):
     kind: str
     state: State = "no reading"
     why: str = Field(default="", description="Why this state, in words.")
-    size: float | None = Field(description="The size that decides: the largest of an external, the smallest of an internal feature, mm at 20 °C.")
+    size: float | None = Field(
+        description="The size that decides: the largest of an external, the smallest of an internal feature, mm at 20 °C."
+    )
     expanded: float | None = Field(description="U of that size, mm.")
     budget: list[Component] = Field(description="Uncertainty of that size, line by line.")
     cells: list[Cell] = Field(description="Size by station and angle.")
-    missing_cells: list[tuple[float | None, float | None]] = Field(description="Planned stations (mm) and angles (degrees) without a reading.")
+    missing_cells: list[tuple[float | None, float | None]] = Field(
+        description="Planned stations (mm) and angles (degrees) without a reading."
+    )
     form: Form | None
     stock: Stock | None = None
     limits: tuple[float, float] | None = Field(description="Limits of the spec, mm.")
-    chance_below: float | None = Field(default=None, description="Chance that the true size is below the least wanted, 0 to 1.")
+    chance_below: float | None = Field(
+        default=None, description="Chance that the true size is below the least wanted, 0 to 1."
+    )
     chance_above: float | None = Field(default=None, description="Chance that it is above the most wanted, 0 to 1.")
     history: list[Generation] = Field(description="How the size moved, oldest first.")
     advice: list[str] = Field(description="What a careful reader would do next.")
@@ -141,7 +161,9 @@ class HotCase(Finding):
     at_least_wanted: float = Field(description="Clearance if the pair had the least wanted clearance cold, mm.")
     at_most_wanted: float = Field(description="Clearance if the pair had the most wanted clearance cold, mm.")
     expanded: float = Field(description="U from sizes and coefficients, mm.")
-    outside_range: list[str] = Field(description="Materials used beyond the temperatures that their coefficient holds for.")
+    outside_range: list[str] = Field(
+        description="Materials used beyond the temperatures that their coefficient holds for."
+    )
 
 
 class Formula(Finding):
@@ -169,14 +191,18 @@ class FitFinding(Finding):
     hole: str | None = Field(description="The outer feature, or the keyway.")
     shaft: str | None = Field(description="The inner feature, the gap or the key.")
     state: State = "no reading"
-    place: Literal["in", "reads in", "reads out", "out"] | None = Field(default=None, description="Where the clearance stands, whatever the state.")
+    place: Literal["in", "reads in", "reads out", "out"] | None = Field(
+        default=None, description="Where the clearance stands, whatever the state."
+    )
     clearance: float | None = Field(default=None, description="At the worst place on the dangerous side, mm.")
     tightest: float | None = Field(default=None, description="Smallest hole less largest shaft, mm.")
     loosest: float | None = Field(default=None, description="Largest hole less smallest shaft, mm.")
     hole_at: Cell | None = Field(default=None, description="The cell of the outer feature that decides.")
     shaft_at: Cell | None = Field(default=None, description="The cell of the inner feature that decides.")
     expanded: float | None = Field(default=None, description="U of the clearance with the shared scale taken out, mm.")
-    expanded_unshared: float | None = Field(default=None, description="U had the halves not shared a scale, mm; equal to expanded where they share none.")
+    expanded_unshared: float | None = Field(
+        default=None, description="U had the halves not shared a scale, mm; equal to expanded where they share none."
+    )
     shared_scale: str | None = Field(default=None, description="The instrument whose scale error cancels.")
     budget: list[Component] = []
     want_low: float | None = Field(description="Least clearance wanted, mm.")
@@ -184,17 +210,23 @@ class FitFinding(Finding):
     want_from: str = Field(description="The rule or the words that the range comes from.")
     rule_low: float | None = Field(default=None, description="What the cited rule gives for this size, least, mm.")
     rule_high: float | None = Field(default=None, description="What the cited rule gives for this size, most, mm.")
-    by_limits: tuple[float, float] | None = Field(default=None, description="Least and most clearance that the two halves' limits would allow, mm.")
+    by_limits: tuple[float, float] | None = Field(
+        default=None, description="Least and most clearance that the two halves' limits would allow, mm."
+    )
     dangerous: Literal["tight", "loose"]
     chance_tight: float | None = Field(default=None, description="Chance that it is tighter than wanted, 0 to 1.")
     chance_loose: float | None = Field(default=None, description="Chance that it is looser than wanted, 0 to 1.")
     chance_inside: float | None = Field(default=None, description="Chance that it is truly inside, 0 to 1.")
-    short_by: float | None = Field(default=None, description="How far it stands outside the wanted range, mm; 0 inside.")
+    short_by: float | None = Field(
+        default=None, description="How far it stands outside the wanted range, mm; 0 inside."
+    )
     target: Stock | None = Field(default=None, description="For the unmade half.")
     target_of: str | None = Field(default=None, description="The unmade half.")
     hot: list[HotCase] = []
     gap_read: float | None = Field(default=None, description="Of a ring gap: as read, brought to 20 °C, mm.")
-    gap_moved_by: float | None = Field(default=None, description="Of a ring gap: bore at the smallest place less bore where it was read, mm.")
+    gap_moved_by: float | None = Field(
+        default=None, description="Of a ring gap: bore at the smallest place less bore where it was read, mm."
+    )
     moves: list[FitMove] = Field(description="How the clearance moved, oldest first.")
     formulas: list[Formula] = Field(description="The sums that this rests on, with their sources.")
     causes: list[str] = Field(default=[], description="What decides or spoils this fit, in words.")
@@ -240,9 +272,13 @@ class RuleFinding(Finding):
     size: float | None = Field(description="The size it was worked out for, mm.")
     low: float = Field(description="mm.")
     high: float = Field(description="mm.")
-    implied_low: float | None = Field(description="Temperature difference that the per-length part stands for, K; null where the pair is of unlike materials.")
+    implied_low: float | None = Field(
+        description="Temperature difference that the per-length part stands for, K; null where the pair is of unlike materials."
+    )
     implied_high: float | None = Field(description="The same for the upper figure, K.")
-    within: bool | None = Field(description="Whether the size and speed lie within what the rule is good for; null where it does not say.")
+    within: bool | None = Field(
+        description="Whether the size and speed lie within what the rule is good for; null where it does not say."
+    )
     why_outside: str | None
     cited_by: list[str] = Field(description="Fits that cite it.")
 
@@ -268,8 +304,12 @@ class EngineFinding(Finding):
     rim_speed: float | None = Field(default=None, description="At the mean radius of the rim, m/s, at governed speed.")
     rim_hoop: float | None = Field(default=None, description="Hoop stress ρv², MPa.")
     rim_stress: float | None = Field(default=None, description="With bending between spokes, MPa.")
-    rim_stress_double_speed: float | None = Field(default=None, description="The same at twice the governed speed, MPa.")
-    rim_mark_per_degree: float | None = Field(default=None, description="Length along the rim for one degree of crank, mm.")
+    rim_stress_double_speed: float | None = Field(
+        default=None, description="The same at twice the governed speed, MPa."
+    )
+    rim_mark_per_degree: float | None = Field(
+        default=None, description="Length along the rim for one degree of crank, mm."
+    )
     rim_from: str | None = Field(default=None, description="The flywheel, and whether its sizes are specs or readings.")
 
 
@@ -308,7 +348,9 @@ class BuildFindings(Finding):
     format: Literal["gudgeon-findings-1"] = "gudgeon-findings-1"
     build: str
     name: str
-    units: Literal["in", "mm"] = Field(description="The unit that the drawings use. Numbers here are in mm all the same.")
+    units: Literal["in", "mm"] = Field(
+        description="The unit that the drawings use. Numbers here are in mm all the same."
+    )
     as_of: str | None = Field(description="The newest day in the records: the build's today.")
     features: dict[str, FeatureFinding]
     fits: dict[str, FitFinding]

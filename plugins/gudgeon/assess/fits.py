@@ -2,6 +2,13 @@
 
 from dataclasses import dataclass
 
+from gudgeon_calc.expansion import clearance_at, size_at_reference
+from gudgeon_calc.limits_and_fits import clearance_of_limits
+from gudgeon_calc.rings import gap_at, gap_at_bore
+from gudgeon_calc.tapers import mismatch
+from gudgeon_calc.uncertainty import chance_outside, place
+from gudgeon_calc.units import GRAIN, Quantity, reaches
+
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import FitFinding, FitMove, Formula, HotCase, Stock
 from gudgeon.assess.forms import section_mean, sections
@@ -10,14 +17,10 @@ from gudgeon.assess.sizes import Place, budget, expanded
 from gudgeon.assess.slips import source
 from gudgeon.assess.stock import stock
 from gudgeon.records.fits import Fit
-from gudgeon_calc.expansion import clearance_at, size_at_reference
-from gudgeon_calc.limits_and_fits import clearance_of_limits
-from gudgeon_calc.rings import gap_at, gap_at_bore
-from gudgeon_calc.tapers import mismatch
-from gudgeon_calc.uncertainty import chance_outside, place
-from gudgeon_calc.units import GRAIN, Quantity, reaches
 
-LOOK_AT_CHANCE = 0.05  # chance of being out on the dangerous side from which somebody should look (common practice, no source)
+LOOK_AT_CHANCE = (
+    0.05  # chance of being out on the dangerous side from which somebody should look (common practice, no source)
+)
 COARSE = 0.25  # U over this share of the band asks for a better instrument (common practice, no source)
 
 
@@ -43,8 +46,22 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     low, high, want_from, rule_low, rule_high = _wanted(context, fit)
     pair = _pair(context, fit)
     finding = FitFinding(
-        id=fit_id, name=fit.name, kind=fit.kind, hole=fit.hole, shaft=inner, want_low=low, want_high=high, want_from=want_from, rule_low=rule_low, rule_high=rule_high,
-        by_limits=_by_limits(context, fit), dangerous=fit.dangerous, formulas=_formulas(fit), moves=_moves(context, fit), source=source(fit.where()))
+        id=fit_id,
+        name=fit.name,
+        kind=fit.kind,
+        hole=fit.hole,
+        shaft=inner,
+        want_low=low,
+        want_high=high,
+        want_from=want_from,
+        rule_low=rule_low,
+        rule_high=rule_high,
+        by_limits=_by_limits(context, fit),
+        dangerous=fit.dangerous,
+        formulas=_formulas(fit),
+        moves=_moves(context, fit),
+        source=source(fit.where()),
+    )
     _note_borrowed(context, fit, finding)
     if pair is None:
         missing = [ref for ref in (fit.hole, inner) if not context.places(ref)]
@@ -71,9 +88,15 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     finding.hot = _hot_cases(context, fit, finding, pair)
     finding.state = _state(context, fit_id, fit, finding)
     if high is not None and finding.expanded > COARSE * (high - low) + GRAIN:
-        finding.advice.append("the uncertainty is over a quarter of the wanted range: a better instrument, or both halves with one instrument, would tell more")
+        finding.advice.append(
+            "the uncertainty is over a quarter of the wanted range: a better instrument, or both halves with one instrument, would tell more"
+        )
     danger = finding.chance_tight if fit.dangerous == "tight" else finding.chance_loose
-    finding.look = finding.state in ("out", "reads out") or (finding.state == "reads in" and danger > LOOK_AT_CHANCE) or bool(pair.causes)
+    finding.look = (
+        finding.state in ("out", "reads out")
+        or (finding.state == "reads in" and danger > LOOK_AT_CHANCE)
+        or bool(pair.causes)
+    )
     return finding
 
 
@@ -92,8 +115,12 @@ def _formulas(fit: Fit) -> list[Formula]:
     found = [Formula(what="sizes at 20 °C", source=size_at_reference.source)]
     if fit.gap:
         found.append(Formula(what="gap carried to another bore", source=gap_at_bore.source))
-    found += [Formula(what="in, reads in, reads out, out", source="iso-14253-1"), Formula(what="standard uncertainties and coverage k = 2", source="nist-tn-1297"),
-              Formula(what="use or resolution, the larger of the two", source="iso-14253-2"), Formula(what="chance of being out", source="jcgm-106")]
+    found += [
+        Formula(what="in, reads in, reads out, out", source="iso-14253-1"),
+        Formula(what="standard uncertainties and coverage k = 2", source="nist-tn-1297"),
+        Formula(what="use or resolution, the larger of the two", source="iso-14253-2"),
+        Formula(what="chance of being out", source="jcgm-106"),
+    ]
     if fit.hot:
         found.append(Formula(what="clearance hot", source=(gap_at if fit.gap else clearance_at).source))
     return found
@@ -157,7 +184,7 @@ def _mean_at(means: dict, station: float | None):
     """The section mean at a station, between two sections by straight line; None outside them."""
     if station is None:
         return None
-    along = sorted((each for each in means if each is not None))
+    along = sorted(each for each in means if each is not None)
     for each in along:
         if abs(each - station) <= GRAIN:
             return means[each]
@@ -203,10 +230,10 @@ def _state(context: Context, fit_id: str, fit: Fit, finding: FitFinding) -> str:
     if finding.place in ("out", "reads out") and conceded(context, fit_id, finding.clearance):
         return "conceded"
     target: Stock | None = finding.target
-    if target and finding.place == "out" and target.to_first_limit > 0:
-        # A pair that cannot go together as wanted is unfinished, not wrong: nothing has been decided by cutting yet.
-        if (finding.clearance < 0 <= finding.want_low) or finding.want_low < 0:
-            return "metal on"
+    # A pair that cannot go together as wanted is unfinished, not wrong: nothing has been decided by cutting yet.
+    cannot_go_together = finding.clearance < 0 or finding.want_low is not None and finding.want_low < 0
+    if target and finding.place == "out" and target.to_first_limit > 0 and cannot_go_together:
+        return "metal on"
     return finding.place
 
 
@@ -214,8 +241,10 @@ def conceded(context: Context, name: str, value: float) -> bool:
     """Whether a person has let a value in mm stand for a fit or feature, up to the build's newest day."""
     today = context.build.newest_date
     for review in context.build.reviews:
-        if review.verdict == "concession" and name in review.about and (today is None or today <= review.recheck):
-            if reaches(value, float(review.allow[0])) and reaches(float(review.allow[1]), value):
+        open_still = review.verdict == "concession" and (today is None or today <= review.recheck)
+        if open_still and name in review.about:
+            low, high = (float(each) for each in review.allow)
+            if reaches(value, low) and reaches(high, value):
                 return True
     return False
 
@@ -228,7 +257,12 @@ def _hot_cases(context: Context, fit: Fit, finding: FitFinding, pair: _Pair) -> 
         hole_temp, shaft_temp = float(case.hole), float(case.shaft)
 
         def hot(hole, shaft, temps=(hole_temp, shaft_temp)):
-            heat = (Quantity(temps[0], "degC"), Quantity(temps[1], "degC"), Quantity(context.materials.cte(outer), "1/kelvin"), Quantity(context.materials.cte(inner), "1/kelvin"))
+            heat = (
+                Quantity(temps[0], "degC"),
+                Quantity(temps[1], "degC"),
+                Quantity(context.materials.cte(outer), "1/kelvin"),
+                Quantity(context.materials.cte(inner), "1/kelvin"),
+            )
             sum_of = gap_at if fit.gap else clearance_at
             first, second = (shaft, hole) if fit.gap else (hole, shaft)
             return sum_of(Quantity(first, "mm"), Quantity(second, "mm"), *heat).m
@@ -239,14 +273,30 @@ def _hot_cases(context: Context, fit: Fit, finding: FitFinding, pair: _Pair) -> 
         if finding.target:
             mid = finding.target.target_mid
             at_target = hot(*((hole, mid) if finding.target_of == fit.shaft else (mid, shaft))).nominal_value
-        ends = [hot(pair.hole.mm, want if fit.gap else pair.hole.mm - want) for want in (finding.want_low, finding.want_low if finding.want_high is None else finding.want_high)]
+        ends = [
+            hot(pair.hole.mm, want if fit.gap else pair.hole.mm - want)
+            for want in (finding.want_low, finding.want_low if finding.want_high is None else finding.want_high)
+        ]
         outside = []
         for material, temp in ((outer, hole_temp), (inner, shaft_temp)):
             figures = context.materials.figures(material)
             if figures.valid and not figures.valid[0] <= temp <= figures.valid[1]:
-                outside.append(f"{figures.name} at {temp:g} °C (its coefficient holds from {figures.valid[0]:g} to {figures.valid[1]:g} °C)")
-        found.append(HotCase(case=name, hole_temp=hole_temp, shaft_temp=shaft_temp, now=now.nominal_value, at_target=at_target,
-                             at_least_wanted=_plain(ends[0]), at_most_wanted=_plain(ends[1]), expanded=expanded(now), outside_range=list(dict.fromkeys(outside))))
+                outside.append(
+                    f"{figures.name} at {temp:g} °C (its coefficient holds from {figures.valid[0]:g} to {figures.valid[1]:g} °C)"
+                )
+        found.append(
+            HotCase(
+                case=name,
+                hole_temp=hole_temp,
+                shaft_temp=shaft_temp,
+                now=now.nominal_value,
+                at_target=at_target,
+                at_least_wanted=_plain(ends[0]),
+                at_most_wanted=_plain(ends[1]),
+                expanded=expanded(now),
+                outside_range=list(dict.fromkeys(outside)),
+            )
+        )
     return found
 
 
@@ -292,8 +342,19 @@ def _note_borrowed(context: Context, fit: Fit, finding: FitFinding) -> None:
 def _key_taper(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     keyway, key, over = (context.build.features[ref] for ref in (fit.keyway, fit.key, fit.bears_over))
     finding = FitFinding(
-        id=fit_id, name=fit.name, kind=fit.kind, hole=fit.keyway, shaft=fit.key, want_low=0.0, want_high=float(fit.want[1]) if fit.want else 0.0,
-        want_from=fit.because or "one taper on both", dangerous=fit.dangerous, formulas=_formulas(fit), moves=[], source=source(fit.where()))
+        id=fit_id,
+        name=fit.name,
+        kind=fit.kind,
+        hole=fit.keyway,
+        shaft=fit.key,
+        want_low=0.0,
+        want_high=float(fit.want[1]) if fit.want else 0.0,
+        want_from=fit.because or "one taper on both",
+        dangerous=fit.dangerous,
+        formulas=_formulas(fit),
+        moves=[],
+        source=source(fit.where()),
+    )
     read = context.places(fit.bears_over)
     length = max((each.mm for each in read), default=over.size)
     if keyway.size is None or key.size is None or length is None:

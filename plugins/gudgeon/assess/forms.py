@@ -1,9 +1,10 @@
 """Form of a feature from its places: mean, least, greatest, taper, ovality, closure, shape."""
 
-from gudgeon.assess.findings import Form, SectionForm
-from gudgeon.assess.sizes import Place
 from gudgeon_calc.form import ANGLES, closure, line_fit, middle_over_ends, ovality
 from gudgeon_calc.units import Quantity
+
+from gudgeon.assess.findings import Form, SectionForm
+from gudgeon.assess.sizes import Place
 
 
 def sections(places: list[Place]) -> dict[float | None, list[Place]]:
@@ -32,8 +33,16 @@ def form_of(places: list[Place], internal: bool) -> Form | None:
         fit = line_fit([station for station, _ in along], [mean.nominal_value for _, mean in along]).slope * length
         ends = along[-1][1].nominal_value - along[0][1].nominal_value
         shape = _shape(along, internal) if len(along) > 2 else None
-    return Form(mean=sum(each.mean for each in found) / len(found), least=min(places, key=lambda each: each.mm).finding(),
-                greatest=max(places, key=lambda each: each.mm).finding(), sections=found, taper_fit=fit, taper_ends=ends, taper_length=length, shape=shape)
+    return Form(
+        mean=sum(each.mean for each in found) / len(found),
+        least=min(places, key=lambda each: each.mm).finding(),
+        greatest=max(places, key=lambda each: each.mm).finding(),
+        sections=found,
+        taper_fit=fit,
+        taper_ends=ends,
+        taper_length=length,
+        shape=shape,
+    )
 
 
 def _section(station: float | None, places: list[Place]) -> SectionForm:
@@ -45,7 +54,14 @@ def _section(station: float | None, places: list[Place]) -> SectionForm:
         close = closure(*four).m
     elif 0 in at and 90 in at:
         oval = abs(at[0] - at[90])
-    return SectionForm(station=station, mean=section_mean(places).nominal_value, angles=len(at), ovality=oval, direction=direction, closure=close)
+    return SectionForm(
+        station=station,
+        mean=section_mean(places).nominal_value,
+        angles=len(at),
+        ovality=oval,
+        direction=direction,
+        closure=close,
+    )
 
 
 def _shape(along: list, internal: bool) -> str:

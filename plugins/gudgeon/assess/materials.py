@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
-from gudgeon.records.folder import Build, Knowledge
 from gudgeon_calc.uncertainty import standard_from_limits
 from uncertainties import ufloat
 from uncertainties.core import Variable
+
+from gudgeon.records.folder import Build, Knowledge
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,11 @@ class Materials:
             return self.cte(figures.governed_by)
         if material not in self._cte:
             within = figures.cte_within
-            self._cte[material] = ufloat(figures.cte, standard_from_limits(within), tag=f"expansion of {figures.name}") if within else figures.cte
+            self._cte[material] = (
+                ufloat(figures.cte, standard_from_limits(within), tag=f"expansion of {figures.name}")
+                if within
+                else figures.cte
+            )
         return self._cte[material]
 
     def of_part(self, ref: str) -> str:
@@ -54,7 +59,10 @@ class Materials:
         base = self._shelf.materials.get((own.like if own else None) or material)
 
         def first(name):
-            return next((getattr(each, name) for each in (own, base) if each is not None and getattr(each, name) is not None), None)
+            return next(
+                (getattr(each, name) for each in (own, base) if each is not None and getattr(each, name) is not None),
+                None,
+            )
 
         shell = own.shell if own else None
         if shell:
@@ -63,5 +71,12 @@ class Materials:
         # A coefficient of the build's own does not borrow the spread of another's.
         within = own.cte_within if own and own.cte is not None else first("cte_within")
         valid = first("valid")
-        return Figures(material, first("name"), first("cte"), within, tuple(float(each) for each in valid) if valid else None,
-                       float(first("density")) if first("density") is not None else None, None)
+        return Figures(
+            material,
+            first("name"),
+            first("cte"),
+            within,
+            tuple(float(each) for each in valid) if valid else None,
+            float(first("density")) if first("density") is not None else None,
+            None,
+        )

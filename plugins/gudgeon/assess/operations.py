@@ -24,15 +24,35 @@ def operation_findings(context: Context) -> dict[str, OperationFinding]:
     for op_id, op in build.operations.items():
         waits = [need for need in op.needs if build.operations[need].done is None]
         state = "done" if op.done else "blocked" if waits else "can start"
-        frees = sum(expected_minutes(build.operations[each]) or 0.0 for each in sorted(behind[op_id]) if build.operations[each].done is None)
+        frees = sum(
+            expected_minutes(build.operations[each]) or 0.0
+            for each in sorted(behind[op_id])
+            if build.operations[each].done is None
+        )
         advice = []
         if op.done is None:
             lost = holding_lost(build, op_id)
             if lost:
                 advice.append(f"holding {op.holding} was broken by {lost}: re-true the work before cutting")
-        why = f"done on {op.done}" if op.done else "all that it needs is done" if not waits else "waits for " + ", ".join(f"{each} ({build.operations[each].does})" for each in waits)
-        found[op_id] = OperationFinding(id=op_id, part=op.part, does=op.does, state=state, waits_for=waits, why=why, expected_minutes=expected_minutes(op),
-                                        frees_minutes=frees, advice=advice, source=source(op.where()))
+        why = (
+            f"done on {op.done}"
+            if op.done
+            else "all that it needs is done"
+            if not waits
+            else "waits for " + ", ".join(f"{each} ({build.operations[each].does})" for each in waits)
+        )
+        found[op_id] = OperationFinding(
+            id=op_id,
+            part=op.part,
+            does=op.does,
+            state=state,
+            waits_for=waits,
+            why=why,
+            expected_minutes=expected_minutes(op),
+            frees_minutes=frees,
+            advice=advice,
+            source=source(op.where()),
+        )
     return found
 
 
@@ -48,4 +68,10 @@ def progress(operations: dict[str, OperationFinding]) -> Progress:
     still = [each for each in operations.values() if each.state != "done"]
     minutes_done, minutes_open = (sum(each.expected_minutes or 0.0 for each in some) for some in (done, still))
     total = minutes_done + minutes_open
-    return Progress(done=len(done), open=len(still), expected_done=minutes_done, expected_open=minutes_open, share=minutes_done / total if total else None)
+    return Progress(
+        done=len(done),
+        open=len(still),
+        expected_done=minutes_done,
+        expected_open=minutes_open,
+        share=minutes_done / total if total else None,
+    )

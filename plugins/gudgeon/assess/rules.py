@@ -1,12 +1,13 @@
 """Rules of thumb worked out for this engine, side by side, never averaged."""
 
+from gudgeon_calc.expansion import implied_difference, implied_difference_of_gap
+from gudgeon_calc.thumb_rules import allowance
+from gudgeon_calc.units import GRAIN, Quantity
+
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import RuleFinding
 from gudgeon.records.fits import BY_THE_HOLE, Fit
 from gudgeon.records.knowledge import Form, Rule
-from gudgeon_calc.expansion import implied_difference, implied_difference_of_gap
-from gudgeon_calc.thumb_rules import allowance
-from gudgeon_calc.units import GRAIN, Quantity
 
 ALIKE = 0.1  # coefficients within a tenth of each other count as one material's (common practice, no source)
 
@@ -23,7 +24,10 @@ def gives(form: Form, size: float | None) -> tuple[float, float | None] | None:
         return float(form.least), float(form.most)
     if size is None:
         return None
-    low, high = (allowance(Quantity(size, "mm"), Quantity(rate, ""), Quantity(float(form.plus) if form.plus else 0.0, "mm")).m for rate in form.per_length)
+    low, high = (
+        allowance(Quantity(size, "mm"), Quantity(rate, ""), Quantity(float(form.plus) if form.plus else 0.0, "mm")).m
+        for rate in form.per_length
+    )
     if form.least is not None:
         low = max(low, float(form.least))
     if form.most is not None:
@@ -44,12 +48,27 @@ def rules_side_by_side(context: Context) -> list[RuleFinding]:
         if not fits:
             continue
         for case, form in (rule.cases or {None: rule.gives}).items():
-            of_case = {fit_id: fit for fit_id, fit in fits.items() if case is None or fit.rule != rule_id or fit.rule_case == case}
+            of_case = {
+                fit_id: fit
+                for fit_id, fit in fits.items()
+                if case is None or fit.rule != rule_id or fit.rule_case == case
+            }
             sizes: dict[float | None, list[str]] = {}
             for fit_id, fit in of_case.items():
                 sizes.setdefault(size_for(context, fit), []).append(fit_id)
             for size, of_size in sorted(sizes.items(), key=lambda each: each[0] or 0.0):
-                findings.append(_finding(context, rule_id, rule, case, form, size, [each for each in of_size if fits[each].rule == rule_id and fits[each].rule_case == case], fits[of_size[0]]))
+                findings.append(
+                    _finding(
+                        context,
+                        rule_id,
+                        rule,
+                        case,
+                        form,
+                        size,
+                        [each for each in of_size if fits[each].rule == rule_id and fits[each].rule_case == case],
+                        fits[of_size[0]],
+                    )
+                )
     return findings
 
 
@@ -59,17 +78,33 @@ def _finding(context, rule_id, rule, case, form, size, cited_by, fit) -> RuleFin
     material = _shared_material(context, fit)
     if form.per_length and material:
         difference = implied_difference_of_gap if rule.kind == "ring_gap" else implied_difference
-        implied = tuple(difference(Quantity(rate, ""), Quantity(material.cte, "1/kelvin")).m for rate in form.per_length)
+        implied = tuple(
+            difference(Quantity(rate, ""), Quantity(material.cte, "1/kelvin")).m for rate in form.per_length
+        )
     within, why = _within(context, rule, size)
-    return RuleFinding(rule=rule_id, case=case, says=rule.says, kind=rule.kind, size=size, low=low, high=low if high is None else high,
-                       implied_low=implied[0], implied_high=implied[1], within=within, why_outside=why, cited_by=cited_by)
+    return RuleFinding(
+        rule=rule_id,
+        case=case,
+        says=rule.says,
+        kind=rule.kind,
+        size=size,
+        low=low,
+        high=low if high is None else high,
+        implied_low=implied[0],
+        implied_high=implied[1],
+        within=within,
+        why_outside=why,
+        cited_by=cited_by,
+    )
 
 
 def _shared_material(context, fit):
     """The outer part's figures where both halves expand alike: only then does a rule stand for one temperature difference."""
     if not fit.hole:
         return None
-    outer, inner = (context.materials.figures(context.materials.of_part(ref)) for ref in (fit.hole, fit.gap or fit.shaft))
+    outer, inner = (
+        context.materials.figures(context.materials.of_part(ref)) for ref in (fit.hole, fit.gap or fit.shaft)
+    )
     return outer if abs(outer.cte - inner.cte) <= ALIKE * outer.cte else None
 
 

@@ -5,6 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
+from gudgeon_calc.expansion import size_at_reference
+from gudgeon_calc.uncertainty import COVERAGE, standard_from_limits, standard_from_use
+from gudgeon_calc.units import Quantity
 from uncertainties import ufloat
 from uncertainties.core import AffineScalarFunc, Variable
 
@@ -13,9 +16,6 @@ from gudgeon.assess.materials import Materials
 from gudgeon.records.build_file import Instrument
 from gudgeon.records.folder import Build
 from gudgeon.records.readings import Row
-from gudgeon_calc.expansion import size_at_reference
-from gudgeon_calc.uncertainty import COVERAGE, standard_from_limits, standard_from_use
-from gudgeon_calc.units import Quantity
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,9 @@ class Place:
 
     def finding(self) -> Cell:
         """As a finding."""
-        return Cell(station=self.station, angle=self.angle, size=self.mm, expanded=expanded(self.size), rows=list(self.rows))
+        return Cell(
+            station=self.station, angle=self.angle, size=self.mm, expanded=expanded(self.size), rows=list(self.rows)
+        )
 
 
 def expanded(size: AffineScalarFunc) -> float:
@@ -47,7 +49,11 @@ def budget(size: AffineScalarFunc) -> list[Component]:
     lines: dict[str, float] = {}
     for variable, part in size.error_components().items():
         lines[variable.tag] = lines.get(variable.tag, 0.0) + part**2
-    return [Component(name=name, standard=square**0.5) for name, square in sorted(lines.items(), key=lambda line: (-line[1], line[0])) if square > 0]
+    return [
+        Component(name=name, standard=square**0.5)
+        for name, square in sorted(lines.items(), key=lambda line: (-line[1], line[0]))
+        if square > 0
+    ]
 
 
 class Scales:
@@ -94,22 +100,39 @@ def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows:
     with uncertainty). One unit a column; the sum is done once for whole columns.
     """
     rows = list(rows)
-    use = {gauge: standard_from_use(float(each.use), float(each.resolution)) for gauge, each in build.instruments.items()}
-    table = pd.DataFrame({
-        "id": [row.id for row in rows],
-        "of": [row.of for row in rows],
-        "station": [None if row.station is None else float(row.station) for row in rows],
-        "angle": [None if row.angle is None else float(row.angle) for row in rows],
-        "read": [ufloat(mean_reading(row), use[row.gauge], tag=f"use of {row.gauge}") + scales.error(row.gauge) for row in rows],
-        "part_temp": [_temperature(build, row, float(row.part_temp), "part") for row in rows],
-        "gauge_temp": [_temperature(build, row, float(row.gauge_temp), "instrument") for row in rows],
-        "part_cte": [materials.cte(materials.of_part(row.of)) for row in rows],
-        "gauge_cte": [build.instruments[row.gauge].cte for row in rows],
-    }, dtype=object)
+    use = {
+        gauge: standard_from_use(float(each.use), float(each.resolution)) for gauge, each in build.instruments.items()
+    }
+    table = pd.DataFrame(
+        {
+            "id": [row.id for row in rows],
+            "of": [row.of for row in rows],
+            "station": [None if row.station is None else float(row.station) for row in rows],
+            "angle": [None if row.angle is None else float(row.angle) for row in rows],
+            "read": [
+                ufloat(mean_reading(row), use[row.gauge], tag=f"use of {row.gauge}") + scales.error(row.gauge)
+                for row in rows
+            ],
+            "part_temp": [_temperature(build, row, float(row.part_temp), "part") for row in rows],
+            "gauge_temp": [_temperature(build, row, float(row.gauge_temp), "instrument") for row in rows],
+            "part_cte": [materials.cte(materials.of_part(row.of)) for row in rows],
+            "gauge_cte": [build.instruments[row.gauge].cte for row in rows],
+        },
+        dtype=object,
+    )
     if rows:
         table["size"] = size_at_reference(
-            *(Quantity(np.asarray(table[name], dtype=object), unit) for name, unit in
-              (("read", "mm"), ("part_temp", "degC"), ("gauge_temp", "degC"), ("part_cte", "1/kelvin"), ("gauge_cte", "1/kelvin")))).m
+            *(
+                Quantity(np.asarray(table[name], dtype=object), unit)
+                for name, unit in (
+                    ("read", "mm"),
+                    ("part_temp", "degC"),
+                    ("gauge_temp", "degC"),
+                    ("part_cte", "1/kelvin"),
+                    ("gauge_cte", "1/kelvin"),
+                )
+            )
+        ).m
     else:
         table["size"] = []
     return table[["id", "of", "station", "angle", "size"]]
@@ -117,7 +140,11 @@ def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows:
 
 def _temperature(build: Build, row: Row, temp: float, what: str):
     within = build.instruments[row.gauge].temp_within
-    return ufloat(temp, standard_from_limits(float(within)), tag=f"temperature of the {what}, {row.id}") if within else temp
+    return (
+        ufloat(temp, standard_from_limits(float(within)), tag=f"temperature of the {what}, {row.id}")
+        if within
+        else temp
+    )
 
 
 def places(table: pd.DataFrame) -> list[Place]:
@@ -125,5 +152,11 @@ def places(table: pd.DataFrame) -> list[Place]:
     groups: dict[tuple, list] = {}
     for row in table.itertuples(index=False):
         groups.setdefault((row.station, row.angle), []).append(row)
-    found = [Place(station, angle, sum(row.size for row in rows) / len(rows), tuple(row.id for row in rows)) for (station, angle), rows in groups.items()]
-    return sorted(found, key=lambda each: (each.station is not None, each.station or 0.0, each.angle is not None, each.angle or 0.0))
+    found = [
+        Place(station, angle, sum(row.size for row in rows) / len(rows), tuple(row.id for row in rows))
+        for (station, angle), rows in groups.items()
+    ]
+    return sorted(
+        found,
+        key=lambda each: (each.station is not None, each.station or 0.0, each.angle is not None, each.angle or 0.0),
+    )

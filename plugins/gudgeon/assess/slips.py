@@ -26,7 +26,17 @@ def row_slips(build: Build, order: Order, scales: Scales) -> tuple[list[Slip], d
     slips, held = [], {}
     for row in build.rows:
         for kind, cause, spoils in _of_row(build, order, scales, row):
-            slips.append(Slip(kind=kind, cause=cause, about=row.of, row=row.id, operation=None, fits=[], source=source(row.where("reads"))))
+            slips.append(
+                Slip(
+                    kind=kind,
+                    cause=cause,
+                    about=row.of,
+                    row=row.id,
+                    operation=None,
+                    fits=[],
+                    source=source(row.where("reads")),
+                )
+            )
             if spoils:
                 held.setdefault(row.id, cause)
     return slips, held
@@ -38,28 +48,57 @@ def _of_row(build: Build, order: Order, scales: Scales, row: Row):
     if number:
         yield (*number, True)
     gauge = build.instruments[row.gauge]
-    if not number and gauge.range and not float(gauge.range[0]) * (1 - 1e-9) <= mean_reading(row) <= float(gauge.range[1]) * (1 + 1e-9):
-        yield ("instrument out of its range",
-               f"{gauge.name} reaches from {gauge.range[0]} to {gauge.range[1]} and cannot reach {row.reads[0]}: the row names the wrong instrument", True)
+    if (
+        not number
+        and gauge.range
+        and not float(gauge.range[0]) * (1 - 1e-9) <= mean_reading(row) <= float(gauge.range[1]) * (1 + 1e-9)
+    ):
+        yield (
+            "instrument out of its range",
+            f"{gauge.name} reaches from {gauge.range[0]} to {gauge.range[1]} and cannot reach {row.reads[0]}: the row names the wrong instrument",
+            True,
+        )
     missing = [words for words, temp in (("part", row.part_temp), ("instrument", row.gauge_temp)) if temp is None]
     if missing:
-        yield ("no temperature", f"no temperature of the {' or the '.join(missing)}: the size at 20 °C cannot be worked out", True)
+        yield (
+            "no temperature",
+            f"no temperature of the {' or the '.join(missing)}: the size at 20 °C cannot be worked out",
+            True,
+        )
     for words, temp in (("part", row.part_temp), ("instrument", row.gauge_temp)):
         if temp is not None and temp.unit in ("C", "°C") and float(temp) >= HOT_SHOP:
-            yield ("Fahrenheit as Celsius", f"the {words} at {temp} is hotter than a hand can hold; {float(temp):g} °F would be {(float(temp) - 32) / 1.8:.0f} °C", True)
+            yield (
+                "Fahrenheit as Celsius",
+                f"the {words} at {temp} is hotter than a hand can hold; {float(temp):g} °F would be {(float(temp) - 32) / 1.8:.0f} °C",
+                True,
+            )
             break
     for name in dict.fromkeys((row.gauge, scales.root(row.gauge))):
         each = build.instruments[name]
         if each.due != EACH_SESSION and row.date > each.due:
-            yield ("instrument overdue", f"{name} was due for a check on {each.due}; this was read on {row.date}", False)
+            yield (
+                "instrument overdue",
+                f"{name} was due for a check on {each.due}; this was read on {row.date}",
+                False,
+            )
     if row.after and build.operations[row.after].done is None:
         yield ("before the operation", f"it says after {row.after}, which is not done", False)
     elif row.after and row.date < build.operations[row.after].done:
-        yield ("before the operation", f"read on {row.date}, but {row.after} was done on {build.operations[row.after].done}", False)
+        yield (
+            "before the operation",
+            f"read on {row.date}, but {row.after} was done on {build.operations[row.after].done}",
+            False,
+        )
     elif row.after:
-        passed = [op for op in order.since(row) if build.operations[op].done < row.date and row.after in order.before(op)]
+        passed = [
+            op for op in order.since(row) if build.operations[op].done < row.date and row.after in order.before(op)
+        ]
         if passed:
-            yield ("before the final operation", f"it says after {row.after}, but {passed[-1]} was done on {build.operations[passed[-1]].done}, before this was read on {row.date}", False)
+            yield (
+                "before the final operation",
+                f"it says after {row.after}, but {passed[-1]} was done on {build.operations[passed[-1]].done}, before this was read on {row.date}",
+                False,
+            )
 
 
 def _number_slip(build: Build, row: Row) -> tuple[str, str] | None:
@@ -72,15 +111,27 @@ def _number_slip(build: Build, row: Row) -> tuple[str, str] | None:
     ratio = read / nominal
     first = row.reads[0].text
     if _near(ratio * 25.4) and not row.reads[0].inches:
-        return "inch typed as millimetre", f"the unit says mm, and {first} is 1/25 of the {_words(feature)}: inches typed as millimetres"
+        return (
+            "inch typed as millimetre",
+            f"the unit says mm, and {first} is 1/25 of the {_words(feature)}: inches typed as millimetres",
+        )
     if _near(ratio / 25.4) and row.reads[0].inches:
-        return "millimetre typed as inch", f"the unit says inch, and {first} is 25 times the {_words(feature)}: millimetres typed as inches"
+        return (
+            "millimetre typed as inch",
+            f"the unit says inch, and {first} is 25 times the {_words(feature)}: millimetres typed as inches",
+        )
     for factor in (10, 100):
         if _near(ratio / factor) or _near(ratio * factor):
-            return "a nought slipped", f"{first} is {factor if ratio > 1 else f'1/{factor}'} {'times' if ratio > 1 else 'of'} the {_words(feature)}: a nought slipped, or tenths written as thou"
+            return (
+                "a nought slipped",
+                f"{first} is {factor if ratio > 1 else f'1/{factor}'} {'times' if ratio > 1 else 'of'} the {_words(feature)}: a nought slipped, or tenths written as thou",
+            )
     if feature.kind in DIAMETERS and (_near(ratio * 2) or _near(ratio / 2)):
         if ratio < 1:
-            return "radius for diameter", f"{first} is half of the {_words(feature)}: a radius written where a diameter belongs"
+            return (
+                "radius for diameter",
+                f"{first} is half of the {_words(feature)}: a radius written where a diameter belongs",
+            )
         return "diameter doubled", f"{first} is twice the {_words(feature)}: a diameter doubled"
     return None
 
@@ -98,7 +149,17 @@ def operation_slips(build: Build, order: Order) -> list[Slip]:
     slips = []
 
     def add(kind, cause, op_id, key):
-        slips.append(Slip(kind=kind, cause=cause, about=op_id, row=None, operation=op_id, fits=[], source=source(build.operations[op_id].where(key))))
+        slips.append(
+            Slip(
+                kind=kind,
+                cause=cause,
+                about=op_id,
+                row=None,
+                operation=op_id,
+                fits=[],
+                source=source(build.operations[op_id].where(key)),
+            )
+        )
 
     for op_id, op in build.operations.items():
         if op.done is None:
@@ -106,14 +167,29 @@ def operation_slips(build: Build, order: Order) -> list[Slip]:
         for need in op.needs:
             first = build.operations[need].done
             if first is None:
-                add("done before what it needs", f"finished on {op.done}, but {need}, which it needs, is not done", op_id, "done")
+                add(
+                    "done before what it needs",
+                    f"finished on {op.done}, but {need}, which it needs, is not done",
+                    op_id,
+                    "done",
+                )
             elif first > op.done:
                 stale = [row for row in build.rows if row.after == op_id and need in order.since(row)]
                 also = "".join(f"; its reading {row.id} of {row.of} is older than that change" for row in stale)
-                add("done before what it needs", f"finished on {op.done}, before {need}, which it needs and which was done on {first}{also}", op_id, "done")
+                add(
+                    "done before what it needs",
+                    f"finished on {op.done}, before {need}, which it needs and which was done on {first}{also}",
+                    op_id,
+                    "done",
+                )
         broken = _broke_holding(build, op_id)
         if broken:
-            add("holding broken", f"holding {op.holding} was broken by {broken} in between: the work was taken out and is no longer true to the earlier cuts", op_id, "holding")
+            add(
+                "holding broken",
+                f"holding {op.holding} was broken by {broken} in between: the work was taken out and is no longer true to the earlier cuts",
+                op_id,
+                "holding",
+            )
     return slips
 
 
@@ -121,14 +197,20 @@ def _broke_holding(build: Build, op_id: str) -> str | None:
     """An operation on the same part, in another holding, done between this one and the one before it in its holding."""
     op = build.operations[op_id]
     listed = list(build.operations)
-    key = {each: (other.done, listed.index(each)) for each, other in build.operations.items() if other.done and other.part == op.part}
+    key = {
+        each: (other.done, listed.index(each))
+        for each, other in build.operations.items()
+        if other.done and other.part == op.part
+    }
     if op.holding is None:
         return None
     earlier = [each for each in key if build.operations[each].holding == op.holding and key[each] < key[op_id]]
     if not earlier:
         return None
     last = max(earlier, key=key.get)
-    between = [each for each in key if key[last] < key[each] < key[op_id] and build.operations[each].holding != op.holding]
+    between = [
+        each for each in key if key[last] < key[each] < key[op_id] and build.operations[each].holding != op.holding
+    ]
     return min(between, key=key.get, default=None)
 
 
@@ -136,7 +218,11 @@ def holding_lost(build: Build, op_id: str) -> str | None:
     """For an open operation: what broke its holding since the last cut in it, or None."""
     op = build.operations[op_id]
     listed = list(build.operations)
-    done = {each: (other.done, listed.index(each)) for each, other in build.operations.items() if other.done and other.part == op.part}
+    done = {
+        each: (other.done, listed.index(each))
+        for each, other in build.operations.items()
+        if other.done and other.part == op.part
+    }
     mine = [each for each in done if op.holding and build.operations[each].holding == op.holding]
     if not mine:
         return None

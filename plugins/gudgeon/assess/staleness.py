@@ -102,7 +102,11 @@ def standing(build: Build, order: Order) -> dict[str, Standing]:
         elif not since:
             result[row.id] = Standing("current")
         elif row.of in build.operations[since[0]].presses:
-            result[row.id] = Standing("frozen", f"read before {since[0]} ({build.operations[since[0]].does}); never measurable again", since[0])
+            result[row.id] = Standing(
+                "frozen",
+                f"read before {since[0]} ({build.operations[since[0]].does}); never measurable again",
+                since[0],
+            )
         else:
             op = build.operations[since[-1]]
             way = "changed it" if row.of in order.changed(op) else "moved what it depends on"

@@ -3,7 +3,9 @@
 from gudgeon.assess.findings import Stock
 
 
-def stock(side: str, size: float, expanded: float, low: float, high: float, target_from: str, provisional: bool) -> Stock:
+def stock(
+    side: str, size: float, expanded: float, low: float, high: float, target_from: str, provisional: bool
+) -> Stock:
     """Stock of a feature. All in mm; size: the largest of an external, the smallest of an internal feature.
 
     The same excess is rework on one side and scrap on the other: an external feature above its target can
@@ -13,5 +15,16 @@ def stock(side: str, size: float, expanded: float, low: float, high: float, targ
     sign = 1 if side == "external" else -1
     first, last = (high, low) if side == "external" else (low, high)
     on_diameter = sign * (size - mid)
-    return Stock(side=side, target_low=low, target_mid=mid, target_high=high, on_diameter=on_diameter, per_side=on_diameter / 2,
-                 to_first_limit=sign * (size - first), to_last_limit=sign * (size - last), expanded=expanded, target_from=target_from, provisional=provisional)
+    return Stock(
+        side=side,
+        target_low=low,
+        target_mid=mid,
+        target_high=high,
+        on_diameter=on_diameter,
+        per_side=on_diameter / 2,
+        to_first_limit=sign * (size - first),
+        to_last_limit=sign * (size - last),
+        expanded=expanded,
+        target_from=target_from,
+        provisional=provisional,
+    )

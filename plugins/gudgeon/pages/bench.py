@@ -17,7 +17,18 @@ def pages(view: View) -> list[Page]:
     for each in findings.features.values():
         counts[each.state] = counts.get(each.state, 0) + 1
     stale = [each for each in findings.features.values() if each.state == "stale"]
-    return [view.page("index.md", "bench.md.j2", "build.yaml", jobs=[findings.operations[job] for job in jobs[:JOBS]], more_jobs=[findings.operations[job] for job in jobs[JOBS:]],
-                      blocked=blocked, latest=latest, counts=counts, stale=stale, bar=drawings.progress_bar(findings.progress.share) if findings.progress.share is not None else None,
-                      cautions=cautions.for_jobs(view.shelf, view.build, jobs[:JOBS]))]
-
+    return [
+        view.page(
+            "index.md",
+            "bench.md.j2",
+            "build.yaml",
+            jobs=[findings.operations[job] for job in jobs[:JOBS]],
+            more_jobs=[findings.operations[job] for job in jobs[JOBS:]],
+            blocked=blocked,
+            latest=latest,
+            counts=counts,
+            stale=stale,
+            bar=drawings.progress_bar(findings.progress.share) if findings.progress.share is not None else None,
+            cautions=cautions.for_jobs(view.shelf, view.build, jobs[:JOBS]),
+        )
+    ]

@@ -9,7 +9,9 @@ from gudgeon.records.knowledge import Caution
 def for_part(shelf: Knowledge, build: Build, part: str) -> list[Caution]:
     """By the part's family and the words of its operations."""
     words = [op.does for op in build.operations.values() if op.part == part]
-    return [each for each in shelf.cautions.values() if build.parts[part].family in each.families or _speaks_of(each, words)]
+    return [
+        each for each in shelf.cautions.values() if build.parts[part].family in each.families or _speaks_of(each, words)
+    ]
 
 
 def for_fit(shelf: Knowledge, kind: str) -> list[Caution]:
@@ -23,4 +25,6 @@ def for_jobs(shelf: Knowledge, build: Build, jobs: list[str]) -> list[Caution]:
 
 
 def _speaks_of(caution: Caution, texts: list[str]) -> bool:
-    return any(re.search(rf"\b{re.escape(word)}", text, re.IGNORECASE) for word in caution.operation_words for text in texts)
+    return any(
+        re.search(rf"\b{re.escape(word)}", text, re.IGNORECASE) for word in caution.operation_words for text in texts
+    )

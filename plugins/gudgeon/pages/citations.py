@@ -25,10 +25,16 @@ class Bibliography:
     def cite(self, key: str | None, where: str | None = None, basis: str | None = None) -> Markup:
         """A citation with its place and basis: a link into the list of sources, or the honest words where there is none."""
         if key is None or key not in self.sources:
-            return Markup("<cite>{}</cite>").format({None: "no source", "derived": "derived here", "common practice": "common practice, no source"}.get(basis or key, basis or key))
+            return Markup("<cite>{}</cite>").format(
+                {None: "no source", "derived": "derived here", "common practice": "common practice, no source"}.get(
+                    basis or key, basis or key
+                )
+            )
         shown = basis or self.basis(key)
         words = "" if shown == "published" else f" ({shown})"
-        return Markup('<cite><a href="{}">{}</a>{}{}</cite>').format(f"SOURCES#{key}", self._texts[key][0], f", {where}" if where else "", words)
+        return Markup('<cite><a href="{}">{}</a>{}{}</cite>').format(
+            f"SOURCES#{key}", self._texts[key][0], f", {where}" if where else "", words
+        )
 
     def basis(self, key: str) -> str:
         """On what ground a source stands here."""
@@ -39,11 +45,21 @@ def _set(sources: dict[str, dict]) -> dict[str, tuple[Markup, Markup]]:
     """Key -> (short citation, whole entry)."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # "custom" is ours and CSL's own escape hatch; citeproc-py warns of it
-        plain = [{key: value for key, value in entry.items() if key not in ("custom", "note")} for entry in sources.values()]
-        bibliography = CitationStylesBibliography(CitationStylesStyle("harvard-cite-them-right", validate=False), CiteProcJSON(plain), formatter.html)
+        plain = [
+            {key: value for key, value in entry.items() if key not in ("custom", "note")} for entry in sources.values()
+        ]
+        bibliography = CitationStylesBibliography(
+            CitationStylesStyle("harvard-cite-them-right", validate=False), CiteProcJSON(plain), formatter.html
+        )
         for key in sources:
             bibliography.register(Citation([CitationItem(key)]))
-        entries = dict(zip(bibliography.keys, (nh3.clean(str(entry), tags={"i"}) for entry in bibliography.bibliography()), strict=True))
+        entries = dict(
+            zip(
+                bibliography.keys,
+                (nh3.clean(str(entry), tags={"i"}) for entry in bibliography.bibliography()),
+                strict=True,
+            )
+        )
     return {key: (_short(sources[key], entry), Markup(entry)) for key, entry in entries.items()}
 
 

@@ -11,10 +11,19 @@ def pages(view: View) -> list[Page]:
     kinds: dict[str, list] = {}
     for rule in view.findings.rules:
         kinds.setdefault(rule.kind, []).append(rule)
-    first = view.build.rows[0].where().file.removeprefix(f"builds/{view.build.id}/") if view.build.rows else "build.yaml"
+    first = (
+        view.build.rows[0].where().file.removeprefix(f"builds/{view.build.id}/") if view.build.rows else "build.yaml"
+    )
     return [
         view.page("readings.md", "readings.md.j2", first, rows=rows),
-        view.page("rules.md", "rules_here.md.j2", "fits.yaml", kinds=kinds, shelf=view.shelf, axis=drawings.rule_axis(view.findings.rules)),
+        view.page(
+            "rules.md",
+            "rules_here.md.j2",
+            "fits.yaml",
+            kinds=kinds,
+            shelf=view.shelf,
+            axis=drawings.rule_axis(view.findings.rules),
+        ),
         view.page("gauges.md", "gauges.md.j2", "instruments.yaml"),
         view.page("metals.md", "metals_here.md.j2", "materials.yaml", shelf=view.shelf),
     ]

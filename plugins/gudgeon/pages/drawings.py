@@ -60,11 +60,28 @@ def zone(fit: FitFinding, say: Say) -> Markup | None:
     margin = max((high - low) * 0.6, spread * 0.5)
     axis = Axis(min(low - margin, value - spread), max(high + margin, value + spread))
     danger_low = fit.dangerous == "tight"
-    described = (f"Wanted {number(low, places)} to {number(high, places)} {unit}. Reads {number(value, places)} {unit}, uncertain by {number(spread, places)} {unit} either way. "
-                 f"The dangerous end is the {fit.dangerous} one.")
-    return _svg("zone", id=f"zone-{slug(fit.id)}", title=f"Clearance zone of {fit.name}", described=described, axis=axis, low=axis.at(low), high=axis.at(high), value=axis.at(value),
-                first=axis.at(value - spread), last=axis.at(value + spread), danger=(LEFT, axis.at(low)) if danger_low else (axis.at(high), RIGHT),
-                nought=axis.at(0) if axis.low < 0 < axis.high else None, unit=unit, ticks=axis.ticks(), label=f"{number(value, places)} ± {number(spread, places)}", danger_word=fit.dangerous)
+    described = (
+        f"Wanted {number(low, places)} to {number(high, places)} {unit}. Reads {number(value, places)} {unit}, uncertain by {number(spread, places)} {unit} either way. "
+        f"The dangerous end is the {fit.dangerous} one."
+    )
+    return _svg(
+        "zone",
+        id=f"zone-{slug(fit.id)}",
+        title=f"Clearance zone of {fit.name}",
+        described=described,
+        axis=axis,
+        low=axis.at(low),
+        high=axis.at(high),
+        value=axis.at(value),
+        first=axis.at(value - spread),
+        last=axis.at(value + spread),
+        danger=(LEFT, axis.at(low)) if danger_low else (axis.at(high), RIGHT),
+        nought=axis.at(0) if axis.low < 0 < axis.high else None,
+        unit=unit,
+        ticks=axis.ticks(),
+        label=f"{number(value, places)} ± {number(spread, places)}",
+        danger_word=fit.dangerous,
+    )
 
 
 def hot_curve(fit: FitFinding, say: Say) -> Markup | None:
@@ -73,19 +90,44 @@ def hot_curve(fit: FitFinding, say: Say) -> Markup | None:
         return None
     scale, unit, places = say.factor()
     planned = fit.target is not None and all(case.at_target is not None for case in fit.hot)
-    cold = (fit.want_low + (fit.want_high if fit.want_high is not None else fit.want_low)) / 2 if planned else fit.clearance
+    cold = (
+        (fit.want_low + (fit.want_high if fit.want_high is not None else fit.want_low)) / 2
+        if planned
+        else fit.clearance
+    )
     lines = []
     for index, case in enumerate(fit.hot):
         end = case.at_target if planned else case.now
-        lines.append({"name": case.case.replace("_", " "), "dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4], "mark": "●■▲◆"[index % 4],
-                      "cold": cold / scale, "hot": end / scale, "band": case.expanded / scale})
-    values = [each for line in lines for each in (line["cold"], line["hot"] - line["band"], line["hot"] + line["band"])] + [0.0]
+        lines.append(
+            {
+                "name": case.case.replace("_", " "),
+                "dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4],
+                "mark": "●■▲◆"[index % 4],
+                "cold": cold / scale,
+                "hot": end / scale,
+                "band": case.expanded / scale,
+            }
+        )
+    values = [
+        each for line in lines for each in (line["cold"], line["hot"] - line["band"], line["hot"] + line["band"])
+    ] + [0.0]
     axis = Axis(min(values), max(values), left=176.0, right=18.0)
     labels = _spread_out([(axis.at(line["hot"]), line) for line in lines])
     said = "; ".join(f"{line['name']} {number(line['hot'], places)} {unit}" for line in lines)
     what = "at the middle of the target" if planned else "as the sizes are now"
-    return _svg("hot", id=f"hot-{slug(fit.id)}", title=f"Cold to hot: {fit.name}", described=f"Clearance {what}: cold {number(cold / scale, places)} {unit}; hot: {said}.",
-                axis=axis, lines=lines, labels=labels, unit=unit, places=places, ticks=axis.ticks(), what=what)
+    return _svg(
+        "hot",
+        id=f"hot-{slug(fit.id)}",
+        title=f"Cold to hot: {fit.name}",
+        described=f"Clearance {what}: cold {number(cold / scale, places)} {unit}; hot: {said}.",
+        axis=axis,
+        lines=lines,
+        labels=labels,
+        unit=unit,
+        places=places,
+        ticks=axis.ticks(),
+        what=what,
+    )
 
 
 def _spread_out(labels: list, least: float = 15.0) -> list:
@@ -104,7 +146,10 @@ def stock_bar(feature: FeatureFinding, bar: Stock, say: Say) -> Markup | None:
     scale, unit, places = say.factor()
     sign = 1 if bar.side == "external" else -1
     # Distance still to go to the middle of the target, along the way the tool goes; beyond nought is past it.
-    way = [(sign * ((each.greatest if sign > 0 else each.least) - bar.target_mid) / scale, each.after or "first reading") for each in feature.history]
+    way = [
+        (sign * ((each.greatest if sign > 0 else each.least) - bar.target_mid) / scale, each.after or "first reading")
+        for each in feature.history
+    ]
     now = bar.on_diameter / scale
     ends = (bar.target_high, bar.target_low) if sign > 0 else (bar.target_low, bar.target_high)
     near, far = (sign * (each - bar.target_mid) / scale for each in ends)
@@ -118,10 +163,24 @@ def stock_bar(feature: FeatureFinding, bar: Stock, say: Say) -> Markup | None:
         if last is None or x - last > 26:
             marks.append((x, word, f"{number(value, places if value < 100 else 0)}"))
             last = x
-    described = (f"Now {number(now, places)} {unit} on diameter, {number(now / 2, places)} a side, from the middle of the target. "
-                 f"{'Everything up to the target can be cut off.' if now > 0 else 'Nothing is left to cut.'}")
-    return _svg("stock", id=f"stock-{slug(feature.ref).replace('.', '-')}", title=f"Stock on {feature.name}", described=described, start=axis.at(most), now=axis.at(now), near=axis.at(near), far=axis.at(far),
-                mid=axis.at(0), marks=marks, label=f"{number(now, places)} {unit} on diameter, {number(now / 2, places)} a side", exaggeration=number(exaggeration, 0) if exaggeration >= 1.5 else "1")
+    described = (
+        f"Now {number(now, places)} {unit} on diameter, {number(now / 2, places)} a side, from the middle of the target. "
+        f"{'Everything up to the target can be cut off.' if now > 0 else 'Nothing is left to cut.'}"
+    )
+    return _svg(
+        "stock",
+        id=f"stock-{slug(feature.ref).replace('.', '-')}",
+        title=f"Stock on {feature.name}",
+        described=described,
+        start=axis.at(most),
+        now=axis.at(now),
+        near=axis.at(near),
+        far=axis.at(far),
+        mid=axis.at(0),
+        marks=marks,
+        label=f"{number(now, places)} {unit} on diameter, {number(now / 2, places)} a side",
+        exaggeration=number(exaggeration, 0) if exaggeration >= 1.5 else "1",
+    )
 
 
 def profile(feature: FeatureFinding, say: Say) -> Markup | None:
@@ -136,12 +195,32 @@ def profile(feature: FeatureFinding, say: Say) -> Markup | None:
     along = Axis(stations[0], stations[-1], left=44.0, right=RIGHT)
     lines = []
     for index, angle in enumerate(sorted({cell.angle for cell in cells})):
-        points = [(along.at(cell.station), across.at((cell.size - base) / scale)) for cell in cells if cell.angle == angle]
-        lines.append({"angle": f"{angle:g}°", "points": " ".join(f"{x},{y}" for x, y in points), "dots": points, "mark": "●■▲◆"[index % 4], "dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4]})
+        points = [
+            (along.at(cell.station), across.at((cell.size - base) / scale)) for cell in cells if cell.angle == angle
+        ]
+        lines.append(
+            {
+                "angle": f"{angle:g}°",
+                "points": " ".join(f"{x},{y}" for x, y in points),
+                "dots": points,
+                "mark": "●■▲◆"[index % 4],
+                "dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4],
+            }
+        )
     least = min(cells, key=lambda cell: cell.size)
     described = f"Sizes above the smallest, {say.size_text(base)} at {say.place_text(least.station, least.angle)}, along the axis for each angle."
-    return _svg("profile", id=f"profile-{slug(feature.ref).replace('.', '-')}", title=f"Side profile of {feature.name}", described=described, lines=lines, unit=unit, ticks=across.ticks(), across=across,
-                stations=[(along.at(each), say.station_text(each).split()[0]) for each in stations], station_unit=say.station_text(stations[0]).split()[1])
+    return _svg(
+        "profile",
+        id=f"profile-{slug(feature.ref).replace('.', '-')}",
+        title=f"Side profile of {feature.name}",
+        described=described,
+        lines=lines,
+        unit=unit,
+        ticks=across.ticks(),
+        across=across,
+        stations=[(along.at(each), say.station_text(each).split()[0]) for each in stations],
+        station_unit=say.station_text(stations[0]).split()[1],
+    )
 
 
 def rule_axis(rules: list[RuleFinding]) -> Markup | None:
@@ -152,11 +231,31 @@ def rule_axis(rules: list[RuleFinding]) -> Markup | None:
     axis = Axis(0.0, max(rule.implied_high or 0.0 for rule in shown))
     rows = []
     for index, rule in enumerate(shown):
-        label = f"{rule.rule}: {number(rule.implied_low, 0)}" + (f" to {number(rule.implied_high, 0)} K" if rule.implied_high - rule.implied_low > 0.5 else " K")
+        label = f"{rule.rule}: {number(rule.implied_low, 0)}" + (
+            f" to {number(rule.implied_high, 0)} K" if rule.implied_high - rule.implied_low > 0.5 else " K"
+        )
         first, last = axis.at(rule.implied_low), axis.at(rule.implied_high)
         right = last + 8 + LETTER * len(label) < WIDTH
-        rows.append({"y": 22 + 22 * index, "first": first, "last": last, "label": label, "at": last + 8 if right else first - 8, "anchor": "start" if right else "end"})
-    return _svg("rules", id="rules-axis", title="Rules of thumb as temperature differences", described="; ".join(row["label"] for row in rows) + ".", rows=rows, ticks=axis.ticks(), axis=axis, bottom=30 + 22 * len(rows))
+        rows.append(
+            {
+                "y": 22 + 22 * index,
+                "first": first,
+                "last": last,
+                "label": label,
+                "at": last + 8 if right else first - 8,
+                "anchor": "start" if right else "end",
+            }
+        )
+    return _svg(
+        "rules",
+        id="rules-axis",
+        title="Rules of thumb as temperature differences",
+        described="; ".join(row["label"] for row in rows) + ".",
+        rows=rows,
+        ticks=axis.ticks(),
+        axis=axis,
+        bottom=30 + 22 * len(rows),
+    )
 
 
 def progress_bar(share: float) -> Markup:

@@ -6,20 +6,39 @@ from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.pages.wording import chance, number, slug, upper_first
 
-
 SMALLEST_LINE = 0.005  # of the largest: what is smaller moves no figure that is shown
 
 
 def pages(view: View) -> list[Page]:
     """A page a fit, and their index."""
-    found = [view.page("fits/index.md", "fits.md.j2", "fits.yaml", sentences={fit.id: sentence(view, fit) for fit in view.findings.fits.values()})]
+    found = [
+        view.page(
+            "fits/index.md",
+            "fits.md.j2",
+            "fits.yaml",
+            sentences={fit.id: sentence(view, fit) for fit in view.findings.fits.values()},
+        )
+    ]
     for fit in view.findings.fits.values():
         record = view.build.fits[fit.id]
-        found.append(view.page(
-            f"fits/{slug(fit.id)}.md", "fit_card.md.j2", "fits.yaml", fit=fit, record=record, sentence=sentence(view, fit), zone=drawings.zone(fit, view.say), curve=drawings.hot_curve(fit, view.say),
-            sums=_sums(view, fit), hot_sums=_hot_sums(view, fit), cautions=cautions.for_fit(view.shelf, fit.kind),
-            reviews=[review for review in view.build.reviews if fit.id in review.about], rules=[rule for rule in view.findings.rules if rule.kind == fit.kind],
-            budget=[line for line in fit.budget if line.standard >= SMALLEST_LINE * fit.budget[0].standard]))
+        found.append(
+            view.page(
+                f"fits/{slug(fit.id)}.md",
+                "fit_card.md.j2",
+                "fits.yaml",
+                fit=fit,
+                record=record,
+                sentence=sentence(view, fit),
+                zone=drawings.zone(fit, view.say),
+                curve=drawings.hot_curve(fit, view.say),
+                sums=_sums(view, fit),
+                hot_sums=_hot_sums(view, fit),
+                cautions=cautions.for_fit(view.shelf, fit.kind),
+                reviews=[review for review in view.build.reviews if fit.id in review.about],
+                rules=[rule for rule in view.findings.rules if rule.kind == fit.kind],
+                budget=[line for line in fit.budget if line.standard >= SMALLEST_LINE * fit.budget[0].standard],
+            )
+        )
     return found
 
 
@@ -36,13 +55,17 @@ def sentence(view: View, fit: FitFinding) -> str:
     wants = f"wants {_wants(say, fit)}"
     if fit.state == "metal on":
         bar = fit.target
-        return (f"{name}: metal on. {say.give_or_take(bar.on_diameter, bar.expanded)} on diameter, {say.gap_text(bar.per_side)} a side, "
-                f"to come off the {view.spoken(fit.target_of)} to the middle of the target. It {wants} clearance and stands at {size}.")
+        return (
+            f"{name}: metal on. {say.give_or_take(bar.on_diameter, bar.expanded)} on diameter, {say.gap_text(bar.per_side)} a side, "
+            f"to come off the {view.spoken(fit.target_of)} to the middle of the target. It {wants} clearance and stands at {size}."
+        )
     sure = chance(fit.chance_inside)
     words = f"{name}: {size}; {wants}; {fit.state}."
     if fit.state in ("in", "reads in"):
         worst = "tight" if (fit.chance_tight or 0) >= (fit.chance_loose or 0) else "loose"
-        words += f" The chance that it is truly inside is {sure}" + (f"; if not, it is more likely too {worst}." if fit.state == "reads in" else ".")
+        words += f" The chance that it is truly inside is {sure}" + (
+            f"; if not, it is more likely too {worst}." if fit.state == "reads in" else "."
+        )
     else:
         words += f" It is {say.gap_text(fit.short_by)} too {'tight' if fit.clearance < fit.want_low else 'loose'}; the chance that it is truly inside is {sure}."
     if fit.target and fit.state in ("out", "reads out") and fit.target.on_diameter > 0:
@@ -75,11 +98,18 @@ def _sums(view: View, fit: FitFinding) -> list[str]:
     if fit.kind == "key_taper":
         features = view.build.features
         over = features[view.build.fits[fit.id].bears_over]
-        return [f"m = |{features[fit.hole].nominal} − {features[fit.shaft].nominal}| × {over.nominal} = {say.gap_text(fit.clearance)}"]
+        return [
+            f"m = |{features[fit.hole].nominal} − {features[fit.shaft].nominal}| × {over.nominal} = {say.gap_text(fit.clearance)}"
+        ]
     if fit.kind == "ring_gap":
-        return [f"G = Gread + π × (Dsmallest − Dread) = {say.gap_text(fit.gap_read)} + π × ({say.gap_text(fit.gap_moved_by)}) = {say.gap_text(fit.clearance)}"]
+        return [
+            f"G = Gread + π × (Dsmallest − Dread) = {say.gap_text(fit.gap_read)} + π × ({say.gap_text(fit.gap_moved_by)}) = {say.gap_text(fit.clearance)}"
+        ]
     hole, shaft = fit.hole_at, fit.shaft_at
-    return [f"C = Dhole − Dshaft = {say.long_text(hole.size)} − {say.long_text(shaft.size)} = {say.gap_text(fit.clearance)}", *_reductions(view, fit)]
+    return [
+        f"C = Dhole − Dshaft = {say.long_text(hole.size)} − {say.long_text(shaft.size)} = {say.gap_text(fit.clearance)}",
+        *_reductions(view, fit),
+    ]
 
 
 def _reductions(view: View, fit: FitFinding) -> list[str]:
@@ -88,7 +118,9 @@ def _reductions(view: View, fit: FitFinding) -> list[str]:
     for cell, ref in ((fit.hole_at, fit.hole), (fit.shaft_at, fit.shaft)):
         for row_id in cell.rows[:1]:
             row, finding = rows[row_id], view.findings.rows[row_id]
-            lines.append(f"{row_id}, {ref}: {view.say.long_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.say.long_text(finding.size)} at 20 °C")
+            lines.append(
+                f"{row_id}, {ref}: {view.say.long_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.say.long_text(finding.size)} at 20 °C"
+            )
     return lines
 
 
@@ -96,10 +128,17 @@ def _hot_sums(view: View, fit: FitFinding) -> list[str]:
     say, lines = view.say, []
     if fit.hole_at is None or fit.kind == "ring_gap":
         return lines
-    metals = [f"{number(view.findings.metals[view.build.parts[ref.partition('.')[0]].material].cte * 1e6, 1)}e-6" for ref in (fit.hole, fit.shaft)]
+    metals = [
+        f"{number(view.findings.metals[view.build.parts[ref.partition('.')[0]].material].cte * 1e6, 1)}e-6"
+        for ref in (fit.hole, fit.shaft)
+    ]
     for case in fit.hot:
-        shaft = fit.target.target_mid if case.at_target is not None and fit.target_of == fit.shaft else fit.shaft_at.size
+        shaft = (
+            fit.target.target_mid if case.at_target is not None and fit.target_of == fit.shaft else fit.shaft_at.size
+        )
         hole = fit.target.target_mid if case.at_target is not None and fit.target_of == fit.hole else fit.hole_at.size
         result = case.now if case.at_target is None else case.at_target
-        lines.append(f"{case.case.replace('_', ' ')}: {say.long_text(hole)} × [1 + {metals[0]} × ({case.hole_temp:g} − 20)] − {say.long_text(shaft)} × [1 + {metals[1]} × ({case.shaft_temp:g} − 20)] = {say.gap_text(result)}")
+        lines.append(
+            f"{case.case.replace('_', ' ')}: {say.long_text(hole)} × [1 + {metals[0]} × ({case.hole_temp:g} − 20)] − {say.long_text(shaft)} × [1 + {metals[1]} × ({case.shaft_temp:g} − 20)] = {say.gap_text(result)}"
+        )
     return lines

@@ -11,8 +11,15 @@ from jinja2 import Environment, FileSystemBytecodeCache, PackageLoader, StrictUn
 
 from gudgeon.pages import wording
 
-ENVIRONMENT = Environment(loader=PackageLoader("gudgeon.pages", "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
-                           auto_reload=False, bytecode_cache=FileSystemBytecodeCache())
+ENVIRONMENT = Environment(
+    loader=PackageLoader("gudgeon.pages", "templates"),
+    autoescape=True,
+    undefined=StrictUndefined,
+    trim_blocks=True,
+    lstrip_blocks=True,
+    auto_reload=False,
+    bytecode_cache=FileSystemBytecodeCache(),
+)
 ENVIRONMENT.filters.update(wording.FILTERS)
 
 
@@ -38,7 +45,9 @@ def page(uri: str, template: str, edit: str | None = None, **values) -> Page:
     text = ENVIRONMENT.get_template(template).render(uri=uri, **values)
     folder = posixpath.dirname(uri)
     text = text.replace('"SOURCES#', f'"{_to_html(posixpath.relpath("sources.md", folder or "."), uri)}#')
-    text = re.sub(r'"LINK:([^"#]*)', lambda match: f'"{_to_html(posixpath.relpath(match[1], folder or "."), uri)}', text)
+    text = re.sub(
+        r'"LINK:([^"#]*)', lambda match: f'"{_to_html(posixpath.relpath(match[1], folder or "."), uri)}', text
+    )
     return Page(uri, _with_title(_label_cells(text)) + "\n", edit)
 
 
@@ -60,7 +69,9 @@ def _label_cells(text: str) -> str:
 
         def row(cells: re.Match) -> str:
             names = iter(headings)
-            return re.sub(r"<(td|th scope=\"row\")", lambda cell: f'<{cell[1]} data-heading="{next(names, "")}"', cells[0])
+            return re.sub(
+                r"<(td|th scope=\"row\")", lambda cell: f'<{cell[1]} data-heading="{next(names, "")}"', cells[0]
+            )
 
         return head + body + re.sub(r"<tr.*?</tr>", row, rest, flags=re.DOTALL)
 

@@ -9,17 +9,49 @@ from gudgeon.pages.wording import slug
 
 def pages(view: View) -> list[Page]:
     """A page a part, and their index."""
-    found = [view.page("parts/index.md", "parts.md.j2", "build.yaml", parts=[(part_id, part, _states(view, part_id)) for part_id, part in view.build.parts.items()])]
+    found = [
+        view.page(
+            "parts/index.md",
+            "parts.md.j2",
+            "build.yaml",
+            parts=[(part_id, part, _states(view, part_id)) for part_id, part in view.build.parts.items()],
+        )
+    ]
     for part_id, part in view.build.parts.items():
         features = {ref: each for ref, each in view.findings.features.items() if ref.partition(".")[0] == part_id}
-        bars = [(each, each.stock, drawings.stock_bar(each, each.stock, view.say)) for each in features.values() if each.state == "metal on" and each.stock]
-        found.append(view.page(
-            f"parts/{slug(part_id)}.md", "part_card.md.j2", f"parts/{part_id}.yaml", part_id=part_id, part=part, features=features, bars=bars,
-            operations=[each for each in view.findings.operations.values() if each.part == part_id],
-            rows=view.rows_of_part.get(part_id, []), cuts=[cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id],
-            fits=[fit for fit in view.findings.fits.values() if any(ref and ref.partition(".")[0] == part_id for ref in (fit.hole, fit.shaft))],
-            rings=[ring for ring in view.findings.rings if ring.ring == part_id or (ring.groove or "").partition(".")[0] == part_id],
-            forms={ref: _form_words(view, each) for ref, each in features.items()}, slips=view.slips_of(part_id), cautions=cautions.for_part(view.shelf, view.build, part_id), mapped=[ref for ref in view.mapped if ref in features]))
+        bars = [
+            (each, each.stock, drawings.stock_bar(each, each.stock, view.say))
+            for each in features.values()
+            if each.state == "metal on" and each.stock
+        ]
+        found.append(
+            view.page(
+                f"parts/{slug(part_id)}.md",
+                "part_card.md.j2",
+                f"parts/{part_id}.yaml",
+                part_id=part_id,
+                part=part,
+                features=features,
+                bars=bars,
+                operations=[each for each in view.findings.operations.values() if each.part == part_id],
+                rows=view.rows_of_part.get(part_id, []),
+                cuts=[cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id],
+                fits=[
+                    fit
+                    for fit in view.findings.fits.values()
+                    if any(ref and ref.partition(".")[0] == part_id for ref in (fit.hole, fit.shaft))
+                ],
+                rings=[
+                    ring
+                    for ring in view.findings.rings
+                    if ring.ring == part_id or (ring.groove or "").partition(".")[0] == part_id
+                ],
+                forms={ref: _form_words(view, each) for ref, each in features.items()},
+                slips=view.slips_of(part_id),
+                cautions=cautions.for_part(view.shelf, view.build, part_id),
+                mapped=[ref for ref in view.mapped if ref in features],
+            )
+        )
     return found
 
 
@@ -29,7 +61,9 @@ def _form_words(view: View, feature: FeatureFinding) -> str:
         return ""
     words, form = [], feature.form
     if form.taper_ends is not None:
-        words.append(f"taper {view.say.gap_text(form.taper_ends, True)} end to end, {view.say.gap_text(form.taper_fit, True)} fitted")
+        words.append(
+            f"taper {view.say.gap_text(form.taper_ends, True)} end to end, {view.say.gap_text(form.taper_fit, True)} fitted"
+        )
     words += [form.shape] if form.shape else []
     ovals = [section.ovality for section in form.sections if section.ovality is not None]
     if ovals:

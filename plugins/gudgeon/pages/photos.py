@@ -20,9 +20,14 @@ def name_on_site(photo: str) -> str:
 def assets(view: View) -> list[Asset]:
     """A copy of every photograph that a record names."""
     build = view.build
-    named = {row.photo for row in build.rows if row.photo} | {photo for part in build.parts.values() for photo in part.photos}
+    named = {row.photo for row in build.rows if row.photo} | {
+        photo for part in build.parts.values() for photo in part.photos
+    }
     named |= {photo for each in build.instalments for photo in each.head.photos}
-    return [Asset(f"{view.home}/{name_on_site(photo)}", smaller_copy((build.folder / "photos" / photo).read_bytes())) for photo in sorted(named)]
+    return [
+        Asset(f"{view.home}/{name_on_site(photo)}", smaller_copy((build.folder / "photos" / photo).read_bytes()))
+        for photo in sorted(named)
+    ]
 
 
 def smaller_copy(raw: bytes) -> bytes:

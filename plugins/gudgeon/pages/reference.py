@@ -11,23 +11,69 @@ from gudgeon.records.readings import ReadingsFile
 
 # Files of a build and of the club's shelf, in the order in which a builder meets them.
 FILES = {
-    "build.yaml": BuildFile, "parts/<part>.yaml": Part, "fits.yaml": FitsFile, "readings/<date>-<what>.yaml": ReadingsFile, "operations.yaml": OperationsFile,
-    "instruments.yaml": InstrumentsFile, "materials.yaml": MaterialsFile, "machines.yaml": MachinesFile, "cuts.yaml": CutsFile, "reviews.yaml": ReviewsFile,
-    "log/<nn>-<title>.md, its head": Instalment, "docs/knowledge/rules/<rule>.yaml": Rule, "docs/knowledge/cautions/<caution>.yaml": Caution,
-    "docs/knowledge/materials/<material>.yaml": ClubMaterial, "docs/knowledge/glossary/words.yaml": Glossary,
+    "build.yaml": BuildFile,
+    "parts/<part>.yaml": Part,
+    "fits.yaml": FitsFile,
+    "readings/<date>-<what>.yaml": ReadingsFile,
+    "operations.yaml": OperationsFile,
+    "instruments.yaml": InstrumentsFile,
+    "materials.yaml": MaterialsFile,
+    "machines.yaml": MachinesFile,
+    "cuts.yaml": CutsFile,
+    "reviews.yaml": ReviewsFile,
+    "log/<nn>-<title>.md, its head": Instalment,
+    "docs/knowledge/rules/<rule>.yaml": Rule,
+    "docs/knowledge/cautions/<caution>.yaml": Caution,
+    "docs/knowledge/materials/<material>.yaml": ClubMaterial,
+    "docs/knowledge/glossary/words.yaml": Glossary,
 }
 # In the order in which the page shows them; a test fails when one is missing.
-MODELS = ("BuildFindings", "FeatureFinding", "FitFinding", "RowFinding", "Slip", "OperationFinding", "RuleFinding", "RingFinding", "GaugeFinding", "MetalFinding", "EngineFinding",
-          "Progress", "Stock", "HotCase", "Form", "SectionForm", "Cell", "Component", "Generation", "Formula", "FitMove", "Source")
+MODELS = (
+    "BuildFindings",
+    "FeatureFinding",
+    "FitFinding",
+    "RowFinding",
+    "Slip",
+    "OperationFinding",
+    "RuleFinding",
+    "RingFinding",
+    "GaugeFinding",
+    "MetalFinding",
+    "EngineFinding",
+    "Progress",
+    "Stock",
+    "HotCase",
+    "Form",
+    "SectionForm",
+    "Cell",
+    "Component",
+    "Generation",
+    "Formula",
+    "FitMove",
+    "Source",
+)
 
-WORDS = {"string": "text", "integer": "whole number", "number": "number", "boolean": "true or false", "object": "keys with values", "array": "list"}
+WORDS = {
+    "string": "text",
+    "integer": "whole number",
+    "number": "number",
+    "boolean": "true or false",
+    "object": "keys with values",
+    "array": "list",
+}
 
 
 def pages() -> list[Page]:
     """records and findings."""
     return [
         page("records.md", "records.md.j2", None, files=[(name, tables(model)) for name, model in FILES.items()]),
-        page("findings.md", "findings.md.j2", None, models=[(name, getattr(findings, name)) for name in MODELS], annotation=_annotation),
+        page(
+            "findings.md",
+            "findings.md.j2",
+            None,
+            models=[(name, getattr(findings, name)) for name in MODELS],
+            annotation=_annotation,
+        ),
     ]
 
 
@@ -39,7 +85,16 @@ def tables(model) -> list[tuple[str, str, list[tuple[str, bool, str, str]]]]:
     while waiting:
         each = waiting.pop(0)
         needed = each.get("required", [])
-        found.append((each["title"], each.get("description", ""), [(key, key in needed, _said(field), field.get("description", "")) for key, field in each["properties"].items()]))
+        found.append(
+            (
+                each["title"],
+                each.get("description", ""),
+                [
+                    (key, key in needed, _said(field), field.get("description", ""))
+                    for key, field in each["properties"].items()
+                ],
+            )
+        )
         named = [name for field in each["properties"].values() for name in _names(field) if name in inner]
         waiting += [inner.pop(name) for name in dict.fromkeys(named)]
     return found
@@ -72,6 +127,16 @@ def _said(field: dict) -> str:
 def _annotation(field) -> str:
     """The type of a finding's field in words that a spreadsheet user understands."""
     text = str(field.annotation).replace("gudgeon.assess.findings.", "").replace("typing.", "")
-    for old, new in (("<class '", ""), ("'>", ""), ("NoneType", "null"), ("None", "null"), ("float", "number"), ("str", "text"), ("bool", "true or false"), ("int", "whole number"), (" | ", " or ")):
+    for old, new in (
+        ("<class '", ""),
+        ("'>", ""),
+        ("NoneType", "null"),
+        ("None", "null"),
+        ("float", "number"),
+        ("str", "text"),
+        ("bool", "true or false"),
+        ("int", "whole number"),
+        (" | ", " or "),
+    ):
         text = text.replace(old, new)
     return text

@@ -12,15 +12,39 @@ def pages(club: Club, views: list[View], bibliography: Bibliography) -> list[Pag
     shelf = club.knowledge
     broken = [build for build in club.builds if build.problems]
     kinds: dict[str, list] = {}
-    for rule_id, rule in shelf.rules.items():
+    for rule in shelf.rules.values():
         kinds.setdefault(rule.kind, []).append(rule)
     found = [
         page("builds/index.md", "club_floor.md.j2", None, views=views, broken=broken, problems=shelf.problems),
-        page("rules.md", "rule_shelf.md.j2", "docs/knowledge/rules", kinds=kinds, names=KINDS, bibliography=bibliography),
-        page("metals.md", "metal_rack.md.j2", "docs/knowledge/materials", materials=shelf.materials, bibliography=bibliography),
-        page("cautions.md", "cautions.md.j2", "docs/knowledge/cautions", cautions=list(shelf.cautions.values()), bibliography=bibliography),
-        page("sources.md", "sources.md.j2", "docs/knowledge/sources/bibliography.json", sources=shelf.sources, bibliography=bibliography, bases=BASES),
+        page(
+            "rules.md", "rule_shelf.md.j2", "docs/knowledge/rules", kinds=kinds, names=KINDS, bibliography=bibliography
+        ),
+        page(
+            "metals.md",
+            "metal_rack.md.j2",
+            "docs/knowledge/materials",
+            materials=shelf.materials,
+            bibliography=bibliography,
+        ),
+        page(
+            "cautions.md",
+            "cautions.md.j2",
+            "docs/knowledge/cautions",
+            cautions=list(shelf.cautions.values()),
+            bibliography=bibliography,
+        ),
+        page(
+            "sources.md",
+            "sources.md.j2",
+            "docs/knowledge/sources/bibliography.json",
+            sources=shelf.sources,
+            bibliography=bibliography,
+            bases=BASES,
+        ),
         page("words.md", "words.md.j2", "docs/knowledge/glossary/words.yaml", words=shelf.words),
     ]
-    found += [page(f"builds/{build.id}/index.md", "broken.md.j2", f"builds/{build.id}/build.yaml", build=build) for build in broken]
+    found += [
+        page(f"builds/{build.id}/index.md", "broken.md.j2", f"builds/{build.id}/build.yaml", build=build)
+        for build in broken
+    ]
     return found

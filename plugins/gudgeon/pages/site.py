@@ -15,7 +15,9 @@ STYLE = "assets/gudgeon.css"
 def render(club: Club, findings: dict[str, BuildFindings]) -> tuple[list[Page], list[Asset]]:
     """Pages and files for all builds that have findings, and pages that name the problems of the others."""
     bibliography = Bibliography(club.knowledge.sources)
-    views = [View(build, findings[build.id], club.knowledge, bibliography) for build in club.builds if build.id in findings]
+    views = [
+        View(build, findings[build.id], club.knowledge, bibliography) for build in club.builds if build.id in findings
+    ]
     pages = [*shelf.pages(club, views, bibliography), *reference.pages()]
     assets = [Asset(STYLE, asset_text("gudgeon.css").encode())]
     for view in views:

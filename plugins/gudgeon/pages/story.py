@@ -19,21 +19,48 @@ def clean(text: str) -> Markup:
     """Contributors' Markdown as safe HTML: raw HTML in it is shown as text, and what is too long stays plain text."""
     if len(text) > LONGEST:
         return Markup("<pre>{}</pre>").format(text[:LONGEST])
-    safe = nh3.clean(_markdown.render(text), tags=TAGS, attributes={"a": {"href", "title"}}, url_schemes={"http", "https", "mailto"}, link_rel="noopener nofollow")
+    safe = nh3.clean(
+        _markdown.render(text),
+        tags=TAGS,
+        attributes={"a": {"href", "title"}},
+        url_schemes={"http", "https", "mailto"},
+        link_rel="noopener nofollow",
+    )
     # A blank line would end the island of HTML that this stands in, and a quoted LINK: would be taken for one of ours.
-    return Markup(re.sub(r"\n\s*\n", "\n", safe).replace('"LINK:', "&quot;LINK:").replace('"SOURCES#', "&quot;SOURCES#"))
+    return Markup(
+        re.sub(r"\n\s*\n", "\n", safe).replace('"LINK:', "&quot;LINK:").replace('"SOURCES#', "&quot;SOURCES#")
+    )
 
 
 def pages(view: View) -> list[Page]:
     """A page an instalment, and their index."""
     all_of_them = view.build.instalments
-    found = [view.page("story/index.md", "story.md.j2", "build.yaml", instalments=all_of_them, excerpts={each.slug: _excerpt(each.body) for each in all_of_them})]
+    found = [
+        view.page(
+            "story/index.md",
+            "story.md.j2",
+            "build.yaml",
+            instalments=all_of_them,
+            excerpts={each.slug: _excerpt(each.body) for each in all_of_them},
+        )
+    ]
     for index, each in enumerate(all_of_them):
         before = all_of_them[index - 1] if index else None
         after = all_of_them[index + 1] if index + 1 < len(all_of_them) else None
         same_day = [row for row in view.build.rows if row.date == each.head.date]
-        found.append(view.page(f"story/{slug(each.slug)}.md", "instalment.md.j2", f"log/{each.slug}.md", each=each, body=clean(each.body), before=before, after=after, rows=same_day,
-                               operations=[op_id for op_id, op in view.build.operations.items() if op.done == each.head.date]))
+        found.append(
+            view.page(
+                f"story/{slug(each.slug)}.md",
+                "instalment.md.j2",
+                f"log/{each.slug}.md",
+                each=each,
+                body=clean(each.body),
+                before=before,
+                after=after,
+                rows=same_day,
+                operations=[op_id for op_id, op in view.build.operations.items() if op.done == each.head.date],
+            )
+        )
     return found
 
 

@@ -23,19 +23,49 @@ class View:
     def __post_init__(self):
         self.say = Say(self.findings.units)
         self.home = f"builds/{self.build.id}"
-        self.mapped = [ref for ref, each in self.findings.features.items() if len({cell.station for cell in each.cells}) > 1 and len({cell.angle for cell in each.cells}) > 1]
+        self.mapped = [
+            ref
+            for ref, each in self.findings.features.items()
+            if len({cell.station for cell in each.cells}) > 1 and len({cell.angle for cell in each.cells}) > 1
+        ]
         self.looks = [fit for fit in self.findings.fits.values() if fit.look]
         self.rows_of_part: dict[str, list] = {}
         for row in self.build.rows:
             self.rows_of_part.setdefault(row.of.partition(".")[0], []).append(row)
-        self._local = [("Bench", "index.md"), ("Parts", "parts/index.md"), ("Fits", "fits/index.md"), ("Bore maps", "maps/index.md"), ("Readings", "readings.md"),
-                       ("Rules here", "rules.md"), ("Gauge drawer", "gauges.md"), ("Metals", "metals.md"), ("Story", "story/index.md")]
+        self._local = [
+            ("Bench", "index.md"),
+            ("Parts", "parts/index.md"),
+            ("Fits", "fits/index.md"),
+            ("Bore maps", "maps/index.md"),
+            ("Readings", "readings.md"),
+            ("Rules here", "rules.md"),
+            ("Gauge drawer", "gauges.md"),
+            ("Metals", "metals.md"),
+            ("Story", "story/index.md"),
+        ]
 
     def page(self, path: str, template: str, edit: str, **values) -> Page:
         """A page of this build. path: below the build's folder; edit: file below the build's folder."""
-        local = [(words, f"{self.home}/{target}", target == path or (target.endswith("/index.md") and path.startswith(target[:-8]))) for words, target in self._local]
-        return page(f"{self.home}/{path}", template, f"builds/{self.build.id}/{edit}", view=self, build=self.build, findings=self.findings, say=self.say, local=local,
-                    bibliography=self.bibliography, **values)
+        local = [
+            (
+                words,
+                f"{self.home}/{target}",
+                target == path or (target.endswith("/index.md") and path.startswith(target[:-8])),
+            )
+            for words, target in self._local
+        ]
+        return page(
+            f"{self.home}/{path}",
+            template,
+            f"builds/{self.build.id}/{edit}",
+            view=self,
+            build=self.build,
+            findings=self.findings,
+            say=self.say,
+            local=local,
+            bibliography=self.bibliography,
+            **values,
+        )
 
     def part_link(self, part: str) -> str:
         """Where a part's page is."""
@@ -54,7 +84,11 @@ class View:
         part, _, feature = ref.partition(".")
         if part not in self.build.parts:
             return ref
-        return f"{self.build.parts[part].name}: {self.build.parts[part].features[feature].name}" if feature else self.build.parts[part].name
+        return (
+            f"{self.build.parts[part].name}: {self.build.parts[part].features[feature].name}"
+            if feature
+            else self.build.parts[part].name
+        )
 
     def spoken(self, ref: str) -> str:
         """A part.feature as one would say it: the skirt of the trunk piston."""
@@ -64,7 +98,11 @@ class View:
 
     def wanted(self, fit: FitFinding) -> Markup:
         """What a fit wants."""
-        return Markup("one taper on both") if fit.kind == "key_taper" and not fit.want_high else self.say.range(fit.want_low, fit.want_high)
+        return (
+            Markup("one taper on both")
+            if fit.kind == "key_taper" and not fit.want_high
+            else self.say.range(fit.want_low, fit.want_high)
+        )
 
     def person(self, name: str) -> str:
         """A person's name by id."""

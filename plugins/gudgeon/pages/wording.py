@@ -9,16 +9,45 @@ INCH = 25.4
 MINUS = "−"
 
 # State -> mark. A state is always its word with its mark, never a colour alone.
-MARKS = {"in": "●", "reads in": "◐", "reads out": "◓", "out": "✕", "metal on": "▲", "no reading": "○", "no limit": "–", "stale": "↺",
-         "frozen": "▣", "conceded": "§", "done": "●", "can start": "▶", "blocked": "■"}
-MEANS = {
-    "in": "inside by the whole uncertainty or more", "reads in": "reads inside, but the uncertainty reaches over the limit",
-    "reads out": "reads outside, but the uncertainty reaches back over the limit", "out": "outside by the whole uncertainty or more",
-    "metal on": "stock is still on: it can be cut to size", "no reading": "nothing usable has been read", "no limit": "read, but nothing says what it should be",
-    "stale": "a later operation changed it: read it again", "frozen": "read before a press and never measurable again", "conceded": "outside, and let stand by a person",
+MARKS = {
+    "in": "●",
+    "reads in": "◐",
+    "reads out": "◓",
+    "out": "✕",
+    "metal on": "▲",
+    "no reading": "○",
+    "no limit": "–",
+    "stale": "↺",
+    "frozen": "▣",
+    "conceded": "§",
+    "done": "●",
+    "can start": "▶",
+    "blocked": "■",
 }
-KINDS = {"skirt": "skirt in bore", "top_land": "top land in bore", "ring_gap": "ring gap", "ring_side": "ring in groove", "pin": "gudgeon pin", "bearing": "bearing",
-         "stem": "valve stem in guide", "press": "press fit", "wheel_seat": "flywheel seat", "key_taper": "key taper"}
+MEANS = {
+    "in": "inside by the whole uncertainty or more",
+    "reads in": "reads inside, but the uncertainty reaches over the limit",
+    "reads out": "reads outside, but the uncertainty reaches back over the limit",
+    "out": "outside by the whole uncertainty or more",
+    "metal on": "stock is still on: it can be cut to size",
+    "no reading": "nothing usable has been read",
+    "no limit": "read, but nothing says what it should be",
+    "stale": "a later operation changed it: read it again",
+    "frozen": "read before a press and never measurable again",
+    "conceded": "outside, and let stand by a person",
+}
+KINDS = {
+    "skirt": "skirt in bore",
+    "top_land": "top land in bore",
+    "ring_gap": "ring gap",
+    "ring_side": "ring in groove",
+    "pin": "gudgeon pin",
+    "bearing": "bearing",
+    "stem": "valve stem in guide",
+    "press": "press fit",
+    "wheel_seat": "flywheel seat",
+    "key_taper": "key taper",
+}
 
 
 def number(value: float, places: int, sign: bool = False) -> str:
@@ -85,7 +114,9 @@ class Say:
         other = Say("mm" if self.inch else "in")
         if low is None:
             return Markup('<span class="g-none">not said</span>')
-        return Markup('<span class="g-q">{} <small>({})</small></span>').format(self.range_text(low, high), other.range_text(low, high))
+        return Markup('<span class="g-q">{} <small>({})</small></span>').format(
+            self.range_text(low, high), other.range_text(low, high)
+        )
 
     def station_text(self, mm: float | None) -> str:
         """A distance along the axis."""
@@ -112,7 +143,9 @@ class Say:
         return self._pair(f"{number(mm / INCH, 4)} in", f"{number(mm, 2)} mm")
 
     def _pair(self, inch: str, metric: str) -> Markup:
-        return Markup('<span class="g-q">{} <small>({})</small></span>').format(*((inch, metric) if self.inch else (metric, inch)))
+        return Markup('<span class="g-q">{} <small>({})</small></span>').format(
+            *((inch, metric) if self.inch else (metric, inch))
+        )
 
     def factor(self) -> tuple[float, str, int]:
         """(mm per shown unit, unit, places) for small lengths in drawings."""
@@ -122,7 +155,8 @@ class Say:
 def state(word: str) -> Markup:
     """A state as mark and word."""
     return Markup('<span class="g-state g-{}" title="{}"><span aria-hidden="true">{}</span> {}</span>').format(
-        word.replace(" ", "-"), MEANS.get(word, ""), MARKS.get(word, ""), word)
+        word.replace(" ", "-"), MEANS.get(word, ""), MARKS.get(word, ""), word
+    )
 
 
 def chance(share: float | None) -> str:
@@ -177,5 +211,15 @@ def slug(ref: str) -> str:
     return ref.lower()
 
 
-FILTERS = {"state": state, "chance": chance, "minutes": minutes, "outcomes": outcomes, "md": markdown, "slug": slug, "upper_first": upper_first, "as_read": as_read, "number": number,
-           "kind": lambda word: KINDS.get(word, word)}
+FILTERS = {
+    "state": state,
+    "chance": chance,
+    "minutes": minutes,
+    "outcomes": outcomes,
+    "md": markdown,
+    "slug": slug,
+    "upper_first": upper_first,
+    "as_read": as_read,
+    "number": number,
+    "kind": lambda word: KINDS.get(word, word),
+}

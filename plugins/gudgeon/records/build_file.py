@@ -4,7 +4,24 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
-from gudgeon.records.record import Amount, Date, Density, Expansion, Id, Length, Line, PartOrFeatureRef, PhotoName, Pressure, Record, Speed, Temperature, TemperatureDifference, Words, limits_pair
+from gudgeon.records.record import (
+    Amount,
+    Date,
+    Density,
+    Expansion,
+    Id,
+    Length,
+    Line,
+    PartOrFeatureRef,
+    PhotoName,
+    Pressure,
+    Record,
+    Speed,
+    Temperature,
+    TemperatureDifference,
+    Words,
+    limits_pair,
+)
 
 EACH_SESSION = "each session"
 Basis = Literal["published", "seen in a secondary print", "common practice", "from memory"]
@@ -62,17 +79,23 @@ class Instrument(Record):
     """An instrument, with expanded uncertainties (k = 2)."""
 
     name: Line
-    range: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(default=None, description="Least and most that it can reach.")
+    range: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(
+        default=None, description="Least and most that it can reach."
+    )
     resolution: Amount = Field(description="The smallest step it shows.")
     scale: Amount | None = Field(default=None, description="Expanded uncertainty of its own scale or zero.")
-    scale_from: Id | None = Field(default=None, description="The instrument it is set in: their scale error is one and the same.")
+    scale_from: Id | None = Field(
+        default=None, description="The instrument it is set in: their scale error is one and the same."
+    )
     use: Amount = Field(description="Expanded uncertainty of use: feel and repeat in these hands.")
     contacts: int | None = Field(default=None, ge=2, le=3, description="Two-point or three-point.")
     cte: Expansion
     checked: Date | Literal[EACH_SESSION]
     due: Date | Literal[EACH_SESSION]
     check: Line | None = Field(default=None, description="What the check showed.")
-    temp_within: TemperatureDifference | None = Field(default=None, description="How well its and the part's temperature are known, plus or minus.")
+    temp_within: TemperatureDifference | None = Field(
+        default=None, description="How well its and the part's temperature are known, plus or minus."
+    )
 
     @model_validator(mode="after")
     def _has_a_scale(self):
@@ -125,11 +148,17 @@ class Material(Record):
     """A material: the figures that the sums need, each with where it comes from."""
 
     name: Line
-    like: Id | None = Field(default=None, description="The club's material that this one is; what it does not say is taken from there.")
+    like: Id | None = Field(
+        default=None, description="The club's material that this one is; what it does not say is taken from there."
+    )
     cte: Expansion | None = Field(default=None, description="Mean linear expansion.")
     cte_within: Expansion | None = Field(default=None, description="Plus or minus; taken as lying evenly within.")
-    shell: Id | None = Field(default=None, description="Of a thin lining bonded to a shell: the shell's material, whose growth governs.")
-    valid: tuple[Temperature, Temperature] | None = Field(default=None, description="Temperatures that the coefficient holds for.")
+    shell: Id | None = Field(
+        default=None, description="Of a thin lining bonded to a shell: the shell's material, whose growth governs."
+    )
+    valid: tuple[Temperature, Temperature] | None = Field(
+        default=None, description="Temperatures that the coefficient holds for."
+    )
     density: Density | None = None
     stiffness: Pressure | None = Field(default=None, description="Young's modulus.")
     source: Id | None = Field(default=None, description="Key in the bibliography.")
@@ -156,13 +185,17 @@ class Review(Record):
     says: Words
     about: tuple[Id | PartOrFeatureRef, ...] = ()
     pull_request: int | None = Field(default=None, ge=1)
-    allow: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(default=None, description="Of a concession: the range that is let stand.")
+    allow: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(
+        default=None, description="Of a concession: the range that is let stand."
+    )
     recheck: Date | None = Field(default=None, description="Of a concession: the day it ends.")
 
     @model_validator(mode="after")
     def _concession_is_bounded(self):
         if self.verdict == "concession" and (self.allow is None or self.recheck is None or not self.about):
-            raise ValueError('a concession names what it is about, what it allows and when it ends. Write "about", "allow" and "recheck".')
+            raise ValueError(
+                'a concession names what it is about, what it allows and when it ends. Write "about", "allow" and "recheck".'
+            )
         return self
 
 

@@ -8,8 +8,16 @@ from gudgeon.records.record import FeatureRef, Id, Length, Line, Record, Words, 
 
 # Kind of fit -> the end of the wanted range that hurts.
 DANGER = {
-    "skirt": "tight", "top_land": "tight", "ring_gap": "tight", "ring_side": "tight", "pin": "tight", "bearing": "tight",
-    "stem": "tight", "press": "loose", "wheel_seat": "loose", "key_taper": "loose",
+    "skirt": "tight",
+    "top_land": "tight",
+    "ring_gap": "tight",
+    "ring_side": "tight",
+    "pin": "tight",
+    "bearing": "tight",
+    "stem": "tight",
+    "press": "loose",
+    "wheel_seat": "loose",
+    "key_taper": "loose",
 }
 # Kinds whose rules of thumb count on the outer part's diameter; the others count on the inner part's.
 BY_THE_HOLE = ("skirt", "top_land", "ring_gap")
@@ -26,18 +34,26 @@ class Fit(Record):
     gap: FeatureRef | None = Field(default=None, description="Of a ring_gap: the closed gap, read in the hole.")
     keyway: FeatureRef | None = None
     key: FeatureRef | None = None
-    bears_over: FeatureRef | None = Field(default=None, description="Of a key_taper: the feature whose length they bear on.")
-    want: Want | None = Field(default=None, description="Least and most clearance wanted; without it the rule's own range.")
+    bears_over: FeatureRef | None = Field(
+        default=None, description="Of a key_taper: the feature whose length they bear on."
+    )
+    want: Want | None = Field(
+        default=None, description="Least and most clearance wanted; without it the rule's own range."
+    )
     rule: Id | None = Field(default=None, description="The rule of thumb that it cites.")
     rule_case: Id | None = Field(default=None, description="Which of the rule's cases, where it has several.")
     because: Words | None = Field(default=None, description="Why this range, in words.")
-    danger: Literal["tight", "loose"] | None = Field(default=None, description="The end that hurts; without it the usual one of the kind.")
+    danger: Literal["tight", "loose"] | None = Field(
+        default=None, description="The end that hurts; without it the usual one of the kind."
+    )
     hot: tuple[Id, ...] = Field(default=(), description="Temperature cases of the build in which it is worked out hot.")
     note: Words | None = None
 
     @model_validator(mode="after")
     def _has_its_halves(self):
-        needs = {"ring_gap": ("hole", "gap"), "key_taper": ("keyway", "key", "bears_over")}.get(self.kind, ("hole", "shaft"))
+        needs = {"ring_gap": ("hole", "gap"), "key_taper": ("keyway", "key", "bears_over")}.get(
+            self.kind, ("hole", "shaft")
+        )
         for name in needs:
             if getattr(self, name) is None:
                 raise ValueError(f'a {self.kind} fit needs "{name}". Add the line "{name}: part.feature".')

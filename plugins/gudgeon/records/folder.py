@@ -21,9 +21,12 @@ from gudgeon.records.yaml_text import Document, read_text, read_yaml
 FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 INSTALMENT_NAME = re.compile(r"[0-9]{1,4}-[a-z0-9][a-z0-9-]{0,79}")
 SINGLE_FILES = {
-    "fits.yaml": (FitsFile, "fits"), "operations.yaml": (OperationsFile, "operations"),
-    "cuts.yaml": (CutsFile, "cuts"), "instruments.yaml": (build_file.InstrumentsFile, "instruments"),
-    "machines.yaml": (build_file.MachinesFile, "machines"), "materials.yaml": (build_file.MaterialsFile, "materials"),
+    "fits.yaml": (FitsFile, "fits"),
+    "operations.yaml": (OperationsFile, "operations"),
+    "cuts.yaml": (CutsFile, "cuts"),
+    "instruments.yaml": (build_file.InstrumentsFile, "instruments"),
+    "machines.yaml": (build_file.MachinesFile, "machines"),
+    "materials.yaml": (build_file.MaterialsFile, "materials"),
     "reviews.yaml": (build_file.ReviewsFile, "reviews"),
 }
 
@@ -56,12 +59,18 @@ class Build:
     reviews: tuple[build_file.Review, ...] = ()
     instalments: list[Instalment] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
-    unread: set[str] = field(default_factory=set)  # files and parts that could not be read: nothing can be said of what points into them
+    unread: set[str] = field(
+        default_factory=set
+    )  # files and parts that could not be read: nothing can be said of what points into them
 
     @functools.cached_property
     def features(self) -> dict[str, Feature]:
         """All features by "part.feature"."""
-        return {f"{part_id}.{feature_id}": feature for part_id, part in self.parts.items() for feature_id, feature in part.features.items()}
+        return {
+            f"{part_id}.{feature_id}": feature
+            for part_id, part in self.parts.items()
+            for feature_id, feature in part.features.items()
+        }
 
     @property
     def newest_date(self) -> datetime.date | None:
@@ -100,14 +109,22 @@ def load_club(root: Path, builds: str = "builds", shelf: str = "docs/knowledge")
     """Read everything below a project's root. Never raises for what a file says."""
     shared = load_knowledge(root / shelf, shelf)
     folder = root / builds
-    names = sorted(each for each in folder.iterdir() if each.is_dir() and not each.name.startswith(".")) if folder.is_dir() else []
+    names = (
+        sorted(each for each in folder.iterdir() if each.is_dir() and not each.name.startswith("."))
+        if folder.is_dir()
+        else []
+    )
     return Club([load_build(each, f"{builds}/{each.name}", shared) for each in names], shared)
 
 
 def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     """Read docs/knowledge/."""
     shelf, problems = Knowledge(), Problems()
-    for kind, model, store in (("rules", Rule, shelf.rules), ("cautions", Caution, shelf.cautions), ("materials", ClubMaterial, shelf.materials)):
+    for kind, model, store in (
+        ("rules", Rule, shelf.rules),
+        ("cautions", Caution, shelf.cautions),
+        ("materials", ClubMaterial, shelf.materials),
+    ):
         key = model.__name__.lower().replace("club", "")
         for path in _files(folder / kind, "*.yaml"):
             file = f"{shown_as}/{kind}/{path.name}"
@@ -115,16 +132,26 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
             if record:
                 name = getattr(record, key)
                 if name != path.stem:
-                    problems.add(record.where(key), key, f'the id differs from the file\'s name. Found "{name}". Write "{path.stem}", or rename the file.')
+                    problems.add(
+                        record.where(key),
+                        key,
+                        f'the id differs from the file\'s name. Found "{name}". Write "{path.stem}", or rename the file.',
+                    )
                 store[path.stem] = record
     words = _record(folder / "glossary" / "words.yaml", f"{shown_as}/glossary/words.yaml", Glossary, problems)
     shelf.words = sorted(words.words, key=lambda word: word.word.casefold()) if words else []
-    shelf.sources = _bibliography(folder / "sources" / "bibliography.json", f"{shown_as}/sources/bibliography.json", problems)
+    shelf.sources = _bibliography(
+        folder / "sources" / "bibliography.json", f"{shown_as}/sources/bibliography.json", problems
+    )
     for store in (shelf.rules, shelf.cautions, shelf.materials):
         for name, record in store.items():
             for cited in (record.source, *(other.source for other in getattr(record, "others", ()))):
                 if cited and cited not in shelf.sources:
-                    problems.add(record.where("source"), name, f'the bibliography has no "{cited}".{nearest(cited, shelf.sources)}')
+                    problems.add(
+                        record.where("source"),
+                        name,
+                        f'the bibliography has no "{cited}".{nearest(cited, shelf.sources)}',
+                    )
     shelf.problems = problems.in_order()
     return shelf
 
@@ -137,7 +164,11 @@ def _bibliography(path: Path, file: str, problems: Problems) -> dict[str, dict]:
         entries = json.loads(text)
         return {entry["id"]: entry for entry in entries}
     except (ValueError, TypeError, KeyError) as error:
-        problems.add(Where(file, getattr(error, "lineno", 1), getattr(error, "colno", 1)), "", "this is not a CSL-JSON list of entries, each with an id.")
+        problems.add(
+            Where(file, getattr(error, "lineno", 1), getattr(error, "colno", 1)),
+            "",
+            "this is not a CSL-JSON list of entries, each with an id.",
+        )
         return {}
 
 
@@ -145,9 +176,13 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     """Read one build's folder. Its problems are in `problems`; with any, the build is not to be assessed."""
     build, problems = Build(folder.name, folder), Problems()
     if not FOLDER_NAME.fullmatch(folder.name):
-        problems.add(Where(shown_as), "", f'a build\'s folder is named in small letters, digits and hyphens. Found "{shown(folder.name)}".')
+        problems.add(
+            Where(shown_as),
+            "",
+            f'a build\'s folder is named in small letters, digits and hyphens. Found "{shown(folder.name)}".',
+        )
     if not (folder / "build.yaml").exists():
-        problems.add(Where(shown_as), "", 'this folder has no build.yaml. Add one, or move the folder out of builds/.')
+        problems.add(Where(shown_as), "", "this folder has no build.yaml. Add one, or move the folder out of builds/.")
         build.problems = problems.in_order()
         return build
     build.head = _record(folder / "build.yaml", f"{shown_as}/build.yaml", build_file.BuildFile, problems)
@@ -162,12 +197,18 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     known = {*SINGLE_FILES, "build.yaml"}
     for path in _files(folder, "*.y*ml"):
         if path.name not in known:
-            problems.add(Where(f"{shown_as}/{path.name}"), "", f'a build has no file of this name.{nearest(path.name, known)}')
+            problems.add(
+                Where(f"{shown_as}/{path.name}"), "", f"a build has no file of this name.{nearest(path.name, known)}"
+            )
     for path in _files(folder / "parts", "*.yaml"):
         part = _record(path, f"{shown_as}/parts/{path.name}", Part, problems)
         if part:
             if part.part != path.stem:
-                problems.add(part.where("part"), "part", f'the id differs from the file\'s name. Found "{part.part}". Write "{path.stem}", or rename the file.')
+                problems.add(
+                    part.where("part"),
+                    "part",
+                    f'the id differs from the file\'s name. Found "{part.part}". Write "{path.stem}", or rename the file.',
+                )
             build.parts[path.stem] = part
         else:
             build.unread.add(path.stem)
@@ -212,15 +253,21 @@ def _instalment(path: Path, file: str, problems: Problems) -> Instalment | None:
         problems.add(Where(file), "", "links are not followed. Put the file itself here.")
         return None
     if not INSTALMENT_NAME.fullmatch(path.stem):
-        problems.add(Where(file), "", 'an instalment\'s file is named by number and title in small letters, such as "07-first-cut.md".')
+        problems.add(
+            Where(file),
+            "",
+            'an instalment\'s file is named by number and title in small letters, such as "07-first-cut.md".',
+        )
         return None
     text = read_text(path, file, problems)
     if text is None:
         return None
     match = re.match(r"---[ \t]*\r?\n(.*?\r?\n)---[ \t]*(?:\r?\n|$)", text, re.DOTALL)
     if not match:
-        problems.add(Where(file), "", 'an instalment begins with its head between two lines "---": number, title, date, by.')
+        problems.add(
+            Where(file), "", 'an instalment begins with its head between two lines "---": number, title, date, by.'
+        )
         return None
     document = read_yaml(match[1], file, problems, first_line=2)
     head = validate(build_file.Instalment, document, problems) if document else None
-    return Instalment(head, text[match.end():].strip(), file, path.stem) if head else None
+    return Instalment(head, text[match.end() :].strip(), file, path.stem) if head else None

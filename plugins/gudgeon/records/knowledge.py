@@ -16,17 +16,30 @@ def _rate(value: Any) -> tuple[float, float]:
     if isinstance(value, tuple):
         return value
     pair = value if isinstance(value, list) else [value, value]
-    if len(pair) != 2 or not all(isinstance(each, str) and re.fullmatch(r"[0-9]{0,2}\.[0-9]{1,8}|[0-9]{1,2}", each) for each in pair):
-        raise ValueError('expected a length per the same length, which has no unit: "0.001" is one thou per inch. '
-                         'Write one number, or [least, most].')
+    if len(pair) != 2 or not all(
+        isinstance(each, str) and re.fullmatch(r"[0-9]{0,2}\.[0-9]{1,8}|[0-9]{1,2}", each) for each in pair
+    ):
+        raise ValueError(
+            'expected a length per the same length, which has no unit: "0.001" is one thou per inch. '
+            "Write one number, or [least, most]."
+        )
     low, high = float(pair[0]), float(pair[1])
     if low > high:
         raise ValueError(f"limits reversed. Found {pair[0]} then {pair[1]}. Write the least first.")
     return low, high
 
 
-Rate = Annotated[tuple[float, float], BeforeValidator(_rate),
-                 WithJsonSchema({"anyOf": [{"type": ["string", "number"]}, {"type": "array", "minItems": 2, "maxItems": 2}], "title": "length per the same length", "examples": ["0.001", "[0.001, 0.002]"]})]
+Rate = Annotated[
+    tuple[float, float],
+    BeforeValidator(_rate),
+    WithJsonSchema(
+        {
+            "anyOf": [{"type": ["string", "number"]}, {"type": "array", "minItems": 2, "maxItems": 2}],
+            "title": "length per the same length",
+            "examples": ["0.001", "[0.001, 0.002]"],
+        }
+    ),
+]
 
 
 class Form(Record):
@@ -83,7 +96,9 @@ class Caution(Record):
     do: Words
     families: tuple[Literal[FAMILIES], ...] = ()
     fit_kinds: tuple[Literal[tuple(DANGER)], ...] = ()
-    operation_words: tuple[Line, ...] = Field(default=(), description="Shown for operations that say one of these words.")
+    operation_words: tuple[Line, ...] = Field(
+        default=(), description="Shown for operations that say one of these words."
+    )
     source: Id | None = None
     where_in_source: Line | None = None
     basis: Basis
@@ -97,7 +112,9 @@ class ClubMaterial(Material):
     @model_validator(mode="after")
     def _has_its_figure(self):
         if self.cte is None or self.source is None:
-            raise ValueError('a material of the club has a coefficient and says where it is printed. Write "cte: 11.0e-6 /K" and "source: key".')
+            raise ValueError(
+                'a material of the club has a coefficient and says where it is printed. Write "cte: 11.0e-6 /K" and "source: key".'
+            )
         return self
 
 

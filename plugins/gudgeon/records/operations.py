@@ -14,9 +14,15 @@ class Operation(Record):
     estimate: tuple[Time, Time, Time] | None = Field(default=None, description="Least, likely and most time.")
     took: Time | None = None
     done: Date | None = Field(default=None, description="The day it was finished.")
-    changes: tuple[ChangeRef, ...] = Field(default=(), description="Features it moves: part.feature, or part.* for all.")
-    presses: tuple[FeatureRef, ...] = Field(default=(), description="Features it joins for good: their last sizes are frozen, not stale.")
-    holding: Id | None = Field(default=None, description="Operations of one holding must follow each other without unchucking.")
+    changes: tuple[ChangeRef, ...] = Field(
+        default=(), description="Features it moves: part.feature, or part.* for all."
+    )
+    presses: tuple[FeatureRef, ...] = Field(
+        default=(), description="Features it joins for good: their last sizes are frozen, not stale."
+    )
+    holding: Id | None = Field(
+        default=None, description="Operations of one holding must follow each other without unchucking."
+    )
     wait: Time | None = Field(default=None, description="Time that passes with nobody at work.")
     rework: Words | None = None
     note: Words | None = None

@@ -2,24 +2,68 @@
 
 from typing import Annotated, Literal
 
+from gudgeon_calc.units import KINDS, NotAQuantity, read_quantity
 from pydantic import AfterValidator, Field, ValidationInfo, field_validator
 
-from gudgeon.records.record import Amount, Angle, FeatureRef, Id, Length, Line, PartOrFeatureRef, PhotoName, Record, Words, limits_pair
-from gudgeon_calc.units import KINDS, NotAQuantity, read_quantity
+from gudgeon.records.record import (
+    Amount,
+    Angle,
+    FeatureRef,
+    Id,
+    Length,
+    Line,
+    PartOrFeatureRef,
+    PhotoName,
+    Record,
+    Words,
+    limits_pair,
+)
 
 Limits = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
 MetalSide = Literal["external", "internal"]
 
 # What a feature is -> the kind of quantity that its nominal is, or None where it has none.
 FEATURE_KINDS = {
-    "bore": "length", "od": "length", "slot": "length", "thickness": "length", "gap": "length", "length": "length",
-    "play": "length", "radius": "length", "taper": "ratio", "speed": "speed", "angle": "angle", "volume": "volume",
-    "drip rate": "drip rate", "cone": "angle", "thread": "length", "flat": None, "vessel": None,
+    "bore": "length",
+    "od": "length",
+    "slot": "length",
+    "thickness": "length",
+    "gap": "length",
+    "length": "length",
+    "play": "length",
+    "radius": "length",
+    "taper": "ratio",
+    "speed": "speed",
+    "angle": "angle",
+    "volume": "volume",
+    "drip rate": "drip rate",
+    "cone": "angle",
+    "thread": "length",
+    "flat": None,
+    "vessel": None,
 }
 DIAMETERS = ("bore", "od")
 
-FAMILIES = ("cylinder", "head", "piston", "ring", "pin", "rod", "bush", "bearing", "crankshaft", "flywheel", "key", "valve",
-            "gears", "governor", "ignition", "mixer", "oiler", "base")
+FAMILIES = (
+    "cylinder",
+    "head",
+    "piston",
+    "ring",
+    "pin",
+    "rod",
+    "bush",
+    "bearing",
+    "crankshaft",
+    "flywheel",
+    "key",
+    "valve",
+    "gears",
+    "governor",
+    "ignition",
+    "mixer",
+    "oiler",
+    "base",
+)
 
 
 class Plan(Record):
@@ -35,14 +79,24 @@ class Feature(Record):
 
     name: Line
     kind: Literal[tuple(FEATURE_KINDS)]
-    nominal: Line | None = Field(default=None, description="Intended size with its unit; for a taper a ratio such as 1:96.")
+    nominal: Line | None = Field(
+        default=None, description="Intended size with its unit; for a taper a ratio such as 1:96."
+    )
     limits: Limits | None = Field(default=None, description="Least and most size allowed, least first.")
-    metal_side: MetalSide | None = Field(default=None, description="external: cutting makes it smaller; internal: cutting makes it larger.")
+    metal_side: MetalSide | None = Field(
+        default=None, description="external: cutting makes it smaller; internal: cutting makes it larger."
+    )
     mates: tuple[PartOrFeatureRef, ...] = Field(default=(), description="What it fits: part.feature, or a part.")
-    depends_on: tuple[FeatureRef, ...] = Field(default=(), description="Features whose change moves this one without a cut on it.")
+    depends_on: tuple[FeatureRef, ...] = Field(
+        default=(), description="Features whose change moves this one without a cut on it."
+    )
     plan: Plan | None = None
-    extent: tuple[Length, Length] | None = Field(default=None, description="From and to along the axis; a station outside is refused.")
-    swept: tuple[Length, Length] | None = Field(default=None, description="The length of a bore that the mate travels; without it every station counts.")
+    extent: tuple[Length, Length] | None = Field(
+        default=None, description="From and to along the axis; a station outside is refused."
+    )
+    swept: tuple[Length, Length] | None = Field(
+        default=None, description="The length of a bore that the mate travels; without it every station counts."
+    )
     oval_most: Amount | None = None
     taper_most: Amount | None = None
     detail: Line | None = Field(default=None, description="What else the drawing says, in words.")

@@ -2,7 +2,19 @@
 
 from pydantic import Field
 
-from gudgeon.records.record import Angle, Date, FeatureRef, Id, Length, Line, PhotoName, Readings, Record, Temperature, Words
+from gudgeon.records.record import (
+    Angle,
+    Date,
+    FeatureRef,
+    Id,
+    Length,
+    Line,
+    PhotoName,
+    Readings,
+    Record,
+    Temperature,
+    Words,
+)
 from gudgeon.records.yaml_text import Document
 
 
@@ -21,7 +33,9 @@ class Row(Record):
     gauge_temp: Temperature | None = None
     after: Id | None = Field(default=None, description="The operation after which it was read.")
     as_held: Line | None = Field(default=None, description="In the chuck, free, cap at torque, head on.")
-    supersedes: Id | None = Field(default=None, description="The row that this one puts right; that row stays and is no longer used.")
+    supersedes: Id | None = Field(
+        default=None, description="The row that this one puts right; that row stays and is no longer used."
+    )
     photo: PhotoName | None = None
     note: Words | None = None
 

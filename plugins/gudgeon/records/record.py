@@ -4,17 +4,29 @@ import datetime
 import re
 from typing import Annotated, Any, TypeVar
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, PrivateAttr, ValidationError, WithJsonSchema
+from gudgeon_calc.units import EXAMPLES, Measure, NotAQuantity, read_quantity, read_readings
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    PrivateAttr,
+    ValidationError,
+    WithJsonSchema,
+)
 
 from gudgeon.records.problems import Problems, Where, nearest, shown
 from gudgeon.records.yaml_text import Document, Path_
-from gudgeon_calc.units import EXAMPLES, Measure, NotAQuantity, read_quantity, read_readings
 
 
 class Record(BaseModel):
     """A record from a file. Knows where each of its fields stands."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, populate_by_name=True, ignored_types=(property,))
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, arbitrary_types_allowed=True, populate_by_name=True, ignored_types=(property,)
+    )
 
     _document: Document | None = PrivateAttr(default=None)
     _path: Path_ = PrivateAttr(default=())
@@ -32,8 +44,19 @@ def _quantity(kind: str):
             raise ValueError(f"expected one {kind}. Write it like {EXAMPLES[kind]}.")
         return read_quantity(value, kind)
 
-    return Annotated[Measure, BeforeValidator(read), PlainSerializer(lambda m: m.text),
-                     WithJsonSchema({"type": "string", "maxLength": 64, "title": f"{kind} with its unit", "examples": re.findall(r'"([^"]*)"', EXAMPLES[kind])})]
+    return Annotated[
+        Measure,
+        BeforeValidator(read),
+        PlainSerializer(lambda m: m.text),
+        WithJsonSchema(
+            {
+                "type": "string",
+                "maxLength": 64,
+                "title": f"{kind} with its unit",
+                "examples": re.findall(r'"([^"]*)"', EXAMPLES[kind]),
+            }
+        ),
+    ]
 
 
 Length = _quantity("length")
@@ -58,14 +81,25 @@ Pressure = _quantity("pressure")
 def _expansion(value: Any) -> float:
     if isinstance(value, float):
         return value
-    match = re.fullmatch(r"([0-9]{1,3}(?:\.[0-9]{1,4})?)[eE]-([0-9])\s*/\s*°?(K|C|F)", value) if isinstance(value, str) else None
+    match = (
+        re.fullmatch(r"([0-9]{1,3}(?:\.[0-9]{1,4})?)[eE]-([0-9])\s*/\s*°?(K|C|F)", value)
+        if isinstance(value, str)
+        else None
+    )
     if not match:
-        raise ValueError(f'expected a coefficient of expansion with its unit. Found "{shown(value)}". Write it like "11.0e-6 /K" or "6.1e-6 /F".')
+        raise ValueError(
+            f'expected a coefficient of expansion with its unit. Found "{shown(value)}". Write it like "11.0e-6 /K" or "6.1e-6 /F".'
+        )
     return float(f"{match[1]}e-{match[2]}") * (1.8 if match[3] == "F" else 1)
 
 
-Expansion = Annotated[float, BeforeValidator(_expansion),
-                      WithJsonSchema({"type": "string", "title": "mean linear expansion with its unit", "examples": ["11.0e-6 /K", "6.1e-6 /F"]})]
+Expansion = Annotated[
+    float,
+    BeforeValidator(_expansion),
+    WithJsonSchema(
+        {"type": "string", "title": "mean linear expansion with its unit", "examples": ["11.0e-6 /K", "6.1e-6 /F"]}
+    ),
+]
 
 
 def _readings(value: Any) -> tuple[Measure, ...]:
@@ -80,9 +114,17 @@ def _readings(value: Any) -> tuple[Measure, ...]:
     return tuple(read_readings(value))
 
 
-Readings = Annotated[tuple[Measure, ...], BeforeValidator(_readings),
-                     WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
-                                     "title": "readings as read, one unit for the row", "examples": ["4.2515 4.2516 4.2515 in"]})]
+Readings = Annotated[
+    tuple[Measure, ...],
+    BeforeValidator(_readings),
+    WithJsonSchema(
+        {
+            "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
+            "title": "readings as read, one unit for the row",
+            "examples": ["4.2515 4.2516 4.2515 in"],
+        }
+    ),
+]
 
 
 def _date(value: Any) -> datetime.date:
@@ -114,14 +156,24 @@ def _named(pattern: str, what: str, example: str):
             raise ValueError(f'expected {what}. Found "{shown(value)}". Write it like "{example}".')
         return value
 
-    return Annotated[str, BeforeValidator(read), WithJsonSchema({"type": "string", "pattern": f"^{pattern}$".replace(NOT_INDEX, ""), "title": what, "examples": [example]})]
+    return Annotated[
+        str,
+        BeforeValidator(read),
+        WithJsonSchema(
+            {"type": "string", "pattern": f"^{pattern}$".replace(NOT_INDEX, ""), "title": what, "examples": [example]}
+        ),
+    ]
 
 
 Id = _named(ID, "an id of letters, digits, _ and -", "A-PIS-70")
 FeatureRef = _named(rf"{ID}\.{ID}", "a part and its feature", "piston.skirt")
 PartOrFeatureRef = _named(rf"{ID}(\.{ID})?", "a part, or a part and its feature", "piston.skirt")
 ChangeRef = _named(rf"{ID}\.({ID}|\*)", "a part and its feature, or all of its features", "piston.*")
-PhotoName = _named(r"[A-Za-z0-9][A-Za-z0-9_-]{0,80}\.(jpg|jpeg|png|webp|JPG|JPEG|PNG)", "the name of a picture in photos/, with no folder", "skirt-in-chuck.jpg")
+PhotoName = _named(
+    r"[A-Za-z0-9][A-Za-z0-9_-]{0,80}\.(jpg|jpeg|png|webp|JPG|JPEG|PNG)",
+    "the name of a picture in photos/, with no folder",
+    "skirt-in-chuck.jpg",
+)
 Line = Annotated[str, Field(min_length=1, max_length=300)]
 Words = Annotated[str, Field(min_length=1, max_length=4000)]
 
@@ -129,7 +181,9 @@ Words = Annotated[str, Field(min_length=1, max_length=4000)]
 def limits_pair(value: Any) -> Any:
     """Check that a pair of limits stands least first."""
     if isinstance(value, tuple) and len(value) == 2 and value[0].value > value[1].value:
-        raise ValueError(f'limits reversed. Found {value[0]} then {value[1]}. Write the least first: [{value[1]}, {value[0]}].')
+        raise ValueError(
+            f"limits reversed. Found {value[0]} then {value[1]}. Write the least first: [{value[1]}, {value[0]}]."
+        )
     return value
 
 
@@ -186,11 +240,19 @@ def _note(error: dict, model: type[Record], document: Document, problems: Proble
             path = (*path, step)
     kind, found = error["type"], error.get("input")
     if kind == "extra_forbidden":
-        known = _fields_at(model, path[len(base):-1])
-        problems.add(document.where_key(path), _about(document, path[:-1], about), f'unknown key "{shown(path[-1])}".{nearest(str(path[-1]), known)}')
+        known = _fields_at(model, path[len(base) : -1])
+        problems.add(
+            document.where_key(path),
+            _about(document, path[:-1], about),
+            f'unknown key "{shown(path[-1])}".{nearest(str(path[-1]), known)}',
+        )
         return
     if kind == "missing":
-        problems.add(document.where(path[:-1]), _about(document, path[:-1], about), f'"{path[-1]}" is missing. Add the line "{path[-1]}: …".')
+        problems.add(
+            document.where(path[:-1]),
+            _about(document, path[:-1], about),
+            f'"{path[-1]}" is missing. Add the line "{path[-1]}: …".',
+        )
         return
     place_of = document.where_key(path) if error["loc"] and error["loc"][-1] == "[key]" else document.where(path)
     problems.add(place_of, _about(document, path, about), _said(kind, error, found))
@@ -202,19 +264,28 @@ def _said(kind: str, error: dict, found: Any) -> str:
     if found is None:
         return "nothing is written here. Write a value, or remove the key."
     expected = {
-        "list_type": "expected a list: [one, two]", "tuple_type": "expected a list: [one, two]", "dict_type": "expected keys with values (key: value)",
-        "model_type": "expected keys with values (key: value)", "model_attributes_type": "expected keys with values (key: value)",
-        "string_type": "expected one line of text", "int_parsing": "expected a whole number", "int_type": "expected a whole number",
-        "float_parsing": "expected a number", "float_type": "expected a number", "bool_parsing": 'expected "true" or "false"',
+        "list_type": "expected a list: [one, two]",
+        "tuple_type": "expected a list: [one, two]",
+        "dict_type": "expected keys with values (key: value)",
+        "model_type": "expected keys with values (key: value)",
+        "model_attributes_type": "expected keys with values (key: value)",
+        "string_type": "expected one line of text",
+        "int_parsing": "expected a whole number",
+        "int_type": "expected a whole number",
+        "float_parsing": "expected a number",
+        "float_type": "expected a number",
+        "bool_parsing": 'expected "true" or "false"',
         "string_too_long": f"the text is too long; the most is {error.get('ctx', {}).get('max_length')} characters",
-        "too_short": "the list is too short", "too_long": "the list is too long", "missing_argument": "a value is missing",
+        "too_short": "the list is too short",
+        "too_long": "the list is too long",
+        "missing_argument": "a value is missing",
     }.get(kind)
     if kind in ("literal_error", "enum"):
         words = re.findall(r"'([^']*)'", str(error["ctx"]["expected"]))
         return f'"{shown(found)}" is not one of the words for this.{nearest(str(found), words)}'
     if kind == "string_too_long":
         return f"{expected}. Found {len(found)}."
-    return f'{expected or error["msg"]}. Found {_kind(found)}.'
+    return f"{expected or error['msg']}. Found {_kind(found)}."
 
 
 def _kind(found: Any) -> str:
@@ -256,9 +327,37 @@ def _about(document: Document, path: Path_, fallback: str) -> str:
                 name = named if isinstance(named, str) else f"{path[depth - 1]} {step + 1}"
         elif depth == 0 or (depth == 1 and isinstance(data, dict) and isinstance(data.get(step), dict)):
             name = step
-        data = data[step] if isinstance(data, (dict, list)) and (step in data if isinstance(data, dict) else True) else None
+        data = (
+            data[step]
+            if isinstance(data, (dict, list)) and (step in data if isinstance(data, dict) else True)
+            else None
+        )
     return shown(name, 40)
 
 
-__all__ = ["Amount", "Angle", "ChangeRef", "Date", "Density", "Expansion", "FeatureRef", "Id", "Length", "Line", "NotAQuantity", "PartOrFeatureRef", "PhotoName",
-           "Pressure", "Readings", "Record", "Speed", "Temperature", "TemperatureDifference", "Time", "Words", "limits_pair", "place", "validate"]
+__all__ = [
+    "Amount",
+    "Angle",
+    "ChangeRef",
+    "Date",
+    "Density",
+    "Expansion",
+    "FeatureRef",
+    "Id",
+    "Length",
+    "Line",
+    "NotAQuantity",
+    "PartOrFeatureRef",
+    "PhotoName",
+    "Pressure",
+    "Readings",
+    "Record",
+    "Speed",
+    "Temperature",
+    "TemperatureDifference",
+    "Time",
+    "Words",
+    "limits_pair",
+    "place",
+    "validate",
+]

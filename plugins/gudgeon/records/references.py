@@ -33,8 +33,16 @@ def check_references(build: "Build", shared: "Knowledge", problems: Problems) ->
 class _Known:
     """Looks names up; a name that leads into a file that could not be read is left alone: that file has its own problem."""
 
-    FILES = {"operation": "operations.yaml", "instrument": "instruments.yaml", "machine": "machines.yaml", "reading": "readings",
-             "temperature case": "build.yaml", "material": "materials.yaml", "material of this build": "materials.yaml", "fit, feature or part": "fits.yaml"}
+    FILES = {
+        "operation": "operations.yaml",
+        "instrument": "instruments.yaml",
+        "machine": "machines.yaml",
+        "reading": "readings",
+        "temperature case": "build.yaml",
+        "material": "materials.yaml",
+        "material of this build": "materials.yaml",
+        "fit, feature or part": "fits.yaml",
+    }
 
     def __init__(self, build: "Build", problems: Problems):
         self._unread, self._problems = build.unread, problems
@@ -49,12 +57,21 @@ class _Known:
 
 def _one_name_once(build, problems) -> None:
     """Names become addresses of pages, where small and capital letters are one."""
-    groups = [("part", build.parts), ("fit", build.fits), ("operation", build.operations), *((f"feature of {part_id}", part.features) for part_id, part in build.parts.items())]
+    groups = [
+        ("part", build.parts),
+        ("fit", build.fits),
+        ("operation", build.operations),
+        *((f"feature of {part_id}", part.features) for part_id, part in build.parts.items()),
+    ]
     for what, named in groups:
         seen: dict[str, str] = {}
         for name, record in named.items():
             if name.lower() in seen:
-                problems.add(record.where(), name, f'the {what} "{seen[name.lower()]}" differs only in capital letters. Rename one.')
+                problems.add(
+                    record.where(),
+                    name,
+                    f'the {what} "{seen[name.lower()]}" differs only in capital letters. Rename one.',
+                )
             seen.setdefault(name.lower(), name)
 
 
@@ -80,15 +97,25 @@ def _fits(build, shared, features, known, problems) -> None:
                 if wanted and features[ref].kind != wanted:
                     problems.add(fit.where(name), fit_id, f'"{ref}" is a {features[ref].kind}; a {name} is a taper.')
                 if not wanted and not features[ref].is_length:
-                    problems.add(fit.where(name), fit_id, f'"{ref}" is a {features[ref].kind}, which has no size to fit.')
+                    problems.add(
+                        fit.where(name), fit_id, f'"{ref}" is a {features[ref].kind}, which has no size to fit.'
+                    )
         if fit.rule and known(fit.rule, shared.rules, fit.where("rule"), fit_id, "rule"):
             rule = shared.rules[fit.rule]
             if rule.cases and fit.rule_case not in rule.cases:
-                problems.add(fit.where("rule"), fit_id, f'rule {fit.rule} has several cases. Add the line "rule_case: {" or ".join(rule.cases)}".')
+                problems.add(
+                    fit.where("rule"),
+                    fit_id,
+                    f'rule {fit.rule} has several cases. Add the line "rule_case: {" or ".join(rule.cases)}".',
+                )
             elif fit.want is None and (rule.cases[fit.rule_case] if rule.cases else rule.gives).per_length:
                 counts_on = fit.hole if fit.kind in BY_THE_HOLE else fit.shaft
                 if counts_on in features and features[counts_on].size is None:
-                    problems.add(fit.where("rule"), fit_id, f'rule {fit.rule} counts on the size of {counts_on}, which has no nominal. Add one there, or "want: [least, most]" here.')
+                    problems.add(
+                        fit.where("rule"),
+                        fit_id,
+                        f'rule {fit.rule} counts on the size of {counts_on}, which has no nominal. Add one there, or "want: [least, most]" here.',
+                    )
             if rule.grade == "withdrawn":
                 problems.add(fit.where("rule"), fit_id, f"rule {fit.rule} is withdrawn. Cite another.")
         for index, case in enumerate(fit.hot):
@@ -102,11 +129,19 @@ def _operations(build, features, known, problems) -> None:
             known(need, build.operations, op.where("needs", index), op_id, "operation")
         for index, change in enumerate(op.changes):
             part, _, name = change.partition(".")
-            known(part if name == "*" else change, build.parts if name == "*" else features, op.where("changes", index), op_id, "part" if name == "*" else "feature")
+            known(
+                part if name == "*" else change,
+                build.parts if name == "*" else features,
+                op.where("changes", index),
+                op_id,
+                "part" if name == "*" else "feature",
+            )
         for index, ref in enumerate(op.presses):
             known(ref, features, op.where("presses", index), op_id, "feature")
     graph = {op_id: set(op.needs) & set(build.operations) for op_id, op in build.operations.items()}
-    _circle(graph, "operations need each other in a circle", lambda op_id: build.operations[op_id].where("needs"), problems)
+    _circle(
+        graph, "operations need each other in a circle", lambda op_id: build.operations[op_id].where("needs"), problems
+    )
 
 
 def _circle(graph, what, where, problems) -> None:
@@ -126,9 +161,18 @@ def _instruments(build, known, problems) -> None:
         if instrument.scale_from:
             known(instrument.scale_from, build.instruments, instrument.where("scale_from"), name, "instrument")
         if EACH_SESSION not in (instrument.checked, instrument.due) and instrument.due < instrument.checked:
-            problems.add(instrument.where("due"), name, f"due on {instrument.due}, before it was checked on {instrument.checked}.")
+            problems.add(
+                instrument.where("due"),
+                name,
+                f"due on {instrument.due}, before it was checked on {instrument.checked}.",
+            )
     graph = {name: {each.scale_from} & set(build.instruments) for name, each in build.instruments.items()}
-    _circle(graph, "instruments are set in each other in a circle", lambda name: build.instruments[name].where("scale_from"), problems)
+    _circle(
+        graph,
+        "instruments are set in each other in a circle",
+        lambda name: build.instruments[name].where("scale_from"),
+        problems,
+    )
 
 
 def _rows(build, features, known, problems) -> None:
@@ -136,24 +180,41 @@ def _rows(build, features, known, problems) -> None:
     rows = {}
     for row in build.rows:
         if row.id in first:
-            problems.add(row.where("id"), row.id, f"this reading id stands already in {first[row.id]}. Give the newer row its own id.")
+            problems.add(
+                row.where("id"),
+                row.id,
+                f"this reading id stands already in {first[row.id]}. Give the newer row its own id.",
+            )
             continue
         first[row.id] = row.where("id")
         rows[row.id] = row
         if known(row.of, features, row.where("of"), row.id, "feature"):
             _station(row, features[row.of], problems)
-        known(row.gauge, build.instruments, row.where("gauge"), row.id, "instrument", f'"{row.gauge}" is not in the gauge drawer (instruments.yaml).')
+        known(
+            row.gauge,
+            build.instruments,
+            row.where("gauge"),
+            row.id,
+            "instrument",
+            f'"{row.gauge}" is not in the gauge drawer (instruments.yaml).',
+        )
         if row.after:
             known(row.after, build.operations, row.where("after"), row.id, "operation")
         _person(build, known, row.by, row.where("by"), row.id)
         for name in ("part_temp", "gauge_temp"):
             measure = getattr(row, name)
             if measure is not None and not COLDEST <= float(measure) <= HOTTEST:
-                problems.add(row.where(name), row.id, f"no shop is at {measure} ({float(measure):.0f} °C). Write the temperature at which it was read.")
+                problems.add(
+                    row.where(name),
+                    row.id,
+                    f"no shop is at {measure} ({float(measure):.0f} °C). Write the temperature at which it was read.",
+                )
     for row in rows.values():
-        if row.supersedes:
-            if known(row.supersedes, rows, row.where("supersedes"), row.id, "reading") and rows[row.supersedes].of != row.of:
-                problems.add(row.where("supersedes"), row.id, f"it puts right {row.supersedes}, which is of {rows[row.supersedes].of}, not of {row.of}.")
+        if row.supersedes and known(row.supersedes, rows, row.where("supersedes"), row.id, "reading"):
+            other = rows[row.supersedes]
+            if other.of != row.of:
+                text = f"it puts right {other.id}, which is of {other.of}, not of {row.of}."
+                problems.add(row.where("supersedes"), row.id, text)
     graph = {row.id: {row.supersedes} & set(rows) for row in rows.values()}
     _circle(graph, "readings supersede each other in a circle", lambda name: rows[name].where("supersedes"), problems)
 
@@ -164,9 +225,15 @@ def _station(row, feature, problems) -> None:
     if row.station is None:
         return
     if feature.extent and not feature.extent[0].value <= row.station.value <= feature.extent[1].value:
-        problems.add(row.where("station"), row.id, f"station {row.station} lies outside the part: {row.of} runs from {feature.extent[0]} to {feature.extent[1]}.")
+        problems.add(
+            row.where("station"),
+            row.id,
+            f"station {row.station} lies outside the part: {row.of} runs from {feature.extent[0]} to {feature.extent[1]}.",
+        )
     elif row.station.value < 0:
-        problems.add(row.where("station"), row.id, f"station {row.station} lies outside the part: stations count from nought.")
+        problems.add(
+            row.where("station"), row.id, f"station {row.station} lies outside the part: stations count from nought."
+        )
 
 
 def _person(build, known, name, where, about) -> None:
@@ -181,7 +248,13 @@ def _others(build, shared, features, known) -> None:
     for number, review in enumerate(build.reviews, start=1):
         _person(build, known, review.who, review.where("who"), f"review {number}")
         for index, ref in enumerate(review.about):
-            known(ref, {*build.fits, *features, *build.parts}, review.where("about", index), f"review {number}", "fit, feature or part")
+            known(
+                ref,
+                {*build.fits, *features, *build.parts},
+                review.where("about", index),
+                f"review {number}",
+                "fit, feature or part",
+            )
     for material_id, material in build.materials.items():
         if material.source:
             known(material.source, shared.sources, material.where("source"), material_id, "source")
@@ -194,10 +267,18 @@ def _materials(build, shared, known, problems) -> None:
         if material.shell:
             known(material.shell, build.materials, material.where("shell"), material_id, "material of this build")
             if material.shell in build.materials and build.materials[material.shell].shell:
-                problems.add(material.where("shell"), material_id, f'the shell "{material.shell}" is a lining itself. Name the body that it is bonded to.')
+                problems.add(
+                    material.where("shell"),
+                    material_id,
+                    f'the shell "{material.shell}" is a lining itself. Name the body that it is bonded to.',
+                )
         base = shared.materials.get(material.like or material_id)
         if material.cte is None and (base is None or base.cte is None):
-            problems.add(material.where(), material_id, 'no coefficient of expansion. Add "cte: 11.0e-6 /K", or "like:" and a material of the club.')
+            problems.add(
+                material.where(),
+                material_id,
+                'no coefficient of expansion. Add "cte: 11.0e-6 /K", or "like:" and a material of the club.',
+            )
 
 
 def _stories(build, known, problems) -> None:
@@ -205,14 +286,26 @@ def _stories(build, known, problems) -> None:
     for each in build.instalments:
         _person(build, known, each.head.by, each.head.where("by"), "by")
         if each.head.number in numbers:
-            problems.add(each.head.where("number"), "number", f"instalment {each.head.number} is already {numbers[each.head.number]}. Give it the next number.")
+            problems.add(
+                each.head.where("number"),
+                "number",
+                f"instalment {each.head.number} is already {numbers[each.head.number]}. Give it the next number.",
+            )
         numbers.setdefault(each.head.number, each.file)
 
 
 def _photos(build, problems) -> None:
     named = [(row.photo, row.where("photo"), row.id) for row in build.rows if row.photo]
-    named += [(photo, part.where("photos", index), part_id) for part_id, part in build.parts.items() for index, photo in enumerate(part.photos)]
-    named += [(photo, each.head.where("photos", index), "photos") for each in build.instalments for index, photo in enumerate(each.head.photos)]
+    named += [
+        (photo, part.where("photos", index), part_id)
+        for part_id, part in build.parts.items()
+        for index, photo in enumerate(part.photos)
+    ]
+    named += [
+        (photo, each.head.where("photos", index), "photos")
+        for each in build.instalments
+        for index, photo in enumerate(each.head.photos)
+    ]
     for photo, where, about in named:
         path = build.folder / "photos" / photo
         if path.is_symlink() or not path.is_file():

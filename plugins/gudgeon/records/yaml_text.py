@@ -56,21 +56,31 @@ def read_text(path: Path, file: str, problems: Problems) -> str | None:
         problems.add(Where(file), "", f"this file cannot be read: {error.strerror}.")
         return None
     if size > BIGGEST:
-        problems.add(Where(file), "", f"the file is {size / 1e6:.1f} MB; the most is {BIGGEST / 1e6:.0f} MB. Split it into several files.")
+        problems.add(
+            Where(file),
+            "",
+            f"the file is {size / 1e6:.1f} MB; the most is {BIGGEST / 1e6:.0f} MB. Split it into several files.",
+        )
         return None
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         before = raw[: error.start]
         column = error.start - (before.rfind(b"\n") + 1) + 1
-        problems.add(Where(file, before.count(b"\n") + 1, column), "",
-                     f"the file is not UTF-8 text: byte 0x{raw[error.start]:02x}. Save it as UTF-8.")
+        problems.add(
+            Where(file, before.count(b"\n") + 1, column),
+            "",
+            f"the file is not UTF-8 text: byte 0x{raw[error.start]:02x}. Save it as UTF-8.",
+        )
         return None
     unseen = UNSEEN.search(text)
     if unseen:
         before = text[: unseen.start()]
-        problems.add(Where(file, before.count("\n") + 1, unseen.start() - (before.rfind("\n") + 1) + 1), "",
-                     f"a character that cannot be seen (U+{ord(unseen[0]):04X}). Remove it.")
+        problems.add(
+            Where(file, before.count("\n") + 1, unseen.start() - (before.rfind("\n") + 1) + 1),
+            "",
+            f"a character that cannot be seen (U+{ord(unseen[0]):04X}). Remove it.",
+        )
         return None
     return text
 
@@ -87,7 +97,11 @@ def read_yaml(text: str, file: str, problems: Problems, first_line: int = 1) -> 
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
         line, column = (mark.line + first_line, mark.column + 1) if mark else (first_line, 1)
         said = shown(getattr(error, "problem", None) or "not readable", 120)
-        problems.add(Where(file, line, column), "", f"this is not YAML: {said}. Look at the indentation, the quotes and the colons here.")
+        problems.add(
+            Where(file, line, column),
+            "",
+            f"this is not YAML: {said}. Look at the indentation, the quotes and the colons here.",
+        )
         return None
     if document.data is None:
         problems.add(Where(file), "", "the file is empty. Write the record, or delete the file.")
@@ -110,13 +124,18 @@ class _Reader:
             if isinstance(event, yaml.DocumentStartEvent):
                 documents += 1
                 if documents > 1:
-                    raise _Refused(*at, "one file holds one document. Remove the line \"---\" and what follows, or make a second file.")
+                    raise _Refused(
+                        *at,
+                        'one file holds one document. Remove the line "---" and what follows, or make a second file.',
+                    )
             elif isinstance(event, yaml.AliasEvent):
                 raise _Refused(*at, f'aliases are not read here. Found "*{shown(event.anchor)}". Write the value out.')
             elif isinstance(event, (yaml.MappingStartEvent, yaml.SequenceStartEvent)):
                 self._plain(event, at)
                 if len(self.stack) >= DEEPEST:
-                    raise _Refused(*at, f"nested more than {DEEPEST} deep. No record goes that deep: look for a stray bracket.")
+                    raise _Refused(
+                        *at, f"nested more than {DEEPEST} deep. No record goes that deep: look for a stray bracket."
+                    )
                 container: object = {} if isinstance(event, yaml.MappingStartEvent) else []
                 path = self._put(container, at)
                 self.stack.append((container, path))
@@ -133,7 +152,10 @@ class _Reader:
 
     def _plain(self, event, at) -> None:
         if event.anchor:
-            raise _Refused(*at, f'anchors are not read here. Found "&{shown(event.anchor)}". Write the value out where it is needed.')
+            raise _Refused(
+                *at,
+                f'anchors are not read here. Found "&{shown(event.anchor)}". Write the value out where it is needed.',
+            )
         if event.tag and not (isinstance(event, yaml.ScalarEvent) and event.tag == "!"):
             raise _Refused(*at, f'tags are not read here. Found "{shown(event.tag)}". Write the plain value.')
 
