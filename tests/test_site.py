@@ -4,6 +4,7 @@ import hashlib
 import json
 import os
 import re
+import shutil
 import socket
 import subprocess
 import sys
@@ -192,6 +193,16 @@ def test_hostile_text_is_text_on_the_finished_site(mixed):
         ), path
     index = (mixed[0] / "site/search/search_index.json").read_text(encoding="utf-8")
     assert "<script>alert" not in index and "<img src=x" not in index
+
+
+def test_a_club_without_a_build_or_a_shelf_has_a_site(tmp_path):
+    project = copy_project(tmp_path)
+    shutil.rmtree(project / "builds")
+    shutil.rmtree(project / "docs" / "knowledge")
+    (project / "docs" / "index.md").write_text("# Empty\n")
+    done = build_site(project, project / "site", "--strict")
+    assert done.returncode == 0, done.stderr
+    assert (project / "site/builds/index.html").exists()
 
 
 @pytest.mark.parametrize(

@@ -65,8 +65,9 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         return mend(output_content) if template_name == "404.html" else output_content
 
     def on_serve(self, server, *, config, builder):
-        for folder in (self.config.builds, self.config.knowledge):
-            server.watch(str(self._root / folder))
+        for folder in (self._root / self.config.builds, self._root / self.config.knowledge):
+            if folder.is_dir():
+                server.watch(str(folder))
         return server
 
     def on_post_build(self, *, config):

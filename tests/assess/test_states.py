@@ -255,3 +255,10 @@ def test_a_gap_read_outside_the_map_is_not_carried_by_guess(tmp_path):
         instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", ""),
     ).fits["G"]
     assert found.clearance == pytest.approx(0.200) and "cannot be carried to the smallest bore" in found.causes[0]
+
+
+def test_a_three_point_gauge_is_not_taken_for_proof_of_roundness(tmp_path):
+    drawer = bent("instruments.yaml", "scale_from: mic, use: 0.004 mm", "scale_from: mic, contacts: 3, use: 0.004 mm")
+    found = findings(tmp_path, instruments=drawer).features
+    assert any("sees no ovality" in each for each in found["cyl.bore"].advice)
+    assert not any("ovality" in each for each in found["piston.skirt"].advice)

@@ -171,6 +171,11 @@ def _advice(context: Context, ref: str) -> list[str]:
         use = float(context.build.instruments[row.gauge].use)
         if spread(row) > SPREAD_OF_USE * use + GRAIN:
             advice.append(f"{row.id}: its readings spread more than these hands usually do; read again")
+    three_point = sorted({row.gauge for row in rows if context.build.instruments[row.gauge].contacts == 3})
+    if three_point:
+        advice.append(
+            f"{', '.join(three_point)} bears at three points: it sees no ovality; read it with a two-point gauge too"
+        )
     feature = context.build.features[ref]
     if feature.limits and rows:
         band = float(feature.limits[1]) - float(feature.limits[0])

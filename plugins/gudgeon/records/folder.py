@@ -138,7 +138,8 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
                         f'the id differs from the file\'s name. Found "{name}". Write "{path.stem}", or rename the file.',
                     )
                 store[path.stem] = record
-    words = _record(folder / "glossary" / "words.yaml", f"{shown_as}/glossary/words.yaml", Glossary, problems)
+    path = folder / "glossary" / "words.yaml"
+    words = _record(path, f"{shown_as}/glossary/words.yaml", Glossary, problems) if path.exists() else None
     shelf.words = sorted(words.words, key=lambda word: word.word.casefold()) if words else []
     shelf.sources = _bibliography(
         folder / "sources" / "bibliography.json", f"{shown_as}/sources/bibliography.json", problems
