@@ -89,3 +89,16 @@ def test_every_entry_of_the_shelf_says_on_what_ground_it_stands(club):
             assert record.basis == "common practice" or record.source, f"{name}: {record.basis} needs its source"
     for key, entry in club.knowledge.sources.items():
         assert entry["custom"]["basis"] in ("published", "seen in a secondary print", "from memory"), key
+
+
+def test_every_source_is_used(club):
+    """A list of sources that nothing rests on would claim more than is there."""
+    places = [
+        path
+        for room in ("calc", "plugins")
+        for path in (ROOT / room).rglob("*")
+        if path.suffix in (".py", ".csv", ".j2")
+    ]
+    places += (ROOT / "docs" / "knowledge").rglob("*.yaml")
+    text = "\n".join(path.read_text(encoding="utf-8") for path in places)
+    assert [key for key in club.knowledge.sources if key not in text] == []
