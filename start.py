@@ -61,6 +61,7 @@ def set_up():
     run(*install, "--require-hashes", "-r", LOCK)
     print("3/3 the project itself", flush=True)
     run(*install, "--no-deps", "--no-build-isolation", "-e", HOME)
+    run(PYTHON, "-c", "from gudgeon.pages.page import compile_templates; compile_templates()")
     STAMP.write_text(wanted())
     print(f"Set up in {time.monotonic() - began:.0f} s.", flush=True)
 

@@ -2,14 +2,30 @@
 
 import html
 import json
+import os
 import posixpath
 import re
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemBytecodeCache, PackageLoader, StrictUndefined
 
 from gudgeon.pages import wording
+
+
+def _compiled_templates() -> FileSystemBytecodeCache | None:
+    """Keeps compiled templates inside the Python environment, as Python keeps its own; None where that is read-only.
+
+    Compiling them costs as much as assessing a build. A template that changed is known by its text and compiled anew.
+    """
+    folder = Path(sys.prefix) / "gudgeon-templates"
+    try:
+        folder.mkdir(exist_ok=True)
+        return FileSystemBytecodeCache(str(folder)) if os.access(folder, os.W_OK) else None
+    except OSError:
+        return None
+
 
 ENVIRONMENT = Environment(
     loader=PackageLoader("gudgeon.pages", "templates"),
@@ -18,7 +34,7 @@ ENVIRONMENT = Environment(
     trim_blocks=True,
     lstrip_blocks=True,
     auto_reload=False,
-    bytecode_cache=FileSystemBytecodeCache(),
+    bytecode_cache=_compiled_templates(),
 )
 ENVIRONMENT.filters.update(wording.FILTERS)
 
@@ -38,6 +54,12 @@ class Asset:
 
     uri: str
     content: bytes
+
+
+def compile_templates() -> None:
+    """Compile all templates ahead of the first build."""
+    for name in ENVIRONMENT.list_templates():
+        ENVIRONMENT.get_template(name)
 
 
 def page(uri: str, template: str, edit: str | None = None, **values) -> Page:
