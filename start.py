@@ -84,11 +84,11 @@ def main():
         print(f"The site is in {HOME / 'site'}: open index.html there.")
     else:
         print("Serving on http://127.0.0.1:8000/ (Ctrl-C ends it).", flush=True)
-        try:
-            run(PYTHON, "-m", "mkdocs", "serve", *rest)
-        except KeyboardInterrupt:
-            print("\nEnded.")
+        run(PYTHON, "-m", "mkdocs", "serve", *rest)
 
 
 if __name__ == "__main__":
-    main()
+    try:
+        main()
+    except KeyboardInterrupt:
+        sys.exit("\nEnded.")
