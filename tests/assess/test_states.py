@@ -116,6 +116,7 @@ def test_only_the_swept_length_counts(tmp_path):
     cyl = bent("parts/cyl.yaml", "extent:", "swept: [50 mm, 100 mm], extent:")
     found = findings(tmp_path, parts__cyl=cyl, readings__2025_02_02_bore=bore_reads("50.002", "50.038"))
     assert found.fits["F1"].clearance == pytest.approx(50.038 - 49.945)
+    assert found.fits["F1"].moves[-1].clearance == pytest.approx(50.038 - 49.945), "its history too"
 
 
 def test_a_reading_exactly_at_the_limit_is_in_whatever_binary_says(tmp_path):
@@ -262,3 +263,16 @@ def test_a_three_point_gauge_is_not_taken_for_proof_of_roundness(tmp_path):
     found = findings(tmp_path, instruments=drawer).features
     assert any("sees no ovality" in each for each in found["cyl.bore"].advice)
     assert not any("ovality" in each for each in found["piston.skirt"].advice)
+
+
+def test_ring_gap_hot(tmp_path):
+    rows = (
+        "rows:\n  - {id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: 10 mm, reads: 0.200 mm, "
+        "part_temp: 20 °C, gauge_temp: 20 °C}\n"
+    )
+    drawer = bent("instruments.yaml", "range: [25 mm, 75 mm], ", "")
+    fits = GAP.replace("because: test", "because: test, hot: [hot]")
+    found = findings(tmp_path, fits=fits, parts__ring=RING, readings__gap=rows, instruments=drawer).fits["G"]
+    closing = 3.14159265 * 50.010 * 11e-6 * (80 - 130)
+    assert found.hot[0].now == pytest.approx(0.200 + closing, abs=1e-6)
+    assert found.hot[0].at_least_wanted == pytest.approx(0.150 + closing, abs=1e-6)

@@ -10,8 +10,9 @@ from gudgeon_calc.uncertainty import chance_outside, place
 from gudgeon_calc.units import GRAIN, Quantity, reaches
 
 from gudgeon.assess.context import Context
-from gudgeon.assess.findings import FitFinding, FitMove, Formula, HotCase, Stock
+from gudgeon.assess.findings import FitFinding, FitMove, Formula, Stock
 from gudgeon.assess.forms import section_mean, sections
+from gudgeon.assess.hot import hot_cases
 from gudgeon.assess.rules import form_of_fit, gives, size_for
 from gudgeon.assess.sizes import Place, budget, expanded
 from gudgeon.assess.slips import source
@@ -85,7 +86,7 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     _set_chances(finding)
     if fit.shaft:
         _set_target(context, fit, finding, pair)
-    finding.hot = _hot_cases(context, fit, finding, pair)
+    finding.hot = hot_cases(context, fit, finding, pair.hole.size, pair.clearance if fit.gap else pair.shaft.size)
     finding.state = _state(context, fit_id, fit, finding)
     if high is not None and finding.expanded > COARSE * (high - low) + GRAIN:
         finding.advice.append(
@@ -139,7 +140,7 @@ def _wanted(context: Context, fit: Fit):
 
 
 def _pair(context: Context, fit: Fit) -> _Pair | None:
-    holes, inner = _in_sweep(context, fit.hole), context.places(fit.gap or fit.shaft)
+    holes, inner = _in_sweep(context, fit.hole, context.places(fit.hole)), context.places(fit.gap or fit.shaft)
     if not holes or not inner:
         return None
     if fit.gap:
@@ -150,9 +151,9 @@ def _pair(context: Context, fit: Fit) -> _Pair | None:
     return _Pair(hole.size - shaft.size, least.mm - large.mm, most.mm - small.mm, hole, shaft)
 
 
-def _in_sweep(context: Context, ref: str) -> list[Place]:
+def _in_sweep(context: Context, ref: str, found: list[Place]) -> list[Place]:
     """The places of a bore that its mate travels; all of them where the spec does not say."""
-    swept, found = context.build.features[ref].swept, context.places(ref)
+    swept = context.build.features[ref].swept
     if swept is None:
         return found
     low, high = (float(each) for each in swept)
@@ -249,61 +250,6 @@ def conceded(context: Context, name: str, value: float) -> bool:
     return False
 
 
-def _hot_cases(context: Context, fit: Fit, finding: FitFinding, pair: _Pair) -> list[HotCase]:
-    found = []
-    outer, inner = (context.materials.of_part(ref) for ref in (fit.hole, fit.gap or fit.shaft))
-    for name in fit.hot:
-        case = context.build.head.cases[name]
-        hole_temp, shaft_temp = float(case.hole), float(case.shaft)
-
-        def hot(hole, shaft, temps=(hole_temp, shaft_temp)):
-            heat = (
-                Quantity(temps[0], "degC"),
-                Quantity(temps[1], "degC"),
-                Quantity(context.materials.cte(outer), "1/kelvin"),
-                Quantity(context.materials.cte(inner), "1/kelvin"),
-            )
-            sum_of = gap_at if fit.gap else clearance_at
-            first, second = (shaft, hole) if fit.gap else (hole, shaft)
-            return sum_of(Quantity(first, "mm"), Quantity(second, "mm"), *heat).m
-
-        hole, shaft = pair.hole.size, pair.clearance if fit.gap else pair.shaft.size
-        now = hot(hole, shaft)
-        at_target = None
-        if finding.target:
-            mid = finding.target.target_mid
-            at_target = hot(*((hole, mid) if finding.target_of == fit.shaft else (mid, shaft))).nominal_value
-        ends = [
-            hot(pair.hole.mm, want if fit.gap else pair.hole.mm - want)
-            for want in (finding.want_low, finding.want_low if finding.want_high is None else finding.want_high)
-        ]
-        outside = []
-        for material, temp in ((outer, hole_temp), (inner, shaft_temp)):
-            figures = context.materials.figures(material)
-            if figures.valid and not figures.valid[0] <= temp <= figures.valid[1]:
-                outside.append(
-                    f"{figures.name} at {temp:g} °C (its coefficient holds from {figures.valid[0]:g} to {figures.valid[1]:g} °C)"
-                )
-        found.append(
-            HotCase(
-                case=name,
-                hole_temp=hole_temp,
-                shaft_temp=shaft_temp,
-                now=now.nominal_value,
-                at_target=at_target,
-                at_least_wanted=_plain(ends[0]),
-                at_most_wanted=_plain(ends[1]),
-                expanded=expanded(now),
-                outside_range=list(dict.fromkeys(outside)),
-            )
-        )
-    return found
-
-
-def _plain(value) -> float:
-    return getattr(value, "nominal_value", value)
-
-
 def _moves(context: Context, fit: Fit) -> list[FitMove]:
     """The clearance after each operation that gave one half a new size."""
     if not fit.shaft:
@@ -311,6 +257,9 @@ def _moves(context: Context, fit: Fit) -> list[FitMove]:
     events = []
     for ref in (fit.hole, fit.shaft):
         for after, found in context.generations.get(ref, {}).items():
+            found = _in_sweep(context, ref, found)
+            if not found:
+                continue
             rows = [row for each in found for row in each.rows]
             events.append((max(context.rows[row].date for row in rows), after, ref, found, rows))
     events.sort(key=lambda each: (each[0], each[1] or ""))
