@@ -11,6 +11,34 @@ import pytest
 ROOT = Path(__file__).parent.parent
 AXE = ROOT / "tests" / "browser" / "node_modules" / "axe-core" / "axe.min.js"
 BROWSER = shutil.which("chromium")
+# One page of each kind.
+KINDS = [
+    "",
+    "add-a-build/",
+    "builds/",
+    "builds/harrow-pond/",
+    "builds/harrow-pond/parts/",
+    "builds/harrow-pond/parts/piston/",
+    "builds/harrow-pond/fits/",
+    "builds/harrow-pond/fits/a-f01/",
+    "builds/harrow-pond/fits/a-f03/",
+    "builds/harrow-pond/fits/a-f16/",
+    "builds/harrow-pond/maps/",
+    "builds/harrow-pond/maps/cyl.bore/",
+    "builds/harrow-pond/readings/",
+    "builds/harrow-pond/rules/",
+    "builds/harrow-pond/gauges/",
+    "builds/harrow-pond/metals/",
+    "builds/harrow-pond/story/",
+    "builds/harrow-pond/story/15-mapping-the-bore/",
+    "rules/",
+    "metals/",
+    "cautions/",
+    "words/",
+    "sources/",
+    "records/",
+    "findings/",
+]
 
 
 def browser_lack() -> str | None:

@@ -15,7 +15,7 @@ from pathlib import Path
 from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 
 import pytest
-from conftest import build_site, copy_project
+from conftest import KINDS, build_site, copy_project
 from pages.test_untrusted_text import HOSTILE
 from small_build import FILES, write
 
@@ -83,26 +83,7 @@ def test_html_is_sound_where_the_stock_theme_is_not(site):
 
 
 def test_every_kind_of_page_is_there(site):
-    for page in (
-        "",
-        "builds/",
-        "builds/harrow-pond/",
-        "builds/harrow-pond/parts/piston/",
-        "builds/harrow-pond/fits/a-f01/",
-        "builds/harrow-pond/maps/cyl.bore/",
-        "builds/harrow-pond/readings/",
-        "builds/harrow-pond/rules/",
-        "builds/harrow-pond/gauges/",
-        "builds/harrow-pond/metals/",
-        "builds/harrow-pond/story/15-mapping-the-bore/",
-        "rules/",
-        "metals/",
-        "cautions/",
-        "words/",
-        "sources/",
-        "findings/",
-    ):
-        assert (site / page / "index.html").exists(), page
+    assert [page for page in KINDS if not (site / page / "index.html").exists()] == []
 
 
 def test_findings_lie_beside_the_pages(site, harrow):

@@ -136,3 +136,17 @@ def test_limits_reversed_are_refused(tmp_path):
     assert [problem.text for problem in build.problems] == [
         "limits reversed. Found 50.040 mm then 50.000 mm. Write the least first: [50.000 mm, 50.040 mm]."
     ]
+
+
+def test_a_holding_kept_is_no_slip_and_the_open_cut_after_a_break_is_told(tmp_path):
+    kept = HOLDING.replace("  B: {part: piston, does: bore pin, needs: [A], done: 2025-02-02}\n", "")
+    later = (
+        "  D: {part: piston, does: drill, needs: [C], done: 2025-02-04}\n  E: {part: piston, does: last, holding: H}\n"
+    )
+    skirt = bent(SKIRT, "after: TURN", "after: C")
+    bore = bent(BORE, ", after: BORE", "")
+    found = findings(
+        tmp_path, operations=kept + later, readings__2025_02_04_skirt=skirt, readings__2025_02_02_bore=bore
+    )
+    assert found.slips == []
+    assert found.operations["E"].advice == ["holding H was broken by D: re-true the work before cutting"]

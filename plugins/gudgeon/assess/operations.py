@@ -2,7 +2,7 @@
 
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import OperationFinding, Progress
-from gudgeon.assess.slips import holding_lost, source
+from gudgeon.assess.slips import broken_holdings, source
 from gudgeon.records.operations import Operation
 
 
@@ -16,7 +16,7 @@ def expected_minutes(op: Operation) -> float | None:
 
 def operation_findings(context: Context) -> dict[str, OperationFinding]:
     """How every operation stands."""
-    build, found = context.build, {}
+    build, found, broken = context.build, {}, broken_holdings(context.build)
     behind: dict[str, set[str]] = {op_id: set() for op_id in build.operations}
     for op_id in build.operations:
         for need in context.order.before(op_id):
@@ -30,10 +30,8 @@ def operation_findings(context: Context) -> dict[str, OperationFinding]:
             if build.operations[each].done is None
         )
         advice = []
-        if op.done is None:
-            lost = holding_lost(build, op_id)
-            if lost:
-                advice.append(f"holding {op.holding} was broken by {lost}: re-true the work before cutting")
+        if op.done is None and op_id in broken:
+            advice.append(f"holding {op.holding} was broken by {broken[op_id]}: re-true the work before cutting")
         why = (
             f"done on {op.done}"
             if op.done

@@ -1,5 +1,7 @@
 """Plausibility: probable slips of the pen, named with their likely cause. Nothing is put right silently."""
 
+from datetime import date
+
 from gudgeon.assess.findings import Slip, Source
 from gudgeon.assess.sizes import Scales, mean_reading
 from gudgeon.assess.staleness import Order
@@ -161,6 +163,10 @@ def operation_slips(build: Build, order: Order) -> list[Slip]:
             )
         )
 
+    broken = broken_holdings(build)
+    read_after: dict[str | None, list[Row]] = {}
+    for row in build.rows:
+        read_after.setdefault(row.after, []).append(row)
     for op_id, op in build.operations.items():
         if op.done is None:
             continue
@@ -174,7 +180,7 @@ def operation_slips(build: Build, order: Order) -> list[Slip]:
                     "done",
                 )
             elif first > op.done:
-                stale = [row for row in build.rows if row.after == op_id and need in order.since(row)]
+                stale = [row for row in read_after.get(op_id, []) if need in order.since(row)]
                 also = "".join(f"; its reading {row.id} of {row.of} is older than that change" for row in stale)
                 add(
                     "done before what it needs",
@@ -182,50 +188,37 @@ def operation_slips(build: Build, order: Order) -> list[Slip]:
                     op_id,
                     "done",
                 )
-        broken = _broke_holding(build, op_id)
-        if broken:
+        if op_id in broken:
             add(
                 "holding broken",
-                f"holding {op.holding} was broken by {broken} in between: the work was taken out and is no longer true to the earlier cuts",
+                f"holding {op.holding} was broken by {broken[op_id]} in between: the work was taken out and is no longer true to the earlier cuts",
                 op_id,
                 "holding",
             )
     return slips
 
 
-def _broke_holding(build: Build, op_id: str) -> str | None:
-    """An operation on the same part, in another holding, done between this one and the one before it in its holding."""
-    op = build.operations[op_id]
-    listed = list(build.operations)
-    key = {
-        each: (other.done, listed.index(each))
-        for each, other in build.operations.items()
-        if other.done and other.part == op.part
-    }
-    if op.holding is None:
-        return None
-    earlier = [each for each in key if build.operations[each].holding == op.holding and key[each] < key[op_id]]
-    if not earlier:
-        return None
-    last = max(earlier, key=key.get)
-    between = [
-        each for each in key if key[last] < key[each] < key[op_id] and build.operations[each].holding != op.holding
-    ]
-    return min(between, key=key.get, default=None)
+def broken_holdings(build: Build) -> dict[str, str]:
+    """Operations whose holding was broken, each with the first operation that came between.
 
-
-def holding_lost(build: Build, op_id: str) -> str | None:
-    """For an open operation: what broke its holding since the last cut in it, or None."""
-    op = build.operations[op_id]
-    listed = list(build.operations)
-    done = {
-        each: (other.done, listed.index(each))
-        for each, other in build.operations.items()
-        if other.done and other.part == op.part
-    }
-    mine = [each for each in done if op.holding and build.operations[each].holding == op.holding]
-    if not mine:
-        return None
-    last = max(mine, key=done.get)
-    since = [each for each in done if done[each] > done[last]]
-    return min(since, key=done.get, default=None)
+    For a finished operation: between it and the one before it in its holding. For an open one: since the last cut in
+    its holding.
+    """
+    listed = {op_id: index for index, op_id in enumerate(build.operations)}
+    done: dict[str, list[str]] = {}
+    for op_id, op in sorted(build.operations.items(), key=lambda each: (each[1].done or date.max, listed[each[0]])):
+        if op.done:
+            done.setdefault(op.part, []).append(op_id)
+    broken: dict[str, str] = {}
+    last: dict[tuple[str, str], int] = {}  # (part, holding) -> where it was last in use
+    for part, in_order in done.items():
+        for index, op_id in enumerate(in_order):
+            place = (part, build.operations[op_id].holding)
+            if place[1] and index - last.get(place, index - 1) > 1:
+                broken[op_id] = in_order[last[place] + 1]
+            last[place] = index
+    for op_id, op in build.operations.items():
+        place = (op.part, op.holding)
+        if op.done is None and op.holding and place in last and last[place] + 1 < len(done[op.part]):
+            broken[op_id] = done[op.part][last[place] + 1]
+    return broken
