@@ -219,42 +219,30 @@ features:
 GAP = "fits:\n  G: {name: Ring gap, kind: ring_gap, hole: cyl.bore, gap: ring.gap, want: [0.15 mm, 0.40 mm], because: test}\n"
 
 
+def ring_gap(folder, station, fits=GAP, **changes):
+    """The fit of a ring whose gap of 0.200 mm was read at a station of the small build's bore."""
+    rows = (
+        f"rows:\n  - {{id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: {station}, "
+        "reads: 0.200 mm, part_temp: 20 °C, gauge_temp: 20 °C}\n"
+    )
+    drawer = bent("instruments.yaml", "range: [25 mm, 75 mm], ", "")
+    return findings(folder, fits=fits, parts__ring=RING, readings__gap=rows, instruments=drawer, **changes).fits["G"]
+
+
 @pytest.mark.parametrize(("station", "moved"), [("60 mm", 0.002), ("35 mm", 0.001), ("10 mm", 0.0)])
 def test_ring_gap_is_carried_to_the_smallest_bore_by_pi(tmp_path, station, moved):
-    rows = f"rows:\n  - {{id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: {station}, reads: 0.200 mm, part_temp: 20 °C, gauge_temp: 20 °C}}\n"
-    found = findings(
-        tmp_path,
-        fits=GAP,
-        parts__ring=RING,
-        readings__gap=rows,
-        instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", ""),
-    ).fits["G"]
+    found = ring_gap(tmp_path, station)
     assert found.gap_moved_by == pytest.approx(-moved) and found.clearance == pytest.approx(0.200 - 3.14159265 * moved)
 
 
 def test_a_gap_read_in_the_bell_mouth_beyond_ring_travel_is_carried_back(tmp_path):
     cyl = bent("parts/cyl.yaml", "extent:", "swept: [0 mm, 20 mm], extent:")
-    rows = "rows:\n  - {id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: 60 mm, reads: 0.200 mm, part_temp: 20 °C, gauge_temp: 20 °C}\n"
-    found = findings(
-        tmp_path,
-        fits=GAP,
-        parts__cyl=cyl,
-        parts__ring=RING,
-        readings__gap=rows,
-        instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", ""),
-    ).fits["G"]
+    found = ring_gap(tmp_path, "60 mm", parts__cyl=cyl)
     assert found.clearance == pytest.approx(0.200 - 3.14159265 * 0.002)
 
 
 def test_a_gap_read_outside_the_map_is_not_carried_by_guess(tmp_path):
-    rows = "rows:\n  - {id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: 110 mm, reads: 0.200 mm, part_temp: 20 °C, gauge_temp: 20 °C}\n"
-    found = findings(
-        tmp_path,
-        fits=GAP,
-        parts__ring=RING,
-        readings__gap=rows,
-        instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", ""),
-    ).fits["G"]
+    found = ring_gap(tmp_path, "110 mm")
     assert found.clearance == pytest.approx(0.200) and "cannot be carried to the smallest bore" in found.causes[0]
 
 
@@ -266,13 +254,7 @@ def test_a_three_point_gauge_is_not_taken_for_proof_of_roundness(tmp_path):
 
 
 def test_ring_gap_hot(tmp_path):
-    rows = (
-        "rows:\n  - {id: g1, of: ring.gap, date: 2025-02-05, by: ada, gauge: mic, station: 10 mm, reads: 0.200 mm, "
-        "part_temp: 20 °C, gauge_temp: 20 °C}\n"
-    )
-    drawer = bent("instruments.yaml", "range: [25 mm, 75 mm], ", "")
-    fits = GAP.replace("because: test", "because: test, hot: [hot]")
-    found = findings(tmp_path, fits=fits, parts__ring=RING, readings__gap=rows, instruments=drawer).fits["G"]
+    found = ring_gap(tmp_path, "10 mm", GAP.replace("because: test", "because: test, hot: [hot]"))
     closing = 3.14159265 * 50.010 * 11e-6 * (80 - 130)
     assert found.hot[0].now == pytest.approx(0.200 + closing, abs=1e-6)
     assert found.hot[0].at_least_wanted == pytest.approx(0.150 + closing, abs=1e-6)

@@ -1,5 +1,7 @@
 """Assesses a build: the one way from its records to its findings."""
 
+from collections import Counter
+
 from gudgeon.assess.context import Context, context_of
 from gudgeon.assess.engine import engine_finding
 from gudgeon.assess.features import feature_finding
@@ -43,6 +45,7 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
 
 def _gauges(context: Context) -> dict[str, GaugeFinding]:
     found, today = {}, context.build.newest_date
+    rows = Counter(row.gauge for row in context.build.rows)
     for name, gauge in context.build.instruments.items():
         root = context.scales.root(name)
         late = any(
@@ -52,7 +55,7 @@ def _gauges(context: Context) -> dict[str, GaugeFinding]:
         found[name] = GaugeFinding(
             scale_of=root,
             scale=float(context.build.instruments[root].scale),
-            rows=sum(row.gauge == name for row in context.build.rows),
+            rows=rows[name],
             overdue=late,
         )
     return found
@@ -96,7 +99,6 @@ def _borrowed(context: Context) -> list[Slip]:
                 cause=f"fits {' and '.join(fit_ids)} borrow the reading of {ref}{said}",
                 about=ref,
                 row=rows[0].id if rows else None,
-                operation=None,
                 fits=fit_ids,
                 source=source(where),
             )
@@ -118,7 +120,6 @@ def _gaps(context: Context, fits: dict[str, FitFinding]) -> list[Slip]:
                     "the gap reads too wide by π times the difference",
                     about=finding.shaft,
                     row=row.id,
-                    operation=None,
                     fits=[finding.id],
                     source=source(row.where()),
                 )
@@ -153,7 +154,6 @@ def _swapped(context: Context) -> list[Slip]:
                     cause=f"{fit.hole} reads as {fit.shaft} should, and the other way round: the two were written down the wrong way round",
                     about=fit.hole,
                     row=row.id,
-                    operation=None,
                     fits=[fit_id],
                     source=source(row.where()),
                 )
@@ -172,8 +172,6 @@ def _tapers(context: Context, fits: dict[str, FitFinding]) -> list[Slip]:
                     kind="two tapers",
                     cause=f"key {key} in a {keyway} keyway: the tapers do not match and the key bears at one end",
                     about=fit.key,
-                    row=None,
-                    operation=None,
                     fits=[finding.id],
                     source=source(fit.where()),
                 )

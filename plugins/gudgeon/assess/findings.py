@@ -18,7 +18,8 @@ RowStatus = Literal["current", "stale", "frozen", "superseded", "held back"]
 class Finding(BaseModel):
     """Base of all findings."""
 
-    model_config = ConfigDict(extra="forbid")
+    # Every field is always written, so readers of findings.json may count on it.
+    model_config = ConfigDict(extra="forbid", json_schema_serialization_defaults_required=True)
 
 
 class Source(Finding):
@@ -241,9 +242,9 @@ class Slip(Finding):
     kind: str = Field(description="Short name of the kind of slip.")
     cause: str = Field(description="The likely cause, in words.")
     about: str = Field(description="Feature, fit or operation.")
-    row: str | None = Field(description="Id of the reading.")
-    operation: str | None = Field(description="Id of the operation.")
-    fits: list[str] = Field(description="Fits that it touches.")
+    row: str | None = Field(default=None, description="Id of the reading.")
+    operation: str | None = Field(default=None, description="Id of the operation.")
+    fits: list[str] = Field(default=[], description="Fits that it touches.")
     source: Source
 
 

@@ -1,5 +1,6 @@
 """Fits: clearance at the worst place, what is wanted, where it stands, and what it becomes hot."""
 
+import math
 from dataclasses import dataclass
 
 from gudgeon_calc.expansion import clearance_at, size_at_reference
@@ -81,7 +82,7 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     shared = None if fit.gap else context.scales.shared(pair.hole.size, pair.shaft.size)
     finding.shared_scale = shared.tag.removeprefix("scale of ") if shared is not None else None
     # Had they shared none, the scale error of one half would have stayed in.
-    finding.expanded_unshared = 2 * (clearance.std_dev**2 + (shared.std_dev**2 if shared is not None else 0)) ** 0.5
+    finding.expanded_unshared = math.hypot(finding.expanded, expanded(shared) if shared is not None else 0.0)
     finding.place = place(finding.clearance, finding.expanded, low, high)
     _set_chances(finding)
     if fit.shaft:

@@ -4,7 +4,7 @@ from gudgeon_calc.form import ANGLES, closure, line_fit, middle_over_ends, ovali
 from gudgeon_calc.units import Quantity
 
 from gudgeon.assess.findings import Form, SectionForm
-from gudgeon.assess.sizes import Place
+from gudgeon.assess.sizes import Place, expanded
 
 
 def sections(places: list[Place]) -> dict[float | None, list[Place]]:
@@ -72,7 +72,7 @@ def _shape(along: list, internal: bool) -> str:
             line = line_fit([station for station, _ in rest], [mean.nominal_value for _, mean in rest])
             over = end[1] - (line.intercept + line.slope * end[0])
             # The scale error is common to all sections: against the others' mean only use counts.
-            doubt = 2 * (end[1] - rest[len(rest) // 2][1]).std_dev
+            doubt = expanded(end[1] - rest[len(rest) // 2][1])
             if over.nominal_value > doubt:
                 words.append(f"bell-mouthed at the {name} station")
     if not words:
@@ -80,7 +80,7 @@ def _shape(along: list, internal: bool) -> str:
         half = (along[0][0] + along[-1][0]) / 2
         _, middle = min(along[1:-1], key=lambda each: abs(each[0] - half))
         bulge = middle_over_ends(*(Quantity(each.nominal_value, "mm") for each in (first, middle, last))).m
-        doubt = 2 * (middle - (first + last) / 2).std_dev
+        doubt = expanded(middle - (first + last) / 2)
         if abs(bulge) > doubt:
             words.append("barrel: larger in the middle" if bulge > 0 else "waisted: smaller in the middle")
     return "; ".join(words) or "no barrel, waist or bell-mouth beyond the uncertainty"

@@ -34,8 +34,6 @@ def row_slips(build: Build, order: Order, scales: Scales) -> tuple[list[Slip], d
                     cause=cause,
                     about=row.of,
                     row=row.id,
-                    operation=None,
-                    fits=[],
                     source=source(row.where("reads")),
                 )
             )
@@ -156,9 +154,7 @@ def operation_slips(build: Build, order: Order) -> list[Slip]:
                 kind=kind,
                 cause=cause,
                 about=op_id,
-                row=None,
                 operation=op_id,
-                fits=[],
                 source=source(build.operations[op_id].where(key)),
             )
         )

@@ -9,11 +9,10 @@ from gudgeon.records.readings import Row
 
 @dataclass(frozen=True)
 class Standing:
-    """What became of a row: current, stale, frozen or superseded, and through what."""
+    """What became of a row: current, stale, frozen or superseded, and why."""
 
     status: str
     why: str | None = None
-    by: str | None = None
 
 
 class Order:
@@ -98,17 +97,16 @@ def standing(build: Build, order: Order) -> dict[str, Standing]:
     for row in build.rows:
         since = order.since(row)
         if row.id in put_right:
-            result[row.id] = Standing("superseded", f"put right by {put_right[row.id]}", put_right[row.id])
+            result[row.id] = Standing("superseded", f"put right by {put_right[row.id]}")
         elif not since:
             result[row.id] = Standing("current")
         elif row.of in build.operations[since[0]].presses:
             result[row.id] = Standing(
                 "frozen",
                 f"read before {since[0]} ({build.operations[since[0]].does}); never measurable again",
-                since[0],
             )
         else:
             op = build.operations[since[-1]]
             way = "changed it" if row.of in order.changed(op) else "moved what it depends on"
-            result[row.id] = Standing("stale", f"{since[-1]} ({op.does}, {op.done}) {way} since", since[-1])
+            result[row.id] = Standing("stale", f"{since[-1]} ({op.does}, {op.done}) {way} since")
     return result

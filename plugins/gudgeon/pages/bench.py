@@ -1,5 +1,7 @@
 """The Bench: a build's home. Next jobs, what blocks, fits that need a look, latest readings, progress."""
 
+from collections import Counter
+
 from gudgeon.pages import cautions, drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
@@ -13,9 +15,6 @@ def pages(view: View) -> list[Page]:
     findings, jobs = view.findings, view.findings.next_jobs
     blocked = [each for each in findings.operations.values() if each.state == "blocked"]
     latest = sorted(view.build.rows, key=lambda row: (row.date, row.id), reverse=True)[:LATEST]
-    counts: dict[str, int] = {}
-    for each in findings.features.values():
-        counts[each.state] = counts.get(each.state, 0) + 1
     stale = [each for each in findings.features.values() if each.state == "stale"]
     return [
         view.page(
@@ -26,7 +25,7 @@ def pages(view: View) -> list[Page]:
             more_jobs=[findings.operations[job] for job in jobs[JOBS:]],
             blocked=blocked,
             latest=latest,
-            counts=counts,
+            counts=Counter(each.state for each in findings.features.values()),
             stale=stale,
             bar=drawings.progress_bar(findings.progress.share) if findings.progress.share is not None else None,
             cautions=cautions.for_jobs(view.shelf, view.build, jobs[:JOBS]),

@@ -11,14 +11,8 @@ SMALLEST_LINE = 0.005  # of the largest: what is smaller moves no figure that is
 
 def pages(view: View) -> list[Page]:
     """A page a fit, and their index."""
-    found = [
-        view.page(
-            "fits/index.md",
-            "fits.md.j2",
-            "fits.yaml",
-            sentences={fit.id: sentence(view, fit) for fit in view.findings.fits.values()},
-        )
-    ]
+    sentences = {fit.id: sentence(view, fit) for fit in view.findings.fits.values()}
+    found = [view.page("fits/index.md", "fits.md.j2", "fits.yaml", sentences=sentences)]
     for fit in view.findings.fits.values():
         record = view.build.fits[fit.id]
         found.append(
@@ -28,7 +22,7 @@ def pages(view: View) -> list[Page]:
                 "fits.yaml",
                 fit=fit,
                 record=record,
-                sentence=sentence(view, fit),
+                sentence=sentences[fit.id],
                 zone=drawings.zone(fit, view.say),
                 curve=drawings.hot_curve(fit, view.say),
                 sums=_sums(view, fit),
@@ -114,10 +108,10 @@ def _sums(view: View, fit: FitFinding) -> list[str]:
 
 def _reductions(view: View, fit: FitFinding) -> list[str]:
     """How the two deciding readings came to 20 °C."""
-    lines, rows = [], {row.id: row for row in view.build.rows}
+    lines = []
     for cell, ref in ((fit.hole_at, fit.hole), (fit.shaft_at, fit.shaft)):
         for row_id in cell.rows[:1]:
-            row, finding = rows[row_id], view.findings.rows[row_id]
+            row, finding = view.rows[row_id], view.findings.rows[row_id]
             lines.append(
                 f"{row_id}, {ref}: {view.say.long_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.say.long_text(finding.size)} at 20 °C"
             )

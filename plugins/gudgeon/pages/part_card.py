@@ -1,5 +1,7 @@
 """Part cards: a page for each part, and the list of them."""
 
+from collections import Counter
+
 from gudgeon.assess.findings import FeatureFinding
 from gudgeon.pages import cautions, drawings
 from gudgeon.pages.page import Page
@@ -14,11 +16,14 @@ def pages(view: View) -> list[Page]:
             "parts/index.md",
             "parts.md.j2",
             "build.yaml",
-            parts=[(part_id, part, _states(view, part_id)) for part_id, part in view.build.parts.items()],
+            parts=[
+                (part_id, part, Counter(each.state for each in view.features_of_part[part_id].values()))
+                for part_id, part in view.build.parts.items()
+            ],
         )
     ]
     for part_id, part in view.build.parts.items():
-        features = {ref: each for ref, each in view.findings.features.items() if ref.partition(".")[0] == part_id}
+        features = view.features_of_part[part_id]
         bars = [
             (each, each.stock, drawings.stock_bar(each, each.stock, view.say))
             for each in features.values()
@@ -69,11 +74,3 @@ def _form_words(view: View, feature: FeatureFinding) -> str:
     if ovals:
         words.append(f"oval by up to {view.say.gap_text(max(ovals))}")
     return "; ".join(words)
-
-
-def _states(view: View, part: str) -> dict[str, int]:
-    counts: dict[str, int] = {}
-    for ref, each in view.findings.features.items():
-        if ref.partition(".")[0] == part:
-            counts[each.state] = counts.get(each.state, 0) + 1
-    return counts

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from gudgeon.assess.findings import BuildFindings, FitFinding, Slip
+from gudgeon.assess.findings import BuildFindings, FeatureFinding, FitFinding, Slip
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Page, page
 from gudgeon.pages.wording import Say, slug
@@ -29,6 +29,10 @@ class View:
             if len({cell.station for cell in each.cells}) > 1 and len({cell.angle for cell in each.cells}) > 1
         ]
         self.looks = [fit for fit in self.findings.fits.values() if fit.look]
+        self.rows = {row.id: row for row in self.build.rows}
+        self.features_of_part: dict[str, dict[str, FeatureFinding]] = {part: {} for part in self.build.parts}
+        for ref, feature in self.findings.features.items():
+            self.features_of_part[ref.partition(".")[0]][ref] = feature
         self.rows_of_part: dict[str, list] = {}
         for row in self.build.rows:
             self.rows_of_part.setdefault(row.of.partition(".")[0], []).append(row)

@@ -7,6 +7,7 @@ from markupsafe import Markup
 
 INCH = 25.4
 MINUS = "−"
+NONE = Markup('<span class="g-none">none</span>')
 
 # State -> mark. A state is always its word with its mark, never a colour alone.
 MARKS = {
@@ -83,22 +84,25 @@ class Say:
 
     def size(self, mm: float | None) -> Markup:
         """A size in both units."""
-        return self._both(mm, self.size_text, Say("mm" if self.inch else "in").size_text)
+        return NONE if mm is None else self._beside(lambda say: say.size_text(mm))
 
     def gap(self, mm: float | None, sign: bool = False) -> Markup:
         """A clearance in both units."""
-        other = Say("mm" if self.inch else "in")
-        return self._both(mm, lambda value: self.gap_text(value, sign), lambda value: other.gap_text(value, sign))
+        return NONE if mm is None else self._beside(lambda say: say.gap_text(mm, sign))
 
     def fine(self, mm: float | None) -> Markup:
         """An uncertainty, to a hundredth of a thou or a tenth of a micrometre."""
-        inch, metric = ("", "") if mm is None else (f"{number(mm / INCH * 1000, 2)} thou", f"{number(mm, 4)} mm")
-        return self._pair(inch, metric) if mm is not None else self._both(None, None, None)
+        return NONE if mm is None else self._pair(f"{number(mm / INCH * 1000, 2)} thou", f"{number(mm, 4)} mm")
 
-    def _both(self, mm, first, second) -> Markup:
-        if mm is None:
-            return Markup('<span class="g-none">none</span>')
-        return Markup('<span class="g-q">{} <small>({})</small></span>').format(first(mm), second(mm))
+    def _beside(self, said) -> Markup:
+        """What said(say) gives in this unit, and in the other beside it."""
+        inch, metric = Say("in"), Say("mm")
+        return self._pair(said(inch), said(metric))
+
+    def _pair(self, inch: str, metric: str) -> Markup:
+        return Markup('<span class="g-q">{} <small>({})</small></span>').format(
+            *((inch, metric) if self.inch else (metric, inch))
+        )
 
     def range_text(self, low: float | None, high: float | None) -> str:
         """A wanted range in the build's unit."""
@@ -111,12 +115,9 @@ class Say:
 
     def range(self, low: float | None, high: float | None) -> Markup:
         """A wanted range in both units."""
-        other = Say("mm" if self.inch else "in")
         if low is None:
             return Markup('<span class="g-none">not said</span>')
-        return Markup('<span class="g-q">{} <small>({})</small></span>').format(
-            self.range_text(low, high), other.range_text(low, high)
-        )
+        return self._beside(lambda say: say.range_text(low, high))
 
     def station_text(self, mm: float | None) -> str:
         """A distance along the axis."""
@@ -141,11 +142,6 @@ class Say:
     def short(self, mm: float) -> Markup:
         """A short length to four places of an inch and two of a millimetre."""
         return self._pair(f"{number(mm / INCH, 4)} in", f"{number(mm, 2)} mm")
-
-    def _pair(self, inch: str, metric: str) -> Markup:
-        return Markup('<span class="g-q">{} <small>({})</small></span>').format(
-            *((inch, metric) if self.inch else (metric, inch))
-        )
 
     def factor(self) -> tuple[float, str, int]:
         """(mm per shown unit, unit, places) for small lengths in drawings."""

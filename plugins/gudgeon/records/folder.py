@@ -16,7 +16,7 @@ from gudgeon.records.problems import Problem, Problems, Where, nearest, shown
 from gudgeon.records.readings import ReadingsFile, Row, spread_every_row
 from gudgeon.records.record import validate
 from gudgeon.records.references import check_references
-from gudgeon.records.yaml_text import Document, read_text, read_yaml
+from gudgeon.records.yaml_text import read_text, read_yaml
 
 FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 INSTALMENT_NAME = re.compile(r"[0-9]{1,4}-[a-z0-9][a-z0-9-]{0,79}")
@@ -72,7 +72,7 @@ class Build:
             for feature_id, feature in part.features.items()
         }
 
-    @property
+    @functools.cached_property
     def newest_date(self) -> datetime.date | None:
         """The newest day on which anything in the build is dated: the build's "today"."""
         days = [row.date for row in self.rows] + [op.done for op in self.operations.values() if op.done]
@@ -130,13 +130,7 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
             file = f"{shown_as}/{kind}/{path.name}"
             record = _record(path, file, model, problems)
             if record:
-                name = getattr(record, key)
-                if name != path.stem:
-                    problems.add(
-                        record.where(key),
-                        key,
-                        f'the id differs from the file\'s name. Found "{name}". Write "{path.stem}", or rename the file.',
-                    )
+                _named_as_its_file(record, key, path, problems)
                 store[path.stem] = record
     path = folder / "glossary" / "words.yaml"
     words = _record(path, f"{shown_as}/glossary/words.yaml", Glossary, problems) if path.exists() else None
@@ -190,10 +184,12 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     if build.head is None:
         build.unread.add("build.yaml")
     for name, (model, attribute) in SINGLE_FILES.items():
-        record = _record(folder / name, f"{shown_as}/{name}", model, problems) if (folder / name).exists() else None
+        if not (folder / name).exists():
+            continue
+        record = _record(folder / name, f"{shown_as}/{name}", model, problems)
         if record:
             setattr(build, attribute, getattr(record, attribute))
-        elif (folder / name).exists():
+        else:
             build.unread.add(name)
     known = {*SINGLE_FILES, "build.yaml"}
     for path in _files(folder, "*.y*ml"):
@@ -204,12 +200,7 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     for path in _files(folder / "parts", "*.yaml"):
         part = _record(path, f"{shown_as}/parts/{path.name}", Part, problems)
         if part:
-            if part.part != path.stem:
-                problems.add(
-                    part.where("part"),
-                    "part",
-                    f'the id differs from the file\'s name. Found "{part.part}". Write "{path.stem}", or rename the file.',
-                )
+            _named_as_its_file(part, "part", path, problems)
             build.parts[path.stem] = part
         else:
             build.unread.add(path.stem)
@@ -232,16 +223,20 @@ def _files(folder: Path, pattern: str) -> list[Path]:
     return sorted(folder.glob(pattern), key=lambda path: path.name) if folder.is_dir() else []
 
 
-def _document(path: Path, file: str, problems: Problems) -> Document | None:
-    if path.is_symlink():
-        problems.add(Where(file), "", "links are not followed. Put the file itself here.")
-        return None
-    text = read_text(path, file, problems)
-    return None if text is None else read_yaml(text, file, problems)
+def _named_as_its_file(record, key: str, path: Path, problems: Problems) -> None:
+    """A record that has a file of its own carries the file's name as its id."""
+    name = getattr(record, key)
+    if name != path.stem:
+        problems.add(
+            record.where(key),
+            key,
+            f'the id differs from the file\'s name. Found "{name}". Write "{path.stem}", or rename the file.',
+        )
 
 
 def _record(path: Path, file: str, model, problems: Problems, prepare=None):
-    document = _document(path, file, problems)
+    text = read_text(path, file, problems)
+    document = None if text is None else read_yaml(text, file, problems)
     if document is None:
         return None
     if prepare:
@@ -250,9 +245,6 @@ def _record(path: Path, file: str, model, problems: Problems, prepare=None):
 
 
 def _instalment(path: Path, file: str, problems: Problems) -> Instalment | None:
-    if path.is_symlink():
-        problems.add(Where(file), "", "links are not followed. Put the file itself here.")
-        return None
     if not INSTALMENT_NAME.fullmatch(path.stem):
         problems.add(
             Where(file),

@@ -48,7 +48,10 @@ class _Refused(Exception):
 
 
 def read_text(path: Path, file: str, problems: Problems) -> str | None:
-    """The text of a file within bounds, or None with a problem noted."""
+    """The text of a file within bounds, or None with a problem noted. Links are not followed."""
+    if path.is_symlink():
+        problems.add(Where(file), "", "links are not followed. Put the file itself here.")
+        return None
     try:
         size = path.stat().st_size
         raw = path.read_bytes() if size <= BIGGEST else b""
@@ -89,7 +92,7 @@ def read_yaml(text: str, file: str, problems: Problems, first_line: int = 1) -> 
     """Read one YAML document, or None with a problem noted. first_line: where the text starts in its file."""
     document = Document(file)
     try:
-        _Reader(document, problems, first_line - 1).read(text)
+        _Reader(document, first_line - 1).read(text)
     except _Refused as refused:
         problems.add(Where(file, refused.line, refused.column), "", refused.text)
         return None
@@ -112,8 +115,8 @@ def read_yaml(text: str, file: str, problems: Problems, first_line: int = 1) -> 
 class _Reader:
     """Builds data from parser events, keeping an explicit stack instead of recursion."""
 
-    def __init__(self, document: Document, problems: Problems, shift: int):
-        self.document, self.problems, self.shift = document, problems, shift
+    def __init__(self, document: Document, shift: int):
+        self.document, self.shift = document, shift
         self.stack: list[tuple[object, Path_]] = []  # open containers with their paths
         self.key: list[str | None] = []  # for each open container: the key that waits for a value
 
