@@ -1,19 +1,48 @@
 """Limits of holes and shafts, and the fits they make.
 
-The tables are the standards' own numbers as printed, never their formulas, which round otherwise.
-They hold what was seen in print and no more: a grade, letter or size that is not there raises `NotInTable`.
+The tables are the standards' own numbers, never their formulas, which round otherwise. Every row names its
+source and its basis: seen in a secondary print, or from memory until somebody checks it against the standard.
+What is not there raises `NotInTable`, whose message says what is.
 """
 
 import csv
 import functools
 import re
+from dataclasses import dataclass
 from importlib import resources
 
 from gudgeon_calc.units import formula
 
+INCH = 25.4  # mm
+ISO_LETTERS = ("c", "d", "e", "f", "g", "h", "js", "k", "m", "n", "p", "r", "s", "t", "u")
+INCH_CLASSES = ("RC1 to RC9", "LC1 to LC11", "LT1 to LT6", "LN1 to LN3", "FN1 to FN5")
+# Bases in the order of their weight: a fit is no better founded than the weakest row behind it.
+WEAKEST_FIRST = ("from memory", "common practice", "seen in a secondary print", "published")
+
 
 class NotInTable(LookupError):
     """The table as held here has no such grade, letter, class or size."""
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Limits of one size or of a clearance. low, high: mm. sources: keys in the bibliography. basis: the weakest."""
+
+    low: float
+    high: float
+    sources: tuple[str, ...]
+    basis: str
+
+
+@dataclass(frozen=True)
+class FitClass:
+    """What a class of fit stands for. basic: mm. hole, shaft: limits of size; clearance: least and most, mm."""
+
+    name: str
+    basic: float
+    hole: Limits
+    shaft: Limits
+    clearance: Limits
 
 
 @formula(("mm", "mm"), source="od1642", hole_least="mm", hole_most="mm", shaft_least="mm", shaft_most="mm")
@@ -30,56 +59,211 @@ def clearance_of_limits(hole_least, hole_most, shaft_least, shaft_most):
 def iso_tolerance(basic: float, grade: int) -> float:
     """Standard tolerance in mm of an ISO 286 grade for a basic size in mm.
 
-    Raises NotInTable. Source: ISO 286 as reprinted. Valid: IT6 to IT9 over 3 to 120 mm as held.
+    Raises NotInTable. Source: ISO 286-1, table of grades, by the row's own basis. Valid: IT4 to IT13, to 500 mm.
     """
-    for row in _table("iso286-grades"):
-        if int(row["grade"]) == grade and float(row["over_mm"]) < basic <= float(row["to_mm"]):
-            return float(row["tolerance_um"]) / 1000
-    raise NotInTable(f"IT{grade} at {basic:g} mm")
+    return float(_grade(basic, grade)["tolerance_um"]) / 1000
 
 
 def iso_deviations(basic: float, tolerance_class: str) -> tuple[float, float]:
     """Lower and upper deviation in mm of an ISO 286 class such as "H7" (hole) or "g6" (shaft).
 
-    basic: mm. The letter's case tells hole from shaft. Raises NotInTable. Source: ISO 286-2 as reprinted.
-    Valid: holes H; shafts f, g, h, p, s within the sizes held.
+    basic: mm. The letter's case tells hole from shaft. Raises NotInTable. Source: ISO 286-1, tables of fundamental
+    deviations, by the row's own basis. Valid: c d e f g h js k m n p r s t u and their holes, to 500 mm; k in
+    grades 4 to 7, K M N to grade 8 and P to U as the standard's delta applies.
     """
-    match = re.fullmatch(r"([A-Za-z])(\d{1,2})", tolerance_class)
-    if not match:
-        raise NotInTable(tolerance_class)
-    letter, width = match[1], iso_tolerance(basic, int(match[2]))
-    if letter == "H":
-        return 0.0, width
-    if letter == "h":
-        return -width, 0.0
-    for row in _table("iso286-shafts"):
-        if row["letter"] == letter and float(row["over_mm"]) < basic <= float(row["to_mm"]):
-            nearest = float(row["nearest_deviation_um"]) / 1000
-            return (nearest, nearest + width) if nearest > 0 else (nearest - width, nearest)
-    raise NotInTable(f"{tolerance_class} at {basic:g} mm")
+    found = _deviations(basic, tolerance_class)
+    return found.low, found.high
 
 
 def iso_fit(basic: float, fit: str) -> tuple[float, float]:
     """Least and most clearance in mm of an ISO 286 fit such as "H7/g6" at a basic size in mm.
 
-    Raises NotInTable. Source: ISO 286-2 as reprinted. Valid: as `iso_deviations`.
+    Raises NotInTable. Source and range: as `iso_deviations`.
     """
     hole, _, shaft = fit.partition("/")
-    hole_low, hole_high = iso_deviations(basic, hole)
-    shaft_low, shaft_high = iso_deviations(basic, shaft)
-    return hole_low - shaft_high, hole_high - shaft_low
+    found = _iso_fit_class(basic, hole, shaft).clearance
+    return found.low, found.high
 
 
 def inch_fit(basic: float, fit_class: str) -> tuple[float, float]:
     """Least and most clearance in inches of an ANSI B4.1 class such as "RC4" or "FN2" at a basic size in inches.
 
     Negative is interference. The classes are not ISO grades by number. Raises NotInTable.
-    Source: ANSI B4.1 as reprinted in Machinery's Handbook. Valid: the size steps held.
+    Source: ANSI B4.1, by the row's own basis. Valid: RC LC LT LN to 7.09 in, FN to 5.52 in.
     """
-    for row in _table("b41-fits"):
-        if row["class"] == fit_class and float(row["over_in"]) < basic <= float(row["to_in"]):
-            return float(row["least_thou"]) / 1000, float(row["most_thou"]) / 1000
-    raise NotInTable(f"{fit_class} at {basic:g} in")
+    row = _inch_row(basic, fit_class)
+    hole, low, high = (float(row[name]) for name in ("hole_most_thou", "shaft_least_thou", "shaft_most_thou"))
+    return -high / 1000, (hole - low) / 1000
+
+
+def read_tolerance(text: str) -> Limits:
+    """Limits of size in mm of a toleranced size such as "45 H7" or "98 p6"; "1.5 in H7" counts from an inch size.
+
+    Raises NotInTable with the way to write it. Source and range: as `iso_deviations`.
+    """
+    match = _CLASS.fullmatch(text.strip())
+    if not match or not match["size"] or match["shaft"] or not match["iso"]:
+        raise NotInTable(f'expected a basic size and a tolerance class. Found "{text}". Write it like "45 H7".')
+    basic = _basic(match)
+    found = _deviations(basic, match["iso"])
+    return Limits(basic + found.low, basic + found.high, found.sources, found.basis)
+
+
+def read_fit_class(text: str, hole_nominal: float | None = None) -> FitClass:
+    """What a class of fit as written stands for: "25 H7/g6", "1.25 in RC4", or "RC4" at the hole's nominal size.
+
+    hole_nominal: mm, for an inch class without a size of its own. Raises NotInTable with the way to write it.
+    Source and range: as `iso_deviations` and `inch_fit`.
+    """
+    match = _CLASS.fullmatch(text.strip())
+    if not match:
+        raise NotInTable(f'expected a class of fit. Found "{text}". Write it like "25 H7/g6" or "1.25 in RC4".')
+    if match["inch"]:
+        if match["size"] is None and hole_nominal is None:
+            raise NotInTable(f'{match["inch"]} needs a size. Write it like "1.25 in {match["inch"]}".')
+        basic = _basic(match) if match["size"] else hole_nominal
+        return _inch_fit_class(basic, match["inch"])
+    if match["size"] is None:
+        raise NotInTable(f'a class counts from a basic size. Found "{text}". Write it like "25 {text.strip()}".')
+    if match["shaft"] is None:
+        raise NotInTable(f'a fit names a hole and a shaft. Found "{text}". Write it like "25 H7/g6".')
+    return _iso_fit_class(_basic(match), match["iso"], match["shaft"])
+
+
+_CLASS = re.compile(
+    r"(?:(?P<size>[0-9]{1,4}(?:\.[0-9]{1,6})?) ?(?P<unit>mm|in)? +)?"
+    r"(?:(?P<inch>[A-Z]{2}[0-9]{1,2})(?![0-9])|(?P<iso>[A-Za-z]{1,2}[0-9]{1,2})(?:/(?P<shaft>[A-Za-z]{1,2}[0-9]{1,2}))?)"
+)
+
+
+def _basic(match: re.Match) -> float:
+    size = float(match["size"])
+    inches = match["unit"] == "in" or (match["unit"] is None and match["inch"] is not None)
+    return size * INCH if inches else size
+
+
+def _iso_fit_class(basic: float, hole: str, shaft: str) -> FitClass:
+    for given, is_right, what, case in (
+        (hole, str.isupper, "hole", "a capital"),
+        (shaft, str.islower, "shaft", "a small"),
+    ):
+        if not is_right(given.rstrip("0123456789") or "?"):
+            raise NotInTable(f'the {what} has {case} letter. Found "{hole}/{shaft}". Write it like "25 H7/g6".')
+    outer, inner = _deviations(basic, hole), _deviations(basic, shaft)
+    return _fit_class(
+        f"{hole}/{shaft}",
+        basic,
+        *(Limits(basic + each.low, basic + each.high, each.sources, each.basis) for each in (outer, inner)),
+    )
+
+
+def _inch_fit_class(basic: float, name: str) -> FitClass:
+    row = _inch_row(round(basic / INCH, 9), name)  # 1.97 in stays 1.97 in after the way through millimetres
+    thou = {key: float(row[f"{key}_thou"]) * INCH / 1000 for key in ("hole_most", "shaft_least", "shaft_most")}
+    ground = ((row["source"],), row["basis"])
+    return _fit_class(
+        name,
+        basic,
+        Limits(basic, basic + thou["hole_most"], *ground),
+        Limits(basic + thou["shaft_least"], basic + thou["shaft_most"], *ground),
+    )
+
+
+def _fit_class(name: str, basic: float, hole: Limits, shaft: Limits) -> FitClass:
+    sources = tuple(dict.fromkeys(hole.sources + shaft.sources))
+    basis = _weakest(hole.basis, shaft.basis)
+    return FitClass(name, basic, hole, shaft, Limits(hole.low - shaft.high, hole.high - shaft.low, sources, basis))
+
+
+def _weakest(*bases: str) -> str:
+    return min(bases, key=WEAKEST_FIRST.index)
+
+
+def _deviations(basic: float, tolerance_class: str) -> Limits:
+    match = re.fullmatch(r"([A-Za-z]{1,2})([0-9]{1,2})", tolerance_class)
+    letter = match[1].lower() if match else ""
+    if letter not in ISO_LETTERS or match[1] not in (letter, letter.upper()):
+        held = ", ".join(each.upper() for each in ISO_LETTERS)
+        raise NotInTable(f'no tolerance class "{tolerance_class}". Held: {held} for holes, the same small for shafts.')
+    grade = int(match[2])
+    width = _grade(basic, grade)
+    it = int(width["tolerance_um"])
+    rows = [width]
+    if letter == "js":
+        low, high = -it / 2, it / 2
+    elif letter == "h":
+        low, high = (0, it) if match[1].isupper() else (-it, 0)
+    else:
+        row = _nearest(basic, letter)
+        rows.append(row)
+        nearest = int(row["nearest_deviation_um"])
+        low, high = (_hole if match[1].isupper() else _shaft)(basic, letter, grade, it, nearest)
+    return Limits(
+        low / 1000,
+        high / 1000,
+        tuple(dict.fromkeys(row["source"] for row in rows)),
+        _weakest(*(row["basis"] for row in rows)),
+    )
+
+
+def _shaft(basic: float, letter: str, grade: int, it: int, nearest: int) -> tuple[int, int]:
+    if letter == "k" and not 4 <= grade <= 7:
+        nearest = 0  # outside these grades the letter k begins at the basic size
+    return (nearest - it, nearest) if letter < "h" else (nearest, nearest + it)
+
+
+def _hole(basic: float, letter: str, grade: int, it: int, nearest: int) -> tuple[int, int]:
+    """A hole mirrors its shaft; from K on the finer grades are shifted by delta, so that equal letters fit alike."""
+    if letter < "h":
+        return -nearest, -nearest + it
+    shifted = grade <= (8 if letter in ("k", "m", "n") else 7)
+    if letter == "k" and not shifted and basic > 3:
+        raise NotInTable("the letter K goes to grade 8 above 3 mm")
+    upper = -nearest
+    if shifted and basic > 3:
+        upper += it - int(_grade(basic, grade - 1)["tolerance_um"])
+    elif letter == "n" and not shifted and basic > 3:
+        upper = 0
+    if letter == "m" and grade == 6 and 250 < basic <= 315:
+        upper = -9  # the standard's one exception
+    return upper - it, upper
+
+
+def _grade(basic: float, grade: int) -> dict[str, str]:
+    for row in _table("iso286-grades"):
+        if int(row["grade"]) == grade and _step(row, basic):
+            return row
+    raise NotInTable(f"no IT{grade} at {basic:g} mm. Held: IT4 to IT13, above 0 to 500 mm.")
+
+
+def _nearest(basic: float, letter: str) -> dict[str, str]:
+    for row in _table("iso286-shafts"):
+        if row["letter"] == letter and _step(row, basic):
+            return row
+    raise NotInTable(f'no letter "{letter}" at {basic:g} mm.')
+
+
+def _inch_row(basic: float, name: str) -> dict[str, str]:
+    rows = [row for row in _table("b41-fits") if row["class"] == name]
+    if not rows:
+        raise NotInTable(f'no class "{name}". Held: {", ".join(INCH_CLASSES)}.')
+    for row in rows:
+        if float(row["over_in"]) < basic <= float(row["to_in"]):
+            return row
+    raise NotInTable(f"no {name} at {basic:g} in. Held: over {rows[0]['over_in']} to {rows[-1]['to_in']} in.")
+
+
+def _step(row: dict[str, str], basic: float) -> bool:
+    """A step goes from over its lower end to its upper end included: 50 mm and 50.01 mm are two steps."""
+    return float(row["over_mm"]) < basic <= float(row["to_mm"])
+
+
+def tables() -> dict[str, tuple[dict[str, str], ...]]:
+    """The published tables held here, by name, row by row, each row with its source and basis."""
+    return {name: _table(name) for name in TABLES}
+
+
+TABLES = ("iso286-grades", "iso286-shafts", "b41-fits")
 
 
 @functools.cache
