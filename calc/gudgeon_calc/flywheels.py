@@ -1,6 +1,7 @@
 """Flywheel rims: speed and stress. A wheel that bursts kills: these are figures to stay away from."""
 
 import math
+from collections.abc import Sequence
 
 from gudgeon_calc.units import formula
 
@@ -34,3 +35,108 @@ def rim_stress_between_spokes(density, velocity, mean_radius, depth, spokes):
     Source: common practice, no source. Valid: one-piece rims of even section on stiff spokes.
     """
     return density * velocity**2 / 1e6 * (0.75 + 4.94 * mean_radius / (spokes**2 * depth))
+
+
+@formula("MPa", source="carvill-1993", density="kg/m**3", velocity="m/second", poisson="")
+def disc_stress(density, velocity, poisson):
+    """Highest stress of a spinning solid disc, at its centre: ρ·v²·(3 + ν)/8; a small hole there doubles it.
+
+    density [kg/m**3]. velocity [m/second]: at the outside. poisson []. Returns [MPa].
+    Source: Carvill 1993, sec. 1.2.7. Valid: flat discs of even thickness.
+    """
+    return density * velocity**2 * (3 + poisson) / 8 / 1e6
+
+
+@formula("m/second", source="derived", solid="m/second", strength="")
+def jointed_rim_speed(solid, strength):
+    """Highest speed of a jointed rim: that of a solid one · √(strength of the joint).
+
+    solid [m/second]: highest speed of the same rim in one piece. strength []: of the joint over that of the solid rim;
+    about a quarter (common practice). Returns [m/second]. Source: derived: stress grows with the square of speed.
+    Valid: the joint is the weakest place.
+    """
+    return solid * math.sqrt(strength)
+
+
+@formula("kg", source="derived", outside="m", depth="m", width="m", density="kg/m**3")
+def rim_mass(outside, depth, width, density):
+    """Mass of a rim: ρ·b·π/4·(D² − d²).
+
+    outside [m]. depth [m]: radial. width [m]. density [kg/m**3]. Returns [kg]. Source: derived. Valid: even section.
+    """
+    return density * width * math.pi / 4 * (outside**2 - (outside - 2 * depth) ** 2)
+
+
+@formula("kg * m**2", source="derived", outside="m", depth="m", width="m", density="kg/m**3")
+def rim_inertia(outside, depth, width, density):
+    """Moment of inertia of a rim about its axis: m·(R² + r²)/2.
+
+    outside [m]. depth [m]: radial; half the diameter for a plain disc. width [m]. density [kg/m**3].
+    Returns [kg * m**2]. Source: derived. Valid: even section; spokes and hub add about a tenth.
+    """
+    inside = outside - 2 * depth
+    mass = density * width * math.pi / 4 * (outside**2 - inside**2)
+    return mass * (outside**2 + inside**2) / 8
+
+
+@formula("joule", source="khurmi-theory", inertia="kg * m**2", speed="radian/second")
+def energy(inertia, speed):
+    """Energy in a turning wheel: I·ω²/2.
+
+    inertia [kg * m**2]. speed [radian/second]. Returns [joule]. Source: Khurmi and Gupta, Theory of machines, Ex. 16.2.
+    Valid: all wheels on the shaft counted.
+    """
+    return inertia * speed**2 / 2
+
+
+def fluctuation_of_energy(angles: Sequence[float], torques: Sequence[float], load: Sequence[float] | None = None) -> float:
+    """Greatest fluctuation of energy in joules from a torque diagram over one cycle.
+
+    angles: radians, rising, the first and last a cycle apart. torques: N·m at them. load: N·m at them; without it the
+    mean torque. Between two points the torque runs straight. Raises ValueError for lists of unlike length.
+    Source: Khurmi and Gupta, Theory of machines, Ex. 16.12. Valid: steady running, the cycle closed.
+    """
+    if len(angles) < 2 or len(torques) != len(angles) or (load is not None and len(load) != len(angles)):
+        raise ValueError("a torque diagram needs a torque at every angle, two or more of them")
+    if load is None:
+        work = sum((b - a) * (s + t) / 2 for a, b, s, t in zip(angles, angles[1:], torques, torques[1:], strict=False))
+        load = [work / (angles[-1] - angles[0])] * len(angles)
+    over = [torque - resists for torque, resists in zip(torques, load, strict=True)]
+    height = least = most = 0.0
+    for a, b, before, after in zip(angles, angles[1:], over, over[1:], strict=False):
+        if before * after < 0:  # it crosses nought between the points: the extreme lies there
+            middle = a + (b - a) * before / (before - after)
+            turning = height + (middle - a) * before / 2
+            least, most = min(least, turning), max(most, turning)
+        height += (b - a) * (before + after) / 2
+        least, most = min(least, height), max(most, height)
+    return most - least
+
+
+@formula("", source="khurmi-theory", fluctuation="joule", inertia="kg * m**2", speed="radian/second")
+def coefficient_of_fluctuation(fluctuation, inertia, speed):
+    """Coefficient of fluctuation of speed: ΔE/(I·ω²), highest less lowest speed over their mean.
+
+    fluctuation [joule]: of energy. inertia [kg * m**2]. speed [radian/second]: mean. Returns [].
+    Source: Khurmi and Gupta, Theory of machines, Ex. 16.16. Valid: small fluctuations, under about a tenth.
+    """
+    return fluctuation / (inertia * speed**2)
+
+
+@formula("m", source="derived", stress="MPa", density="kg/m**3", speed="radian/second")
+def radius_for_stress(stress, density, speed):
+    """Mean radius at which a free rim reaches a hoop stress: √(σ/ρ)/ω.
+
+    stress [MPa]. density [kg/m**3]. speed [radian/second]. Returns [m]. Source: derived from ρ·v². Valid: as `hoop_stress`.
+    """
+    return math.sqrt(stress * 1e6 / density) / speed
+
+
+@formula("inch**2", source="bourne-1865", bore="inch", stroke="foot", speed="revolution/minute", wheel="foot")
+def old_rim_section(bore, stroke, speed, wheel):
+    """Rim section by a rule of the steam age: 44000·D²·S/(N²·Dw³) square inches.
+
+    bore [inch]. stroke [foot]. speed [revolution/minute]. wheel [foot]: diameter. Returns [inch**2].
+    Source: Bourne 1865, Q. 341. Valid: steam practice of its day; for comparison only.
+    """
+    return 44000 * bore**2 * stroke / (speed**2 * wheel**3)

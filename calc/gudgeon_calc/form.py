@@ -82,3 +82,29 @@ def middle_over_ends(first, middle, last):
     Valid: three or more stations.
     """
     return middle - (first + last) / 2
+
+
+def two_point_sees(lobes: int) -> float:
+    """How far a two-point reading shows lobes, as a share of the part's own diametral swing: 1 for even, 0 for odd.
+
+    lobes: 2 or more. Source: derived. Valid: small lobes of even height; three-jaw work has three and needs a vee.
+    """
+    return 1.0 if lobes % 2 == 0 else 0.0
+
+
+def three_point_sees(lobes: int) -> float:
+    """How far a three-point internal head shows lobes when turned: 1 for 3, 6, 9 …, 0 for all others, ovality with them.
+
+    lobes: 2 or more. Source: derived: three contacts at 120° read the mean of three radii. Valid: contacts evenly spaced.
+    """
+    return 1.0 if lobes % 3 == 0 else 0.0
+
+
+def vee_sees(lobes: int, angle: float) -> float:
+    """How many times its radial swing an indicator over a vee block shows lobes: |1 + cos(n·(90° + β/2))/sin(β/2)|.
+
+    lobes: 2 or more. angle: of the vee, degrees, 0 to 180. Source: derived. Valid: indicator on the vee's middle line.
+    A 90° vee is blind to seven lobes, a 60° vee to two.
+    """
+    half = math.radians(angle / 2)
+    return abs(1 + math.cos(lobes * (math.pi / 2 + half)) / math.sin(half))

@@ -5,12 +5,10 @@ source and its basis: seen in a secondary print, or from memory until somebody c
 What is not there raises `NotInTable`, whose message says what is.
 """
 
-import csv
-import functools
 import re
 from dataclasses import dataclass
-from importlib import resources
 
+from gudgeon_calc.published import table
 from gudgeon_calc.units import formula
 
 INCH = 25.4  # mm
@@ -230,21 +228,21 @@ def _hole(basic: float, letter: str, grade: int, it: int, nearest: int) -> tuple
 
 
 def _grade(basic: float, grade: int) -> dict[str, str]:
-    for row in _table("iso286-grades"):
+    for row in table("iso286-grades"):
         if int(row["grade"]) == grade and _step(row, basic):
             return row
     raise NotInTable(f"no IT{grade} at {basic:g} mm. Held: IT4 to IT13, above 0 to 500 mm.")
 
 
 def _nearest(basic: float, letter: str) -> dict[str, str]:
-    for row in _table("iso286-shafts"):
+    for row in table("iso286-shafts"):
         if row["letter"] == letter and _step(row, basic):
             return row
     raise NotInTable(f'no letter "{letter}" at {basic:g} mm.')
 
 
 def _inch_row(basic: float, name: str) -> dict[str, str]:
-    rows = [row for row in _table("b41-fits") if row["class"] == name]
+    rows = [row for row in table("b41-fits") if row["class"] == name]
     if not rows:
         raise NotInTable(f'no class "{name}". Held: {", ".join(INCH_CLASSES)}.')
     for row in rows:
@@ -256,17 +254,3 @@ def _inch_row(basic: float, name: str) -> dict[str, str]:
 def _step(row: dict[str, str], basic: float) -> bool:
     """A step goes from over its lower end to its upper end included: 50 mm and 50.01 mm are two steps."""
     return float(row["over_mm"]) < basic <= float(row["to_mm"])
-
-
-def tables() -> dict[str, tuple[dict[str, str], ...]]:
-    """The published tables held here, by name, row by row, each row with its source and basis."""
-    return {name: _table(name) for name in TABLES}
-
-
-TABLES = ("iso286-grades", "iso286-shafts", "b41-fits")
-
-
-@functools.cache
-def _table(name: str) -> tuple[dict[str, str], ...]:
-    text = resources.files("gudgeon_calc").joinpath("tables", f"{name}.csv").read_text(encoding="utf-8")
-    return tuple(csv.DictReader(text.splitlines()))

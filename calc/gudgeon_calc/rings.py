@@ -64,3 +64,55 @@ def wall_pressure(force, diameter, width):
     Returns [MPa]. Source: Piston Ring Manual 2008, section 9. Valid: thin rings of even pressure.
     """
     return 2 * force / (diameter * width)
+
+
+@formula("MPa", source="from memory", stiffness="MPa", opening="mm", diameter="mm", wall="mm")
+def pressure_from_free_gap(stiffness, opening, diameter, wall):
+    """Mean pressure of a ring on the bore from how far its gap closes: E·f/[7.07·D·(D/t − 1)³].
+
+    stiffness [MPa]: Young's modulus of the ring's iron, a range rather than a number. opening [mm]: free gap less
+    closed gap, f. diameter [mm]: bore. wall [mm]: radial thickness t. Returns [MPa].
+    Source: from memory; thin-ring bending, checked by quadrature of the bending energy.
+    Valid: one-piece rings of even wall, shaped to press evenly.
+    """
+    return stiffness * opening / (7.07 * diameter * (diameter / wall - 1) ** 3)
+
+
+@formula("mm", source="from memory", pressure="MPa", radius="mm", wall="mm", stiffness="MPa")
+def free_opening(pressure, radius, wall, stiffness):
+    """How far a thin ring's gap springs open for an even pressure: 36π·p·r⁴/(E·t³).
+
+    pressure [MPa]: at the mean radius. radius [mm]: mean. wall [mm]: radial thickness t. stiffness [MPa].
+    Returns [mm]. Source: from memory (3π·p·h·r⁴/(E·I) with I = h·t³/12). Valid: walls thin against the radius.
+    """
+    return 36 * math.pi * pressure * radius**4 / (stiffness * wall**3)
+
+
+@formula("MPa", source="from memory", stiffness="MPa", opening="mm", diameter="mm", wall="mm")
+def bending_stress(stiffness, opening, diameter, wall):
+    """Bending stress opposite the gap when the gap is closed or opened by so much: 0.424·E·(f/t)/(D/t − 1)².
+
+    stiffness [MPa]. opening [mm]: change of the gap, f: free less closed in the bore, or opened over the piston less
+    free. diameter [mm]: bore. wall [mm]: radial thickness t. Returns [MPa].
+    Source: from memory; follows from thin-ring bending. Valid: as `pressure_from_free_gap`.
+    """
+    return 0.424 * stiffness * (opening / wall) / (diameter / wall - 1) ** 2
+
+
+@formula("mm", source="common practice", wall="mm")
+def opening_over_piston(wall):
+    """Gap that a ring is sprung open to when it goes over its piston: about 8 times its wall.
+
+    wall [mm]: radial thickness. Returns [mm]. Source: common practice, no source. Valid: sprung over by hand or with three strips.
+    """
+    return 8 * wall
+
+
+@formula("newton", source="ring-manual-2008", tangential="newton", ratio="")
+def diametral_force(tangential, ratio):
+    """Force across a ring that closes it as a tangential force does: Fd = ratio·Ft.
+
+    tangential [newton]. ratio []: 2.05 for cast iron, 2.15 for spheroidal iron. Returns [newton].
+    Source: Piston Ring Manual 2008, section 10. Valid: to about 5 percent, as stated there.
+    """
+    return ratio * tangential

@@ -21,3 +21,14 @@ def taper(large, small, length):
     Source: NAVEDTRA 14076, lathe chapter. Valid: straight tapers.
     """
     return (large - small) / length
+
+
+@formula("mm", source="navedtra-14076", difference="mm", centres="mm", measured="mm")
+def tailstock_move(difference, centres, measured):
+    """How far the tailstock has to move to take a taper out between centres: ΔD·Lc/(2·Lm).
+
+    difference [mm]: of the two diameters. centres [mm]: between centres. measured [mm]: between the diameters.
+    Returns [mm], toward the tool where the tailstock end is the larger. Source: NAVEDTRA 14076, lathe chapter.
+    Valid: small tapers, work between centres; in the chuck there is no tailstock to move.
+    """
+    return difference * centres / (2 * measured)

@@ -4,8 +4,10 @@ Expanded uncertainty U is for coverage factor k = 2 throughout.
 """
 
 import math
-from statistics import NormalDist
+from collections.abc import Sequence
+from statistics import NormalDist, mean, stdev
 
+from gudgeon_calc.published import table
 from gudgeon_calc.units import GRAIN, formula, reaches
 
 COVERAGE = 2.0
@@ -92,3 +94,38 @@ def acceptance_zone(low, high, expanded):
     Source: ISO 14253-1 (from memory). Valid: U under half of the band; otherwise the zone is empty.
     """
     return low + expanded, high - expanded
+
+
+def repeatability(readings: Sequence[float]) -> tuple[float, float, float]:
+    """Mean, standard deviation of one reading (n − 1) and of the mean, of repeated readings.
+
+    readings: two or more, one unit. Raises ValueError for fewer. Source: NIST TN 1297, sec. 3. Valid: readings taken afresh.
+    """
+    if len(readings) < 2:
+        raise ValueError("a spread needs two or more readings")
+    spread = stdev(readings)
+    return mean(readings), spread, spread / math.sqrt(len(readings))
+
+
+def effective_degrees(parts: Sequence[tuple[float, float]]) -> float:
+    """Effective degrees of freedom of a combined standard uncertainty (Welch-Satterthwaite): u⁴/Σ(ui⁴/νi).
+
+    parts: (standard uncertainty, its degrees of freedom), one unit; math.inf where it is known beyond doubt.
+    Source: JCGM 100:2008, G.4. Valid: parts independent.
+    """
+    combined = sum(part**2 for part, _ in parts) ** 2
+    below = sum(part**4 / degrees for part, degrees in parts if not math.isinf(degrees))
+    return math.inf if below == 0 else combined / below
+
+
+def coverage_factor(degrees: float, level: float = 0.95) -> float:
+    """Coverage factor t for a level of confidence and degrees of freedom, these truncated as the guide says.
+
+    degrees: 1 or more. level: 0.90, 0.95, 0.9545 or 0.99. Raises ValueError. Source: NIST TN 1297, Table B.1.
+    Valid: degrees between two rows take the lower row.
+    """
+    column = f"t_{level * 100:g}".replace(".", "_")
+    rows = [row for row in table("t-factors") if float(row["degrees"]) <= degrees + 1e-9]
+    if not rows or column not in rows[0]:
+        raise ValueError(f"no t-factor for {degrees:g} degrees of freedom at {level:g}")
+    return float(rows[-1][column])

@@ -1,0 +1,66 @@
+"""Bearings and pins: pressure on the projected area, sizes from loads, shells and bushes."""
+
+import math
+
+from gudgeon_calc.units import formula
+
+
+@formula("MPa", source="khurmi-2005", load="newton", diameter="mm", length="mm")
+def projected_pressure(load, diameter, length):
+    """Pressure on a bearing's projected area: F/(d·l).
+
+    load [newton]. diameter, length [mm]. Returns [MPa]. Source: Khurmi and Gupta 2005, Ex. 32.4.
+    Valid: a mean figure; edges and misalignment carry more.
+    """
+    return load / (diameter * length)
+
+
+@formula("mm", source="khurmi-2005", load="newton", length_ratio="", pressure="MPa")
+def journal_diameter(load, length_ratio, pressure):
+    """Diameter of a journal whose length is a multiple of it: √(F/(k·p)).
+
+    load [newton]. length_ratio []: length over diameter. pressure [MPa]: allowed on the projected area.
+    Returns [mm]. Source: Khurmi and Gupta 2005, pp. 1157-1159. Valid: pressure governs, not heat or bending.
+    """
+    return math.sqrt(load / (length_ratio * pressure))
+
+
+@formula("mm", source="khurmi-2005", load="newton", beam="mm", width="mm", stress="MPa")
+def cap_thickness(load, beam, width, stress):
+    """Thickness of a big-end cap as a beam between its bolts: √(6·(F·x/6)/(b·σ)).
+
+    load [newton]: that pulls the cap off. beam [mm]: between bolt centres. width [mm]: of the cap. stress [MPa]:
+    allowed. Returns [mm]. Source: Khurmi and Gupta 2005, p. 1160. Valid: load spread between even and central.
+    """
+    return math.sqrt(6 * (load * beam / 6) / (width * stress))
+
+
+@formula("newton", source="derived", mass="kg", stroke="m", speed="radian/second", rod="m")
+def reciprocating_load(mass, stroke, speed, rod):
+    """Inertia load at inner dead centre: m·r·ω²·(1 + r/L), which the rod bolts carry in a four-stroke engine.
+
+    mass [kg]: of piston, pin, rings and the rod's small end. stroke [m]: r is half of it. speed [radian/second].
+    rod [m]: between centres. Returns [newton]. Source: derived (first two terms of the piston's acceleration).
+    Valid: rod longer than twice the crank.
+    """
+    crank = stroke / 2
+    return mass * crank * speed**2 * (1 + crank / rod)
+
+
+@formula("MPa", source="derived", nip="mm", diameter="mm", stiffness="MPa")
+def nip_stress(nip, diameter, stiffness):
+    """Hoop stress in a pair of half shells from the nip of both joint faces: E·2h/(π·D).
+
+    nip [mm]: height of each shell over its half housing, h. diameter [mm]: of the housing. stiffness [MPa]: Young's
+    modulus of the shell's back. Returns [MPa]. Source: derived. Valid: stiff housing, thin shells, one nip on each of two joints.
+    """
+    return stiffness * 2 * nip / (math.pi * diameter)
+
+
+@formula("newton", source="khurmi-2005", preload_each="newton")
+def bolt_load(preload_each, count):
+    """Load that a set of bolts or studs clamps with: count · preload.
+
+    preload_each [newton]. count: how many. Returns [newton]. Source: Khurmi and Gupta 2005, ch. 32. Valid: evenly tightened.
+    """
+    return preload_each * count

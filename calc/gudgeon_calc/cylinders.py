@@ -1,0 +1,93 @@
+"""Cylinder and head: walls, gas load, studs, volumes, the pressure test."""
+
+import math
+
+from gudgeon_calc.units import formula
+
+
+@formula("MPa", source="bourne-1865", pressure="MPa", bore="mm", wall="mm")
+def wall_stress(pressure, bore, wall):
+    """Hoop stress of a thin wall: p·D/(2t).
+
+    pressure [MPa]: gauge. bore, wall [mm]: wall at its thinnest. Returns [MPa]. Source: Bourne 1865, Q. 342.
+    Valid: wall under a tenth of the bore; thicker walls by Lamé.
+    """
+    return pressure * bore / (2 * wall)
+
+
+@formula("mm", source="derived", worn="mm", pit="mm", set_up="mm")
+def clean_up_bore(worn, pit, set_up):
+    """Smallest bore that cleans up: largest worn diameter + 2·deepest pit + set-up error.
+
+    worn [mm]: largest diameter read. pit [mm]: depth of the deepest. set_up [mm]: on diameter. Returns [mm].
+    Source: derived. Valid: pits on any side.
+    """
+    return worn + 2 * pit + set_up
+
+
+@formula("mm**3", source="derived", diameter="mm", thickness="mm")
+def disc_volume(diameter, thickness):
+    """Volume of a crushed gasket's hole, or of a disc: π/4·D²·t.
+
+    diameter [mm]: of the hole. thickness [mm]: crushed. Returns [mm**3]. Source: derived. Valid: round holes.
+    """
+    return math.pi / 4 * diameter**2 * thickness
+
+
+@formula("mm**3", source="derived", bore="mm", land="mm", depth="mm")
+def crevice_volume(bore, land, depth):
+    """Volume round the top land, down to the first ring: π/4·(D² − d²)·h.
+
+    bore, land [mm]: diameters. depth [mm]: crown to the first ring. Returns [mm**3]. Source: derived. Valid: round land.
+    """
+    return math.pi / 4 * (bore**2 - land**2) * depth
+
+
+@formula("newton * mm", source="wentzell-2003", factor="", diameter="mm", preload="newton")
+def tightening_torque(factor, diameter, preload):
+    """Torque for a preload: K·d·P.
+
+    factor []: K, the friction factor: 0.18 lubricated, 0.30 black (Shigley 2010, Table 8-15); it spreads from 0.09 to
+    0.30, so torque alone is a weak control. diameter [mm]: nominal. preload [newton]. Returns [newton * mm].
+    Source: Wentzell 2003, Ex. 6.1. Valid: threads in good order, in the state that K is for.
+    """
+    return factor * diameter * preload
+
+
+@formula("newton", source="wentzell-2003", torque="newton * mm", factor="", diameter="mm")
+def preload_from_torque(torque, factor, diameter):
+    """Preload of one stud from its torque: T/(K·d).
+
+    torque [newton * mm]. factor []: K, see `tightening_torque`. diameter [mm]. Returns [newton].
+    Source: Wentzell 2003, Ex. 6.1, turned round. Valid: as `tightening_torque`.
+    """
+    return torque / (factor * diameter)
+
+
+@formula(("mm", "mm"), source="khurmi-2005", diameter="mm")
+def stud_pitch_limits(diameter):
+    """Least and most pitch of head studs that keeps a joint tight: 19·√d and 28.5·√d, d in mm.
+
+    diameter [mm]: of the studs. Returns (least, most) [mm]. Source: Khurmi and Gupta 2005, Ex. 32.1. Valid: iron heads.
+    """
+    return 19 * math.sqrt(diameter), 28.5 * math.sqrt(diameter)
+
+
+@formula("mm", source="khurmi-2005", circle="mm")
+def stud_pitch(circle, count):
+    """Pitch of studs along their circle: π·D/n.
+
+    circle [mm]: pitch circle diameter. count: how many. Returns [mm]. Source: Khurmi and Gupta 2005, Ex. 32.1.
+    Valid: evenly spaced.
+    """
+    return math.pi * circle / count
+
+
+@formula("MPa", source="common practice", working="MPa", factor="")
+def test_pressure(working, factor):
+    """Hydrostatic test pressure: working pressure · factor, with water and all air bled.
+
+    working [MPa]: gauge. factor []: 1.5 is usual (common practice). Returns [MPa]. Source: common practice.
+    Valid: local codes come first; an open hopper is filled, never pumped up.
+    """
+    return working * factor

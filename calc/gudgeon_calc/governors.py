@@ -1,0 +1,33 @@
+"""Governors: force of the weights, spread and droop."""
+
+from gudgeon_calc.units import formula
+
+
+@formula("newton", source="derived", mass="kg", radius="m", speed="radian/second")
+def weight_force(mass, radius, speed):
+    """Outward force of one weight: m·r·ω².
+
+    mass [kg]. radius [m]: of its centre of gravity. speed [radian/second]: of the governor's own shaft. Returns [newton].
+    Source: derived. Valid: weights not touching their stops.
+    """
+    return mass * radius * speed**2
+
+
+@formula("newton/mm", source="derived", force_in="newton", force_out="newton", radius_in="mm", radius_out="mm")
+def spring_rate(force_in, force_out, radius_in, radius_out):
+    """Rate of the spring that balances the weights at both radii: (F2 − F1)/(r2 − r1).
+
+    force_in, force_out [newton]: of one weight, at radius_in, radius_out [mm] and their speeds. Returns [newton/mm].
+    Source: derived. Valid: spring pulls along the radius; levers change it by their ratio squared.
+    """
+    return (force_out - force_in) / (radius_out - radius_in)
+
+
+@formula("", source="derived", high="revolution/minute", low="revolution/minute")
+def spread(high, low):
+    """Spread of a hit-and-miss governor, or droop of a throttle governor: (high − low)/mean.
+
+    high, low [revolution/minute]: latch-out and latch-in speed, or no-load and full-load speed. Returns [].
+    Source: derived. Valid: speeds read at steady temperature, linkage free.
+    """
+    return (high - low) / ((high + low) / 2)

@@ -1,0 +1,92 @@
+"""Pistons: where the piston stands, how thick its crown is, what its skirt carries, what passes it by."""
+
+import math
+from collections.abc import Sequence
+
+from gudgeon_calc.units import formula
+
+
+@formula("mm", source="derived", angle="radian", stroke="mm", rod="mm")
+def travel(angle, stroke, rod):
+    """Distance of the piston from inner dead centre: r(1 − cos θ) + L − √(L² − r²·sin²θ).
+
+    angle [radian]: of the crank from inner dead centre. stroke [mm]: r is half of it. rod [mm]: between centres.
+    Returns [mm]. Source: derived. Valid: cylinder axis through the crank's; rod longer than half the stroke.
+    """
+    crank = stroke / 2
+    return crank * (1 - math.cos(angle)) + rod - math.sqrt(rod**2 - (crank * math.sin(angle)) ** 2)
+
+
+def least_path_clearance(
+    deck: float, stroke: float, rod: float, lifts: Sequence[tuple[float, float]]
+) -> tuple[float, float]:
+    """Least room between the piston and a valve that stands into the bore, over the crank's turn.
+
+    deck: room at inner dead centre with the valve shut, mm. stroke, rod: mm. lifts: (crank angle in degrees from
+    inner dead centre, lift in mm); between two of them the lift runs straight. Returns (room in mm, angle in degrees);
+    below nought they meet. Raises ValueError for fewer than two lifts.
+    Source: derived. Valid: valve along the cylinder's axis; it is the least over all angles, not one subtraction.
+    """
+    if len(lifts) < 2:
+        raise ValueError("a path needs two or more lifts")
+    crank, worst = stroke / 2, (math.inf, 0.0)
+    for (before, low), (after, high) in zip(lifts, lifts[1:], strict=False):
+        steps = max(1, math.ceil(abs(after - before) * 10))
+        for step in range(steps + 1):
+            share = step / steps
+            angle, lift = before + share * (after - before), low + share * (high - low)
+            sine = crank * math.sin(math.radians(angle))
+            gone = crank * (1 - math.cos(math.radians(angle))) + rod - math.sqrt(rod**2 - sine**2)
+            worst = min(worst, (deck + gone - lift, angle))
+    return worst
+
+
+@formula("newton", source="khurmi-2005", pressure="MPa", diameter="mm")
+def gas_load(pressure, diameter):
+    """Load of gas on a round area: p·π/4·D².
+
+    pressure [MPa]: gauge. diameter [mm]: of the bore for a piston, of the sealing edge for a head. Returns [newton].
+    Source: Khurmi and Gupta 2005, ch. 32. Valid: even pressure.
+    """
+    return pressure * math.pi / 4 * diameter**2
+
+
+@formula("mm", source="khurmi-2005", bore="mm", pressure="MPa", stress="MPa")
+def crown_thickness(bore, pressure, stress):
+    """Thickness of a flat crown as a plate held at its edge: D·√(3p/16σ).
+
+    bore [mm]. pressure [MPa]: highest gas pressure. stress [MPa]: allowed in bending. Returns [mm].
+    Source: Khurmi and Gupta 2005, sec. 32.8. Valid: flat iron crowns; heat flow may ask for more.
+    """
+    return bore * math.sqrt(3 * pressure / (16 * stress))
+
+
+@formula(("mm", "mm", "mm"), source="khurmi-2005", bore="mm", ring_wall="mm")
+def barrel_thickness(bore, ring_wall):
+    """Thickness of an iron piston's wall behind the rings, and least and most of it at the open end.
+
+    t3 = 0.03·D + (t1 + 0.4 mm) + 4.5 mm; open end 0.25 to 0.35 of it. bore [mm]. ring_wall [mm]: t1.
+    Returns (t3, least, most) [mm]. Source: Khurmi and Gupta 2005, Ex. 32.2. Valid: cast iron, bores about 50 to 300 mm.
+    """
+    wall = 0.03 * bore + (ring_wall + 0.4) + 4.5
+    return wall, 0.25 * wall, 0.35 * wall
+
+
+@formula("newton", source="khurmi-2005", load="newton")
+def side_thrust(load):
+    """Side thrust of the skirt: a tenth of the gas load.
+
+    load [newton]: gas load. Returns [newton].
+    Source: Khurmi and Gupta 2005, Ex. 32.2. Valid: a design figure for rods of four to five cranks.
+    """
+    return 0.1 * load
+
+
+@formula("MPa", source="khurmi-2005", thrust="newton", bore="mm", length="mm")
+def skirt_pressure(thrust, bore, length):
+    """Pressure of the skirt on the bore: R/(D·l). Khurmi allows 0.25 MPa, to 0.5 MPa in fast engines (from memory).
+
+    thrust [newton]. bore [mm]. length [mm]: of the skirt below the rings. Returns [MPa].
+    Source: Khurmi and Gupta 2005, Ex. 32.2. Valid: thrust shared over the whole length.
+    """
+    return thrust / (bore * length)

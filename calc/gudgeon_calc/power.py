@@ -1,0 +1,95 @@
+"""Power: indicated, brake, hit-and-miss; mean effective pressure; efficiency."""
+
+import math
+
+from gudgeon_calc.units import formula
+
+
+@formula("watt", source="brooks", pressure="pascal", area="m**2", stroke="m", strokes="1/second")
+def indicated_power(pressure, area, stroke, strokes):
+    """Indicated power: p·A·L·(working strokes a second).
+
+    pressure [pascal]: mean effective. area [m**2]: of the piston. stroke [m]. strokes [1/second]: working strokes: in a
+    four-stroke engine half the revolutions, less the missed ones; in a double-acting engine both ways. Returns [watt].
+    Source: Brooks, engines section. Valid: mean effective pressure from a card of the same working strokes.
+    """
+    return pressure * area * stroke * strokes
+
+
+@formula("1/second", source="derived", speed="revolution/second", hits="", cycles="")
+def working_strokes(speed, hits, cycles):
+    """Working strokes of a hit-and-miss four-stroke engine: n/2·(hits/cycles).
+
+    speed [revolution/second]. hits []: charges fired in the count. cycles []: all cycles of the count, missed ones too.
+    Returns [1/second]. Source: derived. Valid: counted over a time long against the governor's own.
+    """
+    return speed / 2 * hits / cycles
+
+
+@formula("pascal", source="gupta-2006", torque="newton * m", swept="m**3")
+def brake_mean_pressure(torque, swept, strokes_per_cycle=4):
+    """Brake mean effective pressure from torque: π·T·strokes/Vs.
+
+    torque [newton * m]: mean. swept [m**3]: of all cylinders. strokes_per_cycle: 4 or 2. Returns [pascal].
+    Source: Gupta 2006, Ex. 16.3. Valid: every cycle firing.
+    """
+    return math.pi * torque * strokes_per_cycle / swept
+
+
+@formula("watt", source="kates", torque="newton * m", speed="radian/second")
+def shaft_power(torque, speed):
+    """Power of a shaft: T·ω; in horsepower torque in lbf·ft times rpm over 5252.1.
+
+    torque [newton * m]. speed [radian/second]. Returns [watt]. Source: Kates, Ex. 1, with the exact constant for his 5250.
+    Valid: steady speed.
+    """
+    return torque * speed
+
+
+@formula("watt", source="runciman-1905", tight="newton", slack="newton", diameter="m", speed="revolution/second")
+def rope_brake_power(tight, slack, diameter, speed):
+    """Power on a rope brake: (S1 − S2)·π·D·n.
+
+    tight, slack [newton]: the two pulls. diameter [m]: of the wheel plus one rope. speed [revolution/second].
+    Returns [watt]. Source: Runciman 1905. Valid: steady pulls; the wheel grows hot.
+    """
+    return (tight - slack) * math.pi * diameter * speed
+
+
+@formula("", source="derived", brake="watt", indicated="watt")
+def mechanical_efficiency(brake, indicated):
+    """Mechanical efficiency: brake over indicated power.
+
+    brake, indicated [watt]. Returns []. Source: derived. Valid: both taken at one load and speed.
+    """
+    return brake / indicated
+
+
+@formula("", source="solberg-1952", ratio="", exponent="")
+def otto_efficiency(ratio, exponent):
+    """Efficiency of the air-standard Otto cycle: 1 − r^(1 − k); an engine reaches half of it or less.
+
+    ratio []: compression ratio. exponent []: k, 1.4 for air. Returns []. Source: Solberg and others 1952, Ex. 3.1.
+    Valid: an ideal to hold figures against.
+    """
+    return 1 - ratio ** (1 - exponent)
+
+
+@formula(("pascal", "kelvin"), source="keswani", pressure="pascal", temp="kelvin", ratio="", exponent="")
+def compressed(pressure, temp, ratio, exponent):
+    """Pressure and temperature after a polytropic compression: p·r^n, T·r^(n − 1).
+
+    pressure [pascal]: absolute, before. temp [kelvin]: absolute, before. ratio []: volume before over after.
+    exponent []: n, about 1.3. Returns (pressure, temperature) [pascal], [kelvin]. Source: Keswani, Ex. 4.1. Valid: tight cylinder.
+    """
+    return pressure * ratio**exponent, temp * ratio ** (exponent - 1)
+
+
+@formula("m**3", source="mathur-sharma", volume="m**3", pressure="pascal", temp="kelvin")
+def volume_at_normal(volume, pressure, temp):
+    """A gas volume brought to 0 °C and 760 mmHg: V·(p/p0)·(T0/T).
+
+    volume [m**3]: or volume a time. pressure [pascal]: absolute. temp [kelvin]. Returns [m**3].
+    Source: Mathur and Sharma, Ex. 18.2. Valid: dry gas.
+    """
+    return volume * pressure / 101325 * 273.15 / temp

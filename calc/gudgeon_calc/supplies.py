@@ -1,0 +1,48 @@
+"""What the engine takes in: air through the mixer, cooling water, oil."""
+
+import math
+
+from gudgeon_calc.units import formula
+
+STEAM = 2257.0  # kJ/kg, latent heat of water at 100 °C (from memory)
+DROPS_PER_ML = 20.0  # of oil from a sight feed (common practice, no source)
+
+
+@formula("m/second", source="derived", piston_speed="m/second", bore="mm", throat="mm")
+def throat_speed(piston_speed, bore, throat):
+    """Mean speed of air through the mixer's throat: v·(D/d)².
+
+    piston_speed [m/second]: mean. bore, throat [mm]: diameters. Returns [m/second]. Source: derived.
+    Valid: a mean over the suction stroke, cylinder filled.
+    """
+    return piston_speed * (bore / throat) ** 2
+
+
+@formula("kg/hour", source="from memory", brake="kilowatt", efficiency="", jacket_share="")
+def boil_off(brake, efficiency, jacket_share):
+    """Water that a hopper boils away: P/η·f/hfg, with 2257 kJ/kg for boiling water.
+
+    brake [kilowatt]. efficiency []: brake thermal. jacket_share []: share of the fuel's heat that goes into the jacket.
+    Returns [kg/hour]. Source: from memory (latent heat). Valid: hopper at the boil, no heat lost otherwise.
+    """
+    return brake / efficiency * jacket_share / STEAM * 3600
+
+
+@formula("degC", source="from memory", altitude="m")
+def boiling_point(altitude):
+    """Temperature at which an open hopper boils at a height above the sea.
+
+    altitude [m]. Returns [degC]. Source: from memory: standard atmosphere and Antoine's equation for water.
+    Valid: 0 to 4000 m, ordinary weather.
+    """
+    mmhg = 760 * (1 - 2.25577e-5 * altitude) ** 5.25588
+    return 1730.63 / (8.07131 - math.log10(mmhg)) - 233.426
+
+
+@formula("milliliter/hour", source="common practice", drops="1/minute")
+def oil_use(drops):
+    """Oil that a drip feed gives, at 20 drops to the millilitre.
+
+    drops [1/minute]. Returns [milliliter/hour]. Source: common practice, no source. Valid: sight feeds; drops of thick oil are larger.
+    """
+    return drops * 60 / DROPS_PER_ML

@@ -1,0 +1,64 @@
+"""Valves and timing: areas, springs, marks on the rim, dead centre."""
+
+import math
+
+from gudgeon_calc.units import formula
+
+
+@formula("mm**2", source="derived", diameter="mm", lift="mm")
+def curtain_area(diameter, lift):
+    """Area that a lifted valve leaves open round its edge: π·d·l.
+
+    diameter [mm]: of the port. lift [mm]. Returns [mm**2]. Source: derived. Valid: lifts up to a quarter of the diameter,
+    where it equals the port's own area; beyond that the port governs.
+    """
+    return math.pi * diameter * lift
+
+
+@formula("mm", source="derived", diameter="mm")
+def full_lift(diameter):
+    """Lift at which the curtain is as large as the port: d/4.
+
+    diameter [mm]: of the port. Returns [mm]. Source: derived. Valid: flat seats; 45° seats need about a third more.
+    """
+    return diameter / 4
+
+
+@formula("m/second", source="derived", piston_speed="m/second", bore="mm", area="mm**2")
+def gas_speed(piston_speed, bore, area):
+    """Mean speed of gas through an opening: v·A/a.
+
+    piston_speed [m/second]: mean. bore [mm]. area [mm**2]: of the opening. Returns [m/second]. Source: derived.
+    Valid: a mean over the stroke; gas does not follow at the peak.
+    """
+    return piston_speed * math.pi / 4 * bore**2 / area
+
+
+@formula("newton", source="derived", pressure="MPa", diameter="mm")
+def spring_load(pressure, diameter):
+    """Spring load that lets an automatic valve open at a suction: p·π/4·d².
+
+    pressure [MPa]: suction at which it opens. diameter [mm]: of the port. Returns [newton]. Source: derived.
+    Valid: valve shut; its own weight is to be added or taken off where it hangs.
+    """
+    return pressure * math.pi / 4 * diameter**2
+
+
+@formula("degree", source="derived", opens_before="degree", shuts_after="degree")
+def duration(opens_before, shuts_after):
+    """Crank angle for which a valve stands open over one stroke: before + 180 + after.
+
+    opens_before [degree]: before the dead centre that begins the stroke; negative is after it. shuts_after [degree]:
+    after the dead centre that ends it. Returns [degree]. Source: derived. Valid: any four-stroke engine.
+    """
+    return opens_before + 180 + shuts_after
+
+
+@formula("mm", source="derived", mark_before="mm", mark_after="mm")
+def dead_centre_mark(mark_before, mark_after):
+    """Dead centre on the rim by the stop method: half-way between the marks at which the stop is met on either side.
+
+    mark_before, mark_after [mm]: along the rim, from one zero. Returns [mm]. Source: derived: the motion is even about
+    dead centre. Valid: stop met 15° or more away from it; the highest reading of an indicator is no dead centre.
+    """
+    return (mark_before + mark_after) / 2
