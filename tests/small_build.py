@@ -4,7 +4,8 @@ from pathlib import Path
 
 from gudgeon.assess.build import assess
 from gudgeon.assess.findings import BuildFindings
-from gudgeon.records.folder import Build, Knowledge, load_build, load_knowledge
+from gudgeon.records.folder import Build, load_build
+from gudgeon.records.shelf import Knowledge, load_knowledge
 
 ROOT = Path(__file__).parent.parent
 

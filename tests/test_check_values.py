@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 import yaml
 from gudgeon.assess.sizes import budget, mean_reading
-from gudgeon.records.folder import load_knowledge
 from gudgeon.records.readings import Row
 from gudgeon.records.record import _expansion
+from gudgeon.records.shelf import load_knowledge
 from gudgeon_calc import (
     engine,
     expansion,

@@ -89,7 +89,9 @@ def energy(inertia, speed):
     return inertia * speed**2 / 2
 
 
-def fluctuation_of_energy(angles: Sequence[float], torques: Sequence[float], load: Sequence[float] | None = None) -> float:
+def fluctuation_of_energy(
+    angles: Sequence[float], torques: Sequence[float], load: Sequence[float] | None = None
+) -> float:
     """Greatest fluctuation of energy in joules from a torque diagram over one cycle.
 
     angles: radians, rising, the first and last a cycle apart. torques: N·m at them. load: N·m at them; without it the

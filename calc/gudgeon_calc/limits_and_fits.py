@@ -104,7 +104,7 @@ def read_tolerance(text: str) -> Limits:
         raise NotInTable(f'expected a basic size and a tolerance class. Found "{text}". Write it like "45 H7".')
     basic = _basic(match)
     found = _deviations(basic, match["iso"])
-    return Limits(basic + found.low, basic + found.high, found.sources, found.basis)
+    return Limits(round(basic + found.low, 9), round(basic + found.high, 9), found.sources, found.basis)
 
 
 def read_fit_class(text: str, hole_nominal: float | None = None) -> FitClass:
@@ -170,7 +170,9 @@ def _inch_fit_class(basic: float, name: str) -> FitClass:
 def _fit_class(name: str, basic: float, hole: Limits, shaft: Limits) -> FitClass:
     sources = tuple(dict.fromkeys(hole.sources + shaft.sources))
     basis = _weakest(hole.basis, shaft.basis)
-    return FitClass(name, basic, hole, shaft, Limits(hole.low - shaft.high, hole.high - shaft.low, sources, basis))
+    # Rounded to a millionth of a micrometre, so that 45.025 less 44.950 is 0.075.
+    least, most = round(hole.low - shaft.high, 9), round(hole.high - shaft.low, 9)
+    return FitClass(name, basic, hole, shaft, Limits(least, most, sources, basis))
 
 
 def _weakest(*bases: str) -> str:

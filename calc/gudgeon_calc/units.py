@@ -17,6 +17,8 @@ registry.define("tenth = 1e-4 * inch")
 Quantity = registry.Quantity
 
 INCH = Fraction(254, 10)  # millimetres, exactly
+POUND = Fraction("0.45359237")  # kilograms, exactly
+POUND_FORCE = POUND * Fraction("9.80665")  # newtons, exactly
 
 # What a builder may write -> the unit's factor to the base unit of its kind, exactly.
 LENGTHS = {
@@ -46,11 +48,38 @@ KINDS = {
     "time": {"min": Fraction(1), "h": Fraction(60), "day": Fraction(1440), "days": Fraction(1440)},
     "angle": {"deg": Fraction(1), "°": Fraction(1)},
     "speed": {"rpm": Fraction(1)},
-    "volume": {"cu in": INCH**3, "cm³": Fraction(1000), "cm3": Fraction(1000), "mm³": Fraction(1), "mm3": Fraction(1)},
+    "volume": {
+        "cu in": INCH**3,
+        "cm³": Fraction(1000),
+        "cm3": Fraction(1000),
+        "mm³": Fraction(1),
+        "mm3": Fraction(1),
+        "L": Fraction(1000000),
+    },
     "drip rate": {"drops/min": Fraction(1)},
     "density": {"kg/m³": Fraction(1), "kg/m3": Fraction(1)},
-    "pressure": {"MPa": Fraction(1), "GPa": Fraction(1000), "psi": Fraction("0.006894757293168")},
+    "pressure": {
+        "MPa": Fraction(1),
+        "GPa": Fraction(1000),
+        "psi": POUND_FORCE / INCH**2,
+        "bar": Fraction(1, 10),
+        "kPa": Fraction(1, 1000),
+    },
+    "force": {"N": Fraction(1), "kN": Fraction(1000), "lbf": POUND_FORCE},
+    "torque": {
+        "N.m": Fraction(1),
+        "N·m": Fraction(1),
+        "lbf.ft": POUND_FORCE * INCH * 12 / 1000,
+        "lbf·ft": POUND_FORCE * INCH * 12 / 1000,
+        "lbf.in": POUND_FORCE * INCH / 1000,
+        "lbf·in": POUND_FORCE * INCH / 1000,
+    },
+    "mass": {"kg": Fraction(1), "g": Fraction(1, 1000), "lb": POUND},
+    "power": {"W": Fraction(1), "kW": Fraction(1000), "hp": POUND_FORCE * INCH * 12 * 550 / 1000},
+    "energy": {"J": Fraction(1), "kJ": Fraction(1000), "ft·lbf": POUND_FORCE * INCH * 12 / 1000},
+    "velocity": {"m/s": Fraction(1), "ft/min": INCH * 12 / 60000, "ft/s": INCH * 12 / 1000},
     "ratio": {},
+    "number": {},
 }
 BASE = {
     "length": "mm",
@@ -63,7 +92,14 @@ BASE = {
     "drip rate": "drops/min",
     "density": "kg/m³",
     "pressure": "MPa",
+    "force": "N",
+    "torque": "N·m",
+    "mass": "kg",
+    "power": "W",
+    "energy": "J",
+    "velocity": "m/s",
     "ratio": "",
+    "number": "",
 }
 EXAMPLES = {
     "length": '"4.2465 in", "4 1/4 in", "9 thou" or "92.500 mm"',
@@ -75,8 +111,15 @@ EXAMPLES = {
     "volume": '"25.1 cu in"',
     "drip rate": '"10 drops/min"',
     "density": '"7200 kg/m³"',
-    "pressure": '"100 GPa"',
+    "pressure": '"100 GPa" or "300 psi"',
+    "force": '"98 N" or "22 lbf"',
+    "torque": '"22 N.m" or "16 lbf.ft"',
+    "mass": '"2.4 kg" or "5.3 lb"',
+    "power": '"1.9 kW" or "2.5 hp"',
+    "energy": '"250 J"',
+    "velocity": '"5280 ft/min" or "26.8 m/s"',
     "ratio": '"1:96"',
+    "number": '"0.18"',
 }
 
 LONGEST = 64  # characters; no honest quantity is longer
@@ -125,11 +168,13 @@ def read_quantity(text: str, kind: str) -> Measure:
     """
     units = KINDS[kind]
     text = text.strip()
-    article = "an" if kind == "angle" else "a"
+    article = "an" if kind[0] in "ae" else "a"
     if len(text) > LONGEST:
         raise NotAQuantity(f"{article} {kind} is short. Found {len(text)} characters. Write it like {EXAMPLES[kind]}.")
     if kind == "ratio":
         return _read_ratio(text)
+    if kind == "number":
+        return _read_number(text)
     comma = DECIMAL_COMMA.fullmatch(text)
     if comma:
         right = f"{comma['before']}.{comma['after']}{comma['rest']}"
@@ -172,6 +217,12 @@ def _read_ratio(text: str) -> Measure:
     if not match or Fraction(match[2]) == 0:
         raise NotAQuantity(f'expected a taper as a ratio. Found "{text}". Write it like {EXAMPLES["ratio"]}.')
     return Measure(text, "ratio", Fraction(match[1]) / Fraction(match[2]), "")
+
+
+def _read_number(text: str) -> Measure:
+    if not re.fullmatch(r"[+\-−]?(?:[0-9]{1,9}(?:\.[0-9]{1,12})?|\.[0-9]{1,12})", text):
+        raise NotAQuantity(f'expected a plain number. Found "{text}". Write it like {EXAMPLES["number"]}.')
+    return Measure(text, "number", Fraction(text.replace("−", "-")), "")
 
 
 def read_readings(text: str) -> list[Measure]:

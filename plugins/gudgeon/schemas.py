@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 
 from gudgeon.assess.findings import BuildFindings
-from gudgeon.records import build_file, fits, knowledge, operations, parts, readings
+from gudgeon.records import build_file, figures, fits, knowledge, operations, parts, readings
 
 # File name of the schema -> (model, title). .vscode/settings.json maps the files of a build to these.
 SCHEMAS = {
@@ -18,10 +18,12 @@ SCHEMAS = {
     "machines": (build_file.MachinesFile, "machines.yaml"),
     "materials": (build_file.MaterialsFile, "materials.yaml"),
     "reviews": (build_file.ReviewsFile, "reviews.yaml"),
+    "figures": (figures.FiguresFile, "figures.yaml"),
     "instalment": (build_file.Instalment, "head of log/<nn>-<title>.md"),
     "rule": (knowledge.Rule, "knowledge/rules/<rule>.yaml"),
     "caution": (knowledge.Caution, "knowledge/cautions/<caution>.yaml"),
     "club-material": (knowledge.ClubMaterial, "knowledge/materials/<material>.yaml"),
+    "family": (knowledge.Family, "knowledge/families/<family>/family.yaml"),
     "glossary": (knowledge.Glossary, "knowledge/glossary/words.yaml"),
     "findings": (BuildFindings, "findings.json"),
 }

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 from gudgeon.assess.build import assess
-from gudgeon.records.folder import load_club, load_knowledge
+from gudgeon.records.folder import load_club
+from gudgeon.records.shelf import load_knowledge
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -54,7 +55,7 @@ def edit(path: Path, old: str, new: str) -> None:
             "cautions/iron-dust.yaml",
             "basis: common practice",
             "basis: hearsay",
-            'docs/knowledge/cautions/iron-dust.yaml:8:8: basis: "hearsay" is not one of the words for this. Known: common practice, from memory, published, seen in a secondary print.',
+            'docs/knowledge/cautions/iron-dust.yaml:9:8: basis: "hearsay" is not one of the words for this. Known: common practice, from memory, published, seen in a secondary print.',
         ),
     ],
 )

@@ -8,11 +8,13 @@ from gudgeon.assess.features import feature_finding
 from gudgeon.assess.findings import BuildFindings, FitFinding, GaugeFinding, MetalFinding, Slip
 from gudgeon.assess.fits import borrowed, fit_finding
 from gudgeon.assess.operations import next_jobs, operation_findings, progress
+from gudgeon.assess.recalls import recalls
 from gudgeon.assess.rings import ring_findings
 from gudgeon.assess.rules import rules_side_by_side
 from gudgeon.assess.slips import operation_slips, source
 from gudgeon.records.build_file import EACH_SESSION
-from gudgeon.records.folder import Build, Knowledge
+from gudgeon.records.folder import Build
+from gudgeon.records.shelf import Knowledge
 
 
 def assess(build: Build, shelf: Knowledge) -> BuildFindings:
@@ -37,6 +39,7 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
         rules=rules_side_by_side(context),
         rings=ring_findings(context),
         gauges=_gauges(context),
+        recalls=recalls(context, features, fits),
         metals=_metals(context),
         engine=engine_finding(context),
         progress=progress(operations),

@@ -4,11 +4,12 @@ from dataclasses import dataclass, field
 
 from gudgeon.assess.findings import RowFinding
 from gudgeon.assess.materials import Materials
-from gudgeon.assess.sizes import Place, Scales, mean_reading, places, sizes_at_reference, spread
+from gudgeon.assess.sizes import Place, Scales, comparisons, mean_reading, places, sizes_at_reference, spread
 from gudgeon.assess.slips import Slip, row_slips, source
 from gudgeon.assess.staleness import Order, Standing, standing
-from gudgeon.records.folder import Build, Knowledge
+from gudgeon.records.folder import Build
 from gudgeon.records.readings import Row
+from gudgeon.records.shelf import Knowledge
 
 
 @dataclass
@@ -29,6 +30,9 @@ class Context:
         default_factory=dict
     )  # feature -> operation -> places
     row_sizes: dict[str, float] = field(default_factory=dict)
+    compared: dict[str, list[tuple[str | None, list[Place], list[Place]]]] = field(
+        default_factory=dict
+    )  # feature -> (operation, diameters, three-point readings)
 
     def rows_of(self, ref: str, *statuses: str) -> list[Row]:
         """The rows of a feature, in the order of the files; only those of some statuses where any are named."""
@@ -60,6 +64,7 @@ class Context:
                 mean=mean_reading(row),
                 spread=spread(row),
                 size=self.row_sizes.get(row.id),
+                suspect=self.scales.root(row.gauge) if self.scales.off(row.gauge, row.date) else None,
                 source=source(row.where()),
             )
             for row in self.rows.values()
@@ -94,4 +99,5 @@ def context_of(build: Build, shelf: Knowledge) -> Context:
     kept = usable[usable["status"] != "superseded"]
     for (ref, after), rows in kept.groupby(["of", "after"], sort=False):
         context.generations.setdefault(ref, {})[after or None] = places(rows)
+        context.compared.setdefault(ref, []).extend((after or None, *pair) for pair in comparisons(rows))
     return context

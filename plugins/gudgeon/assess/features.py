@@ -1,12 +1,12 @@
 """Features: size, form, stock and state of each."""
 
 from gudgeon_calc.uncertainty import chance_outside, place
-from gudgeon_calc.units import GRAIN
+from gudgeon_calc.units import GRAIN, reaches
 
 from gudgeon.assess.context import Context
-from gudgeon.assess.findings import FeatureFinding, FitFinding, Generation
-from gudgeon.assess.fits import COARSE, borrowed, conceded
-from gudgeon.assess.forms import form_of
+from gudgeon.assess.findings import Comparison, FeatureFinding, FitFinding, Generation
+from gudgeon.assess.fits import COARSE, borrowed, conceded, corrected
+from gudgeon.assess.forms import form_of, section_mean
 from gudgeon.assess.sizes import budget, expanded, spread
 from gudgeon.assess.slips import source
 from gudgeon.assess.stock import stock
@@ -32,8 +32,15 @@ def feature_finding(context: Context, ref: str, fits: dict[str, FitFinding]) -> 
         cells=[each.finding() for each in found],
         missing_cells=_missing(feature, found) if feature.is_length else [],
         form=form_of(found, internal),
-        limits=tuple(float(each) for each in feature.limits) if feature.limits else None,
+        limits=feature.allowed,
+        **_ground(feature),
         history=_history(context, ref),
+        corrected=corrected(
+            context, [decides.size], decides.mm, expanded(decides.size), *(feature.allowed or (None, None))
+        )
+        if decides
+        else None,
+        comparisons=_comparisons(context, ref),
         advice=_advice(context, ref),
         source=source(feature.where()),
     )
@@ -43,7 +50,7 @@ def feature_finding(context: Context, ref: str, fits: dict[str, FitFinding]) -> 
             f"{len(finding.missing_cells)} of {planned} planned places have not been read, and are not known to be good"
         )
     target = next((fit for fit in fits.values() if fit.target_of == ref), None)
-    if found and feature.limits and feature.metal_side:
+    if found and feature.allowed and feature.metal_side:
         finding.stock = stock(feature.metal_side, decides.mm, finding.expanded, *finding.limits, "limits", False)
     elif target:
         finding.stock = target.target
@@ -117,6 +124,47 @@ def _form_breaches(feature, finding: FeatureFinding) -> list[str]:
     return found
 
 
+def _ground(feature) -> dict:
+    """Where the limits of a feature come from, and on what ground they stand."""
+    if feature.limits:
+        return {"limits_from": "the part's own spec", "limits_basis": "the builder's spec"}
+    if feature.tolerance:
+        found = feature.table_limits
+        return {
+            "limits_from": f"tolerance {feature.tolerance}",
+            "limits_sources": list(found.sources),
+            "limits_basis": found.basis,
+        }
+    return {"limits_from": "the part's own spec", "limits_basis": "the builder's spec"} if feature.allowed else {}
+
+
+def _comparisons(context: Context, ref: str) -> list[Comparison]:
+    """What a three-point head said beside diameters at the same section, and what it could not see."""
+    found = []
+    for after, diameters, three_point in context.compared.get(ref, []):
+        mean, other = section_mean(diameters), section_mean(three_point)
+        apart = mean - other
+        known = context.scales.known_error(apart)
+        sizes = [each.mm for each in three_point]
+        found.append(
+            Comparison(
+                station=diameters[0].station,
+                after=after,
+                diameters=[row for each in diameters for row in each.rows],
+                three_point=[row for each in three_point for row in each.rows],
+                mean_of_diameters=mean.nominal_value,
+                mean_of_three_point=other.nominal_value,
+                difference=apart.nominal_value,
+                expanded=expanded(apart),
+                agree=reaches(expanded(apart), abs(apart.nominal_value)),
+                difference_corrected=apart.nominal_value - sum(known.values()) if known else None,
+                ovality=form_of(diameters, True).sections[0].ovality,
+                spread_three_point=max(sizes) - min(sizes),
+            )
+        )
+    return found
+
+
 def _missing(feature, found) -> list[tuple[float | None, float | None]]:
     """Planned places without a reading: left open, never filled."""
     if feature.plan is None or not found:
@@ -171,14 +219,17 @@ def _advice(context: Context, ref: str) -> list[str]:
         use = float(context.build.instruments[row.gauge].use)
         if spread(row) > SPREAD_OF_USE * use + GRAIN:
             advice.append(f"{row.id}: its readings spread more than these hands usually do; read again")
-    three_point = sorted({row.gauge for row in rows if context.build.instruments[row.gauge].contacts == 3})
+    compared = {row for _, _, read in context.compared.get(ref, []) for place in read for row in place.rows}
+    three_point = sorted(
+        {row.gauge for row in rows if context.build.instruments[row.gauge].contacts == 3 and row.id not in compared}
+    )
     if three_point:
         advice.append(
             f"{', '.join(three_point)} bears at three points: it sees no ovality; read it with a two-point gauge too"
         )
     feature = context.build.features[ref]
-    if feature.limits and rows:
-        band = float(feature.limits[1]) - float(feature.limits[0])
+    if feature.allowed and rows:
+        band = feature.allowed[1] - feature.allowed[0]
         worst = max((expanded(each.size) for each in context.places(ref)), default=0.0)
         if worst > COARSE * band + GRAIN:
             advice.append("the uncertainty is over a quarter of the limits: a better instrument would tell more")

@@ -11,13 +11,13 @@ from gudgeon_calc.uncertainty import chance_outside, place
 from gudgeon_calc.units import GRAIN, Quantity, reaches
 
 from gudgeon.assess.context import Context
-from gudgeon.assess.findings import FitFinding, FitMove, Formula, Stock
+from gudgeon.assess.findings import Corrected, FitFinding, FitMove, Formula, Stock
 from gudgeon.assess.forms import section_mean, sections
-from gudgeon.assess.hot import hot_cases
-from gudgeon.assess.rules import form_of_fit, gives, size_for
+from gudgeon.assess.hot import hot_cases, hot_of_clearance
 from gudgeon.assess.sizes import Place, budget, expanded
 from gudgeon.assess.slips import source
 from gudgeon.assess.stock import stock
+from gudgeon.assess.wants import OWN_WORDS, copied_otherwise, out_of_range, wanted, wanted_before
 from gudgeon.records.fits import Fit
 
 LOOK_AT_CHANCE = (
@@ -39,13 +39,19 @@ class _Pair:
     gap_moved_by: float | None = None
     causes: tuple[str, ...] = ()
 
+    @property
+    def parts(self) -> tuple:
+        """The clearance first, then the sizes behind it, as numbers with uncertainty."""
+        return self.clearance, self.hole.size, self.shaft.size
+
 
 def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     """Assess one fit."""
     if fit.kind == "key_taper":
         return _key_taper(context, fit_id, fit)
     inner = fit.gap or fit.shaft
-    low, high, want_from, rule_low, rule_high = _wanted(context, fit)
+    want = wanted(context, fit)
+    low, high = want.low, want.high
     pair = _pair(context, fit)
     finding = FitFinding(
         id=fit_id,
@@ -53,15 +59,12 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
         kind=fit.kind,
         hole=fit.hole,
         shaft=inner,
-        want_low=low,
-        want_high=high,
-        want_from=want_from,
-        rule_low=rule_low,
-        rule_high=rule_high,
+        **want.fields(),
         by_limits=_by_limits(context, fit),
         dangerous=fit.dangerous,
         formulas=_formulas(fit),
         moves=_moves(context, fit),
+        wanted_before=wanted_before(context, fit),
         source=source(fit.where()),
     )
     _note_borrowed(context, fit, finding)
@@ -79,10 +82,15 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     finding.gap_read, finding.gap_moved_by = pair.gap_read, pair.gap_moved_by
     finding.budget = budget(clearance)
     finding.causes += pair.causes
-    shared = None if fit.gap else context.scales.shared(pair.hole.size, pair.shaft.size)
-    finding.shared_scale = shared.tag.removeprefix("scale of ") if shared is not None else None
+    shared = None if fit.gap else context.scales.shared_error(pair.hole.size, pair.shaft.size)
+    finding.shared_scale = context.scales.shared(pair.hole.size, pair.shaft.size) if shared is not None else None
     # Had they shared none, the scale error of one half would have stayed in.
     finding.expanded_unshared = math.hypot(finding.expanded, expanded(shared) if shared is not None else 0.0)
+    finding.corrected = corrected(context, pair.parts, finding.clearance, finding.expanded, low, high)
+    if low is None:
+        finding.state = "no limit"
+        finding.causes.append(f"rule {fit.rule} cannot be read: nothing says what is wanted")
+        return finding
     finding.place = place(finding.clearance, finding.expanded, low, high)
     _set_chances(finding)
     if fit.shaft:
@@ -93,13 +101,60 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
         finding.advice.append(
             "the uncertainty is over a quarter of the wanted range: a better instrument, or both halves with one instrument, would tell more"
         )
+    finding.advice += [each for each in (copied_otherwise(fit, want), _opens(finding)) if each]
+    outside = out_of_range(context, fit)
+    finding.causes += [outside] if outside else []
     danger = finding.chance_tight if fit.dangerous == "tight" else finding.chance_loose
     finding.look = (
         finding.state in ("out", "reads out")
         or (finding.state == "reads in" and danger > LOOK_AT_CHANCE)
         or bool(pair.causes)
+        or any(case.fails for case in finding.hot)
+        or outside is not None
+        or moved(finding.corrected)
     )
+    finding.causes += [f"{case.case.replace('_', ' ')}: {case.fails}" for case in finding.hot if case.fails]
+    if moved(finding.corrected):
+        finding.causes.append(_recall_words(context, finding))
     return finding
+
+
+def _opens(finding: FitFinding) -> str | None:
+    """A sentence where a pair opens hot beyond what is wanted of it cold."""
+    if finding.want_high is None or finding.clearance is None:
+        return None
+    wide = [case for case in finding.hot if case.now > finding.want_high + case.expanded and case.change > 0]
+    names = " and ".join(case.case.replace("_", " ") for case in wide)
+    return f"{names}: it opens beyond the most that is wanted cold" if wide else None
+
+
+def moved(found: Corrected | None) -> bool:
+    """Whether an instrument found off moves a result; where its error cancels it does not."""
+    return found is not None and abs(found.by) > GRAIN
+
+
+def corrected(context: Context, parts, value: float, expanded: float, low, high) -> Corrected | None:
+    """A result with the known errors of instruments found off taken out, or None where none of them was used.
+
+    parts: the sizes that it was made from, of which the first is the result itself.
+    """
+    used = {root for size in parts for root in context.scales.known_error(size)}
+    if not used:
+        return None
+    by = -sum(context.scales.known_error(parts[0]).values())
+    if abs(by) <= GRAIN:
+        by = 0.0
+    return Corrected(
+        instruments=sorted(used),
+        by=by,
+        value=value + by,
+        place=place(value + by, expanded, low, high) if low is not None or high is not None else None,
+    )
+
+
+def _recall_words(context: Context, finding: FitFinding) -> str:
+    names = " and ".join(finding.corrected.instruments)
+    return f"one half was read with {names}, found off afterwards, and the other was not: the error does not cancel"
 
 
 def _set_chances(finding: FitFinding) -> None:
@@ -126,18 +181,6 @@ def _formulas(fit: Fit) -> list[Formula]:
     if fit.hot:
         found.append(Formula(what="clearance hot", source=(gap_at if fit.gap else clearance_at).source))
     return found
-
-
-def _wanted(context: Context, fit: Fit):
-    """(low, high, where from, what the rule gives: low, high), mm."""
-    ruled = None
-    if fit.rule:
-        ruled = gives(form_of_fit(context.shelf.rules[fit.rule], fit), size_for(context, fit))
-    rule_low, rule_high = ruled or (None, None)
-    words = "; ".join(each for each in (f"rule {fit.rule}" if fit.rule else "", fit.because or "") if each)
-    if fit.want:
-        return float(fit.want[0]), float(fit.want[1]), words or "the fit's own words", rule_low, rule_high
-    return rule_low, rule_high, words, rule_low, rule_high
 
 
 def _pair(context: Context, fit: Fit) -> _Pair | None:
@@ -198,10 +241,10 @@ def _mean_at(means: dict, station: float | None):
 
 
 def _by_limits(context: Context, fit: Fit) -> tuple[float, float] | None:
-    halves = [context.build.features[ref].limits for ref in (fit.hole, fit.shaft) if ref]
+    halves = [context.build.features[ref].allowed for ref in (fit.hole, fit.shaft) if ref]
     if len(halves) < 2 or None in halves:
         return None
-    least, most = clearance_of_limits(*(Quantity(float(each), "mm") for limits in halves for each in limits))
+    least, most = clearance_of_limits(*(Quantity(each, "mm") for limits in halves for each in limits))
     return least.m, most.m
 
 
@@ -209,9 +252,9 @@ def _is_final(context: Context, ref: str) -> bool:
     feature, found = context.build.features[ref], context.places(ref)
     if context.order.open_cuts(ref) or context.status(ref) != "current":
         return False
-    if not feature.limits:
+    if not feature.allowed:
         return True
-    low, high = (float(each) for each in feature.limits)
+    low, high = feature.allowed
     return all(reaches(each.mm, low) and reaches(high, each.mm) for each in found)
 
 
@@ -243,7 +286,10 @@ def conceded(context: Context, name: str, value: float) -> bool:
     """Whether a person has let a value in mm stand for a fit or feature, up to the build's newest day."""
     today = context.build.newest_date
     for review in context.build.reviews:
-        open_still = review.verdict == "concession" and (today is None or today <= review.recheck)
+        # How long an engine has run is not in the records: a concession by hours stands until somebody writes the next review.
+        open_still = review.verdict == "concession" and (
+            today is None or review.recheck is None or today <= review.recheck
+        )
         if open_still and name in review.about:
             low, high = (float(each) for each in review.allow)
             if reaches(value, low) and reaches(high, value):
@@ -270,7 +316,18 @@ def _moves(context: Context, fit: Fit) -> list[FitMove]:
         if len(latest) == 2:
             holes, shafts = ([each.mm for each in latest[half]] for half in (fit.hole, fit.shaft))
             clearance = min(holes) - max(shafts) if fit.dangerous == "tight" else max(holes) - min(shafts)
-            moves.append(FitMove(date=date.isoformat(), after=after, rows=rows, clearance=clearance))
+            hot = hot_of_clearance(context, fit, clearance)
+            worst = min(hot, key=hot.get) if hot else None
+            moves.append(
+                FitMove(
+                    date=date.isoformat(),
+                    after=after,
+                    rows=rows,
+                    clearance=clearance,
+                    hot_least=hot[worst] if worst else None,
+                    hot_case=worst,
+                )
+            )
     return moves
 
 
@@ -300,6 +357,7 @@ def _key_taper(context: Context, fit_id: str, fit: Fit) -> FitFinding:
         want_low=0.0,
         want_high=float(fit.want[1]) if fit.want else 0.0,
         want_from=fit.because or "one taper on both",
+        want_basis=OWN_WORDS if fit.because else "derived",
         dangerous=fit.dangerous,
         formulas=_formulas(fit),
         moves=[],

@@ -1,17 +1,19 @@
 """Which material figures hold for a part: the build's own first, then the club's."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gudgeon_calc.uncertainty import standard_from_limits
 from uncertainties import ufloat
 from uncertainties.core import Variable
 
-from gudgeon.records.folder import Build, Knowledge
+from gudgeon.records.folder import Build
+from gudgeon.records.shelf import Knowledge
 
 
 @dataclass(frozen=True)
 class Figures:
-    """A material's figures in use. cte: /K; cte_within: ± /K or None; valid: °C or None; density: kg/m³ or None."""
+    """A material's figures in use. cte: /K; cte_within: ± /K or None; valid: °C or None; density: kg/m³, stiffness: MPa,
+    poisson: each or None; club: the club's material that it is, or its own id."""
 
     id: str
     name: str
@@ -20,6 +22,9 @@ class Figures:
     valid: tuple[float, float] | None
     density: float | None
     governed_by: str | None
+    stiffness: float | None
+    poisson: float | None
+    club: str
 
 
 class Materials:
@@ -50,6 +55,15 @@ class Materials:
             )
         return self._cte[material]
 
+    def printed(self, material: str) -> list[float]:
+        """All coefficients that count for a material, /K: the one in use and what the club's sources print for the like."""
+        figures = self.figures(material)
+        if figures.governed_by:
+            return self.printed(figures.governed_by)
+        shelf = self._shelf.materials.get(figures.club)
+        found = [shelf.cte, *(each.cte for each in shelf.others if each.of is None)] if shelf else []
+        return list(dict.fromkeys([figures.cte, *found]))
+
     def of_part(self, ref: str) -> str:
         """The material id of the part that a part.feature belongs to."""
         return self._build.parts[ref.partition(".")[0]].material
@@ -67,7 +81,7 @@ class Materials:
         shell = own.shell if own else None
         if shell:
             body = self.figures(shell)
-            return Figures(material, own.name, body.cte, body.cte_within, body.valid, body.density, shell)
+            return replace(body, id=material, name=own.name, governed_by=shell, club=material)
         # A coefficient of the build's own does not borrow the spread of another's.
         within = own.cte_within if own and own.cte is not None else first("cte_within")
         valid = first("valid")
@@ -79,4 +93,7 @@ class Materials:
             tuple(float(each) for each in valid) if valid else None,
             float(first("density")) if first("density") is not None else None,
             None,
+            float(first("stiffness")) if first("stiffness") is not None else None,
+            first("poisson"),
+            (own.like if own else None) or material,
         )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 import pandas as pd
@@ -57,11 +58,14 @@ def budget(size: AffineScalarFunc) -> list[Component]:
 
 
 class Scales:
-    """One variable for each instrument's scale error, shared by all that are set in it."""
+    """One variable for each instrument's scale error, shared by all that are set in it.
+
+    An instrument that was found off and put right has another error after that day than before it.
+    """
 
     def __init__(self, instruments: dict[str, Instrument]):
         self._instruments = instruments
-        self._errors: dict[str, Variable] = {}
+        self._errors: dict[tuple[str, str], Variable] = {}
 
     def root(self, gauge: str) -> str:
         """The instrument whose scale a gauge reads with."""
@@ -69,17 +73,47 @@ class Scales:
             gauge = self._instruments[gauge].scale_from
         return gauge
 
-    def error(self, gauge: str) -> Variable:
-        """The scale error of a gauge, mm."""
-        root = self.root(gauge)
-        if root not in self._errors:
-            self._errors[root] = ufloat(0, float(self._instruments[root].scale) / COVERAGE, tag=f"scale of {root}")
-        return self._errors[root]
+    def off(self, gauge: str, day: date) -> bool:
+        """Whether a gauge is known to have read wrong on a day."""
+        each = self._instruments[self.root(gauge)]
+        if each.found_off is None:
+            return False
+        since = each.found_off.since or each.checked
+        return since <= day and (day < each.found_off.found or not each.found_off.was_reset)
 
-    def shared(self, size: AffineScalarFunc, other: AffineScalarFunc) -> Variable | None:
-        """The scale error that two sizes have in common, or None."""
+    def error(self, gauge: str, day: date) -> Variable:
+        """The scale error of a gauge on a day, mm."""
+        root = self.root(gauge)
+        found = self._instruments[root].found_off
+        if found is None:
+            period = ""
+        else:
+            period = (
+                ", while it was off" if self.off(gauge, day) else ", put right" if day >= found.found else ", before"
+            )
+        if (root, period) not in self._errors:
+            self._errors[root, period] = ufloat(
+                0, float(self._instruments[root].scale) / COVERAGE, tag=f"scale of {root}{period}"
+            )
+        return self._errors[root, period]
+
+    def shared(self, size: AffineScalarFunc, other: AffineScalarFunc) -> str | None:
+        """The instrument whose scale error two sizes have in common, or None."""
+        common = set(size.derivatives) & set(other.derivatives)
+        return next((root for (root, _), error in self._errors.items() if error in common), None)
+
+    def shared_error(self, size: AffineScalarFunc, other: AffineScalarFunc) -> Variable | None:
+        """The variable of that error."""
         common = set(size.derivatives) & set(other.derivatives)
         return next((error for error in self._errors.values() if error in common), None)
+
+    def known_error(self, size: AffineScalarFunc) -> dict[str, float]:
+        """Instrument found off -> how much of its known error is in a size or clearance, mm; nought where it cancels."""
+        found = {}
+        for (root, period), error in self._errors.items():
+            if period == ", while it was off" and error in size.derivatives:
+                found[root] = size.derivatives[error] * float(self._instruments[root].found_off.reads_high)
+        return found
 
 
 def mean_reading(row: Row) -> float:
@@ -96,8 +130,9 @@ def spread(row: Row) -> float:
 def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows: Iterable[Row]) -> pd.DataFrame:
     """A table of rows with their sizes at 20 °C.
 
-    rows: those with both temperatures. Columns: id, of, station (mm), angle (degrees), size (mm at 20 °C, numbers
-    with uncertainty). One unit a column; the sum is done once for whole columns.
+    rows: those with both temperatures. Columns: id, of, gauge, section (read at three points: the mean of a section, not
+    a diameter), station (mm), angle (degrees), size (mm at 20 °C, numbers with uncertainty). One unit a column; the sum
+    is done once for whole columns.
     """
     rows = list(rows)
     use = {
@@ -107,10 +142,12 @@ def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows:
         {
             "id": [row.id for row in rows],
             "of": [row.of for row in rows],
+            "gauge": [row.gauge for row in rows],
+            "section": [build.instruments[row.gauge].contacts == 3 for row in rows],
             "station": [None if row.station is None else float(row.station) for row in rows],
             "angle": [None if row.angle is None else float(row.angle) for row in rows],
             "read": [
-                ufloat(mean_reading(row), use[row.gauge], tag=f"use of {row.gauge}") + scales.error(row.gauge)
+                ufloat(mean_reading(row), use[row.gauge], tag=f"use of {row.gauge}") + scales.error(row.gauge, row.date)
                 for row in rows
             ],
             "part_temp": [_temperature(build, row, float(row.part_temp), "part") for row in rows],
@@ -135,7 +172,7 @@ def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows:
         ).m
     else:
         table["size"] = []
-    return table[["id", "of", "station", "angle", "size"]]
+    return table[["id", "of", "gauge", "section", "station", "angle", "size"]]
 
 
 def _temperature(build: Build, row: Row, temp: float, what: str):
@@ -148,10 +185,22 @@ def _temperature(build: Build, row: Row, temp: float, what: str):
 
 
 def places(table: pd.DataFrame) -> list[Place]:
-    """Rows of one feature gathered by station and angle; rows at one place are averaged."""
+    """Rows of one feature gathered by station and angle; rows at one place are averaged.
+
+    A three-point head gives the mean of a section and no diameter at an angle: where diameters were read at the same
+    station, its rows stay apart (see `comparisons`); where it alone was there, the section stands for all angles.
+    """
     groups: dict[tuple, list] = {}
+    diameters = {row.station for row in table.itertuples(index=False) if not row.section}
     for row in table.itertuples(index=False):
-        groups.setdefault((row.station, row.angle), []).append(row)
+        if not row.section:
+            groups.setdefault((row.station, row.angle), []).append(row)
+        elif row.station not in diameters:
+            groups.setdefault((row.station, None), []).append(row)
+    return _in_order(groups)
+
+
+def _in_order(groups: dict[tuple, list]) -> list[Place]:
     found = [
         Place(station, angle, sum(row.size for row in rows) / len(rows), tuple(row.id for row in rows))
         for (station, angle), rows in groups.items()
@@ -160,3 +209,15 @@ def places(table: pd.DataFrame) -> list[Place]:
         found,
         key=lambda each: (each.station is not None, each.station or 0.0, each.angle is not None, each.angle or 0.0),
     )
+
+
+def comparisons(table: pd.DataFrame) -> list[tuple[list[Place], list[Place]]]:
+    """Sections that were read both as diameters and at three points: (diameters, three-point readings), by station."""
+    found = []
+    for _, rows in table.groupby("station", sort=True, dropna=False):
+        kinds: dict[bool, dict[tuple, list]] = {True: {}, False: {}}
+        for row in rows.itertuples(index=False):
+            kinds[bool(row.section)].setdefault((row.station, row.angle), []).append(row)
+        if kinds[True] and kinds[False]:
+            found.append((_in_order(kinds[False]), _in_order(kinds[True])))
+    return found

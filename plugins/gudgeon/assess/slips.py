@@ -39,7 +39,33 @@ def row_slips(build: Build, order: Order, scales: Scales) -> tuple[list[Slip], d
             )
             if spoils:
                 held.setdefault(row.id, cause)
-    return slips, held
+    return [*slips, *_overdue(build, scales)], held
+
+
+def _overdue(build: Build, scales: Scales) -> list[Slip]:
+    """One slip for each instrument that was past its check, with all that was read with it or through it since."""
+    rows: dict[str, list[Row]] = {}
+    for row in build.rows:
+        for name in dict.fromkeys((row.gauge, scales.root(row.gauge))):
+            each = build.instruments[name]
+            if each.due != EACH_SESSION and row.date > each.due:
+                rows.setdefault(name, []).append(row)
+    return [
+        Slip(
+            kind="instrument overdue",
+            cause=f"{name} was due for a check on {build.instruments[name].due}; "
+            + (
+                f"this was read on {late[0].date}"
+                if len(late) == 1
+                else f"{len(late)} rows were read with it after that, the last on {max(row.date for row in late)}"
+            ),
+            about=late[0].of,
+            row=late[0].id,
+            rows=[row.id for row in late],
+            source=source(late[0].where("reads")),
+        )
+        for name, late in sorted(rows.items())
+    ]
 
 
 def _of_row(build: Build, order: Order, scales: Scales, row: Row):
@@ -73,14 +99,6 @@ def _of_row(build: Build, order: Order, scales: Scales, row: Row):
                 True,
             )
             break
-    for name in dict.fromkeys((row.gauge, scales.root(row.gauge))):
-        each = build.instruments[name]
-        if each.due != EACH_SESSION and row.date > each.due:
-            yield (
-                "instrument overdue",
-                f"{name} was due for a check on {each.due}; this was read on {row.date}",
-                False,
-            )
     if row.after and build.operations[row.after].done is None:
         yield ("before the operation", f"it says after {row.after}, which is not done", False)
     elif row.after and row.date < build.operations[row.after].done:
@@ -104,18 +122,18 @@ def _of_row(build: Build, order: Order, scales: Scales, row: Row):
 def _number_slip(build: Build, row: Row) -> tuple[str, str] | None:
     feature = build.features[row.of]
     nominal, read = feature.size, mean_reading(row)
-    if feature.limits:
-        nominal = sum(float(each) for each in feature.limits) / 2
+    if feature.allowed and feature.flat_most is None:
+        nominal = sum(feature.allowed) / 2
     if not nominal or not read:
         return None
     ratio = read / nominal
     first = row.reads[0].text
-    if _near(ratio * 25.4) and not row.reads[0].inches:
+    if (_near(ratio * 25.4) or _only_inside(feature, read, 25.4)) and not row.reads[0].inches:
         return (
             "inch typed as millimetre",
             f"the unit says mm, and {first} is 1/25 of the {_words(feature)}: inches typed as millimetres",
         )
-    if _near(ratio / 25.4) and row.reads[0].inches:
+    if (_near(ratio / 25.4) or _only_inside(feature, read, 1 / 25.4)) and row.reads[0].inches:
         return (
             "millimetre typed as inch",
             f"the unit says inch, and {first} is 25 times the {_words(feature)}: millimetres typed as inches",
@@ -136,12 +154,22 @@ def _number_slip(build: Build, row: Row) -> tuple[str, str] | None:
     return None
 
 
+def _only_inside(feature, read: float, factor: float) -> bool:
+    """Whether a play's reading lies inside its limits only after a change of unit; a play spreads too wide for a ratio to tell."""
+    if feature.kind != "play" or not feature.allowed:
+        return False
+    low, high = feature.allowed
+    return low <= read * factor <= high and not low / 2 <= read <= high * 2
+
+
 def _near(ratio: float) -> bool:
     return abs(ratio - 1) < NEAR
 
 
 def _words(feature) -> str:
-    return f"nominal {feature.nominal}" if not feature.limits else f"limits {feature.limits[0]} to {feature.limits[1]}"
+    if feature.limits:
+        return f"limits {feature.limits[0]} to {feature.limits[1]}"
+    return f"limits of {feature.tolerance}" if feature.tolerance else f"nominal {feature.nominal}"
 
 
 def operation_slips(build: Build, order: Order) -> list[Slip]:

@@ -2,8 +2,9 @@
 
 import re
 
-from gudgeon.records.folder import Build, Knowledge
+from gudgeon.records.folder import Build
 from gudgeon.records.knowledge import Caution
+from gudgeon.records.shelf import Knowledge
 
 
 def for_part(shelf: Knowledge, build: Build, part: str) -> list[Caution]:

@@ -1,10 +1,13 @@
 """Reference pages made from the models themselves: how to write records, and what stands in findings.json."""
 
+import re
+
 import gudgeon.assess.findings as findings
 from gudgeon.pages.page import Page, page
 from gudgeon.records.build_file import BuildFile, Instalment, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
+from gudgeon.records.figures import FiguresFile
 from gudgeon.records.fits import FitsFile
-from gudgeon.records.knowledge import Caution, ClubMaterial, Glossary, Rule
+from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Rule
 from gudgeon.records.operations import CutsFile, OperationsFile
 from gudgeon.records.parts import Part
 from gudgeon.records.readings import ReadingsFile
@@ -21,10 +24,12 @@ FILES = {
     "machines.yaml": MachinesFile,
     "cuts.yaml": CutsFile,
     "reviews.yaml": ReviewsFile,
+    "figures.yaml": FiguresFile,
     "log/<nn>-<title>.md, its head": Instalment,
     "docs/knowledge/rules/<rule>.yaml": Rule,
     "docs/knowledge/cautions/<caution>.yaml": Caution,
     "docs/knowledge/materials/<material>.yaml": ClubMaterial,
+    "docs/knowledge/families/<family>/family.yaml": Family,
     "docs/knowledge/glossary/words.yaml": Glossary,
 }
 # In the order in which the page shows them; a test fails when one is missing.
@@ -45,6 +50,10 @@ MODELS = (
     "HotCase",
     "Form",
     "SectionForm",
+    "Comparison",
+    "Corrected",
+    "EarlierWant",
+    "Recall",
     "Cell",
     "Component",
     "Generation",
@@ -126,7 +135,7 @@ def _said(field: dict) -> str:
 
 def _annotation(field) -> str:
     """The type of a finding's field in words that a spreadsheet user understands."""
-    text = str(field.annotation).replace("gudgeon.assess.findings.", "").replace("typing.", "")
+    text = re.sub(r"gudgeon\.assess\.findings\.\w+\.", "", str(field.annotation)).replace("typing.", "")
     for old, new in (
         ("<class '", ""),
         ("'>", ""),

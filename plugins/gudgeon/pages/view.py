@@ -8,7 +8,8 @@ from gudgeon.assess.findings import BuildFindings, FeatureFinding, FitFinding, S
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Page, page
 from gudgeon.pages.wording import Say, slug
-from gudgeon.records.folder import Build, Knowledge
+from gudgeon.records.folder import Build
+from gudgeon.records.shelf import Knowledge
 
 
 @dataclass

@@ -9,6 +9,7 @@ from gudgeon.records.record import (
     Date,
     Density,
     Expansion,
+    Hours,
     Id,
     Length,
     Line,
@@ -27,14 +28,18 @@ EACH_SESSION = "each session"
 Basis = Literal["published", "seen in a secondary print", "common practice", "from memory"]
 
 
+Cooling = Literal["hopper", "tank", "air"]
+
+
 class Engine(Record):
     """The engine's leading figures."""
 
     layout: Line
-    bore: Length
-    stroke: Length
+    bore: Length | None = None
+    stroke: Length | None = None
     rod_centres: Length | None = None
-    speed: Speed
+    speed: Speed | None = Field(default=None, description="Governed speed.")
+    cooling: Cooling | None = None
     compression_ratio: float | None = Field(default=None, gt=1, le=30)
     flywheels: int | None = Field(default=None, ge=0, le=4)
     fuel: Line | None = None
@@ -75,6 +80,18 @@ class BuildFile(Record):
     cases: dict[Id, Case] = Field(default={}, description="Temperature cases for hot clearances.")
 
 
+class FoundOff(Record):
+    """An instrument that turned out to read wrong: what it was read with meanwhile is known to be off by as much."""
+
+    reads_high: Length = Field(description="How much it read too high; negative is too low.")
+    found: Date = Field(description="The day of the check that showed it.")
+    since: Date | None = Field(
+        default=None, description="From when it may have been so; without it from its last good check."
+    )
+    was_reset: bool = Field(default=True, description="Whether it was put right on the day it was found.")
+    how: Line = Field(description="What the check showed.")
+
+
 class Instrument(Record):
     """An instrument, with expanded uncertainties (k = 2)."""
 
@@ -93,6 +110,7 @@ class Instrument(Record):
     checked: Date | Literal[EACH_SESSION]
     due: Date | Literal[EACH_SESSION]
     check: Line | None = Field(default=None, description="What the check showed.")
+    found_off: FoundOff | None = None
     temp_within: TemperatureDifference | None = Field(
         default=None, description="How well its and the part's temperature are known, plus or minus."
     )
@@ -161,6 +179,9 @@ class Material(Record):
     )
     density: Density | None = None
     stiffness: Pressure | None = Field(default=None, description="Young's modulus.")
+    poisson: float | None = Field(default=None, ge=0, le=0.5, description="Poisson's ratio.")
+    stiffness_source: Id | None = None
+    stiffness_where: Line | None = None
     source: Id | None = Field(default=None, description="Key in the bibliography.")
     where_in_source: Line | None = None
     basis: Basis | None = None
@@ -189,10 +210,14 @@ class Review(Record):
         default=None, description="Of a concession: the range that is let stand."
     )
     recheck: Date | None = Field(default=None, description="Of a concession: the day it ends.")
+    recheck_after: Hours | None = Field(
+        default=None, description="Of a concession: hours of running after which it ends."
+    )
 
     @model_validator(mode="after")
     def _concession_is_bounded(self):
-        if self.verdict == "concession" and (self.allow is None or self.recheck is None or not self.about):
+        ends = self.recheck is not None or self.recheck_after is not None
+        if self.verdict == "concession" and (self.allow is None or not ends or not self.about):
             raise ValueError(
                 'a concession names what it is about, what it allows and when it ends. Write "about", "allow" and "recheck".'
             )

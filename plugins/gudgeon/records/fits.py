@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
-from gudgeon.records.record import FeatureRef, Id, Length, Line, Record, Words, limits_pair
+from gudgeon.records.record import Date, FeatureRef, Id, Length, Line, Record, Words, limits_pair
 
 # Kind of fit -> the end of the wanted range that hurts.
 DANGER = {
@@ -19,9 +19,20 @@ DANGER = {
     "wheel_seat": "loose",
     "key_taper": "loose",
 }
+# Kinds that have to keep some clearance, hot or cold; the others hold by interference or by a taper.
+RUNNING = ("skirt", "top_land", "ring_gap", "ring_side", "pin", "bearing", "stem")
 # Kinds whose rules of thumb count on the outer part's diameter; the others count on the inner part's.
 BY_THE_HOLE = ("skirt", "top_land", "ring_gap")
 Want = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
+
+
+class EarlierWant(Record):
+    """A range that was wanted before, kept so that nobody goes back to it unawares."""
+
+    want: Want
+    rule: Id | None = Field(default=None, description="The rule that it followed.")
+    until: Date | None = Field(default=None, description="The day on which it was given up.")
+    because: Words = Field(description="Why it was given up.")
 
 
 class Fit(Record):
@@ -38,7 +49,10 @@ class Fit(Record):
         default=None, description="Of a key_taper: the feature whose length they bear on."
     )
     want: Want | None = Field(
-        default=None, description="Least and most clearance wanted; without it the rule's own range."
+        default=None, description="Least and most clearance wanted; without it what the class or the rule gives."
+    )
+    fit_class: Line | None = Field(
+        default=None, alias="class", description="A class of fit: 25 H7/g6, or RC4 at the hole's nominal size."
     )
     rule: Id | None = Field(default=None, description="The rule of thumb that it cites.")
     rule_case: Id | None = Field(default=None, description="Which of the rule's cases, where it has several.")
@@ -47,6 +61,7 @@ class Fit(Record):
         default=None, description="The end that hurts; without it the usual one of the kind."
     )
     hot: tuple[Id, ...] = Field(default=(), description="Temperature cases of the build in which it is worked out hot.")
+    wanted_before: tuple[EarlierWant, ...] = ()
     note: Words | None = None
 
     @model_validator(mode="after")
@@ -57,8 +72,8 @@ class Fit(Record):
         for name in needs:
             if getattr(self, name) is None:
                 raise ValueError(f'a {self.kind} fit needs "{name}". Add the line "{name}: part.feature".')
-        if self.want is None and self.rule is None and self.kind != "key_taper":
-            raise ValueError('nothing says what is wanted. Add "want: [least, most]" or "rule: id".')
+        if self.want is None and self.rule is None and self.fit_class is None and self.kind != "key_taper":
+            raise ValueError('nothing says what is wanted. Add "want: [least, most]", "rule: id" or "class: 25 H7/g6".')
         return self
 
     @property

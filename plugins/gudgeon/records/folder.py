@@ -2,20 +2,21 @@
 
 import datetime
 import functools
-import json
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from gudgeon.records import build_file
+from gudgeon.records.figures import Figure, FiguresFile
 from gudgeon.records.fits import Fit, FitsFile
-from gudgeon.records.knowledge import Caution, ClubMaterial, Glossary, Rule, Word
 from gudgeon.records.operations import Cut, CutsFile, Operation, OperationsFile
 from gudgeon.records.parts import Feature, Part
 from gudgeon.records.problems import Problem, Problems, Where, nearest, shown
+from gudgeon.records.reading_files import files, named_as_its_file, read_record
 from gudgeon.records.readings import ReadingsFile, Row, spread_every_row
 from gudgeon.records.record import validate
 from gudgeon.records.references import check_references
+from gudgeon.records.shelf import Knowledge, load_knowledge
 from gudgeon.records.yaml_text import read_text, read_yaml
 
 FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
@@ -28,6 +29,7 @@ SINGLE_FILES = {
     "machines.yaml": (build_file.MachinesFile, "machines"),
     "materials.yaml": (build_file.MaterialsFile, "materials"),
     "reviews.yaml": (build_file.ReviewsFile, "reviews"),
+    "figures.yaml": (FiguresFile, "figures"),
 }
 
 
@@ -57,6 +59,7 @@ class Build:
     machines: dict[str, build_file.Machine] = field(default_factory=dict)
     materials: dict[str, build_file.Material] = field(default_factory=dict)
     reviews: tuple[build_file.Review, ...] = ()
+    figures: dict[str, Figure] = field(default_factory=dict)
     instalments: list[Instalment] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
     unread: set[str] = field(
@@ -81,28 +84,18 @@ class Build:
 
 
 @dataclass
-class Knowledge:
-    """What the club shares."""
-
-    rules: dict[str, Rule] = field(default_factory=dict)
-    cautions: dict[str, Caution] = field(default_factory=dict)
-    materials: dict[str, ClubMaterial] = field(default_factory=dict)
-    words: list[Word] = field(default_factory=list)
-    sources: dict[str, dict] = field(default_factory=dict)
-    problems: list[Problem] = field(default_factory=list)
-
-
-@dataclass
 class Club:
     """All builds and the shared knowledge."""
 
     builds: list[Build]
     knowledge: Knowledge
+    starters: dict[str, Build] = field(default_factory=dict)  # by part family
 
     @property
     def problems(self) -> list[Problem]:
         """All problems of the run, in file order."""
-        return sorted(self.knowledge.problems + [problem for build in self.builds for problem in build.problems])
+        of_builds = [problem for build in (*self.builds, *self.starters.values()) for problem in build.problems]
+        return sorted(self.knowledge.problems + of_builds)
 
 
 def load_club(root: Path, builds: str = "builds", shelf: str = "docs/knowledge") -> Club:
@@ -114,57 +107,16 @@ def load_club(root: Path, builds: str = "builds", shelf: str = "docs/knowledge")
         if folder.is_dir()
         else []
     )
-    return Club([load_build(each, f"{builds}/{each.name}", shared) for each in names], shared)
-
-
-def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
-    """Read docs/knowledge/."""
-    shelf, problems = Knowledge(), Problems()
-    for kind, model, store in (
-        ("rules", Rule, shelf.rules),
-        ("cautions", Caution, shelf.cautions),
-        ("materials", ClubMaterial, shelf.materials),
-    ):
-        key = model.__name__.lower().replace("club", "")
-        for path in _files(folder / kind, "*.yaml"):
-            file = f"{shown_as}/{kind}/{path.name}"
-            record = _record(path, file, model, problems)
-            if record:
-                _named_as_its_file(record, key, path, problems)
-                store[path.stem] = record
-    path = folder / "glossary" / "words.yaml"
-    words = _record(path, f"{shown_as}/glossary/words.yaml", Glossary, problems) if path.exists() else None
-    shelf.words = sorted(words.words, key=lambda word: word.word.casefold()) if words else []
-    shelf.sources = _bibliography(
-        folder / "sources" / "bibliography.json", f"{shown_as}/sources/bibliography.json", problems
+    return Club(
+        [load_build(each, f"{builds}/{each.name}", shared) for each in names],
+        shared,
+        {
+            family: load_build(
+                root / shelf / "families" / family / "starter", f"{shelf}/families/{family}/starter", shared
+            )
+            for family in shared.families
+        },
     )
-    for store in (shelf.rules, shelf.cautions, shelf.materials):
-        for name, record in store.items():
-            for cited in (record.source, *(other.source for other in getattr(record, "others", ()))):
-                if cited and cited not in shelf.sources:
-                    problems.add(
-                        record.where("source"),
-                        name,
-                        f'the bibliography has no "{cited}".{nearest(cited, shelf.sources)}',
-                    )
-    shelf.problems = problems.in_order()
-    return shelf
-
-
-def _bibliography(path: Path, file: str, problems: Problems) -> dict[str, dict]:
-    text = read_text(path, file, problems) if path.exists() else None
-    if text is None:
-        return {}
-    try:
-        entries = json.loads(text)
-        return {entry["id"]: entry for entry in entries}
-    except (ValueError, TypeError, KeyError) as error:
-        problems.add(
-            Where(file, getattr(error, "lineno", 1), getattr(error, "colno", 1)),
-            "",
-            "this is not a CSL-JSON list of entries, each with an id.",
-        )
-        return {}
 
 
 def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
@@ -180,36 +132,36 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
         problems.add(Where(shown_as), "", "this folder has no build.yaml. Add one, or move the folder out of builds/.")
         build.problems = problems.in_order()
         return build
-    build.head = _record(folder / "build.yaml", f"{shown_as}/build.yaml", build_file.BuildFile, problems)
+    build.head = read_record(folder / "build.yaml", f"{shown_as}/build.yaml", build_file.BuildFile, problems)
     if build.head is None:
         build.unread.add("build.yaml")
     for name, (model, attribute) in SINGLE_FILES.items():
         if not (folder / name).exists():
             continue
-        record = _record(folder / name, f"{shown_as}/{name}", model, problems)
+        record = read_record(folder / name, f"{shown_as}/{name}", model, problems)
         if record:
             setattr(build, attribute, getattr(record, attribute))
         else:
             build.unread.add(name)
     known = {*SINGLE_FILES, "build.yaml"}
-    for path in _files(folder, "*.y*ml"):
+    for path in files(folder, "*.y*ml"):
         if path.name not in known:
             problems.add(
                 Where(f"{shown_as}/{path.name}"), "", f"a build has no file of this name.{nearest(path.name, known)}"
             )
-    for path in _files(folder / "parts", "*.yaml"):
-        part = _record(path, f"{shown_as}/parts/{path.name}", Part, problems)
+    for path in files(folder / "parts", "*.yaml"):
+        part = read_record(path, f"{shown_as}/parts/{path.name}", Part, problems)
         if part:
-            _named_as_its_file(part, "part", path, problems)
+            named_as_its_file(part, "part", path, problems)
             build.parts[path.stem] = part
         else:
             build.unread.add(path.stem)
-    for path in _files(folder / "readings", "*.yaml"):
-        file = _record(path, f"{shown_as}/readings/{path.name}", ReadingsFile, problems, prepare=spread_every_row)
+    for path in files(folder / "readings", "*.yaml"):
+        file = read_record(path, f"{shown_as}/readings/{path.name}", ReadingsFile, problems, prepare=spread_every_row)
         build.rows += file.rows if file else ()
         if file is None:
             build.unread.add("readings")
-    for path in _files(folder / "log", "*.md"):
+    for path in files(folder / "log", "*.md"):
         instalment = _instalment(path, f"{shown_as}/log/{path.name}", problems)
         if instalment:
             build.instalments.append(instalment)
@@ -217,31 +169,6 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     check_references(build, shared, problems)
     build.problems = problems.in_order()
     return build
-
-
-def _files(folder: Path, pattern: str) -> list[Path]:
-    return sorted(folder.glob(pattern), key=lambda path: path.name) if folder.is_dir() else []
-
-
-def _named_as_its_file(record, key: str, path: Path, problems: Problems) -> None:
-    """A record that has a file of its own carries the file's name as its id."""
-    name = getattr(record, key)
-    if name != path.stem:
-        problems.add(
-            record.where(key),
-            key,
-            f'the id differs from the file\'s name. Found "{name}". Write "{path.stem}", or rename the file.',
-        )
-
-
-def _record(path: Path, file: str, model, problems: Problems, prepare=None):
-    text = read_text(path, file, problems)
-    document = None if text is None else read_yaml(text, file, problems)
-    if document is None:
-        return None
-    if prepare:
-        prepare(document)
-    return validate(model, document, problems)
 
 
 def _instalment(path: Path, file: str, problems: Problems) -> Instalment | None:

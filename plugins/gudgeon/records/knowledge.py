@@ -3,12 +3,13 @@
 import re
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
+from gudgeon_calc.expressions import Expression, NotAnExpression, read_expression
+from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, model_validator
 
-from gudgeon.records.build_file import Basis, Material
+from gudgeon.records.build_file import Basis, Cooling, Material
 from gudgeon.records.fits import DANGER
 from gudgeon.records.parts import FAMILIES
-from gudgeon.records.record import Id, Length, Line, Record, Speed, Words
+from gudgeon.records.record import Date, Hours, Id, Length, Line, Record, Speed, Words
 
 
 def _rate(value: Any) -> tuple[float, float]:
@@ -42,21 +43,65 @@ Rate = Annotated[
 ]
 
 
+def _expressions(value: Any) -> tuple[Expression, Expression]:
+    """One expression, or [least, most]."""
+    if isinstance(value, tuple):
+        return value
+    pair = value if isinstance(value, list) else [value, value]
+    if len(pair) != 2 or not all(isinstance(each, str) for each in pair):
+        raise ValueError('expected an expression such as "0.0015 * size + 1 thou", or [least, most].')
+    try:
+        low, high = (read_expression(each) for each in pair)
+    except NotAnExpression as error:
+        raise ValueError(f"{error}.") from None
+    return low, high
+
+
+Expressions = Annotated[
+    tuple[Expression, Expression],
+    BeforeValidator(_expressions),
+    PlainSerializer(lambda pair: [each.text for each in pair]),
+    WithJsonSchema(
+        {
+            "anyOf": [{"type": "string", "maxLength": 200}, {"type": "array", "minItems": 2, "maxItems": 2}],
+            "title": "an expression that gives a length",
+            "examples": ["0.0015 * size + 1 thou", "size * expansion_shaft * 120 K"],
+        }
+    ),
+]
+
+
 class Form(Record):
-    """What a rule gives: a length per length, with or without a constant, or two fixed lengths."""
+    """What a rule gives: a length per length with or without a constant, an expression, or two fixed lengths."""
 
     per_length: Rate | None = None
+    expression: Expressions | None = None
     plus: Length | None = None
     least: Length | None = None
     most: Length | None = None
 
     @model_validator(mode="after")
     def _says_something(self):
-        if self.per_length is None and (self.least is None or self.most is None):
-            raise ValueError('a rule gives "per_length", or "least" and "most".')
+        if self.per_length is not None and self.expression is not None:
+            raise ValueError('a rule gives "per_length" or an "expression", not both.')
+        if self.per_length is None and self.expression is None and (self.least is None or self.most is None):
+            raise ValueError('a rule gives "per_length", an "expression", or "least" and "most".')
         if self.per_length is None and self.plus is not None:
             raise ValueError('"plus" goes with "per_length".')
         return self
+
+
+Result = Literal["ran_free", "tight", "nipped", "stuck", "knocked", "running"]
+
+
+class Outcome(Record):
+    """What became of one engine that used a rule."""
+
+    engine: Line
+    result: Result = Field(description="running: still at it, and no verdict yet.")
+    hours: Hours = Field(description="How long it had run when this was told.")
+    told: Date | None = None
+    note: Line | None = None
 
 
 class Rule(Record):
@@ -71,12 +116,23 @@ class Rule(Record):
     valid: Line = Field(description="What it is good for, in words.")
     sizes: tuple[Length, Length] | None = Field(default=None, description="Sizes it is good for.")
     speed_most: Speed | None = None
+    cooling: tuple[Cooling, ...] = Field(default=(), description="Kinds of cooling it is good for.")
+    hole_materials: tuple[Id, ...] = Field(
+        default=(), description="The club's materials that the outer part may be of."
+    )
+    shaft_materials: tuple[Id, ...] = Field(
+        default=(), description="The club's materials that the inner part may be of."
+    )
+    copied_from: Id | None = Field(default=None, description="The rule that this one was copied from.")
     said_by: Line = Field(description="Person, book and page, card.")
     source: Id | None = Field(default=None, description="Key in the bibliography, where it is published.")
     where_in_source: Line | None = None
     basis: Basis
     grade: Literal["trade rule", "club rule", "member rule", "hearsay", "withdrawn"]
-    outcomes: dict[Literal["ran_free", "tight", "nipped", "stuck", "knocked"], int] = {}
+    outcomes: dict[Result, Annotated[int, Field(ge=0, le=100_000)]] = Field(
+        default={}, description="Counts of engines, where no more is known of them."
+    )
+    told: tuple[Outcome, ...] = Field(default=(), description="Outcomes engine by engine.")
     note: Words | None = None
 
     @model_validator(mode="after")
@@ -84,6 +140,28 @@ class Rule(Record):
         if bool(self.cases) == (self.gives is not None):
             raise ValueError('a rule has either "gives" or "cases".')
         return self
+
+
+class Danger(Record):
+    """A computed figure of a build, and the limit at which the caution shows itself."""
+
+    figure: Id = Field(description="A calculation by its id, such as rim-speed-runaway.")
+    over: Line | None = Field(default=None, description="Shown above this quantity.")
+    under: Line | None = Field(default=None, description="Shown below this quantity.")
+    source: Id | None = None
+    where_in_source: Line | None = None
+    basis: Basis
+
+    @model_validator(mode="after")
+    def _one_limit(self):
+        if (self.over is None) == (self.under is None):
+            raise ValueError('a danger has one limit. Write either "over: 5280 ft/min" or "under: 2".')
+        return self
+
+    @property
+    def limit(self) -> str:
+        """The limit as written."""
+        return self.over or self.under
 
 
 class Caution(Record):
@@ -99,6 +177,43 @@ class Caution(Record):
     operation_words: tuple[Line, ...] = Field(
         default=(), description="Shown for operations that say one of these words."
     )
+    materials: tuple[Id, ...] = Field(default=(), description="Shown for parts of these materials of the club.")
+    dangers: tuple[Danger, ...] = Field(default=(), description="Computed figures that bring it up, with their limits.")
+    codes: Words = Field(description="The line that defers to local codes and licensed practice.")
+    source: Id | None = None
+    where_in_source: Line | None = None
+    basis: Basis
+
+
+class FamilyFeature(Record):
+    """What people call a feature of a part family, and where it is read. Its id and kind stand in the starter folder."""
+
+    us: Line
+    uk: Line
+    measure: Line | None = Field(default=None, description="Where and with what it is read.")
+
+
+class FamilyMate(Record):
+    """What the family works with."""
+
+    kind: Literal[tuple(DANGER)] | None = Field(default=None, description="The kind of fit.")
+    of: Line = Field(description="The feature of this family, in words.")
+    goes_with: Line = Field(description="What it goes with, in words.")
+    note: Line | None = None
+
+
+class Family(Record):
+    """families/<family>/family.yaml: a family of parts. Features and order of work are those of its starter folder."""
+
+    family: Literal[FAMILIES]
+    name: Line
+    us: Line
+    uk: Line
+    what: Words
+    features: dict[Id, FamilyFeature]
+    mates: tuple[FamilyMate, ...] = ()
+    measure: tuple[Words, ...] = Field(min_length=1, description="How to read it well.")
+    watch: tuple[Words, ...] = Field(min_length=1, description="What spoils the work.")
     source: Id | None = None
     where_in_source: Line | None = None
     basis: Basis

@@ -2,6 +2,8 @@
 
 from typing import Annotated, Literal
 
+from gudgeon_calc.limits_and_fits import Limits as TableLimits
+from gudgeon_calc.limits_and_fits import NotInTable, read_tolerance
 from gudgeon_calc.units import KINDS, NotAQuantity, read_quantity
 from pydantic import AfterValidator, Field, ValidationInfo, field_validator
 
@@ -39,7 +41,9 @@ FEATURE_KINDS = {
     "drip rate": "drip rate",
     "cone": "angle",
     "thread": "length",
-    "flat": None,
+    "force": "force",
+    "flat": "length",
+    "form": None,
     "vessel": None,
 }
 DIAMETERS = ("bore", "od")
@@ -61,6 +65,7 @@ FAMILIES = (
     "governor",
     "ignition",
     "mixer",
+    "cooling",
     "oiler",
     "base",
 )
@@ -83,6 +88,10 @@ class Feature(Record):
         default=None, description="Intended size with its unit; for a taper a ratio such as 1:96."
     )
     limits: Limits | None = Field(default=None, description="Least and most size allowed, least first.")
+    tolerance: Line | None = Field(
+        default=None,
+        description="Basic size and ISO 286 class, such as 45 H7; gives the limits where none are written.",
+    )
     metal_side: MetalSide | None = Field(
         default=None, description="external: cutting makes it smaller; internal: cutting makes it larger."
     )
@@ -99,6 +108,7 @@ class Feature(Record):
     )
     oval_most: Amount | None = None
     taper_most: Amount | None = None
+    flat_most: Amount | None = Field(default=None, description="Of a flat: how far out of flat it may be.")
     detail: Line | None = Field(default=None, description="What else the drawing says, in words.")
     note: Words | None = None
 
@@ -112,6 +122,30 @@ class Feature(Record):
                 raise ValueError(f'a {name} has no nominal size. Found "{nominal}". Write it under "detail".')
             read_quantity(nominal, kind)
         return nominal
+
+    @field_validator("tolerance")
+    @classmethod
+    def _tolerance_is_held(cls, tolerance: str | None) -> str | None:
+        if tolerance is not None:
+            try:
+                read_tolerance(tolerance)
+            except NotInTable as error:
+                raise ValueError(str(error)) from None
+        return tolerance
+
+    @property
+    def table_limits(self) -> TableLimits | None:
+        """What its tolerance class stands for, or None."""
+        return read_tolerance(self.tolerance) if self.tolerance else None
+
+    @property
+    def allowed(self) -> tuple[float, float] | None:
+        """Least and most size allowed, mm: as written, or by its tolerance class; of a flat, from nought."""
+        if self.limits:
+            return float(self.limits[0]), float(self.limits[1])
+        if self.tolerance:
+            return self.table_limits.low, self.table_limits.high
+        return (0.0, float(self.flat_most)) if self.flat_most is not None else None
 
     @property
     def size(self) -> float | None:

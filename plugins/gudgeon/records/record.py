@@ -76,6 +76,7 @@ Angle = _quantity("angle")
 Speed = _quantity("speed")
 Density = _quantity("density")
 Pressure = _quantity("pressure")
+Hours = Annotated[_quantity("time"), AfterValidator(_not_below_nought)]
 
 
 def _expansion(value: Any) -> float:
@@ -343,6 +344,7 @@ __all__ = [
     "Density",
     "Expansion",
     "FeatureRef",
+    "Hours",
     "Id",
     "Length",
     "Line",

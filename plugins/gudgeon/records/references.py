@@ -3,12 +3,17 @@
 from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING
 
+from gudgeon_calc.limits_and_fits import NotInTable, read_fit_class
+from gudgeon_calc.units import NotAQuantity
+
 from gudgeon.records.build_file import EACH_SESSION
+from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.fits import BY_THE_HOLE
 from gudgeon.records.problems import Problems, Where, nearest
 
 if TYPE_CHECKING:
-    from gudgeon.records.folder import Build, Knowledge
+    from gudgeon.records.folder import Build
+    from gudgeon.records.shelf import Knowledge
 
 # Readings are taken in a shop: outside these, degrees Celsius, the figure is a slip of the pen.
 COLDEST, HOTTEST = -40.0, 120.0
@@ -25,6 +30,7 @@ def check_references(build: "Build", shared: "Knowledge", problems: Problems) ->
     _instruments(build, known, problems)
     _rows(build, features, known, problems)
     _materials(build, shared, known, problems)
+    _figures(build, shared, known, problems)
     _others(build, shared, features, known)
     _stories(build, known, problems)
     _photos(build, problems)
@@ -100,7 +106,16 @@ def _fits(build, shared, features, known, problems) -> None:
                     problems.add(
                         fit.where(name), fit_id, f'"{ref}" is a {features[ref].kind}, which has no size to fit.'
                     )
-        if fit.rule and known(fit.rule, shared.rules, fit.where("rule"), fit_id, "rule"):
+        if fit.fit_class and fit.hole in features:
+            _class(fit, fit_id, features[fit.hole], problems)
+        for index, each in enumerate(fit.wanted_before):
+            if each.rule and each.rule not in shared.unread:
+                known(each.rule, shared.rules, fit.where("wanted_before", index, "rule"), fit_id, "rule")
+        if (
+            fit.rule
+            and fit.rule not in shared.unread
+            and known(fit.rule, shared.rules, fit.where("rule"), fit_id, "rule")
+        ):
             rule = shared.rules[fit.rule]
             if rule.cases and fit.rule_case not in rule.cases:
                 problems.add(
@@ -108,7 +123,11 @@ def _fits(build, shared, features, known, problems) -> None:
                     fit_id,
                     f'rule {fit.rule} has several cases. Add the line "rule_case: {" or ".join(rule.cases)}".',
                 )
-            elif fit.want is None and (rule.cases[fit.rule_case] if rule.cases else rule.gives).per_length:
+            elif (
+                fit.want is None
+                and fit.fit_class is None
+                and (rule.cases[fit.rule_case] if rule.cases else rule.gives).per_length
+            ):
                 counts_on = fit.hole if fit.kind in BY_THE_HOLE else fit.shaft
                 if counts_on in features and features[counts_on].size is None:
                     problems.add(
@@ -120,6 +139,34 @@ def _fits(build, shared, features, known, problems) -> None:
                 problems.add(fit.where("rule"), fit_id, f"rule {fit.rule} is withdrawn. Cite another.")
         for index, case in enumerate(fit.hot):
             known(case, build.head.cases if build.head else {}, fit.where("hot", index), fit_id, "temperature case")
+
+
+def _class(fit, fit_id, hole, problems) -> None:
+    """A class of fit has to be one of the tables', and of this size."""
+    try:
+        found = read_fit_class(fit.fit_class, hole.size)
+    except NotInTable as error:
+        problems.add(fit.where("class"), fit_id, str(error))
+        return
+    if hole.size is not None and abs(found.basic - hole.size) > 0.01 * hole.size:
+        problems.add(
+            fit.where("class"),
+            fit_id,
+            f"the class counts from {found.basic:g} mm, but {fit.hole} is {hole.nominal}: another size.",
+        )
+
+
+def _figures(build, shared, known, problems) -> None:
+    for name, figure in build.figures.items():
+        if name not in FIGURES:
+            problems.add(figure.where(), name, f'no sum needs a figure "{name}".{nearest(name, FIGURES)}')
+            continue
+        try:
+            measured(name, figure)
+        except NotAQuantity as error:
+            problems.add(figure.where("is"), name, str(error))
+        if figure.source:
+            known(figure.source, shared.sources, figure.where("source"), name, "source")
 
 
 def _operations(build, features, known, problems) -> None:
@@ -160,6 +207,16 @@ def _instruments(build, known, problems) -> None:
     for name, instrument in build.instruments.items():
         if instrument.scale_from:
             known(instrument.scale_from, build.instruments, instrument.where("scale_from"), name, "instrument")
+        if instrument.found_off and instrument.scale_from:
+            problems.add(
+                instrument.where("found_off"),
+                name,
+                f'it is set in {instrument.scale_from}: write "found_off" there, and it holds for both.',
+            )
+        elif instrument.found_off and instrument.found_off.since is None and instrument.checked == EACH_SESSION:
+            problems.add(
+                instrument.where("found_off"), name, 'nothing says since when. Add the line "since: 2025-01-31".'
+            )
         if EACH_SESSION not in (instrument.checked, instrument.due) and instrument.due < instrument.checked:
             problems.add(
                 instrument.where("due"),

@@ -1,0 +1,60 @@
+"""Findings: everything that is computed for a build, as data.
+
+These models are what pages show, what findings.json holds and what its JSON Schema and reference page are
+made from. Lengths are in mm at 20 °C unless a field says otherwise; U is expanded uncertainty, k = 2.
+Positive clearance is clearance, negative interference; clearances and stock are on diameter.
+"""
+
+from gudgeon.assess.findings.base import Component, Finding, Formula, Source
+from gudgeon.assess.findings.fits import EarlierWant, FitFinding, FitMove, HotCase, RingFinding, RuleFinding
+from gudgeon.assess.findings.sizes import (
+    Cell,
+    Comparison,
+    Corrected,
+    FeatureFinding,
+    Form,
+    Generation,
+    RowFinding,
+    SectionForm,
+    Stock,
+)
+from gudgeon.assess.findings.whole import (
+    BuildFindings,
+    EngineFinding,
+    GaugeFinding,
+    MetalFinding,
+    OperationFinding,
+    Progress,
+    Recall,
+    Slip,
+)
+
+__all__ = [
+    "BuildFindings",
+    "Cell",
+    "Comparison",
+    "Component",
+    "Corrected",
+    "EarlierWant",
+    "EngineFinding",
+    "FeatureFinding",
+    "Finding",
+    "FitFinding",
+    "FitMove",
+    "Form",
+    "Formula",
+    "GaugeFinding",
+    "Generation",
+    "HotCase",
+    "MetalFinding",
+    "OperationFinding",
+    "Progress",
+    "Recall",
+    "RingFinding",
+    "RowFinding",
+    "RuleFinding",
+    "SectionForm",
+    "Slip",
+    "Source",
+    "Stock",
+]

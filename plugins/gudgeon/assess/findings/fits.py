@@ -1,0 +1,160 @@
+"""Findings of fits, rules and rings."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from gudgeon.assess.findings.base import Component, Finding, Formula, Place, Source, State
+from gudgeon.assess.findings.sizes import Cell, Corrected, Stock
+
+
+class HotCase(Finding):
+    """A clearance at working temperatures."""
+
+    case: str = Field(description="Name of the case.")
+    hole_temp: float = Field(description="°C.")
+    shaft_temp: float = Field(description="°C.")
+    now: float = Field(description="Clearance with the sizes as they are, mm.")
+    at_target: float | None = Field(description="Clearance with the unmade half at the middle of its target, mm.")
+    change: float = Field(description="Hot less cold clearance of the pair as it is, mm.")
+    at_least_wanted: float | None = Field(description="Clearance if the pair had the least wanted clearance cold, mm.")
+    at_most_wanted: float | None = Field(description="Clearance if the pair had the most wanted clearance cold, mm.")
+    chance_closed: float | None = Field(
+        default=None, description="Of a running fit: chance that no clearance is left, 0 to 1, from U."
+    )
+    fails: str | None = Field(default=None, description="How it fails in this case, in words; null where it does not.")
+    expanded: float = Field(description="U from sizes and coefficients, mm.")
+    over_sources: tuple[float, float] | None = Field(
+        default=None,
+        description="Least and most clearance over all coefficients that sources print for the two materials, mm.",
+    )
+    outside_range: list[str] = Field(
+        description="Materials used beyond the temperatures that their coefficient holds for."
+    )
+
+
+class EarlierWant(Finding):
+    """A range that was wanted before, and what it would have come to hot."""
+
+    want_low: float = Field(description="mm.")
+    want_high: float = Field(description="mm.")
+    rule: str | None
+    until: str | None
+    because: str = Field(description="Why it was given up.")
+    why_outside: str | None = Field(
+        description="Why its rule is not for such a pair; null where it is or does not say."
+    )
+    hot: dict[str, tuple[float, float]] = Field(description="Case -> clearance hot at the least and most wanted, mm.")
+
+
+class FitMove(Finding):
+    """How a fit's clearance moved."""
+
+    date: str
+    after: str | None = Field(description="Operation.")
+    rows: list[str] = Field(description="The readings that moved it.")
+    clearance: float = Field(description="mm.")
+    hot_least: float | None = Field(default=None, description="The same in the tightest of its temperature cases, mm.")
+    hot_case: str | None = Field(default=None, description="That case.")
+
+
+class FitFinding(Finding):
+    """A fit as it is."""
+
+    id: str
+    name: str
+    kind: str
+    hole: str | None = Field(description="The outer feature, or the keyway.")
+    shaft: str | None = Field(description="The inner feature, the gap or the key.")
+    state: State = "no reading"
+    place: Place | None = Field(default=None, description="Where the clearance stands, whatever the state.")
+    clearance: float | None = Field(default=None, description="At the worst place on the dangerous side, mm.")
+    tightest: float | None = Field(default=None, description="Smallest hole less largest shaft, mm.")
+    loosest: float | None = Field(default=None, description="Largest hole less smallest shaft, mm.")
+    hole_at: Cell | None = Field(default=None, description="The cell of the outer feature that decides.")
+    shaft_at: Cell | None = Field(default=None, description="The cell of the inner feature that decides.")
+    expanded: float | None = Field(default=None, description="U of the clearance with the shared scale taken out, mm.")
+    expanded_unshared: float | None = Field(
+        default=None, description="U had the halves not shared a scale, mm; equal to expanded where they share none."
+    )
+    shared_scale: str | None = Field(default=None, description="The instrument whose scale error cancels.")
+    budget: list[Component] = []
+    want_low: float | None = Field(description="Least clearance wanted, mm.")
+    want_high: float | None = Field(description="Most clearance wanted, mm.")
+    want_from: str = Field(description="The rule, class or words that the range comes from.")
+    want_sources: list[str] = Field(default=[], description="Keys in the bibliography behind the range.")
+    want_basis: str | None = Field(default=None, description="On what ground the range stands.")
+    fit_class: str | None = Field(default=None, description="The class of fit that is named.")
+    class_low: float | None = Field(default=None, description="What the class gives for its size, least, mm.")
+    class_high: float | None = Field(default=None, description="What the class gives for its size, most, mm.")
+    class_sources: list[str] = Field(default=[], description="Keys in the bibliography behind the class.")
+    class_basis: str | None = Field(default=None, description="On what ground the class's figures stand.")
+    corrected: Corrected | None = Field(
+        default=None, description="With the known errors of instruments found off taken out."
+    )
+    wanted_before: list[EarlierWant] = []
+    rule_low: float | None = Field(default=None, description="What the cited rule gives for this size, least, mm.")
+    rule_high: float | None = Field(default=None, description="What the cited rule gives for this size, most, mm.")
+    by_limits: tuple[float, float] | None = Field(
+        default=None, description="Least and most clearance that the two halves' limits would allow, mm."
+    )
+    dangerous: Literal["tight", "loose"]
+    chance_tight: float | None = Field(default=None, description="Chance that it is tighter than wanted, 0 to 1.")
+    chance_loose: float | None = Field(default=None, description="Chance that it is looser than wanted, 0 to 1.")
+    chance_inside: float | None = Field(default=None, description="Chance that it is truly inside, 0 to 1.")
+    short_by: float | None = Field(
+        default=None, description="How far it stands outside the wanted range, mm; 0 inside."
+    )
+    target: Stock | None = Field(default=None, description="For the unmade half.")
+    target_of: str | None = Field(default=None, description="The unmade half.")
+    hot: list[HotCase] = []
+    gap_read: float | None = Field(default=None, description="Of a ring gap: as read, brought to 20 °C, mm.")
+    gap_moved_by: float | None = Field(
+        default=None, description="Of a ring gap: bore at the smallest place less bore where it was read, mm."
+    )
+    moves: list[FitMove] = Field(description="How the clearance moved, oldest first.")
+    formulas: list[Formula] = Field(description="The sums that this rests on, with their sources.")
+    causes: list[str] = Field(default=[], description="What decides or spoils this fit, in words.")
+    advice: list[str] = []
+    look: bool = Field(default=False, description="True where somebody should look.")
+    source: Source
+
+
+class RuleFinding(Finding):
+    """A rule of thumb worked out for this engine."""
+
+    rule: str
+    case: str | None
+    says: str
+    kind: str
+    grade: str = Field(description="A withdrawn rule is shown and serves nothing.")
+    fits: list[str] = Field(description="Fits of this build that it was worked out for.")
+    size: float | None = Field(description="The size it was worked out for, mm.")
+    low: float | None = Field(description="mm; null where it cannot be worked out.")
+    high: float | None = Field(description="mm.")
+    cannot: str | None = Field(description="Why it cannot be worked out.")
+    implied_low: float | None = Field(
+        description="Temperature difference that the per-length part stands for, K; null where the pair is of unlike materials."
+    )
+    implied_high: float | None = Field(description="The same for the upper figure, K.")
+    hot_least: float | None = Field(
+        description="Clearance left in the tightest temperature case if the pair had the least that it gives, mm."
+    )
+    hot_case: str | None = Field(description="That case and the fit it is of.")
+    within: bool | None = Field(
+        description="Whether the metals, size, speed and cooling lie within what the rule is good for; null where it does not say."
+    )
+    why_outside: str | None
+    cited_by: list[str] = Field(description="Fits that cite it.")
+
+
+class RingFinding(Finding):
+    """A ring in its own groove, with its own readings."""
+
+    ring: str
+    groove: str | None
+    side_clearance: float | None = Field(description="Groove width less this ring's width, mm.")
+    side_expanded: float | None = Field(description="U, mm.")
+    back_clearance: float | None = Field(description="Room behind the ring, per side, mm.")
+    back_expanded: float | None = Field(description="U, mm.")
+    missing: list[str] = Field(description="Features without a reading.")

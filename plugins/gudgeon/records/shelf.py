@@ -1,0 +1,125 @@
+"""Reads docs/knowledge/: what a club shares."""
+
+import json
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from gudgeon_calc.units import NotAQuantity, read_quantity
+
+from gudgeon.records.figures import WATCHED
+from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Rule, Word
+from gudgeon.records.problems import Problem, Problems, Where, nearest
+from gudgeon.records.reading_files import files, named_as_its_file, read_record
+from gudgeon.records.yaml_text import read_text
+
+
+@dataclass
+class Knowledge:
+    """What the club shares."""
+
+    rules: dict[str, Rule] = field(default_factory=dict)
+    cautions: dict[str, Caution] = field(default_factory=dict)
+    materials: dict[str, ClubMaterial] = field(default_factory=dict)
+    families: dict[str, Family] = field(default_factory=dict)
+    words: list[Word] = field(default_factory=list)
+    sources: dict[str, dict] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+    unread: set[str] = field(default_factory=set)  # rules whose file could not be read: builds that cite them stand
+
+
+def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
+    """Read docs/knowledge/. Never raises for what a file says."""
+    shelf, problems = Knowledge(), Problems()
+    for kind, model, store in (
+        ("rules", Rule, shelf.rules),
+        ("cautions", Caution, shelf.cautions),
+        ("materials", ClubMaterial, shelf.materials),
+    ):
+        key = model.__name__.lower().replace("club", "")
+        for path in files(folder / kind, "*.yaml"):
+            file = f"{shown_as}/{kind}/{path.name}"
+            record = read_record(path, file, model, problems)
+            if record:
+                named_as_its_file(record, key, path, problems)
+                store[path.stem] = record
+            elif model is Rule:
+                shelf.unread.add(path.stem)
+    for path in files(folder / "families", "*/family.yaml"):
+        name = path.parent.name
+        record = read_record(path, f"{shown_as}/families/{name}/family.yaml", Family, problems)
+        if record and record.family == name:
+            shelf.families[name] = record
+        elif record:
+            problems.add(
+                record.where("family"),
+                "family",
+                f'the family differs from its folder\'s name. Found "{record.family}". Write "{name}".',
+            )
+    path = folder / "glossary" / "words.yaml"
+    words = read_record(path, f"{shown_as}/glossary/words.yaml", Glossary, problems) if path.exists() else None
+    shelf.words = sorted(words.words, key=lambda word: word.word.casefold()) if words else []
+    shelf.sources = _bibliography(
+        folder / "sources" / "bibliography.json", f"{shown_as}/sources/bibliography.json", problems
+    )
+    _check(shelf, problems)
+    shelf.problems = problems.in_order()
+    return shelf
+
+
+def _check(shelf: Knowledge, problems: Problems) -> None:
+    """Every name that the shelf's records give leads somewhere."""
+
+    def known(word: str | None, among, what: str, record, *path) -> None:
+        if word is not None and word not in among:
+            said = "the bibliography has no" if what == "source" else f"no {what}"
+            problems.add(record.where(*path), _id(record), f'{said} "{word}".{nearest(word, among)}')
+
+    for store in (shelf.rules, shelf.cautions, shelf.materials, shelf.families):
+        for record in store.values():
+            for name in ("source", "density_source", "stiffness_source"):
+                known(getattr(record, name, None), shelf.sources, "source", record, name)
+            for each in getattr(record, "others", ()):
+                known(each.source, shelf.sources, "source", each, "source")
+    for rule in shelf.rules.values():
+        for name in ("hole_materials", "shaft_materials"):
+            for index, material in enumerate(getattr(rule, name)):
+                known(material, shelf.materials, "material of the club", rule, name, index)
+        known(rule.copied_from, {*shelf.rules, *shelf.unread}, "rule", rule, "copied_from")
+    for caution in shelf.cautions.values():
+        for index, material in enumerate(caution.materials):
+            known(material, shelf.materials, "material of the club", caution, "materials", index)
+        for danger in caution.dangers:
+            known(danger.source, shelf.sources, "source", danger, "source")
+            known(danger.figure, WATCHED, "computed figure that a caution can watch", danger, "figure")
+            if danger.figure in WATCHED:
+                try:
+                    read_quantity(danger.limit, WATCHED[danger.figure])
+                except NotAQuantity as error:
+                    problems.add(danger.where("over" if danger.over else "under"), _id(caution), str(error))
+
+
+def _id(record) -> str:
+    return next(
+        (
+            getattr(record, name)
+            for name in ("rule", "caution", "material", "family", "figure")
+            if hasattr(record, name)
+        ),
+        "",
+    )
+
+
+def _bibliography(path: Path, file: str, problems: Problems) -> dict[str, dict]:
+    text = read_text(path, file, problems) if path.exists() else None
+    if text is None:
+        return {}
+    try:
+        entries = json.loads(text)
+        return {entry["id"]: entry for entry in entries}
+    except (ValueError, TypeError, KeyError) as error:
+        problems.add(
+            Where(file, getattr(error, "lineno", 1), getattr(error, "colno", 1)),
+            "",
+            "this is not a CSL-JSON list of entries, each with an id.",
+        )
+        return {}
