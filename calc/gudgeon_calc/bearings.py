@@ -55,12 +55,3 @@ def nip_stress(nip, diameter, stiffness):
     modulus of the shell's back. Returns [MPa]. Source: derived. Valid: stiff housing, thin shells, one nip on each of two joints.
     """
     return stiffness * 2 * nip / (math.pi * diameter)
-
-
-@formula("newton", source="khurmi-2005", preload_each="newton")
-def bolt_load(preload_each, count):
-    """Load that a set of bolts or studs clamps with: count · preload.
-
-    preload_each [newton]. count: how many. Returns [newton]. Source: Khurmi and Gupta 2005, ch. 32. Valid: evenly tightened.
-    """
-    return preload_each * count

@@ -43,6 +43,24 @@ def crevice_volume(bore, land, depth):
     return math.pi / 4 * (bore**2 - land**2) * depth
 
 
+@formula("newton", source="derived", preload="newton", count="")
+def clamp_load(preload, count):
+    """Load that all studs clamp with: P·n.
+
+    preload [newton]: of one stud. count []: how many. Returns [newton]. Source: derived. Valid: evenly tightened.
+    """
+    return preload * count
+
+
+@formula("", source="derived", clamp="newton", gas="newton")
+def clamp_ratio(clamp, gas):
+    """How many times the gas load the studs clamp with; two to three is wanted (common practice).
+
+    clamp, gas [newton]: gas load on the sealing diameter, not on the bore. Returns []. Source: derived. Valid: cold joint.
+    """
+    return clamp / gas
+
+
 @formula("newton * mm", source="wentzell-2003", factor="", diameter="mm", preload="newton")
 def tightening_torque(factor, diameter, preload):
     """Torque for a preload: K·d·P.
@@ -73,11 +91,11 @@ def stud_pitch_limits(diameter):
     return 19 * math.sqrt(diameter), 28.5 * math.sqrt(diameter)
 
 
-@formula("mm", source="khurmi-2005", circle="mm")
+@formula("mm", source="khurmi-2005", circle="mm", count="")
 def stud_pitch(circle, count):
     """Pitch of studs along their circle: π·D/n.
 
-    circle [mm]: pitch circle diameter. count: how many. Returns [mm]. Source: Khurmi and Gupta 2005, Ex. 32.1.
+    circle [mm]: pitch circle diameter. count []: how many. Returns [mm]. Source: Khurmi and Gupta 2005, Ex. 32.1.
     Valid: evenly spaced.
     """
     return math.pi * circle / count

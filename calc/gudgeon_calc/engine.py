@@ -14,6 +14,15 @@ def swept_volume(bore, stroke):
     return math.pi / 4 * bore**2 * stroke
 
 
+@formula("mm**2", source="navedtra-14264", bore="mm")
+def piston_area(bore):
+    """Area of the piston: π/4·D².
+
+    bore [mm]. Returns [mm**2]. Source: NAVEDTRA 14264, ch. 2. Valid: round bores.
+    """
+    return math.pi / 4 * bore**2
+
+
 @formula("mm**3", source="doe-hdbk-1018", swept="mm**3", ratio="")
 def clearance_volume(swept, ratio):
     """Volume left at inner dead centre for a compression ratio: Vc = Vs/(r − 1).
@@ -32,6 +41,16 @@ def compression_ratio(swept, clearance):
     Source: DOE-HDBK-1018/1-93, p. 18. Valid: geometric ratio; valve timing not counted.
     """
     return (swept + clearance) / clearance
+
+
+@formula("mm**3", source="derived", pocket="mm**3", gasket="mm**3", crevice="mm**3")
+def whole_clearance(pocket, gasket, crevice):
+    """All of the volume at inner dead centre: pocket + gasket + crevice round the top land.
+
+    pocket, gasket, crevice [mm**3]: as measured or worked out. Returns [mm**3]. Source: derived.
+    Valid: piston flush with the joint face; below or above it, its own volume comes on top or off.
+    """
+    return pocket + gasket + crevice
 
 
 @formula("m/second", source="porter-1908", stroke="m", speed="revolution/second")

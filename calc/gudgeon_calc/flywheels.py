@@ -16,6 +16,15 @@ def rim_speed(outside, depth, speed):
     return math.pi * (outside - depth) * speed
 
 
+@formula("mm", source="derived", outside="mm", depth="mm")
+def mean_radius(outside, depth):
+    """Mean radius of a rim: (D − h)/2.
+
+    outside [mm]. depth [mm]: radial. Returns [mm]. Source: derived. Valid: even section.
+    """
+    return (outside - depth) / 2
+
+
 @formula("MPa", source="carvill-1993", density="kg/m**3", velocity="m/second")
 def hoop_stress(density, velocity):
     """Hoop stress of a free thin ring: ρ·v².
@@ -142,3 +151,13 @@ def old_rim_section(bore, stroke, speed, wheel):
     Source: Bourne 1865, Q. 341. Valid: steam practice of its day; for comparison only.
     """
     return 44000 * bore**2 * stroke / (speed**2 * wheel**3)
+
+
+@formula("revolution/minute", source="common practice", speed="revolution/minute")
+def runaway(speed):
+    """Speed to reckon with when the governor sticks: twice the governed speed, where nothing better is known.
+
+    speed [revolution/minute]: governed. Returns [revolution/minute]. Source: common practice, no source.
+    Valid: small slow engines without load; a light engine may go beyond.
+    """
+    return 2 * speed

@@ -3,6 +3,16 @@
 from gudgeon_calc.units import formula
 
 
+@formula("revolution/minute", source="derived", speed="revolution/minute", ratio="")
+def own_speed(speed, ratio):
+    """Speed of the governor's own shaft: n·i.
+
+    speed [revolution/minute]: of the crank. ratio []: governor over crank. Returns [revolution/minute]. Source: derived.
+    Valid: positive drive.
+    """
+    return speed * ratio
+
+
 @formula("newton", source="derived", mass="kg", radius="m", speed="radian/second")
 def weight_force(mass, radius, speed):
     """Outward force of one weight: m·r·ω².

@@ -5,13 +5,15 @@ from gudgeon_calc.published import table
 from gudgeon_calc.units import formula
 
 
-def key_width(shaft: float) -> float:
-    """Width in inches of a square or flat key for a shaft diameter in inches.
+@formula("inch", source="ansi-b17-1", shaft="inch")
+def key_width(shaft):
+    """Width of a square or flat key for a shaft, from the table.
 
-    Raises NotInTable. Source: ANSI B17.1 as reprinted. Valid: shafts over 9/16 to 4-1/2 in; 1-1/4 in exactly takes 1/4 in.
+    shaft [inch]: diameter. Returns [inch]. Raises NotInTable. Source: ANSI B17.1, Table 1, as reprinted.
+    Valid: shafts over 9/16 to 4-1/2 in; 1-1/4 in exactly takes 1/4 in.
     """
     for row in table("b17-keys"):
-        if float(row["over_in"]) < shaft <= float(row["to_in"]):
+        if float(row["over_in"]) < round(shaft, 9) <= float(row["to_in"]):
             return float(row["width_in"])
     raise NotInTable(f"no key width for a shaft of {shaft:g} in. Held: over 9/16 to 4-1/2 in.")
 

@@ -56,6 +56,16 @@ def rope_brake_power(tight, slack, diameter, speed):
     return (tight - slack) * math.pi * diameter * speed
 
 
+@formula("newton * m", source="derived", tight="newton", slack="newton", diameter="m")
+def rope_brake_torque(tight, slack, diameter):
+    """Torque on a rope brake: (S1 − S2)·D/2.
+
+    tight, slack [newton]: the two pulls. diameter [m]: of the wheel plus one rope. Returns [newton * m].
+    Source: derived. Valid: steady pulls.
+    """
+    return (tight - slack) * diameter / 2
+
+
 @formula("", source="derived", brake="watt", indicated="watt")
 def mechanical_efficiency(brake, indicated):
     """Mechanical efficiency: brake over indicated power.
@@ -93,3 +103,12 @@ def volume_at_normal(volume, pressure, temp):
     Source: Mathur and Sharma, Ex. 18.2. Valid: dry gas.
     """
     return volume * pressure / 101325 * 273.15 / temp
+
+
+@formula("", source="derived", mass="kg", foundation="kg")
+def foundation_ratio(mass, foundation):
+    """Mass of the foundation over that of the engine; three to five is wanted (common practice).
+
+    mass, foundation [kg]. Returns []. Source: derived. Valid: one cylinder, bolted down.
+    """
+    return foundation / mass

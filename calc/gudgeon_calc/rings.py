@@ -116,3 +116,12 @@ def diametral_force(tangential, ratio):
     Source: Piston Ring Manual 2008, section 10. Valid: to about 5 percent, as stated there.
     """
     return ratio * tangential
+
+
+@formula("", source="derived", size="mm", part="mm")
+def ratio_to(size, part):
+    """How many times a length goes into another: D/t for the wall, f/D for the free gap.
+
+    size, part [mm]. Returns []. Source: derived. Valid: any two lengths.
+    """
+    return size / part

@@ -3,6 +3,8 @@
 import math
 from collections.abc import Sequence
 
+from gudgeon_calc.units import formula
+
 
 def worst_case(links: Sequence[tuple[float, float, float]]) -> tuple[float, float]:
     """Least and most of a chain with every link at its worst.
@@ -22,3 +24,12 @@ def statistical(links: Sequence[tuple[float, float, float]]) -> tuple[float, flo
     """
     middle, reach = sum(sign * nominal for sign, nominal, _ in links), math.sqrt(sum(each**2 for _, _, each in links))
     return middle - reach, middle + reach
+
+
+@formula("mm", source="derived", larger="mm", smaller="mm")
+def difference(larger, smaller):
+    """What one length leaves over another: the shortest chain.
+
+    larger, smaller [mm]. Returns [mm]. Source: derived. Valid: both along one line.
+    """
+    return larger - smaller

@@ -57,7 +57,7 @@ KINDS = {
         "L": Fraction(1000000),
     },
     "drip rate": {"drops/min": Fraction(1)},
-    "density": {"kg/m³": Fraction(1), "kg/m3": Fraction(1)},
+    "density": {"kg/m³": Fraction(1), "kg/m3": Fraction(1), "lb/cu in": POUND / INCH**3 * 10**9},
     "pressure": {
         "MPa": Fraction(1),
         "GPa": Fraction(1000),

@@ -3,7 +3,7 @@
 from collections import Counter
 
 from gudgeon.assess.context import Context, context_of
-from gudgeon.assess.engine import engine_finding
+from gudgeon.assess.dangers import dangers, pattern_sizes, timing_marks
 from gudgeon.assess.features import feature_finding
 from gudgeon.assess.findings import BuildFindings, FitFinding, GaugeFinding, MetalFinding, Slip
 from gudgeon.assess.fits import borrowed, fit_finding
@@ -12,6 +12,7 @@ from gudgeon.assess.recalls import recalls
 from gudgeon.assess.rings import ring_findings
 from gudgeon.assess.rules import rules_side_by_side
 from gudgeon.assess.slips import operation_slips, source
+from gudgeon.assess.sums import sums
 from gudgeon.records.build_file import EACH_SESSION
 from gudgeon.records.folder import Build
 from gudgeon.records.shelf import Knowledge
@@ -25,6 +26,7 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
     slips = [*context.slips, *operation_slips(build, context.order), *fit_slips(context, fits)]
     _tell_fits(context, fits, slips)
     operations = operation_findings(context)
+    calculations = sums(context, fits)
     return BuildFindings(
         build=build.id,
         name=build.head.name,
@@ -41,7 +43,10 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
         gauges=_gauges(context),
         recalls=recalls(context, features, fits),
         metals=_metals(context),
-        engine=engine_finding(context),
+        calculations=calculations,
+        dangers=dangers(context, calculations),
+        timing_marks=timing_marks(context),
+        patterns=pattern_sizes(context),
         progress=progress(operations),
     )
 

@@ -7,11 +7,11 @@ from gudgeon_calc.expansion import clearance_at, size_at_reference
 from gudgeon_calc.limits_and_fits import clearance_of_limits
 from gudgeon_calc.rings import gap_at, gap_at_bore
 from gudgeon_calc.tapers import mismatch
-from gudgeon_calc.uncertainty import chance_outside, place
+from gudgeon_calc.uncertainty import chance_outside, coverage_factor, effective_degrees, place
 from gudgeon_calc.units import GRAIN, Quantity, reaches
 
 from gudgeon.assess.context import Context
-from gudgeon.assess.findings import Corrected, FitFinding, FitMove, Formula, Stock
+from gudgeon.assess.findings import Component, Corrected, FitFinding, FitMove, Formula, Stock
 from gudgeon.assess.forms import section_mean, sections
 from gudgeon.assess.hot import hot_cases, hot_of_clearance
 from gudgeon.assess.sizes import Place, budget, expanded
@@ -81,6 +81,7 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     finding.hole_at, finding.shaft_at = pair.hole.finding(), pair.shaft.finding()
     finding.gap_read, finding.gap_moved_by = pair.gap_read, pair.gap_moved_by
     finding.budget = budget(clearance)
+    finding.degrees, finding.coverage = _degrees(context, finding.budget)
     finding.causes += pair.causes
     shared = None if fit.gap else context.scales.shared_error(pair.hole.size, pair.shaft.size)
     finding.shared_scale = context.scales.shared(pair.hole.size, pair.shaft.size) if shared is not None else None
@@ -152,6 +153,17 @@ def corrected(context: Context, parts, value: float, expanded: float, low, high)
     )
 
 
+def _degrees(context: Context, lines: list[Component]) -> tuple[float | None, float | None]:
+    """Effective degrees of freedom and the coverage factor that goes with them; None where no instrument says."""
+    known = {f"use of {name}": each.use_readings for name, each in context.build.instruments.items()}
+    if not any(known.get(line.name) for line in lines):
+        return None, None
+    degrees = effective_degrees(
+        [(line.standard, known[line.name] - 1 if known.get(line.name) else math.inf) for line in lines]
+    )
+    return degrees, coverage_factor(degrees, 0.9545)
+
+
 def _recall_words(context: Context, finding: FitFinding) -> str:
     names = " and ".join(finding.corrected.instruments)
     return f"one half was read with {names}, found off afterwards, and the other was not: the error does not cancel"
@@ -175,6 +187,7 @@ def _formulas(fit: Fit) -> list[Formula]:
     found += [
         Formula(what="in, reads in, reads out, out", source="iso-14253-1"),
         Formula(what="standard uncertainties and coverage k = 2", source="nist-tn-1297"),
+        Formula(what="combining them, effective degrees of freedom", source="jcgm-100"),
         Formula(what="use or resolution, the larger of the two", source="iso-14253-2"),
         Formula(what="chance of being out", source="jcgm-106"),
     ]

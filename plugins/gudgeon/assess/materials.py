@@ -23,6 +23,7 @@ class Figures:
     density: float | None
     governed_by: str | None
     stiffness: float | None
+    stiffness_within: float | None
     poisson: float | None
     club: str
 
@@ -94,6 +95,7 @@ class Materials:
             float(first("density")) if first("density") is not None else None,
             None,
             float(first("stiffness")) if first("stiffness") is not None else None,
+            float(first("stiffness_within")) if first("stiffness_within") is not None else None,
             first("poisson"),
             (own.like if own else None) or material,
         )

@@ -105,6 +105,9 @@ class Instrument(Record):
         default=None, description="The instrument it is set in: their scale error is one and the same."
     )
     use: Amount = Field(description="Expanded uncertainty of use: feel and repeat in these hands.")
+    use_readings: int | None = Field(
+        default=None, ge=2, le=10_000, description="How many repeated readings the uncertainty of use rests on."
+    )
     contacts: int | None = Field(default=None, ge=2, le=3, description="Two-point or three-point.")
     cte: Expansion
     checked: Date | Literal[EACH_SESSION]
@@ -179,6 +182,9 @@ class Material(Record):
     )
     density: Density | None = None
     stiffness: Pressure | None = Field(default=None, description="Young's modulus.")
+    stiffness_within: Pressure | None = Field(
+        default=None, description="Plus or minus: grey iron's modulus is a range, not a number."
+    )
     poisson: float | None = Field(default=None, ge=0, le=0.5, description="Poisson's ratio.")
     stiffness_source: Id | None = None
     stiffness_where: Line | None = None

@@ -169,7 +169,10 @@ class Part(Record):
     state: Line = Field(description="How far the part is, in the builder's words.")
     made_from: Line | None = Field(default=None, description="Pattern, heat, stock.")
     features: dict[Id, Feature] = Field(min_length=1)
-    spokes: int | None = Field(default=None, ge=2, le=12, description="Of a flywheel.")
+    spokes: int | None = Field(default=None, ge=0, le=12, description="Of a flywheel; 0 for a plain disc.")
+    cast: bool = Field(
+        default=False, description="true: cast from a pattern; the pattern's sizes are worked out for its lengths."
+    )
     photos: tuple[PhotoName, ...] = ()
     note: Words | None = None
 

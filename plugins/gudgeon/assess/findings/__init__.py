@@ -6,6 +6,7 @@ Positive clearance is clearance, negative interference; clearances and stock are
 """
 
 from gudgeon.assess.findings.base import Component, Finding, Formula, Source
+from gudgeon.assess.findings.club import ClubFindings, Ground, RuleSlip
 from gudgeon.assess.findings.fits import EarlierWant, FitFinding, FitMove, HotCase, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import (
     Cell,
@@ -18,9 +19,9 @@ from gudgeon.assess.findings.sizes import (
     SectionForm,
     Stock,
 )
+from gudgeon.assess.findings.sums import Calculation, DangerFinding, PatternSize, Term, TimingMark
 from gudgeon.assess.findings.whole import (
     BuildFindings,
-    EngineFinding,
     GaugeFinding,
     MetalFinding,
     OperationFinding,
@@ -30,13 +31,20 @@ from gudgeon.assess.findings.whole import (
 )
 
 __all__ = [
+    "ClubFindings",
+    "Ground",
+    "RuleSlip",
+    "Calculation",
+    "DangerFinding",
+    "PatternSize",
+    "Term",
+    "TimingMark",
     "BuildFindings",
     "Cell",
     "Comparison",
     "Component",
     "Corrected",
     "EarlierWant",
-    "EngineFinding",
     "FeatureFinding",
     "Finding",
     "FitFinding",

@@ -77,6 +77,11 @@ class FitFinding(Finding):
     expanded_unshared: float | None = Field(
         default=None, description="U had the halves not shared a scale, mm; equal to expanded where they share none."
     )
+    degrees: float | None = Field(
+        default=None,
+        description="Effective degrees of freedom of U, where instruments say how many readings theirs rests on.",
+    )
+    coverage: float | None = Field(default=None, description="Coverage factor for 95.45 percent with those degrees.")
     shared_scale: str | None = Field(default=None, description="The instrument whose scale error cancels.")
     budget: list[Component] = []
     want_low: float | None = Field(description="Least clearance wanted, mm.")

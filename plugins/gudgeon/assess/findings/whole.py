@@ -7,6 +7,7 @@ from pydantic import Field
 from gudgeon.assess.findings.base import Finding, Source
 from gudgeon.assess.findings.fits import FitFinding, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import FeatureFinding, RowFinding
+from gudgeon.assess.findings.sums import Calculation, DangerFinding, PatternSize, TimingMark
 
 
 class Slip(Finding):
@@ -48,24 +49,6 @@ class OperationFinding(Finding):
     frees_minutes: float = Field(description="Expected minutes of everything that waits behind it.")
     advice: list[str]
     source: Source
-
-
-class EngineFinding(Finding):
-    """Leading figures of the engine."""
-
-    swept_volume: float = Field(description="mm³.")
-    clearance_volume: float | None = Field(default=None, description="For the compression ratio of the spec, mm³.")
-    mean_piston_speed: float = Field(description="m/s.")
-    rim_speed: float | None = Field(default=None, description="At the mean radius of the rim, m/s, at governed speed.")
-    rim_hoop: float | None = Field(default=None, description="Hoop stress ρv², MPa.")
-    rim_stress: float | None = Field(default=None, description="With bending between spokes, MPa.")
-    rim_stress_double_speed: float | None = Field(
-        default=None, description="The same at twice the governed speed, MPa."
-    )
-    rim_mark_per_degree: float | None = Field(
-        default=None, description="Length along the rim for one degree of crank, mm."
-    )
-    rim_from: str | None = Field(default=None, description="The flywheel, and whether its sizes are specs or readings.")
 
 
 class GaugeFinding(Finding):
@@ -118,5 +101,10 @@ class BuildFindings(Finding):
     gauges: dict[str, GaugeFinding]
     recalls: list[Recall] = Field(description="Instruments found off after use, and what moves with them.")
     metals: dict[str, MetalFinding]
-    engine: EngineFinding
+    calculations: list[Calculation] = Field(
+        description="Sums for the parts and the whole engine, worked out or not yet."
+    )
+    dangers: list[DangerFinding] = Field(description="Computed figures that cautions watch, with their margins.")
+    timing_marks: list[TimingMark] = Field(description="Printed valve settings along this rim.")
+    patterns: list[PatternSize] = Field(description="Pattern sizes by each source's contraction.")
     progress: Progress

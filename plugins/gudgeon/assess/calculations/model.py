@@ -1,0 +1,113 @@
+"""What a calculation is, and where its inputs come from."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from gudgeon.records.parts import Part
+
+# Kind of quantity -> the unit in which pages and findings hold it.
+UNITS = {
+    "length": "mm",
+    "size": "mm",
+    "area": "mm**2",
+    "volume": "mm**3",
+    "angle": "degree",
+    "speed": "revolution/minute",
+    "velocity": "m/second",
+    "frequency": "1/minute",
+    "drip rate": "1/minute",
+    "pressure": "MPa",
+    "force": "newton",
+    "torque": "newton * m",
+    "mass": "kg",
+    "density": "kg/m**3",
+    "inertia": "kg * m**2",
+    "energy": "joule",
+    "power": "watt",
+    "mass flow": "kg/hour",
+    "volume flow": "milliliter/hour",
+    "spring rate": "newton/mm",
+    "expansion": "1/kelvin",
+    "temperature": "degC",
+    "temperature difference": "kelvin",
+    "number": "",
+    "ratio": "",
+}
+
+
+@dataclass(frozen=True)
+class Input:
+    """One number that a sum takes. where: feature, engine, figure, metal, part, sum, fit or fixed."""
+
+    where: str
+    symbol: str
+    name: str
+    family: str | None = None
+    usual: tuple[float, str] | str | None = (
+        None  # where the build has none: a figure of the trade and its ground, or a sum
+    )
+    kind: str | None = None
+    largest: bool = False
+
+
+def feature(symbol: str, name: str, family: str | None = None, largest: bool = False) -> Input:
+    """A feature of the part, or of the first part of another family that has it: its reading, else its spec.
+
+    The family "host" is the part that this one is pressed into. largest: of a bore, its widest place and not the smallest.
+    """
+    return Input("feature", symbol, name, family, largest=largest)
+
+
+def engine(symbol: str, name: str) -> Input:
+    """A leading figure of build.yaml."""
+    return Input("engine", symbol, name)
+
+
+def figure(symbol: str, name: str, usual: tuple[float, str] | str | None = None) -> Input:
+    """A figure of figures.yaml; where the build has none, the usual one of the trade or the result of another sum."""
+    return Input("figure", symbol, name, usual=usual)
+
+
+def metal(symbol: str, name: str, family: str | None = None) -> Input:
+    """A property of the part's material, or of that of the first part of another family."""
+    return Input("metal", symbol, name, family)
+
+
+def of_part(symbol: str, name: str) -> Input:
+    """A plain number of the part's own file, such as its spokes."""
+    return Input("part", symbol, name)
+
+
+def outcome(symbol: str, name: str) -> Input:
+    """The result of another calculation, for the same part or the engine."""
+    return Input("sum", symbol, name)
+
+
+def interference(symbol: str, kind: str) -> Input:
+    """The interference of the fit of a kind that the part is half of."""
+    return Input("fit", symbol, kind)
+
+
+def fixed(symbol: str, value: float, why: str, kind: str = "number") -> Input:
+    """A number of the trade that no build changes, and its ground."""
+    return Input("fixed", symbol, why, usual=(value, why), kind=kind)
+
+
+@dataclass(frozen=True)
+class Calculation:
+    """A calculation: what it gives, its formula in calc, where its inputs come from, and how it is written down.
+
+    id: its name in findings and in cautions. family: the part family it belongs to, or "engine". shown: the sum with
+    {argument} for every input. kind: of the result, a key of UNITS. pick: which result of a formula that gives several.
+    only: which parts of the family it is meant for.
+    """
+
+    id: str
+    family: str
+    gives: str
+    kind: str
+    formula: Callable
+    takes: dict[str, Input]
+    shown: str
+    pick: int | None = None
+    only: Callable[[Part], bool] | None = None

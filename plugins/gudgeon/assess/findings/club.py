@@ -1,0 +1,30 @@
+"""Findings of the club as a whole."""
+
+from pydantic import Field
+
+from gudgeon.assess.findings.base import Finding
+
+
+class RuleSlip(Finding):
+    """A rule of thumb that was probably copied wrongly."""
+
+    rule: str
+    like: str = Field(description="The rule that it is a slip of.")
+    cause: str = Field(description="What differs, in words.")
+
+
+class Ground(Finding):
+    """A value or formula that is not published as cited, until somebody checks it."""
+
+    what: str
+    kind: str = Field(description="rule of thumb, limit of a caution, material, table or formula.")
+    basis: str
+    source: str | None = Field(description="Key in the bibliography.")
+    where_in_source: str | None
+
+
+class ClubFindings(Finding):
+    """What is computed for the club as a whole."""
+
+    rule_slips: list[RuleSlip]
+    grounds: list[Ground] = Field(description="What is not yet verified.")
