@@ -3,7 +3,9 @@
 from pathlib import Path
 
 from gudgeon.assess.build import assess
+from gudgeon.assess.club import assess_club
 from gudgeon.assess.findings import BuildFindings
+from gudgeon.pages.site import render
 from gudgeon.records.folder import Build, load_build
 from gudgeon.records.shelf import Knowledge, load_knowledge
 
@@ -106,3 +108,8 @@ def bent(name: str, old: str, new: str) -> str:
     """The text of a file of the small build with one thing changed."""
     assert old in FILES[name], f"{old} is not in {name}"
     return FILES[name].replace(old, new)
+
+
+def rendered(club, findings):
+    """Pages and files of a club, with what is computed for the club as a whole."""
+    return render(club, findings, assess_club(club))

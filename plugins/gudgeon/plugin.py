@@ -9,6 +9,7 @@ from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
 
 from gudgeon.assess.build import assess
+from gudgeon.assess.club import assess_club
 from gudgeon.config import GudgeonConfig
 from gudgeon.pages.site import STYLE, render
 from gudgeon.records.folder import load_club
@@ -42,7 +43,8 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         findings = self._timed(
             "assess", lambda: {build.id: assess(build, club.knowledge) for build in club.builds if not build.problems}
         )
-        pages, assets = self._timed("write pages", render, club, findings)
+        shared = self._timed("assess the shelf", assess_club, club)
+        pages, assets = self._timed("write pages", render, club, findings, shared)
         self._date_by_records(club)
         for page in pages:
             file = File.generated(config, page.uri, content=page.text)
@@ -50,7 +52,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
                 file.edit_uri = f"../{page.edit}"
             file.inclusion = (
                 InclusionLevel.INCLUDED
-                if "/" not in page.uri or page.uri == "builds/index.md"
+                if "/" not in page.uri or page.uri in ("builds/index.md", "families/index.md")
                 else InclusionLevel.NOT_IN_NAV
             )
             files.append(file)

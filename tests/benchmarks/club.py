@@ -31,6 +31,7 @@ def make_club(folder: Path, count: int) -> Path:
 def phases(project: str) -> None:
     """Load, assess and write pages in this process; prints seconds of each."""
     from gudgeon.assess.build import assess
+    from gudgeon.assess.club import assess_club
     from gudgeon.pages.site import render
     from gudgeon.records.folder import load_club
 
@@ -39,7 +40,7 @@ def phases(project: str) -> None:
     marks.append(time.perf_counter())
     findings = {build.id: assess(build, club.knowledge) for build in club.builds}
     marks.append(time.perf_counter())
-    pages, _ = render(club, findings)
+    pages, _ = render(club, findings, assess_club(club))
     marks.append(time.perf_counter())
     print(*(after - before for before, after in zip(marks, marks[1:], strict=False)), len(pages))
 
@@ -47,11 +48,12 @@ def phases(project: str) -> None:
 def plain(project: Path, folder: Path) -> Path:
     """The same final pages as a folder of Markdown for MkDocs alone."""
     from gudgeon.assess.build import assess
+    from gudgeon.assess.club import assess_club
     from gudgeon.pages.site import render
     from gudgeon.records.folder import load_club
 
     club = load_club(project)
-    pages, assets = render(club, {build.id: assess(build, club.knowledge) for build in club.builds})
+    pages, assets = render(club, {build.id: assess(build, club.knowledge) for build in club.builds}, assess_club(club))
     shutil.copytree(project / "docs", folder / "docs", ignore=shutil.ignore_patterns("knowledge"))
     shutil.copy(project / "README.md", folder / "README.md")
     for page in pages:

@@ -7,10 +7,9 @@ import zlib
 import pytest
 from gudgeon.assess.build import assess
 from gudgeon.pages.photos import LONGEST_SIDE, smaller_copy
-from gudgeon.pages.site import render
 from gudgeon.records.folder import Club, load_build
 from PIL import Image
-from small_build import FILES, shelf, write
+from small_build import FILES, rendered, shelf, write
 
 
 def jpeg(size=(2400, 1200), exif=True) -> bytes:
@@ -69,7 +68,7 @@ def test_a_photograph_stands_on_its_pages(tmp_path):
     (folder / "photos" / "Skirt.jpg").write_bytes(jpeg((300, 200)))
     build = load_build(folder, "builds/small", shelf())
     assert build.problems == []
-    pages, assets = render(Club([build], shelf()), {"small": assess(build, shelf())})
+    pages, assets = rendered(Club([build], shelf()), {"small": assess(build, shelf())})
     assert "builds/small/photos/skirt.webp" in {asset.uri for asset in assets}
     card = next(page for page in pages if page.uri == "builds/small/parts/piston.md")
     assert 'src="../../photos/skirt.webp" alt="Piston"' in card.text

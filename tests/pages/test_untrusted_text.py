@@ -6,10 +6,9 @@ from html.parser import HTMLParser
 import markdown
 import pytest
 from gudgeon.assess.build import assess
-from gudgeon.pages.site import render
 from gudgeon.pages.story import clean
 from gudgeon.records.folder import Club, load_build
-from small_build import FILES, shelf, write
+from small_build import FILES, rendered, shelf, write
 
 ATTACK = """<script>alert(1)</script><img src=x onerror=alert(1)>"' onload=alert(1) [x](javascript:alert(1)) ![x](javascript:1) `*_#{{ 7*7 }}{% raw %}"LINK:x" </svg><b>"""
 QUOTED = "'" + ATTACK.replace("'", "''") + "'"
@@ -94,7 +93,7 @@ def pages(tmp_path_factory):
         (folder / name).write_text(text, encoding="utf-8")
     build = load_build(folder, "builds/small", shelf())
     assert build.problems == [], build.problems
-    return render(Club([build], shelf()), {"small": assess(build, shelf())})[0]
+    return rendered(Club([build], shelf()), {"small": assess(build, shelf())})[0]
 
 
 def test_no_markup_gets_through(pages):
@@ -110,7 +109,7 @@ def test_no_markup_gets_through(pages):
 def test_a_broken_build_shows_its_problems_as_text(tmp_path):
     folder = write(tmp_path / "small", build=FILES["build.yaml"].replace("units: mm", f"units: {QUOTED}"))
     build = load_build(folder, "builds/small", shelf())
-    for page in render(Club([build], shelf()), {})[0]:
+    for page in rendered(Club([build], shelf()), {})[0]:
         assert acts(markdown.markdown(body(page))) == [], page.uri
 
 

@@ -6,9 +6,8 @@ from pathlib import Path
 
 import pytest
 from gudgeon.assess.build import assess
-from gudgeon.pages.site import render
 from gudgeon.records.folder import Club, load_build
-from small_build import ROOT, shelf
+from small_build import ROOT, rendered, shelf
 
 HARROW = ROOT / "builds" / "harrow-pond"
 SCRAPS = [
@@ -103,4 +102,4 @@ def test_damage(tmp_path, seed):
             and len(str(problem)) < 600
         )
     findings = {} if build.problems else {build.id: assess(build, SHELF)}
-    assert render(Club([build], SHELF), findings)[0]
+    assert rendered(Club([build], SHELF), findings)[0]

@@ -10,6 +10,7 @@ from gudgeon_calc import published
 from gudgeon_calc.units import GRAIN
 
 from gudgeon.assess.findings import ClubFindings, Ground, RuleSlip
+from gudgeon.assess.sums import offered
 from gudgeon.records.folder import Club
 from gudgeon.records.knowledge import Form, Rule
 
@@ -20,7 +21,7 @@ FAR = 4.0  # a rule this many times off the middle of its kind is the one that i
 
 def assess_club(club: Club) -> ClubFindings:
     """Findings that belong to no one build."""
-    return ClubFindings(rule_slips=rule_slips(club.knowledge.rules), grounds=grounds(club))
+    return ClubFindings(rule_slips=rule_slips(club.knowledge.rules), sums=offered(), grounds=grounds(club))
 
 
 def rule_slips(rules: dict[str, Rule]) -> list[RuleSlip]:

@@ -12,16 +12,16 @@ from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import UNITS, Calculation, Input
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import Calculation as CalculationFinding
-from gudgeon.assess.findings import FitFinding, Term
+from gudgeon.assess.findings import FitFinding, SumOffered, Term
 from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.parts import FEATURE_KINDS
 
 ENGINE = {  # leading figure -> kind and what it is
-    "bore": ("size", "bore of the spec"),
-    "stroke": ("size", "stroke of the spec"),
+    "bore": ("size", "bore"),
+    "stroke": ("size", "stroke"),
     "rod_centres": ("size", "rod between centres"),
     "speed": ("speed", "governed speed"),
-    "compression_ratio": ("number", "compression ratio of the spec"),
+    "compression_ratio": ("number", "compression ratio"),
 }
 METAL = {  # property -> kind and what it is
     "density": ("density", "density"),
@@ -116,6 +116,7 @@ class _Sums:
             low=None,
             high=None,
             formula=calculation.shown,
+            symbols={name: each.symbol for name, each in calculation.takes.items()},
             terms=[
                 Term(
                     argument=name,
@@ -278,6 +279,37 @@ def _call(calculation: Calculation, found: dict[str, Found]) -> float:
     if not math.isfinite(value):
         raise ValueError
     return value
+
+
+def offered() -> list[SumOffered]:
+    """All sums that are held, with what they take."""
+    return [
+        SumOffered(
+            id=each.id,
+            family=each.family,
+            gives=each.gives,
+            formula=each.shown.format_map({name: one.symbol for name, one in each.takes.items()}),
+            takes=list(dict.fromkeys(f"{one.symbol}: {_said(one)}" for one in each.takes.values())),
+            source=each.formula.source,
+            valid=_valid(each),
+        )
+        for each in REGISTRY
+    ]
+
+
+def _said(wanted: Input) -> str:
+    """What an input is, in words."""
+    if wanted.where == "feature":
+        return f"feature {wanted.name}" + (f" of {wanted.family}" if wanted.family else "")
+    if wanted.where == "figure":
+        return FIGURES[wanted.name][1]
+    if wanted.where == "engine":
+        return ENGINE[wanted.name][1]
+    if wanted.where == "metal":
+        return METAL[wanted.name][1]
+    if wanted.where == "sum":
+        return next(each.gives for each in REGISTRY if each.id == wanted.name)
+    return {"fit": "interference of the fit", "part": wanted.name}.get(wanted.where, wanted.name)
 
 
 def _valid(calculation: Calculation) -> str:

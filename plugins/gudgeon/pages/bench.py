@@ -8,6 +8,19 @@ from gudgeon.pages.view import View
 
 JOBS = 3
 LATEST = 6
+LEADING = (
+    "swept-volume",
+    "clearance-volume",
+    "compression-ratio",
+    "piston-speed",
+    "power-every-charge",
+    "brake-power",
+    "rim-speed",
+    "rim-speed-runaway",
+    "rim-stress-runaway",
+    "wheel-energy-runaway",
+    "rim-mark-degree",
+)
 
 
 def pages(view: View) -> list[Page]:
@@ -28,6 +41,8 @@ def pages(view: View) -> list[Page]:
             counts=Counter(each.state for each in findings.features.values()),
             stale=stale,
             bar=drawings.progress_bar(findings.progress.share) if findings.progress.share is not None else None,
-            cautions=cautions.for_jobs(view.shelf, view.build, jobs[:JOBS]),
+            cautions=cautions.for_jobs(view, jobs[:JOBS]),
+            past=[danger for danger in findings.dangers if danger.hit],
+            leading=[each for each in findings.calculations if each.id in LEADING and each.value is not None],
         )
     ]

@@ -2,27 +2,34 @@
 
 import re
 
-from gudgeon.records.folder import Build
+from gudgeon.pages.view import View
 from gudgeon.records.knowledge import Caution
-from gudgeon.records.shelf import Knowledge
 
 
-def for_part(shelf: Knowledge, build: Build, part: str) -> list[Caution]:
-    """By the part's family and the words of its operations."""
-    words = [op.does for op in build.operations.values() if op.part == part]
-    return [
-        each for each in shelf.cautions.values() if build.parts[part].family in each.families or _speaks_of(each, words)
+def for_part(view: View, part: str) -> list[Caution]:
+    """By the part's family, metal and operations, and by computed figures past their limit; those first."""
+    record = view.build.parts[part]
+    words = [op.does for op in view.build.operations.values() if op.part == part]
+    own = view.build.materials.get(record.material)
+    metal = (own.like if own else None) or record.material
+    past = {danger.caution for danger in view.findings.dangers if danger.hit and danger.part == part}
+    found = [
+        each
+        for each in view.shelf.cautions.values()
+        if record.family in each.families or metal in each.materials or each.caution in past or _speaks_of(each, words)
     ]
+    return sorted(found, key=lambda each: each.caution not in past)
 
 
-def for_fit(shelf: Knowledge, kind: str) -> list[Caution]:
+def for_fit(view: View, kind: str) -> list[Caution]:
     """By the kind of fit."""
-    return [each for each in shelf.cautions.values() if kind in each.fit_kinds]
+    return [each for each in view.shelf.cautions.values() if kind in each.fit_kinds]
 
 
-def for_jobs(shelf: Knowledge, build: Build, jobs: list[str]) -> list[Caution]:
+def for_jobs(view: View, jobs: list[str]) -> list[Caution]:
     """By the words of the operations to be done next."""
-    return [each for each in shelf.cautions.values() if _speaks_of(each, [build.operations[job].does for job in jobs])]
+    texts = [view.build.operations[job].does for job in jobs]
+    return [each for each in view.shelf.cautions.values() if _speaks_of(each, texts)]
 
 
 def _speaks_of(caution: Caution, texts: list[str]) -> bool:

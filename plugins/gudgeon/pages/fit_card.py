@@ -27,7 +27,7 @@ def pages(view: View) -> list[Page]:
                 curve=drawings.hot_curve(fit, view.say),
                 sums=_sums(view, fit),
                 hot_sums=_hot_sums(view, fit),
-                cautions=cautions.for_fit(view.shelf, fit.kind),
+                cautions=cautions.for_fit(view, fit.kind),
                 reviews=[review for review in view.build.reviews if fit.id in review.about],
                 rules=[rule for rule in view.findings.rules if rule.kind == fit.kind],
                 budget=[line for line in fit.budget if line.standard >= SMALLEST_LINE * fit.budget[0].standard],

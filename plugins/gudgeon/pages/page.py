@@ -11,7 +11,7 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemBytecodeCache, PackageLoader, StrictUndefined
 
-from gudgeon.pages import wording
+from gudgeon.pages import quantities, wording
 
 
 def _compiled_templates() -> FileSystemBytecodeCache | None:
@@ -36,7 +36,7 @@ ENVIRONMENT = Environment(
     auto_reload=False,
     bytecode_cache=_compiled_templates(),
 )
-ENVIRONMENT.filters.update(wording.FILTERS)
+ENVIRONMENT.filters.update(wording.FILTERS | quantities.FILTERS)
 
 
 @dataclass(frozen=True)

@@ -53,7 +53,13 @@ def pages(view: View) -> list[Page]:
                 ],
                 forms={ref: _form_words(view, each) for ref, each in features.items()},
                 slips=view.slips_of(part_id),
-                cautions=cautions.for_part(view.shelf, view.build, part_id),
+                cautions=cautions.for_part(view, part_id),
+                dangers=[each for each in view.findings.dangers if each.part in (None, part_id)],
+                comparisons=[(each, one) for each in features.values() for one in each.comparisons],
+                sums=[each for each in view.findings.calculations if each.part == part_id and each.value is not None],
+                unsummed=len(
+                    [each for each in view.findings.calculations if each.part == part_id and each.value is None]
+                ),
                 mapped=[ref for ref in view.mapped if ref in features],
             )
         )

@@ -51,6 +51,7 @@ MODELS = (
     "PatternSize",
     "ClubFindings",
     "RuleSlip",
+    "SumOffered",
     "Ground",
     "Progress",
     "Stock",

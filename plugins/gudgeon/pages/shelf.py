@@ -1,5 +1,6 @@
 """The club's own pages: all builds, the rule shelf, the metal rack, cautions, sources, words."""
 
+from gudgeon.assess.findings import ClubFindings
 from gudgeon.pages.citations import BASES, Bibliography
 from gudgeon.pages.page import Page, page
 from gudgeon.pages.view import View
@@ -7,7 +8,7 @@ from gudgeon.pages.wording import KINDS
 from gudgeon.records.folder import Club
 
 
-def pages(club: Club, views: list[View], bibliography: Bibliography) -> list[Page]:
+def pages(club: Club, views: list[View], bibliography: Bibliography, shared: ClubFindings) -> list[Page]:
     """Pages that belong to no one build."""
     shelf = club.knowledge
     broken = [build for build in club.builds if build.problems]
@@ -17,7 +18,13 @@ def pages(club: Club, views: list[View], bibliography: Bibliography) -> list[Pag
     found = [
         page("builds/index.md", "club_floor.md.j2", None, views=views, broken=broken, problems=shelf.problems),
         page(
-            "rules.md", "rule_shelf.md.j2", "docs/knowledge/rules", kinds=kinds, names=KINDS, bibliography=bibliography
+            "rules.md",
+            "rule_shelf.md.j2",
+            "docs/knowledge/rules",
+            kinds=kinds,
+            names=KINDS,
+            bibliography=bibliography,
+            slips=shared.rule_slips,
         ),
         page(
             "metals.md",
@@ -38,6 +45,14 @@ def pages(club: Club, views: list[View], bibliography: Bibliography) -> list[Pag
             "sources.md.j2",
             "docs/knowledge/sources/bibliography.json",
             sources=shelf.sources,
+            bibliography=bibliography,
+            bases=BASES,
+        ),
+        page(
+            "unverified.md",
+            "unverified.md.j2",
+            None,
+            grounds=shared.grounds,
             bibliography=bibliography,
             bases=BASES,
         ),

@@ -1,25 +1,29 @@
 """All pages and files of a club's site, in one list."""
 
-from gudgeon.assess.findings import BuildFindings
-from gudgeon.pages import bench, bore_map, drawers, fit_card, part_card, photos, reference, shelf, story
+from gudgeon.assess.findings import BuildFindings, ClubFindings
+from gudgeon.pages import bench, bore_map, drawers, families, fit_card, part_card, photos, reference, shelf, story, sums
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Asset, Page, asset_text
 from gudgeon.pages.view import View
 from gudgeon.records.folder import Club
 
 # Kinds of page of a build, in the order in which they are made. A new kind is a module with pages(view) and a line here.
-OF_A_BUILD = (bench, part_card, fit_card, bore_map, drawers, story)
+OF_A_BUILD = (bench, part_card, fit_card, bore_map, sums, drawers, story)
 STYLE = "assets/gudgeon.css"
 
 
-def render(club: Club, findings: dict[str, BuildFindings]) -> tuple[list[Page], list[Asset]]:
+def render(club: Club, findings: dict[str, BuildFindings], shared: ClubFindings) -> tuple[list[Page], list[Asset]]:
     """Pages and files for all builds that have findings, and pages that name the problems of the others."""
     bibliography = Bibliography(club.knowledge.sources)
     views = [
         View(build, findings[build.id], club.knowledge, bibliography) for build in club.builds if build.id in findings
     ]
-    pages = [*shelf.pages(club, views, bibliography), *reference.pages()]
-    assets = [Asset(STYLE, asset_text("gudgeon.css").encode())]
+    pages = [
+        *shelf.pages(club, views, bibliography, shared),
+        *families.pages(club, bibliography, shared),
+        *reference.pages(),
+    ]
+    assets = [*families.assets(club), Asset(STYLE, asset_text("gudgeon.css").encode())]
     for view in views:
         for kind in OF_A_BUILD:
             pages += kind.pages(view)

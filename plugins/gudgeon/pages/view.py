@@ -44,6 +44,7 @@ class View:
             ("Bore maps", "maps/index.md"),
             ("Readings", "readings.md"),
             ("Rules here", "rules.md"),
+            ("Sums", "sums.md"),
             ("Gauge drawer", "gauges.md"),
             ("Metals", "metals.md"),
             ("Story", "story/index.md"),
@@ -71,6 +72,10 @@ class View:
             bibliography=self.bibliography,
             **values,
         )
+
+    def family_name(self, family: str) -> str:
+        """A part family in people's words."""
+        return self.shelf.families[family].name if family in self.shelf.families else family
 
     def part_link(self, part: str) -> str:
         """Where a part's page is."""

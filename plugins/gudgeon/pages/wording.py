@@ -6,6 +6,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from markupsafe import Markup
 
 INCH = 25.4
+ENOUGH_MINUTES = 10 * 60.0  # running shorter than this proves nothing yet (common practice, no source)
 MINUS = "−"
 NONE = Markup('<span class="g-none">none</span>')
 
@@ -164,7 +165,7 @@ def chance(share: float | None) -> str:
     if share > 0.999:
         return "over 99.9 %"
     percent = share * 100
-    return f"{number(percent, 1 if percent < 10 else 0)} %"
+    return f"{number(percent, 1 if percent < 10 or percent > 99 else 0)} %"
 
 
 def minutes(value: float | None) -> str:
@@ -174,13 +175,42 @@ def minutes(value: float | None) -> str:
     return f"{number(value, 0)} min" if value < 120 else f"{number(value / 60, 1)} h"
 
 
-def outcomes(counts: dict[str, int]) -> str:
-    """What became of engines that used a rule, honest about few of them."""
+def outcomes(rule) -> str:
+    """What became of engines that used a rule: honest about few of them, with those still running counted apart.
+
+    An engine that ran free for a short time only is still running, whatever it says: nothing has been proved yet.
+    """
+    counts = dict(rule.outcomes)
+    hours = 0.0
+    for each in rule.told:
+        short = each.result == "ran_free" and float(each.hours) < ENOUGH_MINUTES
+        result = "running" if short else each.result
+        counts[result] = counts.get(result, 0) + 1
+        hours += float(each.hours) / 60 if result == "running" else 0.0
+    running = counts.pop("running", 0)
     told = sum(counts.values())
-    if not told:
-        return "no outcomes told"
     words = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in counts.items() if count)
-    return f"{words} ({told} told; too few to conclude)" if told < 20 else f"{words} ({told} told)"
+    if words:
+        words += f" ({told} told; too few to conclude)" if told < 20 else f" ({told} told)"
+    if running:
+        so_far = f", {number(hours, 0)} h so far" if hours else ""
+        words += f"{'; ' if words else ''}{running} still running{so_far}, not counted"
+    return words or "no outcomes told"
+
+
+def form(gives) -> str:
+    """What a rule's form gives, as its file says it."""
+    if gives.expression is not None:
+        low, high = (each.text for each in gives.expression)
+        words = low if low == high else f"{low} to {high}"
+    elif gives.per_length is not None:
+        low, high = gives.per_length
+        words = f"{low:g} of the size" if low == high else f"{low:g} to {high:g} of the size"
+        words += f" plus {gives.plus}" if gives.plus else ""
+    else:
+        return f"{gives.least} to {gives.most}"
+    words += f", least {gives.least}" if gives.least else ""
+    return words + (f", most {gives.most}" if gives.most else "")
 
 
 def as_read(reads) -> str:
@@ -202,6 +232,20 @@ def upper_first(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def best_first(rules: list) -> list:
+    """Rules in the order in which they help: cited, in their range, unsaid, outside it, withdrawn."""
+
+    def rank(rule) -> tuple:
+        return (rule.grade == "withdrawn", not rule.cited_by, {True: 0, None: 1, False: 2}[rule.within])
+
+    return sorted(rules, key=rank)
+
+
+def lower_first(text: str) -> str:
+    """The text with a small letter at its start."""
+    return text[:1].lower() + text[1:]
+
+
 def slug(ref: str) -> str:
     """A part.feature or id as the name of a page."""
     return ref.lower()
@@ -215,6 +259,9 @@ FILTERS = {
     "md": markdown,
     "slug": slug,
     "upper_first": upper_first,
+    "lower_first": lower_first,
+    "best_first": best_first,
+    "form": form,
     "as_read": as_read,
     "number": number,
     "kind": lambda word: KINDS.get(word, word),

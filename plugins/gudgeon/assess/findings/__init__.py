@@ -6,7 +6,7 @@ Positive clearance is clearance, negative interference; clearances and stock are
 """
 
 from gudgeon.assess.findings.base import Component, Finding, Formula, Source
-from gudgeon.assess.findings.club import ClubFindings, Ground, RuleSlip
+from gudgeon.assess.findings.club import ClubFindings, Ground, RuleSlip, SumOffered
 from gudgeon.assess.findings.fits import EarlierWant, FitFinding, FitMove, HotCase, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import (
     Cell,
@@ -34,6 +34,7 @@ __all__ = [
     "ClubFindings",
     "Ground",
     "RuleSlip",
+    "SumOffered",
     "Calculation",
     "DangerFinding",
     "PatternSize",

@@ -23,8 +23,21 @@ class Ground(Finding):
     where_in_source: str | None
 
 
+class SumOffered(Finding):
+    """A sum that a build gets as soon as it has the numbers."""
+
+    id: str
+    family: str = Field(description='Part family, or "engine".')
+    gives: str
+    formula: str = Field(description="With its letters.")
+    takes: list[str] = Field(description="What it takes, in words.")
+    source: str = Field(description='Key in the bibliography, "derived", "common practice" or "from memory".')
+    valid: str = Field(description="Where it holds.")
+
+
 class ClubFindings(Finding):
     """What is computed for the club as a whole."""
 
     rule_slips: list[RuleSlip]
+    sums: list[SumOffered] = Field(description="All sums that are held.")
     grounds: list[Ground] = Field(description="What is not yet verified.")

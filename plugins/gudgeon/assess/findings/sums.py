@@ -28,6 +28,7 @@ class Calculation(Finding):
     low: float | None = Field(description="Over the spread of the materials' stiffness, least; null without a spread.")
     high: float | None = Field(description="The same, most.")
     formula: str = Field(description="The sum, with {argument} where a number goes.")
+    symbols: dict[str, str] = Field(description="Argument -> its letter.")
     terms: list[Term] = Field(description="The numbers that are there.")
     missing: list[str] = Field(description="What it still needs, and where to write it.")
     source: str = Field(description='Key in the bibliography, "derived", "common practice" or "from memory".')

@@ -1,0 +1,97 @@
+"""How quantities other than lengths are said: in this build's units first, in the others beside them."""
+
+import math
+import re
+
+from markupsafe import Markup
+
+from gudgeon.assess.findings import Calculation
+from gudgeon.pages.wording import INCH, NONE, Say, number
+
+# Kind -> ((unit, factor from the findings' unit) of the inch world, the same of the metric world); one pair where both
+# worlds say the same. Findings hold the unit that their model names.
+SHOWN = {
+    "area": (("sq in", 1 / INCH**2), ("mm²", 1.0)),
+    "volume": (("cu in", 1 / INCH**3), ("cm³", 1e-3)),
+    "angle": (("°", 1.0),),
+    "speed": (("rpm", 1.0),),
+    "velocity": (("ft/min", 60 / 0.3048), ("m/s", 1.0)),
+    "frequency": (("a minute", 1.0),),
+    "drip rate": (("drops/min", 1.0),),
+    "pressure": (("psi", 145.037738), ("MPa", 1.0)),
+    "force": (("lbf", 0.224808943), ("N", 1.0)),
+    "torque": (("lbf·ft", 0.737562149), ("N·m", 1.0)),
+    "mass": (("lb", 2.20462262), ("kg", 1.0)),
+    "density": (("lb/cu in", 3.61272920e-5), ("kg/m³", 1.0)),
+    "inertia": (("lb·ft²", 23.7303604), ("kg·m²", 1.0)),
+    "energy": (("ft·lbf", 0.737562149), ("J", 1.0)),
+    "power": (("hp", 1 / 745.699872), ("W", 1.0)),
+    "mass flow": (("lb/h", 2.20462262), ("kg/h", 1.0)),
+    "volume flow": (("cu in/h", 0.0610237441), ("ml/h", 1.0)),
+    "spring rate": (("lbf/in", 5.71014715), ("N/mm", 1.0)),
+    "expansion": (("e-6 /K", 1e6),),
+    "temperature difference": (("°F warmer", 1.8), ("K", 1.0)),
+    "number": (("", 1.0),),
+    "ratio": (("", 1.0),),
+}
+DIGITS = 4
+
+
+def text(say: Say, value: float, kind: str) -> str:
+    """A quantity in the build's own unit."""
+    return _texts(value, kind)[0 if say.inch else -1]
+
+
+def quantity(say: Say, value: float | None, kind: str) -> Markup:
+    """A quantity in both units, the build's own first."""
+    if value is None:
+        return NONE
+    texts = _texts(value, kind)
+    if len(texts) == 1:
+        return Markup('<span class="g-q">{}</span>').format(texts[0])
+    first, other = texts if say.inch else reversed(texts)
+    return Markup('<span class="g-q">{} <small>({})</small></span>').format(first, other)
+
+
+def _texts(value: float, kind: str) -> list[str]:
+    if kind == "size":
+        return [Say("in").size_text(value), Say("mm").size_text(value)]
+    if kind == "length":
+        return [f"{number(value / INCH, 4)} in", f"{number(value, 3)} mm"]
+    if kind == "temperature":
+        return [f"{number(value * 1.8 + 32, 1)} °F", f"{number(value, 1)} °C"]
+    return [f"{significant(value * factor)} {unit}".strip() for unit, factor in SHOWN[kind]]
+
+
+def significant(value: float) -> str:
+    """A figure to four significant digits, never fewer than the whole units."""
+    if value == 0:
+        return "0"
+    return number(value, max(0, DIGITS - 1 - math.floor(math.log10(abs(value)))))
+
+
+def in_letters(each: Calculation) -> str:
+    """A sum with its letters."""
+    return each.formula.format_map(each.symbols)
+
+
+def in_numbers(say: Say, each: Calculation) -> str:
+    """A sum with this engine's numbers; one that is raised to a power stands in brackets with its unit."""
+    raised = re.sub(r"(\{\w+\})([²³⁴^])", r"(\1)\2", each.formula)
+    return raised.format_map({term.argument: _given(say, term.value, term.kind) for term in each.terms})
+
+
+def _given(say: Say, value: float, kind: str) -> str:
+    """A number that went into a sum, without noughts that nobody wrote."""
+    figure, _, unit = text(say, value, kind).partition(" ")
+    if kind not in ("size", "length") and "." in figure:
+        figure = figure.rstrip("0").rstrip(".")
+    return f"{figure} {unit}".strip()
+
+
+FILTERS = {
+    "quantity": lambda value, say, kind: quantity(say, value, kind),
+    "plain": lambda value, say, kind: text(say, value, kind),
+    "in_letters": in_letters,
+    "in_numbers": lambda each, say: in_numbers(say, each),
+}
