@@ -191,4 +191,6 @@ def test_cautions_stand_where_the_danger_is(club, harrow):
     assert cautions("parts/oil") == set(), "no caution where there is no danger"
     for text in pages.values():
         for name in re.findall(r'class="g-caution" id="caution-([a-z-]+)"', text):
-            assert club.knowledge.cautions[name].codes in html.unescape(text), "every caution defers to codes and licences"
+            assert club.knowledge.cautions[name].codes in html.unescape(text), (
+                "every caution defers to codes and licences"
+            )

@@ -1,12 +1,14 @@
 """The club's shelf: what is wrong there is told, and the rest of the shelf stands."""
 
 import shutil
+import time
 from pathlib import Path
 
 import pytest
 from gudgeon.assess.build import assess
-from gudgeon.records.folder import load_club
+from gudgeon.records.folder import load_build, load_club
 from gudgeon.records.shelf import load_knowledge
+from small_build import FILES, write
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -81,6 +83,96 @@ def test_a_build_overrides_the_clubs_material(club):
     )
     assert club.knowledge.materials["grey-iron"].cte == pytest.approx(10.8e-6)
     assert found.metals["bab"].cte == found.metals["ci"].cte and found.metals["bab"].governed_by == "ci"
+
+
+BAD_EXPRESSIONS = {
+    "size / 0": "it divides by nought (character 6).",
+    "size + 1": '"+" between a length and a plain number: give both the same unit (character 6).',
+    "0.001 * wear": 'no quantity "wear". Known: size, bore, stroke, rod, speed, expansion_hole, expansion_shaft (character 9).',
+    "(" * 1000 + "size" + ")" * 1000: "an expression has at most 200 characters; this has 2004 (character 201).",
+    "size ^ 1000000": "an exponent is a whole number up to 4; for a root write sqrt(…) (character 8).",
+}
+
+
+@pytest.mark.parametrize("text", BAD_EXPRESSIONS, ids=lambda text: text[:20])
+def test_a_bad_expression_is_told_with_its_place_and_harms_no_other_rule(copy, text):
+    edit(copy / "docs/knowledge/rules/A-R2.yaml", "{per_length: 0.001, plus: 0.001 in}", f'{{expression: "{text}"}}')
+    began = time.perf_counter()
+    club = load_club(copy)
+    assert time.perf_counter() - began < 5, "no text hangs the build"
+    assert [str(each) for each in club.problems] == [
+        f"docs/knowledge/rules/A-R2.yaml:5:21: gives: {BAD_EXPRESSIONS[text]}"
+    ]
+    assert "A-R2" not in club.knowledge.rules and {"A-R1", "A-R3", "P-R13"} <= set(club.knowledge.rules)
+    for build in club.builds:
+        found = assess(build, club.knowledge)
+        assert all(fit.state for fit in found.fits.values())
+        if build.id == "harrow-pond":
+            assert found.fits["A-F01"].rule_low is None and found.fits["A-F01"].clearance is not None
+            assert "whose file cannot be read" in found.fits["A-F01"].want_from
+
+
+def test_a_fit_that_has_only_an_unreadable_rule_says_so(tmp_path, copy):
+    edit(copy / "docs/knowledge/rules/A-R1.yaml", "per_length: 0.001", "expression: size / 0")
+    shelf_now = load_knowledge(copy / "docs" / "knowledge", "docs/knowledge")
+    fits = FILES["fits.yaml"].replace("want: [0.050 mm, 0.080 mm]", "rule: A-R1")
+    assert "rule: A-R1" in fits
+    build = load_build(write(tmp_path / "small", fits=fits), "builds/small", shelf_now)
+    found = assess(build, shelf_now).fits["F1"]
+    assert build.problems == [] and found.state == "no limit" and "cannot be read" in found.causes[-1]
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "message"),
+    [
+        (
+            "rules/B-R5.yaml",
+            "copied_from: B-R4",
+            "copied_from: B-R44",
+            'rules/B-R5.yaml:7:14: B-R5: no rule "B-R44". Did you mean "B-R4"?',
+        ),
+        (
+            "rules/A-R1.yaml",
+            "hole_materials: [grey-iron]",
+            "hole_materials: [gray-iron]",
+            'rules/A-R1.yaml:9:18: A-R1: no material of the club "gray-iron". Did you mean "grey-iron"?',
+        ),
+        (
+            "cautions/flywheel-falls.yaml",
+            "figure: wheel-mass",
+            "figure: wheel-weight",
+            'cautions/flywheel-falls.yaml:9:14: wheel-weight: no computed figure that a caution can watch "wheel-weight". Known: big-end-pressure',
+        ),
+        (
+            "cautions/flywheel-falls.yaml",
+            "over: 25 kg",
+            "over: 25 ft/min",
+            'cautions/flywheel-falls.yaml:9:32: flywheel-falls: "ft/min" is not a unit of mass.',
+        ),
+        (
+            "cautions/flywheel-falls.yaml",
+            "over: 25 kg",
+            "over: 25 kg, under: 3 kg",
+            "a danger has one limit. Write either",
+        ),
+        (
+            "families/pin/family.yaml",
+            "family: pin",
+            "family: rod",
+            'families/pin/family.yaml:1:9: family: the family differs from its folder\'s name. Found "rod". Write "pin".',
+        ),
+        (
+            "families/pin/starter/parts/pin.yaml",
+            "kind: od",
+            "kind: diameter",
+            '"diameter" is not one of the words for this.',
+        ),
+    ],
+)
+def test_names_on_the_shelf_lead_somewhere(copy, file, old, new, message):
+    edit(copy / "docs" / "knowledge" / file, old, new)
+    problems = [str(each) for each in load_club(copy).problems]
+    assert any(message in each for each in problems), problems
 
 
 def test_every_entry_of_the_shelf_says_on_what_ground_it_stands(club):

@@ -225,7 +225,7 @@ class Review(Record):
         ends = self.recheck is not None or self.recheck_after is not None
         if self.verdict == "concession" and (self.allow is None or not ends or not self.about):
             raise ValueError(
-                'a concession names what it is about, what it allows and when it ends. Write "about", "allow" and "recheck".'
+                'a concession names what it is about, what it allows and when it ends. Write "about", "allow" and "recheck" or "recheck_after".'
             )
         return self
 

@@ -48,7 +48,6 @@ FIGURES = {
     "seat_length": ("length", "length of the flywheel's seat on the shaft"),
     "seat_friction": ("number", "coefficient of friction of a press or shrink fit"),
     "entry_clearance": ("length", "clearance to drop a hot hub over its shaft"),
-    "ring_opening": ("length", "gap to which a ring is sprung open over its piston"),
     "engine_mass": ("mass", "the engine without its foundation"),
     "foundation_mass": ("mass", "the foundation"),
 }

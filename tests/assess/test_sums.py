@@ -1,0 +1,134 @@
+"""Sums: inputs found or asked for, margins, and that every figure and every watched result has its sum."""
+
+import inspect
+import re
+
+import pytest
+from gudgeon.assess.build import assess
+from gudgeon.assess.calculations import REGISTRY
+from gudgeon.assess.calculations.model import UNITS
+from gudgeon.records.build_file import BuildFile
+from gudgeon.records.figures import FIGURES, WATCHED
+from small_build import FILES, findings
+
+
+def sums(found):
+    return {(each.id, each.part): each for each in found.calculations}
+
+
+WHEEL = """\
+part: wheel
+name: Flywheel
+family: flywheel
+material: grey-iron
+state: bought
+spokes: 6
+features:
+  rim_od: {name: Rim outside, kind: od, nominal: 24 in}
+  rim_depth: {name: Rim depth, kind: length, nominal: 2.25 in}
+  rim_w: {name: Rim width, kind: length, nominal: 2.5 in}
+"""
+
+
+def test_each_sum_is_sound():
+    for each in REGISTRY:
+        takes = set(each.takes)
+        assert takes == set(inspect.signature(each.formula.__wrapped__).parameters) - {"strokes_per_cycle"}, each.id
+        assert set(re.findall(r"\{(\w+)\}", each.shown.replace("{{", "").replace("}}", ""))) <= takes, each.id
+        assert each.kind in UNITS and each.gives[0].isupper(), each.id
+        returns = each.formula.returns[each.pick] if each.pick is not None else each.formula.returns
+        from gudgeon_calc.units import Quantity
+
+        assert Quantity(1, returns).check(Quantity(1, UNITS[each.kind]).dimensionality), each.id
+
+
+def test_every_figure_serves_a_sum_and_every_sum_s_figure_is_known():
+    used = {one.name for each in REGISTRY for one in each.takes.values() if one.where == "figure"}
+    assert used == set(FIGURES)
+
+
+def test_what_cautions_watch_is_worked_out():
+    kinds = {each.id: each.kind for each in REGISTRY}
+    assert {name: kinds[name] for name in WATCHED} == WATCHED
+
+
+def test_missing_inputs_are_asked_for_by_file_and_name(tmp_path):
+    found = sums(findings(tmp_path, parts__wheel=WHEEL))
+    assert found["gas-load", "piston"].value is None
+    assert found["gas-load", "piston"].missing == [
+        'figures.yaml: "peak_pressure", highest gas pressure in the cylinder, gauge'
+    ]
+    assert found["skirt-pressure", "piston"].missing[-1] == 'parts/piston.yaml: a feature "skirt_length"'
+    assert ("ring-pressure", "ring1") not in found, "no sums for families that the build does not have"
+
+
+def test_worked_out_with_this_engine_s_numbers(tmp_path):
+    figures = "figures: {peak_pressure: {is: 20 bar, from: a guess}, runaway_speed: {is: 900 rpm, from: a guess}}\n"
+    found = sums(findings(tmp_path, parts__wheel=WHEEL, figures=figures))
+    assert found["gas-load", "piston"].value == pytest.approx(2 * 3.14159265 / 4 * 50**2)
+    speed = found["rim-speed-runaway", "wheel"]
+    assert speed.value == pytest.approx(3.14159265 * 21.75 * 0.0254 * 900 / 60)
+    assert {term.comes_from for term in speed.terms} == {"spec, not read", "a guess"}
+    assert found["rim-stress", "wheel"].value == pytest.approx(
+        7200 * found["rim-speed", "wheel"].value ** 2 / 1e6 * (0.75 + 4.94 * 10.875 / (36 * 2.25))
+    )
+
+
+def test_without_a_runaway_speed_twice_the_governed_is_taken_and_marked(tmp_path):
+    found = sums(findings(tmp_path, parts__wheel=WHEEL))
+    assert found["runaway-speed", "wheel"].value == 1000 and found["runaway-speed", "wheel"].source == "common practice"
+    assert found["rim-hoop-runaway", "wheel"].value == pytest.approx(4 * found["rim-hoop", "wheel"].value)
+
+
+def test_a_reading_comes_before_the_spec(tmp_path):
+    disc = WHEEL.replace("spokes: 6", "spokes: 0")
+    rows = FILES["readings/2025-02-02-bore.yaml"] + "  - {id: w1, of: wheel.rim_w, reads: 60.00 mm}\n"
+    found = findings(tmp_path, parts__wheel=disc, readings__2025_02_02_bore=rows)
+    width = next(term for term in sums(found)["wheel-mass", "wheel"].terms if term.argument == "width")
+    assert width.comes_from == "reading" and width.value == pytest.approx(60.0, abs=0.01)
+    assert ("rim-stress", "wheel") not in sums(found) and sums(found)["disc-stress-runaway", "wheel"].value > 0
+
+
+def test_an_engine_without_figures_still_builds(tmp_path):
+    head = FILES["build.yaml"].replace("bore: 50.00 mm, stroke: 60 mm, speed: 500 rpm", "cooling: air")
+    assert "cooling: air" in head
+    found = findings(tmp_path, build=head)
+    assert sums(found)["swept-volume", None].missing == [
+        'build.yaml, under "engine": the line "bore: …"',
+        'build.yaml, under "engine": the line "stroke: …"',
+    ]
+
+
+def test_iron_s_modulus_gives_a_range(club):
+    build = next(each for each in club.builds if each.id == "harrow-pond")
+    ring = sums(assess(build, club.knowledge))["ring-closing-stress", "ring1"]
+    assert ring.value == pytest.approx(211, abs=1) and ring.low == pytest.approx(0.7 * ring.value)
+    assert ring.high == pytest.approx(1.3 * ring.value)
+
+
+def test_valve_marks_along_this_rim(club):
+    build = next(each for each in club.builds if each.id == "harrow-pond")
+    marks = assess(build, club.knowledge).timing_marks
+    assert len(marks) == 8 and {mark.source for mark in marks} == {"rathbun-1916", "kansas-timing"}
+    first = next(mark for mark in marks if mark.event == "exhaust opens" and mark.source == "rathbun-1916")
+    assert first.mark_least == pytest.approx(3.14159265 * 24 * 25.4 * 30 / 360, abs=1e-4)
+
+
+def test_patterns_by_every_source(tmp_path):
+    piston = FILES["parts/piston.yaml"].replace(
+        "features:\n", "cast: true\nfeatures:\n  length: {name: Length, kind: length, nominal: 300 mm}\n"
+    )
+    found = findings(
+        tmp_path, parts__piston=piston, materials="materials: {ci: {name: iron, like: grey-iron}}\n"
+    ).patterns
+    assert {round(each.pattern, 3) for each in found} == {round(300 * (1 + share / 12), 3) for share in (3 / 32, 1 / 8)}
+    assert len(found) == 3, "three sources, two figures, none averaged"
+
+
+@pytest.mark.parametrize("family", sorted({each.family for each in REGISTRY} - {"engine"}))
+def test_families_of_sums_are_families_of_parts(family, club):
+    assert family in club.knowledge.families
+
+
+def test_leading_figures_may_be_left_out_of_a_plan():
+    assert BuildFile.model_fields["engine"].is_required()

@@ -1,0 +1,91 @@
+"""No limit on the site without source or basis."""
+
+import html
+import re
+
+import pytest
+from gudgeon.assess.build import assess
+from small_build import rendered
+
+BASES = ("published", "seen in a secondary print", "common practice", "from memory", "derived", "the builder's")
+
+
+@pytest.fixture(scope="module")
+def found(club):
+    return {build.id: assess(build, club.knowledge) for build in club.builds}
+
+
+@pytest.fixture(scope="module")
+def pages(club, found):
+    return {page.uri: html.unescape(page.text) for page in rendered(club, found)[0]}
+
+
+def test_every_wanted_range_says_on_what_ground_it_stands(club, found, pages):
+    seen = 0
+    for build in club.builds:
+        for name, fit in found[build.id].fits.items():
+            if fit.want_low is None:
+                continue
+            seen += 1
+            assert fit.want_basis and fit.want_basis.startswith(BASES), (build.id, name)
+            assert all(key in club.knowledge.sources for key in fit.want_sources + fit.class_sources)
+            text = pages[f"builds/{build.id}/fits/{name.lower()}.md"]
+            assert fit.want_basis in text, f"{name}: its ground is not on its page"
+    assert seen == 29
+
+
+def test_every_limit_of_a_feature_says_where_it_comes_from(found):
+    for findings in found.values():
+        for ref, feature in findings.features.items():
+            assert (feature.limits is None) == (feature.limits_from is None), ref
+            if feature.limits:
+                assert feature.limits_basis and feature.limits_basis.startswith(BASES), ref
+
+
+def test_every_rule_material_and_caution_shows_its_basis(club, pages):
+    for name, rule in club.knowledge.rules.items():
+        row = re.search(rf'<tr id="{name}".*?</tr>', pages["rules.md"], re.DOTALL)[0]
+        assert rule.basis in row or rule.source and f"#{rule.source}" in row, name
+    for caution in club.knowledge.cautions.values():
+        for danger in caution.dangers:
+            assert danger.source in club.knowledge.sources or danger.basis == "common practice", caution.caution
+    for material in club.knowledge.materials.values():
+        assert material.basis and (not material.stiffness or material.stiffness_source)
+        assert not material.density or material.density_source
+
+
+def test_what_is_not_verified_is_listed(club, pages):
+    text = pages["unverified.md"]
+    for name, rule in club.knowledge.rules.items():
+        assert (f"rule {name}:" in text.lower() or f"Rule {name}:" in text) == (rule.basis != "published"), name
+    assert "ISO 286 fundamental deviations of shafts: 185 rows" in text and "294 rows" in text
+    assert "Rings: bending stress" in text, "a formula recalled stands there too"
+
+
+def test_withdrawn_rules_stay_to_be_seen_and_serve_nothing(pages, found):
+    assert "withdrawn: serves nothing" in pages["rules.md"] and "nought slipped" in pages["rules.md"]
+    assert "withdrawn: serves nothing" in pages["builds/sundlia/rules.md"]
+    assert not any(rule.cited_by for each in found.values() for rule in each.rules if rule.grade == "withdrawn")
+
+
+def test_both_unit_systems_keep_their_last_place(pages):
+    """An inch build shows its tenths in millimetres to the micrometre, a metric one its micrometres in tenths of a thou."""
+    inch, metric = pages["builds/harrow-pond/fits/a-f01.md"], pages["builds/sundlia/fits/b-f01.md"]
+    assert re.search(r"\d\.\d thou <small>\(\d\.\d{3} mm\)", inch) and re.search(
+        r"\d\.\d{4} in <small>\(\d+\.\d{3} mm\)", inch
+    )
+    assert re.search(r"\d\.\d{3} mm <small>\(\d\.\d thou\)", metric)
+    tenths = re.findall(r"(\d+\.\d{4}) in <small>\((\d+\.\d{3}) mm\)", "".join(pages.values()))
+    back = re.findall(r"(\d+\.\d{3}) mm <small>\((\d+\.\d{4}) in\)", "".join(pages.values()))
+    assert len(tenths) > 50 and len(back) > 50
+    for inches, millimetres in tenths:
+        assert abs(float(inches) * 25.4 - float(millimetres)) < 0.0018
+    for millimetres, inches in back:
+        assert abs(float(inches) * 25.4 - float(millimetres)) < 0.0018
+
+
+def test_cautions_say_their_margin_run_away(pages):
+    wheel = re.sub(r"<[^>]*>", "", pages["builds/sundlia/parts/flywheel.md"])
+    assert "Past the limit" in wheel and "run away 26.89 m/s" in wheel and "governed 13.45 m/s" in wheel
+    assert wheel.index("A flywheel that bursts") < wheel.index("A heavy wheel"), "what is past its limit stands first"
+    assert "Past a limit that a caution watches" in pages["builds/sundlia/index.md"]
