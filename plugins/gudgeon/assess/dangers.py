@@ -3,7 +3,7 @@
 from gudgeon_calc.casting import contractions, pattern_size
 from gudgeon_calc.engine import rim_mark
 from gudgeon_calc.published import table
-from gudgeon_calc.units import Quantity, read_quantity
+from gudgeon_calc.units import quantity, read_quantity
 
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import Calculation, DangerFinding, PatternSize, TimingMark
@@ -69,7 +69,7 @@ def timing_marks(context: Context) -> list[TimingMark]:
     found = []
     for row in table("valve-timing"):
         least, most = float(row["least_deg"]), float(row["most_deg"])
-        marks = [rim_mark(Quantity(outside, "mm"), Quantity(angle, "degree")).m for angle in (least, most)]
+        marks = [rim_mark(quantity(outside, "mm"), quantity(angle, "degree")).m for angle in (least, most)]
         found.append(
             TimingMark(
                 event=row["event"],
@@ -103,7 +103,7 @@ def pattern_sizes(context: Context) -> list[PatternSize]:
                 PatternSize(
                     of=ref,
                     size=feature.size,
-                    pattern=pattern_size(Quantity(feature.size, "mm"), Quantity(contraction, "")).m,
+                    pattern=pattern_size(quantity(feature.size, "mm"), quantity(contraction, "")).m,
                     contraction=contraction,
                     source=source,
                     where_in_source=where,

@@ -8,7 +8,7 @@ from gudgeon_calc.limits_and_fits import clearance_of_limits
 from gudgeon_calc.rings import gap_at, gap_at_bore
 from gudgeon_calc.tapers import mismatch
 from gudgeon_calc.uncertainty import chance_outside, coverage_factor, effective_degrees, place
-from gudgeon_calc.units import GRAIN, Quantity, reaches
+from gudgeon_calc.units import GRAIN, quantity, reaches
 
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import Component, Corrected, FitFinding, FitMove, Formula, Stock
@@ -231,7 +231,7 @@ def _ring_gap(bore: list[Place], travel: list[Place], gaps: list[Place]) -> _Pai
             causes.append("the gap was read at no known station of the bore and cannot be carried to the smallest bore")
         else:
             moved = (means[smallest] - read_in).nominal_value
-            size = gap_at_bore(Quantity(gap.size, "mm"), Quantity(read_in, "mm"), Quantity(means[smallest], "mm")).m
+            size = gap_at_bore(quantity(gap.size, "mm"), quantity(read_in, "mm"), quantity(means[smallest], "mm")).m
         carried.append(_Pair(size, 0.0, 0.0, hole, gap, gap.mm, moved, tuple(causes)))
     tight = min(carried, key=lambda each: each.clearance.nominal_value)
     tight.tightest, tight.loosest = tight.clearance.nominal_value, max(each.clearance.nominal_value for each in carried)
@@ -257,7 +257,7 @@ def _by_limits(context: Context, fit: Fit) -> tuple[float, float] | None:
     halves = [context.build.features[ref].allowed for ref in (fit.hole, fit.shaft) if ref]
     if len(halves) < 2 or None in halves:
         return None
-    least, most = clearance_of_limits(*(Quantity(each, "mm") for limits in halves for each in limits))
+    least, most = clearance_of_limits(*(quantity(each, "mm") for limits in halves for each in limits))
     return least.m, most.m
 
 
@@ -380,7 +380,7 @@ def _key_taper(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     length = max((each.mm for each in read), default=over.size)
     if keyway.size is None or key.size is None or length is None:
         return finding
-    finding.clearance = mismatch(Quantity(keyway.size, ""), Quantity(key.size, ""), Quantity(length, "mm")).m
+    finding.clearance = mismatch(quantity(keyway.size, ""), quantity(key.size, ""), quantity(length, "mm")).m
     finding.tightest = finding.loosest = finding.clearance
     # The tapers are as stated, cut or filed to a figure: no uncertainty is known, and none is invented.
     finding.expanded = finding.expanded_unshared = 0.0

@@ -1,7 +1,7 @@
 """Form of a feature from its places: mean, least, greatest, taper, ovality, closure, shape."""
 
 from gudgeon_calc.form import ANGLES, closure, line_fit, middle_over_ends, ovality
-from gudgeon_calc.units import Quantity
+from gudgeon_calc.units import quantity
 
 from gudgeon.assess.findings import Form, SectionForm
 from gudgeon.assess.sizes import Place, expanded
@@ -49,7 +49,7 @@ def _section(station: float | None, places: list[Place]) -> SectionForm:
     at = {round(place.angle % 180): place.mm for place in places if place.angle is not None}
     oval = direction = close = None
     if all(angle in at for angle in ANGLES):
-        four = [Quantity(at[angle], "mm") for angle in ANGLES]
+        four = [quantity(at[angle], "mm") for angle in ANGLES]
         oval, direction = (each.m for each in ovality(*four))
         close = closure(*four).m
     elif 0 in at and 90 in at:
@@ -79,7 +79,7 @@ def _shape(along: list, internal: bool) -> str:
         (_, first), (_, last) = along[0], along[-1]
         half = (along[0][0] + along[-1][0]) / 2
         _, middle = min(along[1:-1], key=lambda each: abs(each[0] - half))
-        bulge = middle_over_ends(*(Quantity(each.nominal_value, "mm") for each in (first, middle, last))).m
+        bulge = middle_over_ends(*(quantity(each.nominal_value, "mm") for each in (first, middle, last))).m
         doubt = expanded(middle - (first + last) / 2)
         if abs(bulge) > doubt:
             words.append("barrel: larger in the middle" if bulge > 0 else "waisted: smaller in the middle")

@@ -5,7 +5,7 @@ from itertools import product
 from gudgeon_calc.expansion import clearance_at
 from gudgeon_calc.rings import gap_at
 from gudgeon_calc.uncertainty import chance_outside
-from gudgeon_calc.units import Quantity
+from gudgeon_calc.units import quantity
 from uncertainties import nominal_value
 
 from gudgeon.assess.context import Context
@@ -39,14 +39,14 @@ def _heated(context: Context, fit: Fit, name: str, ctes: tuple | None = None):
     materials = [context.materials.of_part(ref) for ref in (fit.hole, fit.gap or fit.shaft)]
     outer_cte, inner_cte = ctes or [context.materials.cte(each) for each in materials]
     heat = (
-        Quantity(float(case.hole), "degC"),
-        Quantity(float(case.shaft), "degC"),
-        Quantity(outer_cte, "1/kelvin"),
-        Quantity(inner_cte, "1/kelvin"),
+        quantity(float(case.hole), "degC"),
+        quantity(float(case.shaft), "degC"),
+        quantity(outer_cte, "1/kelvin"),
+        quantity(inner_cte, "1/kelvin"),
     )
     if fit.gap:
-        return lambda outer, gap: gap_at(Quantity(gap, "mm"), Quantity(outer, "mm"), *heat).m
-    return lambda outer, inside: clearance_at(Quantity(outer, "mm"), Quantity(inside, "mm"), *heat).m
+        return lambda outer, gap: gap_at(quantity(gap, "mm"), quantity(outer, "mm"), *heat).m
+    return lambda outer, inside: clearance_at(quantity(outer, "mm"), quantity(inside, "mm"), *heat).m
 
 
 def _hot_case(context: Context, fit: Fit, finding: FitFinding, name: str, hole, inner) -> HotCase:

@@ -1,7 +1,7 @@
 """Each ring in its own groove: side and back clearance from its own readings, nothing borrowed."""
 
 from gudgeon_calc.rings import back_clearance, side_clearance
-from gudgeon_calc.units import Quantity
+from gudgeon_calc.units import Quantity, quantity
 
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import RingFinding
@@ -56,4 +56,4 @@ def _mm(place) -> float:
 
 
 def _q(place) -> Quantity:
-    return Quantity(place.size, "mm")
+    return quantity(place.size, "mm")

@@ -3,7 +3,7 @@
 from gudgeon_calc.expansion import implied_difference, implied_difference_of_gap
 from gudgeon_calc.expressions import CannotWorkOut
 from gudgeon_calc.thumb_rules import allowance
-from gudgeon_calc.units import GRAIN, Quantity
+from gudgeon_calc.units import GRAIN, quantity
 
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import RuleFinding
@@ -52,7 +52,7 @@ def gives(form: Form, size: float | None, figures: dict[str, float | None]) -> t
     else:
         low, high = (
             allowance(
-                Quantity(size, "mm"), Quantity(rate, ""), Quantity(float(form.plus) if form.plus else 0.0, "mm")
+                quantity(size, "mm"), quantity(rate, ""), quantity(float(form.plus) if form.plus else 0.0, "mm")
             ).m
             for rate in form.per_length
         )
@@ -95,7 +95,7 @@ def _finding(context: Context, rule_id: str, case: str | None, form: Form, fit_i
     if form.per_length and material:
         difference = implied_difference_of_gap if rule.kind == "ring_gap" else implied_difference
         implied = tuple(
-            difference(Quantity(rate, ""), Quantity(material.cte, "1/kelvin")).m for rate in form.per_length
+            difference(quantity(rate, ""), quantity(material.cte, "1/kelvin")).m for rate in form.per_length
         )
     within, why = within_range(context, rule, fit)
     hot = {

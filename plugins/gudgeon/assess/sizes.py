@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 from gudgeon_calc.expansion import size_at_reference
 from gudgeon_calc.uncertainty import COVERAGE, standard_from_limits, standard_from_use
-from gudgeon_calc.units import Quantity
+from gudgeon_calc.units import quantity
 from uncertainties import ufloat
 from uncertainties.core import AffineScalarFunc, Variable
 
@@ -160,7 +160,7 @@ def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows:
     if rows:
         table["size"] = size_at_reference(
             *(
-                Quantity(np.asarray(table[name], dtype=object), unit)
+                quantity(np.asarray(table[name], dtype=object), unit)
                 for name, unit in (
                     ("read", "mm"),
                     ("part_temp", "degC"),
@@ -184,15 +184,15 @@ def _temperature(build: Build, row: Row, temp: float, what: str):
     )
 
 
-def places(table: pd.DataFrame) -> list[Place]:
-    """Rows of one feature gathered by station and angle; rows at one place are averaged.
+def places(rows: list) -> list[Place]:
+    """Rows of one feature (of the table of sizes) gathered by station and angle; rows at one place are averaged.
 
     A three-point head gives the mean of a section and no diameter at an angle: where diameters were read at the same
     station, its rows stay apart (see `comparisons`); where it alone was there, the section stands for all angles.
     """
     groups: dict[tuple, list] = {}
-    diameters = {row.station for row in table.itertuples(index=False) if not row.section}
-    for row in table.itertuples(index=False):
+    diameters = {row.station for row in rows if not row.section}
+    for row in rows:
         if not row.section:
             groups.setdefault((row.station, row.angle), []).append(row)
         elif row.station not in diameters:
@@ -211,13 +211,14 @@ def _in_order(groups: dict[tuple, list]) -> list[Place]:
     )
 
 
-def comparisons(table: pd.DataFrame) -> list[tuple[list[Place], list[Place]]]:
+def comparisons(rows: list) -> list[tuple[list[Place], list[Place]]]:
     """Sections that were read both as diameters and at three points: (diameters, three-point readings), by station."""
-    found = []
-    for _, rows in table.groupby("station", sort=True, dropna=False):
-        kinds: dict[bool, dict[tuple, list]] = {True: {}, False: {}}
-        for row in rows.itertuples(index=False):
-            kinds[bool(row.section)].setdefault((row.station, row.angle), []).append(row)
-        if kinds[True] and kinds[False]:
-            found.append((_in_order(kinds[False]), _in_order(kinds[True])))
-    return found
+    sections: dict[float | None, tuple[dict, dict]] = {}
+    for row in rows:
+        diameters, three_point = sections.setdefault(row.station, ({}, {}))
+        (three_point if row.section else diameters).setdefault((row.station, row.angle), []).append(row)
+    return [
+        (_in_order(diameters), _in_order(three_point))
+        for _, (diameters, three_point) in sorted(sections.items(), key=lambda each: each[0] or 0.0)
+        if diameters and three_point
+    ]

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, replace
 
 from gudgeon_calc.limits_and_fits import NotInTable
-from gudgeon_calc.units import Quantity
+from gudgeon_calc.units import quantity
 
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import UNITS, Calculation, Input
@@ -271,7 +271,7 @@ def _call(calculation: Calculation, found: dict[str, Found]) -> float:
     arguments = {}
     for name, each in found.items():
         declared = name in calculation.formula.units
-        arguments[name] = Quantity(each.value, UNITS[each.kind]) if declared else each.value
+        arguments[name] = quantity(each.value, UNITS[each.kind]) if declared else each.value
     result = calculation.formula(**arguments)
     if calculation.pick is not None:
         result = result[calculation.pick]

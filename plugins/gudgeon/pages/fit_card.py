@@ -64,9 +64,28 @@ def sentence(view: View, fit: FitFinding) -> str:
         words += f" It is {say.gap_text(fit.short_by)} too {'tight' if fit.clearance < fit.want_low else 'loose'}; the chance that it is truly inside is {sure}."
     if fit.target and fit.state in ("out", "reads out") and fit.target.on_diameter > 0:
         words += f" Metal is still on the {view.spoken(fit.target_of)}: {say.gap_text(fit.target.on_diameter)} on diameter, {say.gap_text(fit.target.per_side)} a side, to the middle."
+    if fit.corrected and fit.corrected.by:
+        names = " and ".join(fit.corrected.instruments)
+        words += f" With the known error of {names} taken out it is {_plain_clearance(say, fit.corrected.value)}: {fit.corrected.place}."
+    words += _hottest(say, fit)
     if fit.gap_moved_by:
         words += f" It read {say.gap_text(fit.gap_read)} where the ring lay; carried to the smallest bore it is {say.gap_text(fit.clearance)}."
     return words
+
+
+def _hottest(say, fit: FitFinding) -> str:
+    """What is left in the tightest of its hot cases."""
+    if not fit.hot or fit.target:
+        return ""
+    worst = min(fit.hot, key=lambda case: case.now)
+    name = worst.case.replace("_", " ")
+    if worst.fails:
+        return f" In the case “{name}” {worst.fails}: {_plain_clearance(say, worst.now)}."
+    return f" At its tightest hot, “{name}”, {_plain_clearance(say, worst.now)} is left."
+
+
+def _plain_clearance(say, value: float) -> str:
+    return f"{say.gap_text(abs(value))} {'clearance' if value > 0 else 'interference'}"
 
 
 def _clearance_words(say, fit: FitFinding) -> str:
