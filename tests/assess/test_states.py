@@ -1,7 +1,7 @@
 """States of features and fits, staleness, targets and the metal side, on a small build bent one way at a time."""
 
 import pytest
-from small_build import bent, findings
+from small_build import FILES, bent, findings
 
 SKIRT, BORE = "readings/2025-02-04-skirt.yaml", "readings/2025-02-02-bore.yaml"
 FINISH = "  FINISH: {part: piston, does: finish skirt, needs: [TURN], changes: [piston.skirt], estimate: [30 min, 60 min, 90 min]}\n"
@@ -258,3 +258,39 @@ def test_ring_gap_hot(tmp_path):
     closing = 3.14159265 * 50.010 * 11e-6 * (80 - 130)
     assert found.hot[0].now == pytest.approx(0.200 + closing, abs=1e-6)
     assert found.hot[0].at_least_wanted == pytest.approx(0.150 + closing, abs=1e-6)
+
+
+def test_a_running_fit_that_closes_up_hot_is_said_to_fail_and_asks_for_a_look(tmp_path):
+    """0.067 mm cold on 50 mm: a piston 150 K hotter than its bore takes up 0.08 of iron's growth."""
+    found = findings(
+        tmp_path, build=bent("build.yaml", "hot: {hole: 100 °C, shaft: 150 °C}", "hot: {hole: 30 °C, shaft: 180 °C}")
+    )
+    fit = found.fits["F1"]
+    assert fit.hot[0].now < 0 and fit.hot[0].fails == "it closes up: metal on metal"
+    assert fit.look and fit.causes[-1] == "hot: it closes up: metal on metal" and fit.hot[0].chance_closed > 0.5
+
+
+def test_a_fit_so_near_to_closing_that_nobody_can_tell(tmp_path):
+    near = bent("build.yaml", "hot: {hole: 100 °C, shaft: 150 °C}", "hot: {hole: 30 °C, shaft: 146 °C}")
+    fit = findings(tmp_path, build=near).fits["F1"]
+    assert 0 < fit.hot[0].now < fit.hot[0].expanded and fit.hot[0].fails == "the uncertainty reaches to metal on metal"
+    calm = findings(tmp_path_of(tmp_path)).fits["F1"]
+    assert calm.hot[0].fails is None and calm.hot[0].chance_closed < 0.001
+
+
+def test_a_press_fit_lets_go_hot(tmp_path):
+    fits = (
+        FILES["fits.yaml"]
+        .replace("kind: skirt", "kind: press")
+        .replace("want: [0.050 mm, 0.080 mm]", "want: [-0.040 mm, -0.010 mm]")
+    )
+    rows = FILES["readings/2025-02-04-skirt.yaml"].replace("49.945", "50.025")
+    hot = bent("build.yaml", "hot: {hole: 100 °C, shaft: 150 °C}", "hot: {hole: 150 °C, shaft: 100 °C}")
+    fit = findings(tmp_path, fits=fits, readings__2025_02_04_skirt=rows, build=hot).fits["F1"]
+    assert fit.clearance < 0 < fit.hot[0].now and fit.hot[0].fails == "it lets go: no interference is left" and fit.look
+
+
+def tmp_path_of(tmp_path):
+    other = tmp_path / "other"
+    other.mkdir()
+    return other

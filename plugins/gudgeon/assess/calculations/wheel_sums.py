@@ -32,6 +32,13 @@ from gudgeon.records.parts import Part
 
 RIM = {"outside": feature("D", "rim_od"), "depth": feature("h", "rim_depth")}
 BODY = {**RIM, "width": feature("b", "rim_w"), "density": metal("ρ", "density")}
+BETWEEN_SPOKES = {
+    "density": metal("ρ", "density"),
+    "mean_radius": outcome("R", "rim-radius"),
+    "depth": feature("h", "rim_depth"),
+    "spokes": of_part("N", "spokes"),
+}
+BENDS = "{density} × {velocity}² × [¾ + 4.94 × {mean_radius} ÷ ({spokes}² × {depth})]"
 SOLID_RIM = 5280 / 60 * 0.3048  # m/s
 
 
@@ -106,14 +113,8 @@ CALCULATIONS = (
         "Rim stress with bending between spokes, governed",
         "pressure",
         rim_stress_between_spokes,
-        {
-            "density": metal("ρ", "density"),
-            "velocity": outcome("v", "rim-speed"),
-            "mean_radius": outcome("R", "rim-radius"),
-            "depth": feature("h", "rim_depth"),
-            "spokes": of_part("N", "spokes"),
-        },
-        "{density} × {velocity}² × [¾ + 4.94 × {mean_radius} ÷ ({spokes}² × {depth})]",
+        {**BETWEEN_SPOKES, "velocity": outcome("v", "rim-speed")},
+        BENDS,
         only=spoked,
     ),
     Calculation(
@@ -122,14 +123,8 @@ CALCULATIONS = (
         "Rim stress with bending between spokes, run away",
         "pressure",
         rim_stress_between_spokes,
-        {
-            "density": metal("ρ", "density"),
-            "velocity": outcome("vr", "rim-speed-runaway"),
-            "mean_radius": outcome("R", "rim-radius"),
-            "depth": feature("h", "rim_depth"),
-            "spokes": of_part("N", "spokes"),
-        },
-        "{density} × {velocity}² × [¾ + 4.94 × {mean_radius} ÷ ({spokes}² × {depth})]",
+        {**BETWEEN_SPOKES, "velocity": outcome("vr", "rim-speed-runaway")},
+        BENDS,
         only=spoked,
     ),
     Calculation(
