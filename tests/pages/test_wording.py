@@ -188,7 +188,8 @@ def test_cautions_stand_where_the_danger_is(club, harrow):
         and "hot-metal" in cautions("parts/bigend")
         and "hand-starting" in cautions("parts/ign")
     )
-    assert cautions("parts/oil") == set(), "no caution where there is no danger"
+    assert cautions("parts/oil") == {"drill-grabs"}, "by its metal alone, and no caution where there is no danger"
+    assert "drill-grabs" not in cautions("parts/cyl")
     for text in pages.values():
         for name in re.findall(r'class="g-caution" id="caution-([a-z-]+)"', text):
             assert club.knowledge.cautions[name].codes in html.unescape(text), (
