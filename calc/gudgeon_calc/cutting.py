@@ -1,0 +1,150 @@
+"""Cutting on the lathe: speed, time, passes, finish, and what the dial must say."""
+
+import bisect
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import NormalDist
+
+from gudgeon_calc.form import line_fit
+from gudgeon_calc.published import table
+from gudgeon_calc.units import formula
+
+
+@formula("revolution/minute", source="derived", surface="m/minute", diameter="m")
+def spindle_speed(surface, diameter):
+    """Spindle speed for a surface speed: V/(π·D); in inches 12·V/(π·D), not the shortcut 4·V/D, which is 5 percent fast.
+
+    surface [m/minute]. diameter [m]: where it cuts. Returns [revolution/minute]. Source: derived. Valid: turning and boring.
+    """
+    return surface / (math.pi * diameter)
+
+
+@formula("m/minute", source="derived", speed="revolution/minute", diameter="m")
+def surface_speed(speed, diameter):
+    """Surface speed of work: π·D·n.
+
+    speed [revolution/minute]. diameter [m]. Returns [m/minute]. Source: derived. Valid: turning and boring.
+    """
+    return math.pi * diameter * speed
+
+
+@formula("minute", source="derived", length="mm", feed="mm", speed="revolution/minute")
+def cutting_time(length, feed, speed):
+    """Time of one pass: L/(f·n).
+
+    length [mm]: of the cut with its run-in. feed [mm]: per revolution. speed [revolution/minute]. Returns [minute].
+    Source: derived. Valid: the tool in the cut; winding back and measuring come on top.
+    """
+    return length / (feed * speed)
+
+
+@formula("mm**3/minute", source="derived", diameter="mm", depth="mm", feed="mm", speed="revolution/minute")
+def removal_rate(diameter, depth, feed, speed):
+    """Metal removed in a minute of turning: π·Dm·a·f·n at the mean diameter of the cut.
+
+    diameter [mm]: before the cut. depth [mm]: per side. feed [mm]: per revolution. speed [revolution/minute].
+    Returns [mm**3/minute]. Source: derived. Valid: continuous cuts.
+    """
+    return math.pi * (diameter - depth) * depth * feed * speed
+
+
+@formula("mm", source="derived", feed="mm", nose="mm")
+def peak_height(feed, nose):
+    """Height of the ridges that a round-nosed tool leaves: f²/(8·r).
+
+    feed [mm]: per revolution. nose [mm]: radius of the tool's nose. Returns [mm]. Source: derived.
+    Valid: feed under the nose radius; a torn or built-up surface is rougher.
+    """
+    return feed**2 / (8 * nose)
+
+
+@formula("mm", source="derived", feed="mm", side="radian", end="radian")
+def peak_height_sharp(feed, side, end):
+    """Height of the ridges that a sharp tool leaves: f/(tan ψ + cot γ).
+
+    feed [mm]: per revolution. side, end [radian]: side and end cutting-edge angles. Returns [mm]. Source: derived.
+    Valid: no nose radius.
+    """
+    return feed / (math.tan(side) + 1 / math.tan(end))
+
+
+@formula("minute", source="derived", life="minute", speed="m/minute", other="m/minute", exponent="")
+def tool_life(life, speed, other, exponent):
+    """Tool life at another speed by Taylor: T·(V/V2)^(1/n).
+
+    life [minute]: at speed [m/minute]. other [m/minute]: the other speed. exponent []: n. Returns [minute].
+    Source: derived from V·T^n = C. Valid: one tool and metal, speeds not far apart.
+    """
+    return life * (speed / other) ** (1 / exponent)
+
+
+def pick_down(speed: float, ladder: Sequence[float]) -> float | None:
+    """The fastest speed of a spindle's ladder that is not over a speed; None where even the slowest is.
+
+    speed, ladder: rpm. Source: common practice, no source. Valid: always down: the next one up burns the tool.
+    """
+    rungs = sorted(ladder)
+    place = bisect.bisect_right(rungs, speed * (1 + 1e-9))
+    return rungs[place - 1] if place else None
+
+
+def cutting_speeds(metal: str, tool: str) -> list[tuple[float, float, str, str, str]]:
+    """What each source prints for a metal and a tool: (least, most in ft/min, source, where, basis).
+
+    metal, tool: as in the table. Empty where none is held. Source: named row by row. Valid: ordinary turning.
+    """
+    return [
+        (float(row["least_ft_min"]), float(row["most_ft_min"]), row["source"], row["where"], row["basis"])
+        for row in table("cutting-speeds")
+        if row["metal"] == metal and row["tool"] == tool
+    ]
+
+
+def rough_passes(stock: float, leave: float, depth: float) -> int:
+    """How many rough passes take stock down to what is left for finishing: ⌈(stock − leave)/(2·depth)⌉.
+
+    stock, leave: on diameter. depth: per side; all in one unit, depth above nought. Source: derived.
+    Valid: through the skin or without one; the first pass has to get below it.
+    """
+    return max(0, math.ceil((stock - leave) / (2 * depth) - 1e-9))
+
+
+@dataclass(frozen=True)
+class CutLaw:
+    """What comes off for what is asked: got = slope·asked + offset, with the scatter of one cut (units of the data)."""
+
+    slope: float
+    offset: float
+    scatter: float
+    cuts: int
+
+    def ask(self, wanted: float) -> float:
+        """What to ask for so that on average the wanted comes off."""
+        return (wanted - self.offset) / self.slope
+
+
+def cut_law(asked: Sequence[float], got: Sequence[float]) -> CutLaw:
+    """Fit cuts asked against cuts got, by least squares.
+
+    asked, got: on diameter, one unit, three cuts or more at two different settings. Raises ValueError.
+    Source: NIST/SEMATECH e-Handbook (straight line by least squares). Valid: one tool, feed and holding; passes without
+    infeed are not cuts and are left out by the caller.
+    """
+    if len(asked) < 3:
+        raise ValueError("a law of the dial needs three cuts or more")
+    line = line_fit(asked, got)
+    if line.slope <= 0:
+        raise ValueError("more asked has to give more cut")
+    return CutLaw(line.slope, line.intercept, line.residual_sd, len(asked))
+
+
+def landing_shift(risk: float, scatter: float, reading: float) -> float:
+    """How far short of the scrap limit to aim so that the chance of passing it is a chosen risk: z·√(s² + u²).
+
+    risk: 0 to 0.5, such as 0.05. scatter: standard deviation of a cut. reading: standard uncertainty of the size;
+    both on diameter, one unit. Raises ValueError. Source: derived from the normal law. Valid: errors near normal.
+    """
+    if not 0 < risk <= 0.5:
+        raise ValueError("a risk lies between 0 and 0.5")
+    return NormalDist().inv_cdf(1 - risk) * math.hypot(scatter, reading)
