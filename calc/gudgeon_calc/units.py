@@ -77,7 +77,12 @@ KINDS = {
     "mass": {"kg": Fraction(1), "g": Fraction(1, 1000), "lb": POUND},
     "power": {"W": Fraction(1), "kW": Fraction(1000), "hp": POUND_FORCE * INCH * 12 * 550 / 1000},
     "energy": {"J": Fraction(1), "kJ": Fraction(1000), "ft·lbf": POUND_FORCE * INCH * 12 / 1000},
-    "velocity": {"m/s": Fraction(1), "ft/min": INCH * 12 / 60000, "ft/s": INCH * 12 / 1000},
+    "velocity": {
+        "m/s": Fraction(1),
+        "m/min": Fraction(1, 60),
+        "ft/min": INCH * 12 / 60000,
+        "ft/s": INCH * 12 / 1000,
+    },
     "ratio": {},
     "number": {},
 }

@@ -8,6 +8,8 @@ from gudgeon.assess.features import feature_finding
 from gudgeon.assess.findings import BuildFindings, FitFinding, GaugeFinding, MetalFinding, Slip
 from gudgeon.assess.fits import borrowed, fit_finding
 from gudgeon.assess.operations import next_jobs, operation_findings, progress
+from gudgeon.assess.outlook import build_outlook
+from gudgeon.assess.passes import cut_plans
 from gudgeon.assess.recalls import recalls
 from gudgeon.assess.rings import ring_findings
 from gudgeon.assess.rules import rules_side_by_side
@@ -27,6 +29,7 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
     _tell_fits(context, fits, slips)
     operations = operation_findings(context)
     calculations = sums(context, fits)
+    plans, jobs = cut_plans(context, features), next_jobs(operations)
     return BuildFindings(
         build=build.id,
         name=build.head.name,
@@ -37,7 +40,7 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
         rows=context.row_findings(),
         slips=sorted(slips, key=lambda slip: (slip.source.file, slip.source.line, slip.kind)),
         operations=operations,
-        next_jobs=next_jobs(operations),
+        next_jobs=jobs,
         rules=rules_side_by_side(context),
         rings=ring_findings(context),
         gauges=_gauges(context),
@@ -48,6 +51,8 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
         timing_marks=timing_marks(context),
         patterns=pattern_sizes(context),
         progress=progress(operations),
+        cut_plans=plans,
+        outlook=build_outlook(context, operations, jobs, plans),
     )
 
 

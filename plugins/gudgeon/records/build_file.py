@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
+from gudgeon.records.cutting import Cutting
 from gudgeon.records.record import (
     Amount,
     Date,
@@ -67,6 +68,13 @@ class Case(Record):
     says: Line | None = None
 
 
+class Evenings(Record):
+    """How much time there is."""
+
+    length: Hours = Field(description="Of one evening at work.")
+    a_week: float = Field(gt=0, le=7)
+
+
 class BuildFile(Record):
     """build.yaml"""
 
@@ -77,6 +85,8 @@ class BuildFile(Record):
     stage: Line
     people: dict[Id, Person]
     club: Club
+    evenings: Evenings | None = None
+    cutting: Cutting | None = None
     cases: dict[Id, Case] = Field(default={}, description="Temperature cases for hot clearances.")
 
 
@@ -147,6 +157,7 @@ class Machine(Record):
     dial_reads: Literal["radius", "diameter"]
     dial_division: Length
     taper: Line | None = Field(default=None, description="Known taper, in words, with how it was found.")
+    cutting: Cutting | None = None
     clean_cut: Tool | None = Field(default=None, description="Least cut that is clean, on diameter.")
 
 

@@ -2,6 +2,7 @@
 
 from pydantic import Field
 
+from gudgeon.records.cutting import Cutting
 from gudgeon.records.record import ChangeRef, Date, FeatureRef, Id, Length, Line, Record, Time, Words
 
 
@@ -24,6 +25,9 @@ class Operation(Record):
         default=None, description="Operations of one holding must follow each other without unchucking."
     )
     wait: Time | None = Field(default=None, description="Time that passes with nobody at work.")
+    machine: Id | None = Field(default=None, description="The lathe it is done on.")
+    cutting: Cutting | None = None
+    hold_point: bool = Field(default=False, description="Somebody competent looks before it: readings of its part must be fresh.")
     rework: Words | None = None
     note: Words | None = None
 

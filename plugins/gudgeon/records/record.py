@@ -76,6 +76,7 @@ Angle = _quantity("angle")
 Speed = _quantity("speed")
 Density = _quantity("density")
 Pressure = _quantity("pressure")
+SurfaceSpeed = _quantity("velocity")
 Hours = Annotated[_quantity("time"), AfterValidator(_not_below_nought)]
 
 
@@ -355,6 +356,7 @@ __all__ = [
     "Readings",
     "Record",
     "Speed",
+    "SurfaceSpeed",
     "Temperature",
     "TemperatureDifference",
     "Time",

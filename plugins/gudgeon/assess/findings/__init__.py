@@ -20,6 +20,7 @@ from gudgeon.assess.findings.sizes import (
     Stock,
 )
 from gudgeon.assess.findings.sums import Calculation, DangerFinding, PatternSize, Term, TimingMark
+from gudgeon.assess.findings.work import CutPlan, Outlook, Pass, TakeAt
 from gudgeon.assess.findings.whole import (
     BuildFindings,
     GaugeFinding,
@@ -31,6 +32,10 @@ from gudgeon.assess.findings.whole import (
 )
 
 __all__ = [
+    "CutPlan",
+    "Outlook",
+    "Pass",
+    "TakeAt",
     "ClubFindings",
     "Ground",
     "RuleSlip",

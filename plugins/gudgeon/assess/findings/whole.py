@@ -7,6 +7,7 @@ from pydantic import Field
 from gudgeon.assess.findings.base import Finding, Source
 from gudgeon.assess.findings.fits import FitFinding, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import FeatureFinding, RowFinding
+from gudgeon.assess.findings.work import CutPlan, Outlook
 from gudgeon.assess.findings.sums import Calculation, DangerFinding, PatternSize, TimingMark
 
 
@@ -108,3 +109,5 @@ class BuildFindings(Finding):
     timing_marks: list[TimingMark] = Field(description="Printed valve settings along this rim.")
     patterns: list[PatternSize] = Field(description="Pattern sizes by each source's contraction.")
     progress: Progress
+    cut_plans: list[CutPlan] = Field(description="How to cut what has metal on, operation by operation.")
+    outlook: Outlook
