@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-SHRINKAGE = 5.0  # as many jobs done exactly to estimate are added to a history, so that a few do not rule (common practice)
+SHRINKAGE = (
+    5.0  # as many jobs done exactly to estimate are added to a history, so that a few do not rule (common practice)
+)
 DRAWS = 10_000
 SEED = 20_250_101  # fixed: the same files give the same figures
 
@@ -20,7 +22,9 @@ def three_point(least: float, likely: float, most: float) -> tuple[float, float]
     return (least + 4 * likely + most) / 6, (most - least) / 6
 
 
-def history_factor(took: Sequence[float], estimated: Sequence[float], shrinkage: float = SHRINKAGE) -> tuple[float, float]:
+def history_factor(
+    took: Sequence[float], estimated: Sequence[float], shrinkage: float = SHRINKAGE
+) -> tuple[float, float]:
     """How a builder's work compares with the estimates: (geometric mean of took/estimated, the same shrunk toward 1).
 
     exp[Σ ln(took/estimated)/n] and with n + shrinkage below. took, estimated: one unit, above nought, pairwise.

@@ -44,7 +44,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
             "assess", lambda: {build.id: assess(build, club.knowledge) for build in club.builds if not build.problems}
         )
         shared = self._timed("assess the shelf", assess_club, club)
-        pages, assets = self._timed("write pages", render, club, findings, shared)
+        pages, assets = self._timed("write pages", render, club, findings, shared, config.site_url or None)
         self._date_by_records(club)
         for page in pages:
             file = File.generated(config, page.uri, content=page.text)

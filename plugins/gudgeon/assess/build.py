@@ -5,7 +5,15 @@ from collections import Counter
 from gudgeon.assess.context import Context, context_of
 from gudgeon.assess.dangers import dangers, pattern_sizes, timing_marks
 from gudgeon.assess.features import feature_finding
-from gudgeon.assess.findings import BuildFindings, FitFinding, GaugeFinding, MetalFinding, Slip
+from gudgeon.assess.findings import (
+    BuildFindings,
+    CutPlan,
+    FitFinding,
+    GaugeFinding,
+    MetalFinding,
+    OperationFinding,
+    Slip,
+)
 from gudgeon.assess.fits import borrowed, fit_finding
 from gudgeon.assess.operations import next_jobs, operation_findings, progress
 from gudgeon.assess.outlook import build_outlook
@@ -27,9 +35,10 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
     features = {ref: feature_finding(context, ref, fits) for ref in build.features}
     slips = [*context.slips, *operation_slips(build, context.order), *fit_slips(context, fits)]
     _tell_fits(context, fits, slips)
-    operations = operation_findings(context)
+    operations = operation_findings(context, fits)
     calculations = sums(context, fits)
     plans, jobs = cut_plans(context, features), next_jobs(operations)
+    _hold_to_cutting(operations, plans)
     return BuildFindings(
         build=build.id,
         name=build.head.name,
@@ -54,6 +63,19 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
         cut_plans=plans,
         outlook=build_outlook(context, operations, jobs, plans),
     )
+
+
+def _hold_to_cutting(operations: dict[str, OperationFinding], plans: list[CutPlan]) -> None:
+    """An operation takes at least as long as its tools are in the cut; an estimate below that is flagged."""
+    cutting: dict[str, float] = {}
+    for plan in plans:
+        cutting[plan.operation] = cutting.get(plan.operation, 0.0) + (plan.cut_minutes or 0.0)
+    for name, minutes in cutting.items():
+        each = operations[name]
+        if each.expected_minutes is not None and each.expected_minutes < minutes:
+            each.advice.append(
+                f"its estimate of {each.expected_minutes:.0f} minutes is under the {minutes:.0f} that the tool is in the cut"
+            )
 
 
 def _gauges(context: Context) -> dict[str, GaugeFinding]:

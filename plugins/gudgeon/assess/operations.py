@@ -1,9 +1,13 @@
 """Operations: what can start, what waits for what, and how far the build is."""
 
+import re
+
 from gudgeon.assess.context import Context
-from gudgeon.assess.findings import OperationFinding, Progress
+from gudgeon.assess.findings import FitFinding, OperationFinding, Progress
 from gudgeon.assess.slips import broken_holdings, source
 from gudgeon.records.operations import Operation
+
+MINUTES_A_DAY = 1440
 
 
 def expected_minutes(op: Operation) -> float | None:
@@ -14,8 +18,8 @@ def expected_minutes(op: Operation) -> float | None:
     return (least + 4 * likely + most) / 6
 
 
-def operation_findings(context: Context) -> dict[str, OperationFinding]:
-    """How every operation stands."""
+def operation_findings(context: Context, fits: dict[str, FitFinding]) -> dict[str, OperationFinding]:
+    """How every operation stands. fits: the build's fits, already assessed."""
     build, found, broken = context.build, {}, broken_holdings(context.build)
     behind: dict[str, set[str]] = {op_id: set() for op_id in build.operations}
     for op_id in build.operations:
@@ -48,16 +52,69 @@ def operation_findings(context: Context) -> dict[str, OperationFinding]:
             why=why,
             expected_minutes=expected_minutes(op),
             frees_minutes=frees,
+            holding=op.holding,
+            wait_days=float(op.wait) / MINUTES_A_DAY if op.wait else 0.0,
+            makes_stale=_makes_stale(context, op) if op.done is None else [],
+            breaks=_breaks(context, op_id, op, broken) if op.done is None else None,
+            hold_point=_hold_point(context, op, fits) if op.done is None else [],
             advice=advice,
             source=source(op.where()),
         )
     return found
 
 
+def _makes_stale(context: Context, op: Operation) -> list[str]:
+    """Features with fresh readings that it changes, or that depend on what it changes."""
+    changed = set(context.order.changed(op))
+    moved = {
+        ref for ref in context.build.features if ref in changed or changed & set(context.build.features[ref].depends_on)
+    }
+    return [ref for ref in context.build.features if ref in moved and context.status(ref) == "current"]
+
+
+def _breaks(context: Context, op_id: str, op: Operation, broken: dict[str, str]) -> str | None:
+    """The holding that is in use on the part, begun and not finished, and that this operation does not belong to."""
+    for other_id, other in context.build.operations.items():
+        if (
+            other.part != op.part
+            or not other.holding
+            or other.holding == op.holding
+            or other.done
+            or other_id in broken
+        ):
+            continue
+        begun = any(
+            each.done and each.part == op.part and each.holding == other.holding
+            for each in context.build.operations.values()
+        )
+        if begun and op_id not in context.order.before(other_id):
+            return other.holding
+    return None
+
+
+def _hold_point(context: Context, op: Operation, fits: dict[str, FitFinding]) -> list[str]:
+    """What is not settled before an operation that somebody competent has to look at first."""
+    if not op.hold_point and not re.search(r"\bfirst start\b", op.does, re.IGNORECASE):
+        return []
+    found = [
+        f"fit {fit.id} ({fit.name}) {'has no fresh reading' if fit.state in ('no reading', 'stale') else 'is ' + fit.state}"
+        for fit in fits.values()
+        if fit.state in ("no reading", "stale", "out", "reads out", "metal on")
+    ]
+    agreed = {
+        ref for review in context.build.reviews if review.verdict in ("agreed", "concession") for ref in review.about
+    }
+    unseen = [fit.id for fit in fits.values() if fit.id not in agreed]
+    if unseen:
+        found.append(f"nobody has agreed to {len(unseen)} of {len(fits)} fits")
+    return found
+
+
 def next_jobs(operations: dict[str, OperationFinding]) -> list[str]:
-    """Operations that can start, the one that frees most work first; equals in the order of the file."""
+    """Operations that can start: what starts a wait first, then what frees most work; what breaks a holding last."""
     ready = [each for each in operations.values() if each.state == "can start"]
-    return [each.id for each in sorted(ready, key=lambda each: -each.frees_minutes)]
+    ready.sort(key=lambda each: (each.breaks is not None, not each.wait_days, -each.frees_minutes))
+    return [each.id for each in ready]
 
 
 def progress(operations: dict[str, OperationFinding]) -> Progress:

@@ -23,7 +23,9 @@ def build_outlook(
         [float(build.operations[name].took) for name in done], [points[name][1] for name in done]
     )
     still = _in_order(context, operations, jobs)
-    cutting = {plan.operation: plan.cut_minutes for plan in plans if plan.cut_minutes}
+    cutting: dict[str, float] = {}
+    for plan in plans:
+        cutting[plan.operation] = cutting.get(plan.operation, 0.0) + (plan.cut_minutes or 0.0)
     place = {name: index for index, name in enumerate(still)}
     listed = []
     for name in still:

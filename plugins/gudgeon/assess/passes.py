@@ -26,7 +26,11 @@ USUAL = {
     "risk": (0.05, "a chance of 5 % of passing the scrap limit"),
     "tool_of": ("high-speed steel", "a tool of high-speed steel"),
 }
-SKIN_SLOWER, GAP_SLOWER, GAP_DEPTH = 0.6, 0.5, 0.25  # of the speed, of the speed, mm a side (common practice, no source)
+SKIN_SLOWER, GAP_SLOWER, GAP_DEPTH = (
+    0.6,
+    0.5,
+    0.25,
+)  # of the speed, of the speed, mm a side (common practice, no source)
 LEAST_TAPER = 0.0025  # mm; a tenth of a thou is not worth a correction
 
 
@@ -61,7 +65,7 @@ def cut_plans(context: Context, features: dict[str, FeatureFinding]) -> list[Cut
         if not feature.stock or not still or spec.kind not in DIAMETERS or feature.stock.to_last_limit <= 0:
             continue
         op = build.operations[still[0]]
-        if feature.stock.on_diameter > GRAIN and (op.cutting or op.machine):
+        if feature.stock.on_diameter > GRAIN and (op.cutting or op.cutting_of or op.machine):
             found.append(_plan(context, still[0], op, ref, feature))
     return found
 
@@ -70,7 +74,11 @@ def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: Featur
     build, stock = context.build, feature.stock
     name = op.machine or (next(iter(build.machines)) if len(build.machines) == 1 else None)
     machine = build.machines.get(name)
-    layers = [each for each in (op.cutting, machine.cutting if machine else None, build.head.cutting) if each]
+    layers = [
+        each
+        for each in (op.cutting_of.get(ref), op.cutting, machine.cutting if machine else None, build.head.cutting)
+        if each
+    ]
     settings = _Settings(op, layers, [], [])
     if machine is None:
         settings.missing.append(f'operations.yaml, {op_id}: the line "machine: …", one of machines.yaml')
@@ -125,7 +133,9 @@ def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: Featur
         asked = plan.next_ask / 2 if machine.dial_reads == "radius" else plan.next_ask
         plan.next_divisions = asked / float(machine.dial_division)
         if law is None:
-            settings.missing.append(f"cuts.yaml: three cuts or more on {ref} with this tool; until then the dial is believed")
+            settings.missing.append(
+                f"cuts.yaml: three cuts or more on {ref} with this tool; until then the dial is believed"
+            )
     return plan
 
 
@@ -178,18 +188,29 @@ def _fill(plan, settings, context, ref, machine: Machine | None, feature, to_tak
         rpm = time = None
         by_hand = kind.startswith("file")
         if machine and speed and not by_hand:
-            wanted = spindle_for(quantity(speed * share * (GAP_SLOWER if interrupted else 1), "m/minute"), quantity(size, "mm"))
+            wanted = spindle_for(
+                quantity(speed * share * (GAP_SLOWER if interrupted else 1), "m/minute"), quantity(size, "mm")
+            )
             rpm = pick_down(wanted.m, [float(each) for each in machine.speeds])
             if rpm is None:
                 plan.warnings.append(f"the slowest speed of {machine.name} is too fast here")
         if rpm and feed and length:
-            time = cutting_time(quantity(float(length), "mm"), quantity(float(feed), "mm"), quantity(rpm, "revolution/minute")).m
+            time = cutting_time(
+                quantity(float(length), "mm"), quantity(float(feed), "mm"), quantity(rpm, "revolution/minute")
+            ).m
             minutes += time
         if plan.surface_speed is None and rpm:
             plan.surface_speed = surface_of(quantity(rpm, "revolution/minute"), quantity(size, "mm")).m
         size += -take if outside else take
         plan.passes.append(
-            Pass(kind=kind, size_after=size, on_diameter=take, speed=rpm, feed=float(feed) if feed and not by_hand else None, minutes=time)
+            Pass(
+                kind=kind,
+                size_after=size,
+                on_diameter=take,
+                speed=rpm,
+                feed=float(feed) if feed and not by_hand else None,
+                minutes=time,
+            )
         )
     plan.cut_minutes = minutes or None
 
@@ -257,6 +278,4 @@ def _straighten(plan: CutPlan, settings: _Settings, context: Context, ref: str, 
     plan.taper_left = max(abs(mean - size) for (_, mean), (_, size) in zip(along, fitted, strict=True))
     centres = settings.said("centres")
     if centres is not None:
-        plan.tailstock = tailstock_move(
-            quantity(taper, "mm"), quantity(float(centres), "mm"), quantity(length, "mm")
-        ).m
+        plan.tailstock = tailstock_move(quantity(taper, "mm"), quantity(float(centres), "mm"), quantity(length, "mm")).m

@@ -1,5 +1,6 @@
 """Plausibility: probable slips of the pen, named with their likely cause. Nothing is put right silently."""
 
+import re
 from datetime import date
 
 from gudgeon.assess.findings import Slip, Source
@@ -193,6 +194,14 @@ def operation_slips(build: Build, order: Order) -> list[Slip]:
         read_after.setdefault(row.after, []).append(row)
     for op_id, op in build.operations.items():
         if op.done is None:
+            for relief in _reliefs_after(build, order, op_id, op):
+                if op_id in order.before(relief):
+                    add(
+                        "finish planned before stress relief",
+                        f"{relief} ({build.operations[relief].does}) is planned after it and will move what it finishes",
+                        op_id,
+                        "does",
+                    )
             continue
         for need in op.needs:
             first = build.operations[need].done
@@ -212,6 +221,13 @@ def operation_slips(build: Build, order: Order) -> list[Slip]:
                     op_id,
                     "done",
                 )
+        for relief in _reliefs_after(build, order, op_id, op):
+            add(
+                "finished before stress relief",
+                f"{relief} ({build.operations[relief].does}) comes after it and will move what it finished",
+                op_id,
+                "does",
+            )
         if op_id in broken:
             add(
                 "holding broken",
@@ -220,6 +236,24 @@ def operation_slips(build: Build, order: Order) -> list[Slip]:
                 "holding",
             )
     return slips
+
+
+FINISHES = re.compile(r"\b(finish|hone|ream|lap|grind|polish)", re.IGNORECASE)
+RELIEVES = re.compile(r"\b(stress[- ]relie|relieve|anneal|weather)", re.IGNORECASE)
+
+
+def _reliefs_after(build: Build, order: Order, op_id: str, op) -> list[str]:
+    """Stress relief that is still to come, or that needs it, after an operation that finishes the same surfaces."""
+    if not FINISHES.search(op.does):
+        return []
+    cut = set(order.changed(op))
+    return [
+        other_id
+        for other_id, other in build.operations.items()
+        if RELIEVES.search(other.does)
+        and cut & set(order.changed(other))
+        and (op_id in order.before(other_id) or other.done is None or (op.done and other.done > op.done))
+    ]
 
 
 def broken_holdings(build: Build) -> dict[str, str]:

@@ -4,6 +4,8 @@ Colours come from the page's style sheet, so that a drawing reads in light, dark
 carried by shape, pattern or word as well.
 """
 
+import textwrap
+
 from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
@@ -261,3 +263,76 @@ def rule_axis(rules: list[RuleFinding]) -> Markup | None:
 def progress_bar(share: float) -> Markup:
     """Expected minutes done over all expected minutes."""
     return _svg("progress", id="progress", share=round(share * 332, 1), percent=number(share * 100, 0))
+
+
+BOX, TALL, GAP, ROOM = 168, 48, 44, 12  # of the operations chart: width, height, between columns, between rows
+
+
+def operations_chart(view, still: list) -> Markup | None:
+    """Open operations from left to right by what they need, with waits and holdings; the deciding chain framed."""
+    if not still:
+        return None
+    names = {each.id for each in still}
+    needs = {each.id: [need for need in each.waits_for if need in names] for each in still}
+    column: dict[str, int] = {}
+
+    def place(name: str) -> int:
+        """Longest way from an operation that can start; operations have been checked for circles."""
+        waiting = [name]
+        while waiting:
+            top = waiting[-1]
+            lack = [need for need in needs[top] if need not in column]
+            if lack:
+                waiting += lack
+            else:
+                column[top] = max((column[need] + 1 for need in needs[top]), default=0)
+                waiting.pop()
+        return column[name]
+
+    rows: dict[int, int] = {}
+    boxes = {}
+    chain = set(view.findings.outlook.chain)
+    for each in sorted(still, key=lambda one: place(one.id)):
+        x = column[each.id]
+        y = rows.get(x, 0)
+        rows[x] = y + 1
+        more = [f"holding {each.holding}"] if each.holding else []
+        more += [f"waits {number(each.wait_days, 0)} d"] if each.wait_days else []
+        boxes[each.id] = {
+            "x": 4 + x * (BOX + GAP),
+            "y": 4 + y * (TALL + ROOM),
+            "w": BOX,
+            "h": TALL,
+            "chain": each.id in chain,
+            "texts": [
+                f"{'▶' if each.state == 'can start' else '■'} {each.id}" + (f" · {', '.join(more)}" if more else ""),
+                *_wrapped(each.does, 27, 2),
+            ],
+        }
+    lines = [
+        {
+            "x1": boxes[need]["x"] + BOX,
+            "y1": boxes[need]["y"] + TALL / 2,
+            "x2": boxes[name]["x"],
+            "y2": boxes[name]["y"] + TALL / 2,
+        }
+        for name, wanted in needs.items()
+        for need in wanted
+    ]
+    return _svg(
+        "operations",
+        id="operations",
+        boxes=list(boxes.values()),
+        lines=lines,
+        width=8 + (max(rows) + 1) * BOX + max(rows) * GAP,
+        height=8 + max(rows.values()) * (TALL + ROOM) - ROOM,
+        described="; ".join(
+            f"{each.id} {each.does}: {'can start' if not needs[each.id] else 'needs ' + ', '.join(needs[each.id])}"
+            for each in still
+        ),
+    )
+
+
+def _wrapped(text: str, letters: int, most: int) -> list[str]:
+    lines = textwrap.wrap(text, letters)
+    return lines if len(lines) <= most else [*lines[: most - 1], lines[most - 1][: letters - 1] + "…"]

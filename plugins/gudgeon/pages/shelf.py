@@ -17,6 +17,7 @@ def pages(club: Club, views: list[View], bibliography: Bibliography, shared: Clu
         kinds.setdefault(rule.kind, []).append(rule)
     found = [
         page("builds/index.md", "club_floor.md.j2", None, views=views, broken=broken, problems=shelf.problems),
+        page("work.md", "club_work.md.j2", None, views=views),
         page(
             "rules.md",
             "rule_shelf.md.j2",

@@ -1,22 +1,43 @@
 """All pages and files of a club's site, in one list."""
 
 from gudgeon.assess.findings import BuildFindings, ClubFindings
-from gudgeon.pages import bench, bore_map, drawers, families, fit_card, part_card, photos, reference, shelf, story, sums
+from gudgeon.pages import (
+    bench,
+    bore_map,
+    drawers,
+    families,
+    fit_card,
+    part_card,
+    photos,
+    reference,
+    sheets,
+    shelf,
+    story,
+    sums,
+    work,
+)
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Asset, Page, asset_text
 from gudgeon.pages.view import View
 from gudgeon.records.folder import Club
 
 # Kinds of page of a build, in the order in which they are made. A new kind is a module with pages(view) and a line here.
-OF_A_BUILD = (bench, part_card, fit_card, bore_map, sums, drawers, story)
+OF_A_BUILD = (bench, work, sheets, part_card, fit_card, bore_map, sums, drawers, story)
 STYLE = "assets/gudgeon.css"
 
 
-def render(club: Club, findings: dict[str, BuildFindings], shared: ClubFindings) -> tuple[list[Page], list[Asset]]:
-    """Pages and files for all builds that have findings, and pages that name the problems of the others."""
+def render(
+    club: Club, findings: dict[str, BuildFindings], shared: ClubFindings, site_url: str | None = None
+) -> tuple[list[Page], list[Asset]]:
+    """Pages and files for all builds that have findings, and pages that name the problems of the others.
+
+    site_url: where the site will stand, ending in /; for addresses that leave the screen.
+    """
     bibliography = Bibliography(club.knowledge.sources)
     views = [
-        View(build, findings[build.id], club.knowledge, bibliography) for build in club.builds if build.id in findings
+        View(build, findings[build.id], club.knowledge, bibliography, site_url)
+        for build in club.builds
+        if build.id in findings
     ]
     pages = [
         *shelf.pages(club, views, bibliography, shared),

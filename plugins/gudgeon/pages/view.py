@@ -20,6 +20,7 @@ class View:
     findings: BuildFindings
     shelf: Knowledge
     bibliography: Bibliography
+    site_url: str | None = None
 
     def __post_init__(self):
         self.say = Say(self.findings.units)
@@ -39,6 +40,8 @@ class View:
             self.rows_of_part.setdefault(row.of.partition(".")[0], []).append(row)
         self._local = [
             ("Bench", "index.md"),
+            ("Work to go", "work.md"),
+            ("Shop sheets", "sheets/index.md"),
             ("Parts", "parts/index.md"),
             ("Fits", "fits/index.md"),
             ("Bore maps", "maps/index.md"),

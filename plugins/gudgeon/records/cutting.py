@@ -8,7 +8,9 @@ from gudgeon.records.record import Amount, Line, Record, SurfaceSpeed
 class Cutting(Record):
     """Depths, feeds and speeds. What an operation does not say is taken from its lathe, then from the build, then from the trade."""
 
-    tool: Line | None = Field(default=None, description="Tool in words; cuts logged with the same words teach the dial.")
+    tool: Line | None = Field(
+        default=None, description="Tool in words; cuts logged with the same words teach the dial."
+    )
     tool_of: Line | None = Field(default=None, description="What it is of: high-speed steel, carbon steel, carbide.")
     length: Amount | None = Field(default=None, description="Length of the cut with its run-in.")
     depth: Amount | None = Field(default=None, description="Depth of a rough pass, per side.")
@@ -18,6 +20,10 @@ class Cutting(Record):
     spring_passes: int | None = Field(default=None, ge=0, le=10, description="Passes without infeed.")
     feed: Amount | None = Field(default=None, description="Per revolution.")
     surface_speed: SurfaceSpeed | None = None
-    interrupted: bool | None = Field(default=None, description="The cut runs over a gap: slower, and depth and feed capped.")
-    risk: float | None = Field(default=None, gt=0, le=0.5, description="Chance of passing the scrap limit that is accepted.")
+    interrupted: bool | None = Field(
+        default=None, description="The cut runs over a gap: slower, and depth and feed capped."
+    )
+    risk: float | None = Field(
+        default=None, gt=0, le=0.5, description="Chance of passing the scrap limit that is accepted."
+    )
     centres: Amount | None = Field(default=None, description="Length between centres, where the work is held so.")

@@ -27,7 +27,12 @@ class Operation(Record):
     wait: Time | None = Field(default=None, description="Time that passes with nobody at work.")
     machine: Id | None = Field(default=None, description="The lathe it is done on.")
     cutting: Cutting | None = None
-    hold_point: bool = Field(default=False, description="Somebody competent looks before it: readings of its part must be fresh.")
+    cutting_of: dict[FeatureRef, Cutting] = Field(
+        default={}, description="The same for one feature of several, where it is cut otherwise."
+    )
+    hold_point: bool = Field(
+        default=False, description="Somebody competent looks before it: readings of its part must be fresh."
+    )
     rework: Words | None = None
     note: Words | None = None
 

@@ -172,6 +172,8 @@ def _figures(build, shared, known, problems) -> None:
 def _operations(build, features, known, problems) -> None:
     for op_id, op in build.operations.items():
         known(op.part, build.parts, op.where("part"), op_id, "part")
+        for ref in op.cutting_of:
+            known(ref, features, op.where("cutting_of", ref), op_id, "feature")
         if op.machine:
             known(op.machine, build.machines, op.where("machine"), op_id, "machine")
         for index, need in enumerate(op.needs):

@@ -20,7 +20,6 @@ from gudgeon.assess.findings.sizes import (
     Stock,
 )
 from gudgeon.assess.findings.sums import Calculation, DangerFinding, PatternSize, Term, TimingMark
-from gudgeon.assess.findings.work import CutPlan, Outlook, Pass, TakeAt
 from gudgeon.assess.findings.whole import (
     BuildFindings,
     GaugeFinding,
@@ -30,6 +29,7 @@ from gudgeon.assess.findings.whole import (
     Recall,
     Slip,
 )
+from gudgeon.assess.findings.work import CutPlan, Outlook, Pass, TakeAt
 
 __all__ = [
     "CutPlan",

@@ -7,8 +7,8 @@ from pydantic import Field
 from gudgeon.assess.findings.base import Finding, Source
 from gudgeon.assess.findings.fits import FitFinding, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import FeatureFinding, RowFinding
-from gudgeon.assess.findings.work import CutPlan, Outlook
 from gudgeon.assess.findings.sums import Calculation, DangerFinding, PatternSize, TimingMark
+from gudgeon.assess.findings.work import CutPlan, Outlook
 
 
 class Slip(Finding):
@@ -47,6 +47,13 @@ class OperationFinding(Finding):
     waits_for: list[str] = Field(description="Operations that must be done first.")
     why: str = Field(description="In words.")
     expected_minutes: float | None = Field(description="(least + 4·likely + most)/6.")
+    holding: str | None = Field(default=None, description="The holding that it belongs to.")
+    wait_days: float = Field(default=0.0, description="Days that pass after it with nobody at work.")
+    makes_stale: list[str] = Field(default=[], description="Features with a fresh reading that it will make stale.")
+    breaks: str | None = Field(default=None, description="A holding on the same part that it would break.")
+    hold_point: list[str] = Field(
+        default=[], description="What has to be read or settled before it: it is a hold point."
+    )
     frees_minutes: float = Field(description="Expected minutes of everything that waits behind it.")
     advice: list[str]
     source: Source

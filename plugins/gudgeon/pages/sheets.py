@@ -1,0 +1,90 @@
+"""Shop sheets: one side of paper for an operation or a part, to lie beside the lathe and be pencilled on."""
+
+import io
+
+import segno
+from markupsafe import Markup
+
+from gudgeon.assess.findings import CutPlan
+from gudgeon.pages import cautions
+from gudgeon.pages.page import Page
+from gudgeon.pages.view import View
+from gudgeon.pages.wording import slug
+
+# What one side of paper holds in large type; what is over it is counted, never dropped without a word.
+MOST_FEATURES, MOST_STATIONS, MOST_ANGLES, MOST_CAUTIONS, MOST_PASSES = 4, 5, 4, 3, 8
+
+
+def pages(view: View) -> list[Page]:
+    """A sheet for each operation still to do, a sheet for each part, and their index."""
+    still = [each for each in view.findings.operations.values() if each.state != "done"]
+    found = [view.page("sheets/index.md", "sheets.md.j2", "operations.yaml", still=still)]
+    for each in still:
+        op = view.build.operations[each.id]
+        plans = [plan for plan in view.findings.cut_plans if plan.operation == each.id]
+        refs = [ref for ref in view.findings.features if ref in view.build.features and _changes(op.changes, ref)]
+        found.append(_sheet(view, f"sheets/{slug(each.id)}.md", each.does, op.part, refs, plans, each))
+    for part_id, part in view.build.parts.items():
+        plans = [plan for plan in view.findings.cut_plans if plan.feature.partition(".")[0] == part_id]
+        refs = list(view.features_of_part[part_id])
+        found.append(
+            _sheet(view, f"sheets/part-{slug(part_id)}.md", f"measure {part.name}", part_id, refs, plans, None)
+        )
+    return found
+
+
+def _changes(changes, ref: str) -> bool:
+    return ref in changes or f"{ref.partition('.')[0]}.*" in changes
+
+
+def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: list[CutPlan], operation) -> Page:
+    readable = [ref for ref in refs if view.build.features[ref].is_length]
+    jobs = [operation.id] if operation else []
+    spoken = {each.caution: each for each in [*cautions.for_jobs(view, jobs), *cautions.for_part(view, part)]}
+    address = f"{view.home}/{path}".removesuffix(".md") + "/"
+    return view.page(
+        path,
+        "sheet.md.j2",
+        "operations.yaml" if operation else f"parts/{part}.yaml",
+        does=does,
+        part_id=part,
+        operation=operation,
+        plans=plans[:2],
+        more_plans=max(0, len(plans) - 2),
+        boxes=[(ref, *_boxes(view, ref)) for ref in readable[:MOST_FEATURES]],
+        more_features=max(0, len(readable) - MOST_FEATURES),
+        most_passes=MOST_PASSES,
+        warnings=list(spoken.values())[:MOST_CAUTIONS],
+        more_warnings=max(0, len(spoken) - MOST_CAUTIONS),
+        address=(view.site_url or "") + address,
+        code=_code(view.site_url + address) if view.site_url else None,
+    )
+
+
+def _boxes(view: View, ref: str) -> tuple[list, list]:
+    """Stations and angles to pencil readings in: as planned, else as read before, else one box."""
+    plan = view.build.features[ref].plan
+    cells = view.findings.features[ref].cells
+    stations = (
+        [float(each) for each in plan.stations] if plan else sorted({c.station for c in cells if c.station is not None})
+    )
+    angles = [float(each) for each in plan.angles] if plan else sorted({c.angle for c in cells if c.angle is not None})
+    return (stations or [None])[:MOST_STATIONS], (angles or [None])[:MOST_ANGLES]
+
+
+def _code(address: str) -> Markup:
+    """The address as a QR code, inline SVG."""
+    drawn = io.BytesIO()
+    segno.make(address, error="m", micro=False).save(
+        drawn,
+        kind="svg",
+        scale=3,
+        border=2,
+        xmldecl=False,
+        svgns=True,
+        nl=False,
+        svgclass="g-qr",
+        lineclass=None,
+        title="Address of this sheet",
+    )
+    return Markup(drawn.getvalue().decode())
