@@ -7,6 +7,7 @@ import math
 from fractions import Fraction
 from pathlib import Path
 
+import cutting_checks  # noqa: F401 - registers its checks
 import engine_checks  # noqa: F401 - registers its checks
 import pytest
 import yaml

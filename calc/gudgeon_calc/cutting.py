@@ -49,6 +49,16 @@ def removal_rate(diameter, depth, feed, speed):
     return math.pi * (diameter - depth) * depth * feed * speed
 
 
+@formula("mm**3/minute", source="derived", diameter="mm", feed="mm", speed="revolution/minute")
+def drilling_rate(diameter, feed, speed):
+    """Metal removed in a minute of drilling: π/4·d²·f·n.
+
+    diameter [mm]: of the drill. feed [mm]: per revolution. speed [revolution/minute]. Returns [mm**3/minute].
+    Source: derived. Valid: drilling into the solid.
+    """
+    return math.pi / 4 * diameter**2 * feed * speed
+
+
 @formula("mm", source="derived", feed="mm", nose="mm")
 def peak_height(feed, nose):
     """Height of the ridges that a round-nosed tool leaves: f²/(8·r).

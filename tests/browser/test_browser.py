@@ -1,6 +1,7 @@
 """The site in a real browser: Debian's Chromium, headless, at phone and desktop width, light, dark, printed and without script."""
 
 import functools
+import re
 import threading
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -182,3 +183,39 @@ def test_hostile_build_runs_nothing(chromium, mixed):  # noqa: F811
     context.close()
     server.shutdown()
     assert spoke == []
+
+
+def test_every_shop_sheet_is_one_side_of_paper(chromium, address, site):
+    """A4 and Letter, from the browser's own printing: one page each, nothing wider than the paper, black on white."""
+    context = chromium.new_context(viewport={"width": 718, "height": 1000}, color_scheme="dark")
+    page = context.new_page()
+    page.emulate_media(media="print", color_scheme="dark")
+    sheets = sorted(path.parent.relative_to(site).as_posix() for path in site.glob("builds/*/sheets/*/index.html"))
+    assert len(sheets) > 40
+    for sheet in sheets:
+        page.goto(f"{address}{sheet}/")
+        for paper in ("A4", "Letter"):
+            printed = page.pdf(format=paper)
+            assert len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) == 1, f"{sheet} needs a second {paper}"
+        looks = page.evaluate(
+            """() => {
+              const sheet = document.querySelector('.g-sheet');
+              const right = sheet.getBoundingClientRect().right + 1;
+              const wide = [...sheet.querySelectorAll('*')].filter(each => each.getBoundingClientRect().right > right);
+              return {wide: wide.length, ink: getComputedStyle(sheet.querySelector('p')).color,
+                      nav: getComputedStyle(document.querySelector('.g-local')).display,
+                      code: document.querySelectorAll('.g-code svg').length};
+            }"""
+        )
+        assert looks == {"wide": 0, "ink": "rgb(0, 0, 0)", "nav": "none", "code": 1}, sheet
+    context.close()
+
+
+def test_sheet_has_boxes_sizes_to_stop_at_and_the_dial(chromium, address):
+    page = chromium.new_page()
+    page.goto(f"{address}builds/harrow-pond/sheets/a-pis-100/")
+    text = page.inner_text(".g-sheet")
+    assert "next cut 3.1 divisions of 0.001 in on radius" in text and "11.1 thou on diameter, 5.5 thou a side" in text
+    assert "re-true the work before cutting" in text and "Numbers as of 2025-03-31" in text
+    assert page.locator(".g-boxes .g-box").count() == 9 and "4.2457 in" in text and "last read with om45" in text
+    page.close()

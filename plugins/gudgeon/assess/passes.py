@@ -116,17 +116,17 @@ def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: Featur
         taper=[],
         taper_left=None,
         tailstock=None,
-        usual=settings.usual,
-        missing=settings.missing,
+        usual=[],
+        missing=[],
         warnings=[],
         source=source(op.where()),
     )
     _warn(plan, settings, stock, feature)
     _straighten(plan, settings, context, ref, stock.side)
-    if to_take <= GRAIN:
+    if to_take > GRAIN:
+        _fill(plan, settings, context, ref, machine, feature, to_take)
+    else:
         plan.warnings.append("no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap")
-        return plan
-    _fill(plan, settings, context, ref, machine, feature, to_take)
     if plan.passes and machine:
         plan.next_cut = plan.passes[0].on_diameter
         plan.next_ask = law.ask(plan.next_cut) if law else plan.next_cut
@@ -136,6 +136,7 @@ def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: Featur
             settings.missing.append(
                 f"cuts.yaml: three cuts or more on {ref} with this tool; until then the dial is believed"
             )
+    plan.usual, plan.missing = settings.usual, settings.missing
     return plan
 
 

@@ -12,7 +12,8 @@ from gudgeon.pages.view import View
 from gudgeon.pages.wording import slug
 
 # What one side of paper holds in large type; what is over it is counted, never dropped without a word.
-MOST_FEATURES, MOST_STATIONS, MOST_ANGLES, MOST_CAUTIONS, MOST_PASSES = 4, 5, 4, 3, 8
+MOST_STATIONS, MOST_ANGLES, MOST_CAUTIONS, MOST_PASSES, MOST_PLANS = 5, 4, 3, 6, 2
+ROWS = 25  # of tables, with their headings, beside the fixed lines
 
 
 def pages(view: View) -> list[Page]:
@@ -39,6 +40,13 @@ def _changes(changes, ref: str) -> bool:
 
 def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: list[CutPlan], operation) -> Page:
     readable = [ref for ref in refs if view.build.features[ref].is_length]
+    boxes, left = [], ROWS - sum(4 + min(len(plan.passes), MOST_PASSES) for plan in plans[:MOST_PLANS])
+    for ref in readable:
+        stations, angles = _boxes(view, ref)
+        left -= len(stations) + 2
+        if left < 0 and boxes:
+            break
+        boxes.append((ref, stations, angles, _gauge(view, ref)))
     jobs = [operation.id] if operation else []
     spoken = {each.caution: each for each in [*cautions.for_jobs(view, jobs), *cautions.for_part(view, part)]}
     address = f"{view.home}/{path}".removesuffix(".md") + "/"
@@ -49,10 +57,10 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         does=does,
         part_id=part,
         operation=operation,
-        plans=plans[:2],
-        more_plans=max(0, len(plans) - 2),
-        boxes=[(ref, *_boxes(view, ref)) for ref in readable[:MOST_FEATURES]],
-        more_features=max(0, len(readable) - MOST_FEATURES),
+        plans=plans[:MOST_PLANS],
+        more_plans=max(0, len(plans) - MOST_PLANS),
+        boxes=boxes,
+        more_features=len(readable) - len(boxes),
         most_passes=MOST_PASSES,
         warnings=list(spoken.values())[:MOST_CAUTIONS],
         more_warnings=max(0, len(spoken) - MOST_CAUTIONS),
@@ -70,6 +78,12 @@ def _boxes(view: View, ref: str) -> tuple[list, list]:
     )
     angles = [float(each) for each in plan.angles] if plan else sorted({c.angle for c in cells if c.angle is not None})
     return (stations or [None])[:MOST_STATIONS], (angles or [None])[:MOST_ANGLES]
+
+
+def _gauge(view: View, ref: str) -> str | None:
+    """What the feature was last read with."""
+    rows = [row for row in view.rows_of_part.get(ref.partition(".")[0], []) if row.of == ref]
+    return max(rows, key=lambda row: row.date).gauge if rows else None
 
 
 def _code(address: str) -> Markup:

@@ -1,0 +1,227 @@
+"""Work to go on bent small builds: plans that keep to the last limit, graphs of operations, holdings, waits, hold points."""
+
+import random
+
+import pytest
+from gudgeon.assess.operations import next_jobs
+from gudgeon.records.folder import load_build
+from gudgeon.records.operations import Operation
+from gudgeon.records.problems import Problems, Where
+from gudgeon.records.references import _circle
+from small_build import FILES, bent, findings, shelf, write
+
+LATHE = """\
+machines:
+  small: {name: Lathe, speeds: [50 rpm, 100 rpm, 200 rpm, 400 rpm], feeds: [0.05 mm, 0.1 mm], dial_reads: radius, dial_division: 0.02 mm, clean_cut: {least_cut: 0.02 mm, tool: honed}}
+"""
+OPEN = (
+    "  FINISH: {part: piston, does: finish skirt, needs: [TURN], changes: [piston.skirt], estimate: [30 min, 60 min, 90 min], "
+    "machine: small, cutting: {length: 60 mm, surface_speed: 30 m/min, depth: 0.1 mm, leave: 0.04 mm, finish_passes: 2, spring_passes: 0, feed: 0.1 mm}}\n"
+)
+
+
+def operations(*more: str) -> str:
+    return FILES["operations.yaml"] + "".join(more)
+
+
+def planned(tmp_path, read="50.345", **changes):
+    rows = FILES["readings/2025-02-04-skirt.yaml"].replace("49.945", read)
+    return findings(
+        tmp_path, **{"operations": operations(OPEN), "machines": LATHE, "readings__2025_02_04_skirt": rows} | changes
+    )
+
+
+def test_stock_to_passes(tmp_path):
+    """50.345 against a middle of 49.945: 0.4 on diameter, two rough passes of 0.18, two finishing of 0.02."""
+    plan = planned(tmp_path).cut_plans[0]
+    assert plan.stock == pytest.approx(0.4, abs=1e-3) and plan.per_side == pytest.approx(plan.stock / 2)
+    assert [each.kind for each in plan.passes] == ["rough", "rough", "finish", "finish"]
+    assert sum(each.on_diameter for each in plan.passes) == pytest.approx(plan.to_take)
+    assert plan.passes[-1].size_after == pytest.approx(50.345 - plan.to_take, abs=1e-3)
+    assert plan.passes[0].speed == 100, "30 m/min on 50 mm is 190 rpm; the ladder is picked downwards"
+    assert plan.cut_minutes == pytest.approx(4 * 60 / (0.1 * 100))
+    assert plan.next_divisions == pytest.approx(plan.next_cut / 2 / 0.02), "a dial that reads radius"
+    assert any("three cuts" in each for each in plan.missing), "no law of the dial yet, and it says what to log"
+
+
+def test_below_the_smallest_clean_cut_it_is_done_by_hand(tmp_path):
+    plan = planned(tmp_path, read="49.960").cut_plans[0]
+    assert [each.kind for each in plan.passes] == ["file, emery, hone or lap"] and plan.passes[0].speed is None
+
+
+def test_a_spring_pass_takes_metal_and_the_dial_is_learnt(tmp_path):
+    cuts = "cuts:\n" + "".join(
+        f"  - {{date: 2025-02-03, of: piston.skirt, machine: small, asked: {a} mm, got: {b} mm, tool: t, feed: 0.1 mm}}\n"
+        for a, b in ((0.2, 0.18), (0.1, 0.083), (0.05, 0.036), (0.4, 0.372), (0.0, 0.012))
+    )
+    spring = OPEN.replace("spring_passes: 0", "spring_passes: 1")
+    plan = planned(tmp_path, operations=operations(spring), cuts=cuts).cut_plans[0]
+    assert plan.passes[-1].kind == "spring" and plan.passes[-1].on_diameter == pytest.approx(0.012)
+    assert plan.law_slope == pytest.approx(0.96, abs=0.01) and plan.next_ask > plan.next_cut
+    assert sum(each.on_diameter for each in plan.passes) == pytest.approx(plan.to_take)
+
+
+def test_what_nobody_said_is_marked_or_asked_for(tmp_path):
+    bare = OPEN.split(", cutting:")[0] + "}\n"
+    plan = planned(
+        tmp_path, operations=operations(bare), materials="materials: {ci: {name: iron, like: grey-iron}}\n"
+    ).cut_plans[0]
+    assert plan.cut_minutes is None and any('"length: …"' in each for each in plan.missing)
+    assert len(plan.usual) >= 5 and all("common practice, no source" in each for each in plan.usual)
+    assert "grey-iron with high-speed steel" in plan.speed_from
+
+
+def test_skin_and_gap(tmp_path):
+    rough = OPEN.replace("depth: 0.1 mm", "depth: 1 mm, skin: 0.15 mm, interrupted: true")
+    plan = planned(tmp_path, read="51.945", operations=operations(rough)).cut_plans[0]
+    assert plan.passes[0].kind == "skin" and plan.passes[0].on_diameter == pytest.approx(0.3)
+    assert plan.passes[0].speed == 50 and max(each.on_diameter for each in plan.passes) <= 0.5 + 1e-9
+    thin = planned(tmp_path_of(tmp_path), read="50.145", operations=operations(rough)).cut_plans[0]
+    assert any("will not clean up" in each for each in thin.warnings)
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_no_plan_goes_past_the_last_limit(seed):
+    """Over random readings, tapers, uncertainties and scatters the plan never takes more than the place with least metal has."""
+    import tempfile
+    from pathlib import Path
+
+    chance = random.Random(seed)
+    size, taper = 49.93 + chance.random() * 0.6, chance.uniform(-0.05, 0.05)
+    use = chance.choice(["0.001", "0.004", "0.010", "0.030"])
+    rows = (
+        "every_row: {date: 2025-02-04, by: ada, of: piston.skirt, gauge: mic, part_temp: 20 °C, gauge_temp: 20 °C, after: TURN}\nrows:\n"
+        + "".join(
+            f"  - {{id: s{n}, station: {10 + 20 * n} mm, reads: {size + taper * n / 2:.4f} mm}}\n" for n in range(3)
+        )
+    )
+    cuts = "cuts:\n" + "".join(
+        f"  - {{date: 2025-02-03, of: piston.skirt, machine: small, asked: {a} mm, got: {max(0.001, a * 0.95 + chance.gauss(0, 0.006)):.4f} mm, tool: t, feed: 0.1 mm}}\n"
+        for a in (0.05, 0.1, 0.2, 0.4)
+    )
+    with tempfile.TemporaryDirectory() as folder:
+        found = findings(
+            Path(folder),
+            operations=operations(OPEN.replace("spring_passes: 0", f"spring_passes: {chance.randint(0, 3)}")),
+            machines=LATHE,
+            cuts=cuts,
+            instruments=bent("instruments.yaml", "use: 0.004 mm", f"use: {use} mm"),
+            readings__2025_02_04_skirt=rows,
+        )
+    for plan in found.cut_plans:
+        low = found.fits["F1"].target.target_low
+        least = min(cell.size for cell in found.features["piston.skirt"].cells)
+        taken = sum(each.on_diameter for each in plan.passes)
+        assert least - taken >= low + plan.held_back - 1e-9 or not plan.passes
+        assert plan.held_back > 0
+
+
+def made_up_graph(chance: random.Random) -> dict[str, Operation]:
+    count = chance.randint(1, 12)
+    found = {}
+    for n in range(count):
+        needs = [f"O{m}" for m in range(count) if m != n and chance.random() < 0.18]
+        found[f"O{n}"] = {"part": "piston", "does": "work", "needs": needs}
+        if chance.random() < 0.4:
+            found[f"O{n}"]["done"] = "2025-02-01"
+    return {name: Operation.model_validate(each) for name, each in found.items()}
+
+
+def test_ten_thousand_random_graphs():
+    """Never a ready operation with an unmet need, never a lost one, and every circle named."""
+    from gudgeon.assess.findings import OperationFinding, Source
+
+    circles = 0
+    for seed in range(10_000):
+        graph = made_up_graph(random.Random(seed))
+        problems = Problems()
+        needs = {name: set(op.needs) for name, op in graph.items()}
+        _circle(needs, "operations need each other in a circle", lambda name: Where("operations.yaml"), problems)
+        if problems:
+            circles += 1
+            names = problems.in_order()[0].text.split(": ")[1].split(". ")[0].split(" needs ")
+            assert names[0] == names[-1] and all(b in needs[a] for a, b in zip(names, names[1:], strict=False))
+            continue
+        found = {}
+        for name, op in graph.items():
+            waits = [need for need in op.needs if graph[need].done is None]
+            state = "done" if op.done else "blocked" if waits else "can start"
+            found[name] = OperationFinding(
+                id=name, part="piston", does="work", state=state, waits_for=waits, why="", expected_minutes=None,
+                frees_minutes=0.0, advice=[], source=Source(file="operations.yaml", line=1),
+            )  # fmt: skip
+        ready = next_jobs(found)
+        assert len(ready) == len(set(ready))
+        assert set(ready) == {
+            name for name, op in graph.items() if not op.done and all(graph[need].done for need in op.needs)
+        }
+        still = [name for name, op in graph.items() if not op.done]
+        assert not still or ready, "without a circle something can always start"
+    assert 500 < circles < 9_500
+
+
+def test_findings_of_a_graph_are_the_same_as_by_hand(tmp_path):
+    more = (
+        "  ORDER: {part: piston, does: order the casting, estimate: [5 min, 10 min, 20 min], wait: 30 days}\n"
+        "  ROUGH: {part: piston, does: rough it, needs: [ORDER], estimate: [50 min, 60 min, 90 min]}\n"
+        "  LAST: {part: piston, does: 'first start, 5 min', needs: [ROUGH, FINISH], estimate: [50 min, 60 min, 90 min]}\n"
+    )
+    found = planned(tmp_path, operations=operations(OPEN, more))
+    assert found.next_jobs == ["ORDER", "FINISH"], "what starts a wait comes first"
+    assert found.operations["LAST"].state == "blocked" and "ROUGH (rough it)" in found.operations["LAST"].why
+    assert found.operations["LAST"].hold_point[-1] == "nobody has agreed to 1 of 1 fits"
+    assert found.operations["FINISH"].makes_stale == ["piston.skirt"]
+    assert found.outlook.chain[0] == "ORDER" and found.outlook.chain[-1] == "LAST" and found.outlook.days[0] > 30
+    assert "ORDER" in found.outlook.tonight[30] and "FINISH" not in found.outlook.tonight[30]
+    assert any("evenings" in each for each in found.outlook.usual), (
+        "the evenings were taken from the trade, and it says so"
+    )
+
+
+def test_what_breaks_a_holding_comes_last_and_says_so(tmp_path):
+    held = OPEN.replace("machine: small", "holding: H, machine: small")
+    more = "  DRILL: {part: piston, does: bore for the pin, estimate: [60 min, 90 min, 120 min]}\n  AFTER: {part: piston, does: fit, needs: [DRILL], estimate: [200 min, 300 min, 400 min]}\n"
+    turn = operations(held, more).replace("TURN: {part: piston,", "TURN: {part: piston, holding: H,")
+    assert "holding: H, does" in turn or "holding: H," in turn
+    found = planned(tmp_path, operations=turn)
+    assert found.operations["DRILL"].breaks == "H" and found.next_jobs[-1] == "DRILL"
+
+
+def test_an_estimate_below_the_cutting_time_is_flagged(tmp_path):
+    short = OPEN.replace("estimate: [30 min, 60 min, 90 min]", "estimate: [5 min, 6 min, 7 min]").replace(
+        "length: 60 mm", "length: 600 mm"
+    )
+    found = planned(tmp_path, operations=operations(short))
+    assert any("is under the 240 that the tool is in the cut" in each for each in found.operations["FINISH"].advice)
+    assert found.outlook.minutes[0] >= 239, "and the outlook counts the cutting"
+
+
+def test_finish_before_stress_relief_is_a_slip(tmp_path):
+    relief = "  KILN: {part: piston, does: 'stress relieve in the kiln', needs: [FINISH], changes: ['piston.*'], estimate: [20 min, 20 min, 30 min]}\n"
+    found = planned(tmp_path, operations=operations(OPEN, relief))
+    assert [slip.kind for slip in found.slips] == ["finish planned before stress relief"]
+    good = relief.replace("needs: [FINISH]", "needs: [TURN]")
+    calm = planned(tmp_path_of(tmp_path), operations=operations(good, OPEN.replace("needs: [TURN]", "needs: [KILN]")))
+    assert calm.slips == []
+
+
+def test_taper_by_hand_and_between_centres(tmp_path):
+    rows = (
+        "every_row: {date: 2025-02-04, by: ada, of: piston.skirt, gauge: mic, part_temp: 20 °C, gauge_temp: 20 °C, after: TURN}\nrows:\n"
+        + "".join(f"  - {{id: s{n}, station: {n * 50} mm, reads: {50.3 + 0.01 * n:.3f} mm}}\n" for n in range(4))
+    )
+    centres = OPEN.replace("length: 60 mm", "length: 150 mm, centres: 350 mm")
+    plan = planned(tmp_path, operations=operations(centres), readings__2025_02_04_skirt=rows).cut_plans[0]
+    assert [round(each.take, 4) for each in plan.taper] == [0.0, 0.01, 0.02, 0.03]
+    assert plan.tailstock == pytest.approx(0.03 * 350 / (2 * 150), abs=1e-5) and plan.taper_left < 1e-4
+
+
+def test_a_machine_that_is_not_there_is_told(tmp_path):
+    build = load_build(write(tmp_path / "small", operations=operations(OPEN)), "builds/small", shelf())
+    assert [problem.text for problem in build.problems] == ['no machine "small".']
+
+
+def tmp_path_of(tmp_path):
+    other = tmp_path / "other"
+    other.mkdir()
+    return other

@@ -1,0 +1,104 @@
+"""Cutting and estimates: passes, the ladder, the dial's law and the last cut by simulation, the outlook by closed form."""
+
+import math
+
+import numpy as np
+import pytest
+from gudgeon_calc.cutting import cut_law, landing_shift, peak_height, pick_down, rough_passes
+from gudgeon_calc.estimates import Job, history_factor, outlook, three_point
+from gudgeon_calc.units import Quantity as Q
+
+CHANCE = np.random.default_rng(4)
+
+
+def test_through_the_skin_in_four():
+    """Common practice, no source: about 0.050 in a pass, so 0.200 in of stock is four passes to a continuous cut."""
+    assert rough_passes(0.200, 0.0, 0.025) == 4
+
+
+@pytest.mark.parametrize(
+    ("stock", "leave", "depth", "passes"),
+    [
+        (0.0111, 0.004, 0.005, 1),
+        (0.0140, 0.004, 0.005, 1),
+        (0.0141, 0.004, 0.005, 2),
+        (0.004, 0.004, 0.005, 0),
+        (0.001, 0.004, 0.005, 0),
+    ],
+)
+def test_passes(stock, leave, depth, passes):
+    assert rough_passes(stock, leave, depth) == passes
+
+
+def test_speed_is_picked_down_the_ladder():
+    ladder = [28, 45, 72, 118, 190]
+    assert [pick_down(each, ladder) for each in (27.9, 28, 71.99, 72, 117, 500)] == [None, 28, 45, 72, 72, 190]
+
+
+def test_ridges_of_a_round_nose():
+    assert peak_height(Q(0.1, "mm"), Q(0.8, "mm")).m == pytest.approx(0.0015625)
+
+
+@pytest.mark.parametrize("turn", range(10))
+def test_law_of_the_dial_is_found_again(turn):
+    slope, offset, scatter = CHANCE.uniform(0.9, 1.05), CHANCE.uniform(-0.03, 0.01), 0.003
+    asked = CHANCE.uniform(0.02, 0.8, 400)
+    law = cut_law(asked, slope * asked + offset + CHANCE.normal(0, scatter, 400))
+    assert (law.slope, law.offset) == (pytest.approx(slope, abs=0.003), pytest.approx(offset, abs=0.001))
+    assert law.scatter == pytest.approx(scatter, rel=0.15)
+    assert law.slope * law.ask(0.1) + law.offset == pytest.approx(0.1)
+
+
+def test_a_law_needs_cuts():
+    with pytest.raises(ValueError, match="three cuts"):
+        cut_law([0.1, 0.2], [0.1, 0.2])
+    with pytest.raises(ValueError, match="more asked"):
+        cut_law([0.1, 0.2, 0.3], [0.3, 0.2, 0.1])
+
+
+@pytest.mark.parametrize("risk", [0.01, 0.02, 0.05, 0.2])
+def test_last_cut_passes_the_limit_as_often_as_was_accepted(risk):
+    scatter, reading, n = 0.004, 0.003, 400_000
+    shift = landing_shift(risk, scatter, reading)
+    stock = 0.05  # true metal to the scrap limit
+    read = stock + CHANCE.normal(0, reading, n)
+    landed = stock - (read - shift + CHANCE.normal(0, scatter, n))
+    assert float((landed < 0).mean()) == pytest.approx(risk, abs=5 * math.sqrt(risk / n))
+    with pytest.raises(ValueError, match="between 0 and 0.5"):
+        landing_shift(0.7, scatter, reading)
+
+
+def test_three_points_and_history():
+    assert three_point(60, 90, 180) == (100, 20)
+    plain, shrunk = history_factor([120, 60], [60, 60])
+    assert plain == pytest.approx(math.sqrt(2)) and shrunk == pytest.approx(math.exp(math.log(2) / 7))
+    assert history_factor([], []) == (1.0, 1.0)
+
+
+def test_outlook_of_a_chain_without_waits_is_the_sum():
+    jobs = [Job(30, 60, 120, needs=(i - 1,) if i else ()) for i in range(60)]
+    found = outlook(jobs, 1.3, 1 / 120)
+    mean = 60 * three_point(30, 60, 120)[0] * 1.3
+    first = 1 + 4 * 30 / 90
+    sd = 90 * math.sqrt(first * (6 - first) / 36 / 7) * math.sqrt(60) * 1.3
+    assert found.minutes[0] == pytest.approx(mean, rel=0.002)
+    assert found.minutes[1] == pytest.approx(mean + 0.8416 * sd, rel=0.004)
+    assert found.days == (pytest.approx(found.minutes[0] / 120), pytest.approx(found.minutes[1] / 120))
+    assert found.chain == tuple(range(60))
+
+
+def test_waits_do_not_shrink_and_decide_the_date():
+    """The casting is ordered first, 30 days away; two short jobs fill the time, and the last waits for the casting."""
+    jobs = [Job(60, 60, 60, wait=30.0), Job(60, 60, 60), Job(60, 60, 60), Job(60, 60, 60, needs=(0, 1))]
+    for factor in (1.0, 2.0):
+        found = outlook(jobs, factor, 1 / 60)
+        assert found.days[0] == pytest.approx(30 + 2 * factor) and found.chain == (0, 3)
+        assert found.minutes[0] == pytest.approx(240 * factor)
+    assert outlook([], 1.0, 1.0).days == (0.0, 0.0)
+    with pytest.raises(ValueError, match="before what it needs"):
+        outlook([Job(1, 1, 1, needs=(1,)), Job(1, 1, 1)], 1.0, 1.0)
+
+
+def test_the_same_plan_gives_the_same_figures():
+    jobs = [Job(30, 60, 120, wait=1.0 if i % 3 else 0.0) for i in range(20)]
+    assert outlook(jobs, 1.1, 0.01) == outlook(jobs, 1.1, 0.01)

@@ -1,0 +1,69 @@
+"""Checks of cutting and estimating against published worked examples."""
+
+import math
+
+from check_registry import check, near
+from gudgeon_calc import cutting
+from gudgeon_calc.published import table
+from gudgeon_calc.units import Quantity as Q
+
+
+@check("kalp-22-2")
+def drilling(row):
+    rate = cutting.drilling_rate(Q(10, "mm"), Q(0.2, "mm"), Q(800, "revolution/minute")).m_as("mm**3/second")
+    near(rate, row["expected"]["MRR"], 0.6)
+    near(rate * 0.5 / (2 * math.pi * 800 / 60), row["expected"]["T"], 0.01)
+
+
+@check("ghosh-24b")
+def ridges(row):
+    found = cutting.peak_height_sharp(Q(0.125, "mm"), Q(30, "degree"), Q(7, "degree"))
+    near(found.m, row["expected"], 0.0005)
+
+
+@check("sharma-14-1")
+def life(row):
+    found = cutting.tool_life(Q(180, "minute"), Q(18, "m/minute"), Q(24, "m/minute"), Q(0.125, ""))
+    near(found.m, row["expected"], 0.1)
+
+
+@check("mmc-time")
+def time(row):
+    near(cutting.cutting_time(Q(100, "mm"), Q(0.2, "mm"), Q(100, "revolution/minute")).m, row["expected"], 1e-9)
+
+
+@check("rpm-const")
+def exact_constant(row):
+    one = cutting.spindle_speed(Q(1, "foot/minute"), Q(1, "inch")).m
+    near(one, row["expected"], 0.0001)
+    assert 4 / one > 1.045, "the shortcut with 4 is fast, and not used"
+
+
+HELD = {
+    ("jones-cs", "machine_steel"): ("carbon-steel", "carbon steel"),
+    ("jones-cs", "grey_iron"): ("grey-iron", "carbon steel"),
+    ("jones-cs", "yellow_brass"): ("brass", "carbon steel"),
+    ("jones-cs", "hard_bronze"): ("phosphor-bronze", "carbon steel"),
+    ("lineham-cs", "cast_iron"): ("grey-iron", "high-speed steel"),
+    ("lineham-cs", "steel_25_30t"): ("carbon-steel", "high-speed steel"),
+    ("mole-cs-range", "cast_iron"): ("grey-iron", "carbon steel, old practice"),
+    ("mole-cs-range", "brass"): ("brass", "carbon steel, old practice"),
+}
+SOURCE = {"jones-cs": "jones-1914", "lineham-cs": "lineham", "mole-cs-range": "molesworth"}
+
+
+@check(*SOURCE)
+def printed_speeds(row):
+    seen = 0
+    for (name, metal), (held, tool) in HELD.items():
+        if name != row["id"]:
+            continue
+        value = row["expected"][metal]
+        low, high = value if isinstance(value, list) else (value, value)
+        per_foot = 12 if name == "mole-cs-range" else 1
+        found = [each for each in cutting.cutting_speeds(held, tool) if each[2] == SOURCE[name]]
+        near(found[0][0], low / per_foot, 0.01)
+        near(found[0][1], high / per_foot, 0.01)
+        seen += 1
+    assert seen >= 2
+    assert all(each["source"] or each["basis"] == "from memory" for each in table("cutting-speeds"))
