@@ -24,6 +24,7 @@ SCHEMAS = {
     "caution": (knowledge.Caution, "knowledge/cautions/<caution>.yaml"),
     "club-material": (knowledge.ClubMaterial, "knowledge/materials/<material>.yaml"),
     "family": (knowledge.Family, "knowledge/families/<family>/family.yaml"),
+    "habits": (knowledge.Habits, "knowledge/habits.yaml"),
     "glossary": (knowledge.Glossary, "knowledge/glossary/words.yaml"),
     "findings": (BuildFindings, "findings.json"),
 }

@@ -1,6 +1,7 @@
 """Operations: what can start, what waits for what, and how far the build is."""
 
 import re
+from datetime import timedelta
 
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import FitFinding, OperationFinding, Progress
@@ -27,7 +28,8 @@ def operation_findings(context: Context, fits: dict[str, FitFinding]) -> dict[st
             behind[need].add(op_id)
     for op_id, op in build.operations.items():
         waits = [need for need in op.needs if build.operations[need].done is None]
-        state = "done" if op.done else "blocked" if waits else "can start"
+        rests = None if op.done or waits else _rests(context, op)
+        state = "done" if op.done else "blocked" if waits else "waiting" if rests else "can start"
         frees = sum(
             expected_minutes(build.operations[each]) or 0.0
             for each in sorted(behind[op_id])
@@ -39,6 +41,8 @@ def operation_findings(context: Context, fits: dict[str, FitFinding]) -> dict[st
         why = (
             f"done on {op.done}"
             if op.done
+            else rests
+            if rests
             else "all that it needs is done"
             if not waits
             else "waits for " + ", ".join(f"{each} ({build.operations[each].does})" for each in waits)
@@ -61,6 +65,18 @@ def operation_findings(context: Context, fits: dict[str, FitFinding]) -> dict[st
             source=source(op.where()),
         )
     return found
+
+
+def _rests(context: Context, op: Operation) -> str | None:
+    """What it needs and that has still to cure, cool or come, counted to the build's newest day."""
+    today = context.build.newest_date
+    for need in op.needs:
+        before = context.build.operations[need]
+        if before.done and before.wait and today:
+            until = before.done + timedelta(minutes=float(before.wait))
+            if today < until:
+                return f"waits until {until}: {need} ({before.does}) rests {before.wait}"
+    return None
 
 
 def _makes_stale(context: Context, op: Operation) -> list[str]:

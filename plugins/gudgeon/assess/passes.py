@@ -31,6 +31,7 @@ SKIN_SLOWER, GAP_SLOWER, GAP_DEPTH = (
     0.5,
     0.25,
 )  # of the speed, of the speed, mm a side (common practice, no source)
+FEW_CUTS = 3  # below so many on the feature itself, all of the lathe's are taken
 LEAST_TAPER = 0.0025  # mm; a tenth of a thou is not worth a correction
 
 
@@ -82,7 +83,8 @@ def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: Featur
     settings = _Settings(op, layers, [], [])
     if machine is None:
         settings.missing.append(f'operations.yaml, {op_id}: the line "machine: …", one of machines.yaml')
-    law = _law(context, ref, settings.said("tool"))
+    cuts, cuts_words = _cuts(context, ref, name)
+    law = _law(cuts)
     risk = settings.taken("risk")
     last = stock.target_low if stock.side == "external" else stock.target_high
     worst = (min if stock.side == "external" else max)(cell.size for cell in feature.cells)
@@ -104,7 +106,7 @@ def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: Featur
         cut_minutes=None,
         surface_speed=None,
         speed_from="",
-        law=f"got = {law.slope:.3f} × asked {'+' if law.offset > 0 else '−'} {abs(law.offset):.4f} mm, from {law.cuts} cuts"
+        law=f"got = {law.slope:.3f} × asked {'+' if law.offset > 0 else '−'} {abs(law.offset):.4f} mm, from {law.cuts} {cuts_words}"
         if law
         else None,
         law_slope=law.slope if law else None,
@@ -124,7 +126,7 @@ def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: Featur
     _warn(plan, settings, stock, feature)
     _straighten(plan, settings, context, ref, stock.side)
     if to_take > GRAIN:
-        _fill(plan, settings, context, ref, machine, feature, to_take)
+        _fill(plan, settings, context, ref, machine, feature, to_take, _spring_take(cuts))
     else:
         plan.warnings.append("no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap")
     if plan.passes and machine:
@@ -134,7 +136,7 @@ def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: Featur
         plan.next_divisions = asked / float(machine.dial_division)
         if law is None:
             settings.missing.append(
-                f"cuts.yaml: three cuts or more on {ref} with this tool; until then the dial is believed"
+                f"cuts.yaml: three cuts or more on {ref}, or on this lathe; until then the dial is believed"
             )
     plan.usual, plan.missing = settings.usual, settings.missing
     return plan
@@ -153,14 +155,13 @@ def _warn(plan: CutPlan, settings: _Settings, stock, feature: FeatureFinding) ->
             plan.warnings.append(f"it will not clean up: at one place less than the skin of {skin} a side is left")
 
 
-def _fill(plan, settings, context, ref, machine: Machine | None, feature, to_take: float) -> None:
+def _fill(plan, settings, context, ref, machine: Machine | None, feature, to_take: float, spring_take: float) -> None:
     """The passes: through the skin, rough, finish, spring; with speed and time where lathe, feed and length are known."""
     interrupted = bool(settings.said("interrupted"))
     depth = settings.taken("depth")
     if interrupted and depth > GAP_DEPTH:
         depth = GAP_DEPTH
         settings.usual.append("depth capped over a gap (common practice, no source)")
-    spring_take = _spring_take(context, ref)
     springs = settings.taken("spring_passes")
     while springs and springs * spring_take > to_take:
         springs -= 1
@@ -244,18 +245,26 @@ def _speed(settings: _Settings, context: Context, ref: str) -> tuple[float | Non
     return high * 0.3048, words + (f"; others print {', '.join(others)}" if others else "")
 
 
-def _law(context: Context, ref: str, tool: str | None) -> CutLaw | None:
-    """What this dial gives for what is asked, from the cuts logged on this feature; passes without infeed are not cuts."""
-    cuts = [cut for cut in context.build.cuts if cut.of == ref and cut.asked.value > 0]
+def _cuts(context: Context, ref: str, machine: str | None) -> tuple[list, str]:
+    """Logged cuts that teach the dial: those on this feature, or where they are few all of this lathe."""
+    own = [cut for cut in context.build.cuts if cut.of == ref]
+    if len([cut for cut in own if cut.asked.value > 0]) >= FEW_CUTS:
+        return own, f"cuts on {ref}"
+    return [cut for cut in context.build.cuts if cut.machine == machine], "cuts on this lathe"
+
+
+def _law(cuts: list) -> CutLaw | None:
+    """What this dial gives for what is asked; passes without infeed are not cuts."""
+    asked = [cut for cut in cuts if cut.asked.value > 0]
     try:
-        return cut_law([float(cut.asked) for cut in cuts], [float(cut.got) for cut in cuts])
+        return cut_law([float(cut.asked) for cut in asked], [float(cut.got) for cut in asked])
     except ValueError:
         return None
 
 
-def _spring_take(context: Context, ref: str) -> float:
-    """What a pass without infeed took here, on the mean; it still removes metal."""
-    taken = [float(cut.got) for cut in context.build.cuts if cut.of == ref and cut.asked.value == 0]
+def _spring_take(cuts: list) -> float:
+    """What a pass without infeed took, on the mean; it still removes metal."""
+    taken = [float(cut.got) for cut in cuts if cut.asked.value == 0]
     return max(0.0, sum(taken) / len(taken)) if taken else 0.0
 
 

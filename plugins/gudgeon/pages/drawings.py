@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
 from gudgeon.pages.page import ENVIRONMENT
-from gudgeon.pages.wording import Say, number, slug
+from gudgeon.pages.wording import MARKS, Say, number, slug
 
 WIDTH, LEFT, RIGHT = 360.0, 14.0, 346.0
 LETTER = 6.0  # width of a letter of a label, about
@@ -305,7 +305,7 @@ def operations_chart(view, still: list) -> Markup | None:
             "h": TALL,
             "chain": each.id in chain,
             "texts": [
-                f"{'▶' if each.state == 'can start' else '■'} {each.id}" + (f" · {', '.join(more)}" if more else ""),
+                f"{MARKS[each.state]} {each.id}" + (f" · {', '.join(more)}" if more else ""),
                 *_wrapped(each.does, 27, 2),
             ],
         }

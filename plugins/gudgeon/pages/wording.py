@@ -24,6 +24,7 @@ MARKS = {
     "conceded": "§",
     "done": "●",
     "can start": "▶",
+    "waiting": "◷",
     "blocked": "■",
 }
 MEANS = {

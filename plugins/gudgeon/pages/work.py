@@ -15,7 +15,7 @@ def pages(view: View) -> list[Page]:
             "work.md.j2",
             "operations.yaml" if view.build.operations else "build.yaml",
             still=still,
-            blocked=[each for each in still if each.state == "blocked"],
+            blocked=[each for each in still if each.state in ("blocked", "waiting")],
             chart=drawings.operations_chart(view, still),
         )
     ]

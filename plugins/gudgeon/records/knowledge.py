@@ -7,6 +7,7 @@ from gudgeon_calc.expressions import Expression, NotAnExpression, read_expressio
 from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, model_validator
 
 from gudgeon.records.build_file import Basis, Cooling, Material
+from gudgeon.records.cutting import Cutting
 from gudgeon.records.fits import DANGER
 from gudgeon.records.parts import FAMILIES
 from gudgeon.records.record import Date, Hours, Id, Length, Line, Record, Speed, Words
@@ -217,6 +218,12 @@ class Family(Record):
     source: Id | None = None
     where_in_source: Line | None = None
     basis: Basis
+
+
+class Habits(Record):
+    """habits.yaml: what the club usually does, where a build, a lathe or an operation does not say otherwise."""
+
+    cutting: Cutting
 
 
 class ClubMaterial(Material):

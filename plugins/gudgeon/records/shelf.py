@@ -6,8 +6,9 @@ from pathlib import Path
 
 from gudgeon_calc.units import NotAQuantity, read_quantity
 
+from gudgeon.records.cutting import Cutting
 from gudgeon.records.figures import WATCHED
-from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Rule, Word
+from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Habits, Rule, Word
 from gudgeon.records.problems import Problem, Problems, Where, nearest
 from gudgeon.records.reading_files import files, named_as_its_file, read_record
 from gudgeon.records.yaml_text import read_text
@@ -21,6 +22,7 @@ class Knowledge:
     cautions: dict[str, Caution] = field(default_factory=dict)
     materials: dict[str, ClubMaterial] = field(default_factory=dict)
     families: dict[str, Family] = field(default_factory=dict)
+    cutting: Cutting | None = None  # the club's habits
     words: list[Word] = field(default_factory=list)
     sources: dict[str, dict] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
@@ -55,6 +57,9 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
                 "family",
                 f'the family differs from its folder\'s name. Found "{record.family}". Write "{name}".',
             )
+    path = folder / "habits.yaml"
+    habits = read_record(path, f"{shown_as}/habits.yaml", Habits, problems) if path.exists() else None
+    shelf.cutting = habits.cutting if habits else None
     path = folder / "glossary" / "words.yaml"
     words = read_record(path, f"{shown_as}/glossary/words.yaml", Glossary, problems) if path.exists() else None
     shelf.words = sorted(words.words, key=lambda word: word.word.casefold()) if words else []

@@ -43,7 +43,7 @@ class OperationFinding(Finding):
     id: str
     part: str
     does: str
-    state: Literal["done", "can start", "blocked"]
+    state: Literal["done", "can start", "waiting", "blocked"]
     waits_for: list[str] = Field(description="Operations that must be done first.")
     why: str = Field(description="In words.")
     expected_minutes: float | None = Field(description="(least + 4·likely + most)/6.")
