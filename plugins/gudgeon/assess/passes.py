@@ -77,7 +77,13 @@ def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: Featur
     machine = build.machines.get(name)
     layers = [
         each
-        for each in (op.cutting_of.get(ref), op.cutting, machine.cutting if machine else None, build.head.cutting)
+        for each in (
+            op.cutting_of.get(ref),
+            op.cutting,
+            machine.cutting if machine else None,
+            build.head.cutting,
+            context.shelf.cutting,
+        )
         if each
     ]
     settings = _Settings(op, layers, [], [])

@@ -100,5 +100,6 @@ def _code(address: str) -> Markup:
         svgclass="g-qr",
         lineclass=None,
         title="Address of this sheet",
+        omitsize=True,
     )
     return Markup(drawn.getvalue().decode())
