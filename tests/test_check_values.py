@@ -3,6 +3,7 @@
 import ast
 import csv
 import importlib.resources
+import json
 import math
 from fractions import Fraction
 from pathlib import Path
@@ -478,6 +479,12 @@ def test_every_check_has_its_row():
 
 def test_tables_cite_works_in_the_bibliography():
     folder = importlib.resources.files("gudgeon_calc") / "tables"
-    for table in ("iso286-grades", "iso286-shafts", "b41-fits"):
-        for row in csv.DictReader((folder / f"{table}.csv").read_text().splitlines()):
-            assert row["source"] in SHELF.sources
+    names = sorted(path.stem for path in folder.iterdir() if path.name.endswith(".csv"))
+    described = {each["name"]: each for each in json.loads((folder / "datapackage.json").read_text())["resources"]}
+    assert set(names) == set(described)
+    for name in names:
+        rows = list(csv.DictReader((folder / f"{name}.csv").read_text().splitlines()))
+        assert [field["name"] for field in described[name]["schema"]["fields"]] == list(rows[0])
+        for row in rows:
+            assert row["basis"] in ("published", "seen in a secondary print", "common practice", "from memory"), name
+            assert row["source"] in SHELF.sources or (not row["source"] and row["basis"] == "from memory"), name

@@ -166,8 +166,9 @@ def test_findings_of_a_graph_are_the_same_as_by_hand(tmp_path):
         "  ROUGH: {part: piston, does: rough it, needs: [ORDER], estimate: [50 min, 60 min, 90 min]}\n"
         "  LAST: {part: piston, does: 'first start, 5 min', needs: [ROUGH, FINISH], estimate: [50 min, 60 min, 90 min]}\n"
     )
-    found = planned(tmp_path, operations=operations(OPEN, more))
-    assert found.next_jobs == ["ORDER", "FINISH"], "what starts a wait comes first"
+    paint = "  PAINT: {part: cyl, does: send it to be painted, estimate: [5 min, 10 min, 20 min], wait: 5 days}\n"
+    found = planned(tmp_path, operations=operations(OPEN, more, paint))
+    assert found.next_jobs == ["ORDER", "PAINT", "FINISH"], "what starts a wait comes first, though it frees nothing"
     assert found.operations["LAST"].state == "blocked" and "ROUGH (rough it)" in found.operations["LAST"].why
     assert found.operations["LAST"].hold_point[-1] == "nobody has agreed to 1 of 1 fits"
     assert found.operations["FINISH"].makes_stale == ["piston.skirt"]
