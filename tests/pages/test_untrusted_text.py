@@ -34,17 +34,24 @@ cases: {{hot: {{hole: 100 °C, shaft: 150 °C, says: {QUOTED}}}}}
     ),
     "fits.yaml": FILES["fits.yaml"]
     .replace("name: Skirt in bore", f"name: {QUOTED}")
-    .replace("because: test", f"because: {QUOTED}, note: {QUOTED}"),
+    .replace(
+        "because: test",
+        f"because: {QUOTED}, note: {QUOTED}, wanted_before: [{{want: [0.01 mm, 0.02 mm], rule: A-R1, because: {QUOTED}}}]",
+    ),
     "operations.yaml": f"""\
 operations:
   BORE: {{part: cyl, does: {QUOTED}, changes: [cyl.bore], done: 2025-02-01, rework: {QUOTED}, note: {QUOTED}}}
   TURN: {{part: piston, does: {QUOTED}, needs: [BORE], changes: [piston.skirt], done: 2025-02-03}}
-  NEXT: {{part: piston, does: {QUOTED}, needs: [TURN], changes: [piston.skirt]}}
-  LAST: {{part: piston, does: {QUOTED}, needs: [NEXT]}}
+  NEXT: {{part: piston, does: {QUOTED}, needs: [TURN], changes: [piston.skirt], machine: big, cutting: {{tool: {QUOTED}, tool_of: {QUOTED}, length: 60 mm}}}}
+  LAST: {{part: piston, does: {QUOTED}, needs: [NEXT], hold_point: true}}
 """,
     "instruments.yaml": FILES["instruments.yaml"]
     .replace("outside mic 25-75 mm", QUOTED)
-    .replace("due: 2026-01-01", f"due: 2026-01-01, check: {QUOTED}"),
+    .replace(
+        "due: 2026-01-01",
+        f"due: 2026-01-01, check: {QUOTED}, found_off: {{reads_high: 0.006 mm, found: 2025-03-01, how: {QUOTED}}}",
+    ),
+    "figures.yaml": f"figures:\n  peak_pressure: {{is: 20 bar, from: {QUOTED}}}\n",
     "materials.yaml": f"materials:\n  ci: {{name: {QUOTED}, cte: 11.0e-6 /K, said: {QUOTED}, valid: [20 °C, 40 °C]}}\n",
     "machines.yaml": f"machines:\n  big: {{name: {QUOTED}, speeds: [50 rpm], feeds: [0.1 mm], dial_reads: radius, dial_division: 0.02 mm, taper: {QUOTED}, clean_cut: {{least_cut: 0.01 mm, tool: {QUOTED}}}}}\n",
     "cuts.yaml": f"cuts:\n  - {{date: 2025-02-03, of: piston.skirt, machine: big, asked: 0.1 mm, got: 0.1 mm, tool: {QUOTED}, feed: 0.1 mm, note: {QUOTED}}}\n",
