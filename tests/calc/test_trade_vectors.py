@@ -1,7 +1,18 @@
 """Worked vectors of the trade, recomputed: common practice, no source, unless a formula's docstring names one."""
 
 import pytest
-from gudgeon_calc import expansion, flywheels, form, rings, tapers, uncertainty
+from gudgeon_calc import (
+    cutting,
+    expansion,
+    flywheels,
+    form,
+    pistons,
+    press_fits,
+    rings,
+    supplies,
+    tapers,
+    uncertainty,
+)
 from gudgeon_calc.units import NotAQuantity, reaches, read_quantity, read_readings
 from gudgeon_calc.units import Quantity as Q
 
@@ -128,3 +139,54 @@ def test_formula_refuses_bare_numbers_and_wrong_dimensions():
         expansion.size_at(50.0, Q(100, "degC"), IRON)
     with pytest.raises(Exception, match="Cannot convert"):
         expansion.size_at(Q(50.0, "kg"), Q(100, "degC"), IRON)
+
+
+# Worked by hand from the trade's own formulas (common practice, no source), one line each.
+VECTORS = [
+    (
+        "shrink heat",
+        lambda: press_fits.heating_needed(Q(0.0427, "mm"), Q(0.05, "mm"), Q(40, "mm"), Q(10.8e-6, "1/kelvin")).m,
+        215,
+        0.5,
+    ),
+    (
+        "throat",
+        lambda: supplies.throat_speed(Q(446, "ft/minute"), Q(4.25, "inch"), Q(0.938, "inch")).m_as("ft/second"),
+        153,
+        0.5,
+    ),
+    (
+        "ring pressure",
+        lambda: rings.pressure_from_free_gap(Q(100, "GPa"), Q(0.5035, "inch"), Q(4.25, "inch"), Q(0.165, "inch")).m_as(
+            "psi"
+        ),
+        16,
+        0.1,
+    ),
+    (
+        "ring stress",
+        lambda: rings.bending_stress(Q(100, "GPa"), Q(0.5035, "inch"), Q(4.25, "inch"), Q(0.165, "inch")).m,
+        211,
+        0.5,
+    ),
+    ("tailstock", lambda: tapers.tailstock_move(Q(1.2, "thou"), Q(14, "inch"), Q(6, "inch")).m_as("thou"), 1.4, 0.01),
+    ("boil-off", lambda: supplies.boil_off(Q(2.5, "horsepower"), Q(0.16, ""), Q(0.35, "")).m, 6.5, 0.05),
+    (
+        "twelve minutes a pass is ordinary",
+        lambda: cutting.cutting_time(Q(7, "inch"), Q(0.005, "inch"), Q(118, "revolution/minute")).m,
+        12,
+        0.2,
+    ),
+    (
+        "a piston-length cut",
+        lambda: cutting.cutting_time(Q(7, "inch"), Q(0.006, "inch"), Q(72, "revolution/minute")).m,
+        16.2,
+        0.05,
+    ),
+    ("dead centre", lambda: pistons.travel(Q(5, "degree"), Q(6, "inch"), Q(13.5, "inch")).m_as("thou"), 14, 0.2),
+]
+
+
+@pytest.mark.parametrize(("name", "found", "expected", "within"), VECTORS, ids=[each[0] for each in VECTORS])
+def test_vector(name, found, expected, within):
+    assert found() == pytest.approx(expected, abs=within)
