@@ -35,6 +35,7 @@ SHOWN = {
     "ratio": (("", 1.0),),
 }
 DIGITS = 4
+COUNTED = ("angle", "speed", "frequency", "drip rate")  # said as they are counted: 420 rpm, not 420.0
 
 
 def text(say: Say, value: float, kind: str) -> str:
@@ -60,6 +61,8 @@ def _texts(value: float, kind: str) -> list[str]:
         return [f"{number(value / INCH, 4)} in", f"{number(value, 3)} mm"]
     if kind == "temperature":
         return [f"{number(value * 1.8 + 32, 1)} °F", f"{number(value, 1)} °C"]
+    if kind in COUNTED:
+        return [f"{_bare(significant(value))} {SHOWN[kind][0][0]}"]
     return [f"{significant(value * factor)} {unit}".strip() for unit, factor in SHOWN[kind]]
 
 
@@ -84,9 +87,12 @@ def in_numbers(say: Say, each: Calculation) -> str:
 def _given(say: Say, value: float, kind: str) -> str:
     """A number that went into a sum, without noughts that nobody wrote."""
     figure, _, unit = text(say, value, kind).partition(" ")
-    if kind not in ("size", "length") and "." in figure:
-        figure = figure.rstrip("0").rstrip(".")
-    return f"{figure} {unit}".strip()
+    return f"{figure if kind in ('size', 'length') else _bare(figure)} {unit}".strip()
+
+
+def _bare(figure: str) -> str:
+    """A figure without the noughts at its end."""
+    return figure.rstrip("0").rstrip(".") if "." in figure else figure
 
 
 FILTERS = {
