@@ -120,7 +120,7 @@ def sentences(club, harrow):
     return {
         name: html.unescape(re.search(r'class="g-sentence">(.*?)</p>', text)[1])
         for uri, text in pages.items()
-        if (name := uri.rpartition("/")[2][:-3]).startswith("a-f")
+        if "/fits/" in uri and (name := uri.rpartition("/")[2][:-3]).startswith("a-f")
     }
 
 
