@@ -80,6 +80,7 @@ class Build:
         """The newest day on which anything in the build is dated: the build's "today"."""
         days = [row.date for row in self.rows] + [op.done for op in self.operations.values() if op.done]
         days += [each.head.date for each in self.instalments] + [each.date for each in self.reviews]
+        days += [each.found_off.found for each in self.instruments.values() if each.found_off]
         return max(days, default=None)
 
 
