@@ -7,7 +7,6 @@ from gudgeon.assess.dangers import dangers, pattern_sizes, timing_marks
 from gudgeon.assess.features import feature_finding
 from gudgeon.assess.findings import (
     BuildFindings,
-    CutPlan,
     FitFinding,
     GaugeFinding,
     MetalFinding,
@@ -17,7 +16,7 @@ from gudgeon.assess.findings import (
 from gudgeon.assess.fits import borrowed, fit_finding
 from gudgeon.assess.operations import next_jobs, operation_findings, progress
 from gudgeon.assess.outlook import build_outlook
-from gudgeon.assess.passes import cut_plans
+from gudgeon.assess.passes import cut_plans, cutting_minutes
 from gudgeon.assess.recalls import recalls
 from gudgeon.assess.rings import ring_findings
 from gudgeon.assess.rules import rules_side_by_side
@@ -38,7 +37,8 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
     operations = operation_findings(context, fits)
     calculations = sums(context, fits)
     plans, jobs = cut_plans(context, features), next_jobs(operations)
-    _hold_to_cutting(operations, plans)
+    cutting = cutting_minutes(plans)
+    _hold_to_cutting(operations, cutting)
     return BuildFindings(
         build=build.id,
         name=build.head.name,
@@ -61,15 +61,12 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
         patterns=pattern_sizes(context),
         progress=progress(operations),
         cut_plans=plans,
-        outlook=build_outlook(context, operations, jobs, plans),
+        outlook=build_outlook(context, operations, jobs, cutting),
     )
 
 
-def _hold_to_cutting(operations: dict[str, OperationFinding], plans: list[CutPlan]) -> None:
+def _hold_to_cutting(operations: dict[str, OperationFinding], cutting: dict[str, float]) -> None:
     """An operation takes at least as long as its tools are in the cut; an estimate below that is flagged."""
-    cutting: dict[str, float] = {}
-    for plan in plans:
-        cutting[plan.operation] = cutting.get(plan.operation, 0.0) + (plan.cut_minutes or 0.0)
     for name, minutes in cutting.items():
         each = operations[name]
         if each.expected_minutes is not None and each.expected_minutes < minutes:

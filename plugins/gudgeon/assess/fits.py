@@ -84,9 +84,9 @@ def fit_finding(context: Context, fit_id: str, fit: Fit) -> FitFinding:
     finding.degrees, finding.coverage = _degrees(context, finding.budget)
     finding.causes += pair.causes
     shared = None if fit.gap else context.scales.shared_error(pair.hole.size, pair.shaft.size)
-    finding.shared_scale = context.scales.shared(pair.hole.size, pair.shaft.size) if shared is not None else None
+    finding.shared_scale, scale_error = shared or (None, None)
     # Had they shared none, the scale error of one half would have stayed in.
-    finding.expanded_unshared = math.hypot(finding.expanded, expanded(shared) if shared is not None else 0.0)
+    finding.expanded_unshared = math.hypot(finding.expanded, expanded(scale_error) if scale_error is not None else 0.0)
     finding.corrected = corrected(context, pair.parts, finding.clearance, finding.expanded, low, high)
     if low is None:
         finding.state = "no limit"

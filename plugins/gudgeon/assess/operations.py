@@ -3,6 +3,8 @@
 import re
 from datetime import timedelta
 
+from gudgeon_calc.estimates import three_point
+
 from gudgeon.assess.context import Context
 from gudgeon.assess.findings import FitFinding, OperationFinding, Progress
 from gudgeon.assess.slips import broken_holdings, source
@@ -12,11 +14,8 @@ MINUTES_A_DAY = 1440
 
 
 def expected_minutes(op: Operation) -> float | None:
-    """Expected minutes from a three-point estimate: (least + 4·likely + most)/6 (common practice, no source)."""
-    if op.estimate is None:
-        return None
-    least, likely, most = (float(each) for each in op.estimate)
-    return (least + 4 * likely + most) / 6
+    """Mean of the three-point estimate in minutes, or None where none is written."""
+    return three_point(*(float(each) for each in op.estimate))[0] if op.estimate else None
 
 
 def operation_findings(context: Context, fits: dict[str, FitFinding]) -> dict[str, OperationFinding]:

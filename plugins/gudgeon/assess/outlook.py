@@ -5,16 +5,16 @@ import math
 from gudgeon_calc.estimates import Job, history_factor, outlook, three_point
 
 from gudgeon.assess.context import Context
-from gudgeon.assess.findings import CutPlan, OperationFinding, Outlook
+from gudgeon.assess.findings import OperationFinding, Outlook
 
 EVENING, A_WEEK = 120.0, 2.0  # minutes and evenings a week (common practice, no source)
 TONIGHT = (30, 60, 90, 180)  # minutes
 
 
 def build_outlook(
-    context: Context, operations: dict[str, OperationFinding], jobs: list[str], plans: list[CutPlan]
+    context: Context, operations: dict[str, OperationFinding], jobs: list[str], cutting: dict[str, float]
 ) -> Outlook:
-    """The outlook of a build; jobs: operations that can start, best first."""
+    """The outlook of a build; jobs: operations that can start, best first; cutting: minutes in the cut by operation."""
     build = context.build
     points = {name: tuple(float(each) for each in op.estimate) for name, op in build.operations.items() if op.estimate}
     done = [name for name, op in build.operations.items() if op.done and op.took and name in points]
@@ -22,23 +22,19 @@ def build_outlook(
     factor, shrunk = history_factor(
         [float(build.operations[name].took) for name in done], [points[name][1] for name in done]
     )
-    still = _in_order(context, operations, jobs)
-    cutting: dict[str, float] = {}
-    for plan in plans:
-        cutting[plan.operation] = cutting.get(plan.operation, 0.0) + (plan.cut_minutes or 0.0)
+    still = _in_order(context, operations)
     place = {name: index for index, name in enumerate(still)}
     listed = []
     for name in still:
         least, likely, most = points.get(name, (0.0, 0.0, 0.0))
         floor = cutting.get(name, 0.0) / shrunk  # a job is never shorter than its cutting
-        op = build.operations[name]
         listed.append(
             Job(
                 max(least, floor),
                 max(likely, floor),
                 max(most, floor),
-                float(op.wait) / 1440 if op.wait else 0.0,
-                tuple(place[need] for need in op.needs if need in place),
+                operations[name].wait_days,
+                tuple(place[need] for need in build.operations[name].needs if need in place),
             )
         )
     usual = []
@@ -80,7 +76,7 @@ def build_outlook(
     )
 
 
-def _in_order(context: Context, operations: dict[str, OperationFinding], jobs: list[str]) -> list[str]:
+def _in_order(context: Context, operations: dict[str, OperationFinding]) -> list[str]:
     """Open operations, needs first; of those that could be next the one that starts a wait, then the one that frees most."""
     build = context.build
     still = {name for name, each in operations.items() if each.state != "done"}

@@ -26,11 +26,8 @@ USUAL = {
     "risk": (0.05, "a chance of 5 % of passing the scrap limit"),
     "tool_of": ("high-speed steel", "a tool of high-speed steel"),
 }
-SKIN_SLOWER, GAP_SLOWER, GAP_DEPTH = (
-    0.6,
-    0.5,
-    0.25,
-)  # of the speed, of the speed, mm a side (common practice, no source)
+# Through the skin and across a gap (common practice, no source): of the speed, of the speed, mm a side.
+SKIN_SLOWER, GAP_SLOWER, GAP_DEPTH = 0.6, 0.5, 0.25
 FEW_CUTS = 3  # below so many on the feature itself, all of the lathe's are taken
 LEAST_TAPER = 0.0025  # mm; a tenth of a thou is not worth a correction
 
@@ -39,7 +36,6 @@ LEAST_TAPER = 0.0025  # mm; a tenth of a thou is not worth a correction
 class _Settings:
     """What holds for one cut, the nearest word first, and what had to be taken from the trade."""
 
-    op: Operation
     layers: list
     usual: list[str]
     missing: list[str]
@@ -71,6 +67,14 @@ def cut_plans(context: Context, features: dict[str, FeatureFinding]) -> list[Cut
     return found
 
 
+def cutting_minutes(plans: list[CutPlan]) -> dict[str, float]:
+    """Minutes that tools are in the cut, by operation."""
+    found: dict[str, float] = {}
+    for plan in plans:
+        found[plan.operation] = found.get(plan.operation, 0.0) + (plan.cut_minutes or 0.0)
+    return found
+
+
 def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: FeatureFinding) -> CutPlan:
     build, stock = context.build, feature.stock
     name = op.machine or (next(iter(build.machines)) if len(build.machines) == 1 else None)
@@ -86,7 +90,7 @@ def _plan(context: Context, op_id: str, op: Operation, ref: str, feature: Featur
         )
         if each
     ]
-    settings = _Settings(op, layers, [], [])
+    settings = _Settings(layers, [], [])
     if machine is None:
         settings.missing.append(f'operations.yaml, {op_id}: the line "machine: …", one of machines.yaml')
     cuts, cuts_words = _cuts(context, ref, name)
@@ -245,7 +249,7 @@ def _speed(settings: _Settings, context: Context, ref: str) -> tuple[float | Non
     if not printed:
         settings.missing.append(f'under "cutting": the line "surface_speed: …"; none is held for {metal} with {tool}')
         return None, ""
-    low, high, key, where, basis = min(printed, key=lambda each: each[1])
+    _, high, key, where, basis = min(printed, key=lambda each: each[1])
     words = f"{high:g} ft/min for {metal} with {tool}: {key or 'no source'}{', ' + where if where else ''} ({basis})"
     others = [f"{each[0]:g} to {each[1]:g}" for each in printed if each[2] != key]
     return high * 0.3048, words + (f"; others print {', '.join(others)}" if others else "")

@@ -97,15 +97,10 @@ class Scales:
             )
         return self._errors[root, period]
 
-    def shared(self, size: AffineScalarFunc, other: AffineScalarFunc) -> str | None:
-        """The instrument whose scale error two sizes have in common, or None."""
+    def shared_error(self, size: AffineScalarFunc, other: AffineScalarFunc) -> tuple[str, Variable] | None:
+        """The instrument whose scale error two sizes have in common, and that error; or None."""
         common = set(size.derivatives) & set(other.derivatives)
-        return next((root for (root, _), error in self._errors.items() if error in common), None)
-
-    def shared_error(self, size: AffineScalarFunc, other: AffineScalarFunc) -> Variable | None:
-        """The variable of that error."""
-        common = set(size.derivatives) & set(other.derivatives)
-        return next((error for error in self._errors.values() if error in common), None)
+        return next(((root, error) for (root, _), error in self._errors.items() if error in common), None)
 
     def known_error(self, size: AffineScalarFunc) -> dict[str, float]:
         """Instrument found off -> how much of its known error is in a size or clearance, mm; nought where it cancels."""
