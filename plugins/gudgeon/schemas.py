@@ -5,6 +5,7 @@ from pathlib import Path
 
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.records import build_file, figures, fits, knowledge, operations, parts, readings
+from gudgeon.review.slip import ReviewSlip
 
 # File name of the schema -> (model, title). .vscode/settings.json maps the files of a build to these.
 SCHEMAS = {
@@ -27,16 +28,18 @@ SCHEMAS = {
     "habits": (knowledge.Habits, "knowledge/habits.yaml"),
     "glossary": (knowledge.Glossary, "knowledge/glossary/words.yaml"),
     "findings": (BuildFindings, "findings.json"),
+    "review-slip": (ReviewSlip, "gudgeon review --form json"),
 }
+WRITTEN = ("findings", "review-slip")  # what the product writes; everything else is written by people
 
 
 def schema(name: str) -> str:
     """One schema as JSON text."""
     model, title = SCHEMAS[name]
-    made = model.model_json_schema(mode="serialization" if model is BuildFindings else "validation")
+    made = model.model_json_schema(mode="serialization" if name in WRITTEN else "validation")
     if name == "readings":
         _loosen_rows(made)
-    if name != "findings":
+    if name not in WRITTEN:
         _accept_plain_scalars(made)
     return (
         json.dumps(

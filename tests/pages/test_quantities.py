@@ -3,7 +3,7 @@
 import pytest
 from gudgeon.assess.calculations.model import UNITS
 from gudgeon.pages.quantities import SHOWN, quantity, significant, text
-from gudgeon.pages.wording import Say
+from gudgeon.wording import Say
 from gudgeon_calc.units import Quantity
 
 PINT = {

@@ -8,6 +8,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from gudgeon.cli import main
 from gudgeon.records.folder import load_build
 from small_build import shelf, write
@@ -63,11 +64,11 @@ def test_links_are_not_followed(tmp_path):
     )
 
 
-def test_the_command_shows_them_all_and_says_so_in_its_exit_status(tmp_path, capsys):
+def test_the_command_shows_them_all_and_says_so_in_its_exit_status(tmp_path):
     write(tmp_path / "builds" / "small", fits="fits: {F1: {}}\n")
-    assert main(["check", str(tmp_path)]) == 1
-    shown = capsys.readouterr()
-    assert "builds/small/fits.yaml:1:12: F1:" in shown.out and "1 builds, " in shown.err
+    done = CliRunner().invoke(main, ["check", str(tmp_path)])
+    assert done.exit_code == 1
+    assert "builds/small/fits.yaml:1:12: F1:" in done.stdout and "1 builds, " in done.stderr
 
 
 HAZARDS = """\

@@ -3,7 +3,7 @@
 from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
-from gudgeon.pages.wording import slug
+from gudgeon.wording import slug
 
 SHADES = 5
 

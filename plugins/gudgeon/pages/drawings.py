@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
 from gudgeon.pages.page import ENVIRONMENT
-from gudgeon.pages.wording import MARKS, Say, number, slug
+from gudgeon.wording import MARKS, Say, number, slug
 
 WIDTH, LEFT, RIGHT = 360.0, 14.0, 346.0
 LETTER = 6.0  # width of a letter of a label, about

@@ -4,7 +4,7 @@ from gudgeon.assess.findings import FitFinding
 from gudgeon.pages import cautions, drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
-from gudgeon.pages.wording import chance, number, slug, upper_first
+from gudgeon.wording import chance, number, slug, upper_first
 
 SMALLEST_LINE = 0.005  # of the largest: what is smaller moves no figure that is shown
 

@@ -11,7 +11,8 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemBytecodeCache, PackageLoader, StrictUndefined
 
-from gudgeon.pages import quantities, wording
+from gudgeon import wording
+from gudgeon.pages import quantities
 
 
 def _compiled_templates() -> FileSystemBytecodeCache | None:

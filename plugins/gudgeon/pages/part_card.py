@@ -6,7 +6,7 @@ from gudgeon.assess.findings import FeatureFinding
 from gudgeon.pages import cautions, drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
-from gudgeon.pages.wording import slug
+from gudgeon.wording import slug
 
 
 def pages(view: View) -> list[Page]:

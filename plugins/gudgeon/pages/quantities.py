@@ -6,7 +6,7 @@ import re
 from markupsafe import Markup
 
 from gudgeon.assess.findings import Calculation
-from gudgeon.pages.wording import INCH, NONE, Say, number
+from gudgeon.wording import INCH, NONE, Say, number
 
 # Kind -> ((unit, factor from the findings' unit) of the inch world, the same of the metric world); one pair where both
 # worlds say the same. Findings hold the unit that their model names.

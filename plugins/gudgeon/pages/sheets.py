@@ -9,7 +9,7 @@ from gudgeon.assess.findings import CutPlan
 from gudgeon.pages import cautions
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
-from gudgeon.pages.wording import slug
+from gudgeon.wording import slug
 
 # What one side of paper holds in large type; what is over it is counted, never dropped without a word.
 MOST_STATIONS, MOST_ANGLES, MOST_CAUTIONS, MOST_PASSES, MOST_PLANS = 5, 4, 3, 6, 2

@@ -4,8 +4,8 @@ from gudgeon.assess.findings import ClubFindings
 from gudgeon.pages.citations import BASES, Bibliography
 from gudgeon.pages.page import Page, page
 from gudgeon.pages.view import View
-from gudgeon.pages.wording import KINDS
 from gudgeon.records.folder import Club
+from gudgeon.wording import KINDS
 
 
 def pages(club: Club, views: list[View], bibliography: Bibliography, shared: ClubFindings) -> list[Page]:

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
-from gudgeon.pages.wording import slug
+from gudgeon.wording import slug
 
 TAGS = {"p", "em", "strong", "ul", "ol", "li", "blockquote", "code", "pre", "a", "h3", "h4", "br", "hr", "del"}
 LONGEST = 60_000  # characters: a long chapter; what is over it stays plain text

@@ -7,9 +7,9 @@ from markupsafe import Markup
 from gudgeon.assess.findings import BuildFindings, FeatureFinding, FitFinding, Slip
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Page, page
-from gudgeon.pages.wording import Say, slug
 from gudgeon.records.folder import Build
 from gudgeon.records.shelf import Knowledge
+from gudgeon.wording import Say, slug
 
 
 @dataclass

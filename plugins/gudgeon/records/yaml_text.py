@@ -17,6 +17,7 @@ BIGGEST = 1_000_000  # bytes; a notebook's worth of readings is a hundredth of i
 DEEPEST = 20  # levels; the deepest record has eight
 # Control characters and marks that turn the direction of writing: nobody types them, and they hide what a text says.
 UNSEEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]")
+CONFLICT = re.compile(r"^<{7} ", re.MULTILINE)  # what git writes where two branches changed the same lines
 _LOADER = getattr(yaml, "CLoader", yaml.Loader)  # libyaml where the wheel carries it: eight times faster
 
 Path_ = tuple[str | int, ...]
@@ -74,6 +75,15 @@ def read_text(path: Path, file: str, problems: Problems) -> str | None:
             Where(file, before.count(b"\n") + 1, column),
             "",
             f"the file is not UTF-8 text: byte 0x{raw[error.start]:02x}. Save it as UTF-8.",
+        )
+        return None
+    conflict = CONFLICT.search(text)
+    if conflict:
+        problems.add(
+            Where(file, text.count("\n", 0, conflict.start()) + 1),
+            "",
+            "a merge stands here half done. Keep the rows of both sides, and remove the lines "
+            'that begin with "<<<<<<<", "=======" and ">>>>>>>".',
         )
         return None
     unseen = UNSEEN.search(text)

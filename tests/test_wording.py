@@ -5,8 +5,8 @@ import re
 
 import pytest
 from gudgeon.pages.drawings import Axis
-from gudgeon.pages.wording import MARKS, MEANS, Say, as_read, chance, markdown, number, outcomes, state
 from gudgeon.records.knowledge import Rule
+from gudgeon.wording import MARKS, MEANS, Say, as_read, chance, markdown, number, outcomes, state
 from gudgeon_calc.units import read_readings
 from small_build import rendered
 

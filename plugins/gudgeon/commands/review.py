@@ -1,0 +1,99 @@
+"""gudgeon review: what moved in numbers between two revisions."""
+
+import json
+from pathlib import Path
+
+import click
+from pydantic import ValidationError
+
+from gudgeon.commands.output import LACKS, TROUBLE, leave, painter, progress
+from gudgeon.commands.sides import review as review_sides
+from gudgeon.records.revisions import GitLacks
+from gudgeon.review.as_markdown import slip_markdown
+from gudgeon.review.as_sarif import slip_sarif
+from gudgeon.review.as_text import details_text, slip_text
+from gudgeon.review.slip import ReviewSlip
+
+FORMS = ("text", "markdown", "json", "sarif")
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  gudgeon review                         the work here against where it left the main branch
+  gudgeon review --details               with every fit, caution and reading
+  gudgeon review --base v1.2 --head HEAD two revisions, whatever lies in the work tree
+  gudgeon review --form markdown         for a pull request
+  gudgeon review --again slip.json --form sarif
+
+\b
+Exit status: 0 nothing to put right, 1 records or readings have to be put right, 2 the command's words are off,
+3 git lacks something (no repository, history cut off). Fits that moved do not change it: no verdict is computed."""
+)
+@click.option("--base", metavar="REVISION", help="Compare with exactly this revision.")
+@click.option(
+    "--main", metavar="REVISION", help="Compare with where the work left this branch (default: the main branch)."
+)
+@click.option("--head", metavar="REVISION", help="Look at this revision instead of the work tree.")
+@click.option("--form", type=click.Choice(FORMS), default="text", show_default=True, help="How it is written.")
+@click.option("--details", is_flag=True, help="Add the full detail to the text.")
+@click.option("--links", metavar="ADDRESS", help="Where the files stand in a forge, for links in Markdown.")
+@click.option(
+    "--again",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Write a slip anew that was kept as JSON.",
+)
+@click.option(
+    "--to", type=click.Path(dir_okay=False, path_type=Path), help="Write into this file instead of the screen."
+)
+@click.option(
+    "--root",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=".",
+    help="The project's folder (default: here).",
+)
+def review(base, main, head, form, details, links, again, to, root):
+    """Show what moved in numbers between two revisions.
+
+    Reads both from git, without touching the work tree, and works out only the builds that the edit can reach.
+    """
+    if base and main:
+        raise click.UsageError(
+            "--base and --main exclude each other: one names the revision, the other a branch that was left."
+        )
+    if again:
+        slip = _kept(again)
+    else:
+        try:
+            with progress("Working out builds") as tell:
+                slip = review_sides(root, base, main, head, tell)
+        except GitLacks as lack:
+            leave(LACKS, str(lack))
+    text = _written(slip, form, details, links, painter() if to is None else None)
+    if to:
+        to.write_text(text, encoding="utf-8")
+    else:
+        click.echo(text, nl=False)
+    if slip.troubles:
+        raise click.exceptions.Exit(TROUBLE)
+
+
+def _kept(path: Path) -> ReviewSlip:
+    """A slip from a file, which may come from a stranger: only what the model allows gets in."""
+    try:
+        return ReviewSlip.model_validate_json(path.read_bytes())
+    except (ValidationError, ValueError, RecursionError) as error:
+        first = error.errors()[0] if isinstance(error, ValidationError) else {"loc": (), "msg": "not JSON"}
+        at = ".".join(str(each) for each in first["loc"])
+        leave(TROUBLE, f"{path}: this is no review slip: {at + ': ' if at else ''}{first['msg']}.")
+
+
+def _written(slip: ReviewSlip, form: str, details: bool, links: str | None, paint) -> str:
+    if form == "json":
+        return slip.model_dump_json(indent=1) + "\n"
+    if form == "sarif":
+        return json.dumps(slip_sarif(slip), indent=1, ensure_ascii=False) + "\n"
+    if form == "markdown":
+        return slip_markdown(slip, links)
+    paints = [paint] if paint else []
+    return slip_text(slip, *paints) + ("\n" + details_text(slip, *paints) if details else "")

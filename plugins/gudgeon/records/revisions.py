@@ -1,0 +1,211 @@
+"""Reads records as they stood in a git revision, from git itself: no work tree is touched and nothing is checked out."""
+
+import os
+import shutil
+import subprocess
+from dataclasses import dataclass
+from pathlib import Path
+
+from gudgeon.records.yaml_text import BIGGEST
+
+MAIN = ("refs/remotes/origin/main", "refs/remotes/origin/master", "refs/heads/main", "refs/heads/master")
+TEXTS = (
+    ".yaml",
+    ".yml",
+    ".md",
+    ".json",
+)  # what records are written in; anything else, a picture, is only known to be there
+_LINK, _SUBMODULE = "120000", "160000"
+
+
+class GitLacks(Exception):
+    """What git does not have here, told to people, with what to do."""
+
+
+@dataclass(frozen=True)
+class Changed:
+    """A file that differs between two revisions. path: where it is now, or was where it is gone; was: its old name."""
+
+    path: str
+    was: str | None
+    gone: bool = False
+
+
+class Repository:
+    """The git repository that a project's folder lies in. Paths are from that folder, with /."""
+
+    def __init__(self, root: Path):
+        if not shutil.which("git"):
+            raise GitLacks("git is not on the path. Install git; the review reads revisions through it.")
+        self.root = root
+        done = self._try("rev-parse", "--git-dir")
+        if done.returncode:
+            said = done.stderr.decode("utf-8", "replace")
+            if "dubious ownership" in said:
+                raise GitLacks(
+                    "git does not trust this folder, because somebody else owns it. "
+                    'Allow it once: git config --global --add safe.directory "$PWD"'
+                )
+            raise GitLacks("this folder is in no git repository. Run the command inside a clone of the builds.")
+
+    def _try(self, *words: str, given: bytes | None = None) -> subprocess.CompletedProcess:
+        # No lock is taken and nobody is asked for a password: a review only reads.
+        env = {**os.environ, "GIT_OPTIONAL_LOCKS": "0", "GIT_TERMINAL_PROMPT": "0", "LC_ALL": "C"}
+        return subprocess.run(
+            ["git", "-c", "core.quotePath=off", *words],
+            cwd=self.root,
+            env=env,
+            input=given,
+            capture_output=True,
+            check=False,
+        )
+
+    def _run(self, *words: str, given: bytes | None = None) -> bytes:
+        done = self._try(*words, given=given)
+        if done.returncode:
+            said = done.stderr.decode("utf-8", "replace").strip().splitlines()
+            raise GitLacks(
+                f"git {words[0]} could not answer: {said[-1] if said else done.returncode}.{self._shallow()}"
+            )
+        return done.stdout
+
+    def _shallow(self) -> str:
+        """What to say where history is cut off; nothing where it is whole."""
+        if self._try("rev-parse", "--is-shallow-repository").stdout.strip() != b"true":
+            return ""
+        count = self._try("rev-list", "--count", "HEAD").stdout.decode().strip() or "no"
+        return (
+            f" This clone is shallow: it holds {count} commit{'' if count == '1' else 's'}."
+            " Get the rest with: git fetch --unshallow (or --deepen=100)."
+        )
+
+    def commit(self, name: str) -> str:
+        """The full id of a revision by any name that git knows."""
+        done = None if name.startswith("-") else self._try("rev-parse", "--verify", "--quiet", f"{name}^{{commit}}")
+        if done is None or done.returncode:
+            raise GitLacks(f'there is no revision "{name[:80]}" here.{self._shallow()}')
+        return done.stdout.decode().strip()
+
+    def exists(self, name: str) -> bool:
+        """Whether git knows a revision by this name."""
+        return self._try("rev-parse", "--verify", "--quiet", f"{name}^{{commit}}").returncode == 0
+
+    def _mains(self) -> list[str]:
+        """Where the main branch may stand: as the remote has it, and here. On the main branch itself only the remote's."""
+        done = self._try("symbolic-ref", "--quiet", "refs/remotes/origin/HEAD")
+        told = [done.stdout.decode().strip()] if done.returncode == 0 else []
+        here = self._try("symbolic-ref", "--quiet", "HEAD").stdout.decode().strip()
+        found = [each for each in dict.fromkeys((*told, *MAIN)) if self.exists(each)]
+        return [each for each in found if each != here] or found
+
+    def merge_base(self, head: str, main: str | None = None) -> tuple[str, str]:
+        """(commit, the main branch's tip) where `head` left the main branch; of several the one nearest to it.
+
+        main: the main branch by name; without it the usual ones are looked for.
+        """
+        mains = [self.commit(main)] if main else self._mains()
+        if not mains:
+            raise GitLacks(
+                f"no main branch is known here (looked for {', '.join(each.split('/', 2)[2] for each in MAIN)}). "
+                f"Name what to compare with: --base REVISION.{self._shallow()}"
+            )
+        found = []
+        for main in mains:
+            done = self._try("merge-base", main, head)
+            if done.returncode == 0:
+                base = done.stdout.decode().strip()
+                found.append((int(self._run("rev-list", "--count", f"{base}..{head}")), base, main))
+        if not found:
+            raise GitLacks(
+                f"the work here and {main or mains[0].split('/', 2)[2]} share no commit that git has. "
+                f"Name what to compare with: --base REVISION.{self._shallow()}"
+            )
+        _, base, main = min(found)
+        return base, self.commit(main)
+
+    def changed(self, base: str, head: str | None, folders: tuple[str, ...]) -> list[Changed]:
+        """Files below `folders` that differ between two commits, renames followed. head None: the work tree as it is,
+        with files that git does not know yet, without those that it ignores."""
+        words = ["diff", "--name-status", "-M", "-z", "--no-ext-diff", "--no-textconv", "--relative", base]
+        fields = (
+            self._run(*words, *([head] if head else []), "--", *folders).decode("utf-8", "surrogateescape").split("\0")
+        )
+        found, at = [], 0
+        while at < len(fields) - 1:
+            status = fields[at]
+            if status[0] in "RC":
+                found.append(Changed(fields[at + 2], fields[at + 1]))
+                at += 3
+            else:
+                found.append(Changed(fields[at + 1], None, gone=status[0] == "D"))
+                at += 2
+        if head is None:
+            new = self._run("ls-files", "-z", "--others", "--exclude-standard", "--", *folders)
+            found += [Changed(each, None) for each in new.decode("utf-8", "surrogateescape").split("\0") if each]
+        return found
+
+    def names(self, commit: str, folder: str) -> set[str]:
+        """Names of the folders that stand in a folder."""
+        out = self._run("ls-tree", "-d", "-z", "--name-only", commit, "--", f"{folder}/")
+        return {each.rpartition("/")[2] for each in out.decode("utf-8", "surrogateescape").split("\0") if each}
+
+    def mentions(self, words: list[str], commit: str | None, folder: str) -> set[str]:
+        """Files below a folder in which one of the words stands, as a word."""
+        each_word = [part for word in words for part in ("-e", word)]
+        where = [commit] if commit else ["--untracked"]
+        done = self._try("grep", "-l", "-z", "-w", "-F", *each_word, *where, "--", folder)
+        if done.returncode > 1:
+            raise GitLacks(f"git grep could not answer: {done.stderr.decode('utf-8', 'replace').strip()[:200]}")
+        prefix = f"{commit}:" if commit else ""
+        return {
+            each.removeprefix(prefix) for each in done.stdout.decode("utf-8", "surrogateescape").split("\0") if each
+        }
+
+    def extract(self, commit: str, folders: list[str], to: Path) -> None:
+        """Write the files of some folders as they stood in a commit. Pictures are written empty: nobody looks at them.
+
+        A link is written as a link to nothing of use, so that it is refused as in a work tree, and what is over the bound
+        for records is written hollow at its size.
+        """
+        if not folders:
+            return
+        wanted: dict[str, list[Path]] = {}
+        for entry in self._run("ls-tree", "-r", "-z", "-l", commit, "--", *folders).split(b"\0"):
+            if not entry:
+                continue
+            head, _, name = entry.decode("utf-8", "surrogateescape").partition("\t")
+            mode, _, oid, size = head.split()
+            parts = name.split("/")
+            if mode == _SUBMODULE or any(part in ("", ".", "..", ".git") for part in parts):
+                continue
+            path = to.joinpath(*parts)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            if mode == _LINK:
+                path.symlink_to(os.devnull)
+            elif not name.lower().endswith(TEXTS):
+                path.touch()
+            elif int(size) > BIGGEST:
+                path.touch()
+                os.truncate(path, int(size))
+            else:
+                wanted.setdefault(oid, []).append(path)
+        out = self._run("cat-file", "--batch", given="".join(f"{oid}\n" for oid in wanted).encode())
+        at = 0
+        for paths in wanted.values():
+            end = out.index(b"\n", at)
+            head = out[at:end].split()
+            if len(head) != 3:
+                raise GitLacks(
+                    f"git does not have the contents of {paths[0].relative_to(to).as_posix()} here.{self._shallow()}"
+                )
+            at = end + 1 + int(head[2])
+            for path in paths:
+                path.write_bytes(out[end + 1 : at])
+            at += 1
+
+    def log(self, head: str, folders: tuple[str, ...], most: int) -> list[tuple[str, str, str]]:
+        """(commit, day, subject) of commits that touched some folders, newest first, along the main line."""
+        out = self._run(
+            "log", "--first-parent", f"-{most}", "--format=%H%x00%cs%x00%s%x01", head, "--", *folders
+        ).decode("utf-8", "replace")
+        return [tuple(each.strip("\n").split("\0")) for each in out.split("\x01") if each.strip()]

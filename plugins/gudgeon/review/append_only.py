@@ -1,0 +1,63 @@
+"""Readings are added to, never changed: what was edited, deleted, or given one id by two branches."""
+
+from gudgeon.records.folder import Build
+from gudgeon.records.readings import Row
+from gudgeon.review.changes import NOT_READ, differing, rows_by_id
+from gudgeon.review.slip import Trouble
+
+
+def append_only(name: str, was: Build | None, now: Build) -> list[Trouble]:
+    """Readings are added to, never changed: an edited or deleted one hides what was read."""
+    if was is None or "readings" in now.unread or "readings" in was.unread:
+        return []
+    found, here = [], {}
+    for row in now.rows:
+        here.setdefault(row.id, []).append(row)
+    for row_id, before in rows_by_id(was).items():
+        if row_id not in here:
+            where = before.where()
+            text = (
+                f"{row_id}: this reading was deleted. Readings are only added to: put the row back, and where it was wrong "
+                f'add a new row with "supersedes: {row_id}".'
+            )
+            found.append(Trouble.at("reading removed", name, text, where))
+            continue
+        # An id that stands twice has its own problem; here it is enough that one of the rows is as it was.
+        after, changed = min(((row, _edits(before, row)) for row in here[row_id]), key=lambda each: len(each[1]))
+        if changed:
+            was_said = "; ".join(f"{each} was {_text(before, each)}, now {_text(after, each)}" for each in changed)
+            text = (
+                f"{row_id}: this reading was edited ({was_said}). Readings are only added to: put the row back as it was, "
+                f'and add a new row with "supersedes: {row_id}".'
+            )
+            found.append(Trouble.at("reading edited", name, text, after.where(changed[0])))
+    return found
+
+
+def _edits(before: Row, after: Row) -> list[str]:
+    """The fields of a reading that were edited. What is only said beside it may be added later."""
+    return [each for each in differing(before, after) if each not in NOT_READ or getattr(before, each) is not None]
+
+
+def _text(row: Row, name: str) -> str:
+    value = getattr(row, name)
+    words = " ".join(each.text for each in value) if name == "reads" else "not written" if value is None else str(value)
+    return words if len(words) <= 60 else words[:59] + "…"
+
+
+def given_twice(name: str, was: Build | None, now: Build, main: Build | None) -> list[Trouble]:
+    """Ids that both branches gave to a new reading since they parted."""
+    before, theirs = rows_by_id(was), rows_by_id(main)
+    found = []
+    for row_id, row in rows_by_id(now).items():
+        other = theirs.get(row_id)
+        if row_id in before or other is None:
+            continue
+        if other.where().file == row.where().file and not differing(other, row):
+            continue  # the same row in the same file: one of the branches has taken it from the other
+        text = (
+            f"{row_id}: the main branch has added a reading of this id too, in {other.where('id')}. "
+            "Give the row here an id of its own before the two are merged."
+        )
+        found.append(Trouble.at("reading id twice", name, text, row.where("id")))
+    return found

@@ -1,0 +1,273 @@
+"""Compares two revisions of a club and gives the review slip."""
+
+from dataclasses import dataclass, field
+
+from gudgeon_calc.units import GRAIN
+
+from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding, Slip, Source
+from gudgeon.records.folder import Build
+from gudgeon.records.problems import Where
+from gudgeon.records.shelf import Knowledge
+from gudgeon.review.append_only import append_only, given_twice
+from gudgeon.review.changes import causes, changes, new_reviews, rows_by_id
+from gudgeon.review.slip import (
+    At,
+    Caution,
+    FitChange,
+    Line,
+    NewReading,
+    ReviewSlip,
+    StaleReading,
+    Standing,
+    Trouble,
+    WorkChange,
+)
+
+COUNTS = ("current", "frozen")  # statuses in which a row is used
+SURE = 1e-6  # a chance that moved by less is the same chance
+
+
+@dataclass
+class Side:
+    """A club in one revision, as far as it was read: the builds that an edit reaches, and their findings."""
+
+    name: str
+    shelf: Knowledge
+    builds: dict[str, Build] = field(default_factory=dict)
+    findings: dict[str, BuildFindings] = field(default_factory=dict)
+
+
+def compare(
+    base: Side,
+    head: Side,
+    *,
+    files: int,
+    renamed: dict[str, str] | None = None,
+    main: dict[str, Build] | None = None,
+) -> ReviewSlip:
+    """The slip of two sides.
+
+    files: how many files of records differ. renamed: a build's name now -> its name in the base.
+    main: the builds as the tip of the main branch has them, where that is not the base: a reading id that was added
+    there and here is a trouble.
+    """
+    slip = ReviewSlip(
+        base=base.name,
+        head=head.name,
+        files=files,
+        assessed=sorted(head.findings),
+        notes=[],
+        troubles=[_problem(None, each) for each in head.shelf.problems],
+        readings=[],
+        fits=[],
+        cautions_new=[],
+        cautions_cleared=[],
+        stale=[],
+        work=[],
+        reviews=[],
+    )
+    renamed = renamed or {}
+    slip.notes += [f"the build {now} was called {was} before" for now, was in sorted(renamed.items())]
+    for name in sorted({*head.builds, *(each for each in base.builds if each not in renamed.values())}):
+        old = renamed.get(name, name)
+        _build(
+            slip,
+            name,
+            base,
+            base.builds.get(old),
+            base.findings.get(old),
+            head,
+            head.builds.get(name),
+            head.findings.get(name),
+        )
+        if main is not None and head.builds.get(name):
+            slip.troubles += given_twice(name, base.builds.get(old), head.builds[name], main.get(old) or main.get(name))
+    slip.troubles.sort(key=lambda each: (each.file, each.line, each.column, each.says))
+    return slip
+
+
+def _build(slip, name, base: Side, was: Build | None, found_was, head: Side, now: Build | None, found) -> None:
+    if now is None:
+        slip.notes.append(f"the build {name} is gone: its {len(was.rows)} readings are no longer in the club")
+        return
+    slip.troubles += [_problem(name, each) for each in now.problems]
+    slip.troubles += append_only(name, was, now)
+    before = rows_by_id(was)
+    slip.readings += [
+        NewReading(build=name, row=row.id, of=row.of, supersedes=row.supersedes, source=_source(row.where()))
+        for row in rows_by_id(now).values()
+        if row.id not in before
+    ]
+    slip.reviews += [
+        Line(
+            build=name,
+            date=each.date.isoformat(),
+            who=each.who,
+            verdict=each.verdict,
+            about=list(each.about),
+            says=each.says,
+            source=_source(each.where()),
+        )
+        for each in new_reviews(was, now)
+    ]
+    if found is None:
+        slip.notes.append(f"{name} has problems in its records: put them right, then its numbers can be compared")
+        return
+    if was is not None and found_was is None:
+        slip.notes.append(f"{name} had problems in its records in {base.name}: everything in it counts as new")
+    differ = changes(was, now, base.shelf, head.shelf, found_was.metals, found.metals) if found_was else []
+    fits_was = found_was.fits if found_was else {}
+    for fit_id in {**found.fits, **fits_was}:
+        before, after = _standing(found_was, fit_id), _standing(found, fit_id)
+        if moved(before, after):
+            of = found.fits.get(fit_id) or fits_was[fit_id]
+            why = (
+                causes(differ, fit_id, was, now)
+                if found_was
+                else ["the build is new" if was is None else "not comparable"]
+            )
+            slip.fits.append(
+                FitChange(
+                    build=name,
+                    id=fit_id,
+                    name=of.name,
+                    units=found.units,
+                    was=before,
+                    now=after,
+                    causes=why,
+                    source=_line_of(now, fit_id, of),
+                )
+            )
+    new, old = _cautions(name, found), _cautions(name, found_was) if found_was else {}
+    slip.cautions_new += [each for key, each in new.items() if key not in old]
+    slip.cautions_cleared += [each for key, each in old.items() if key not in new]
+    if found_was:
+        slip.stale += [
+            StaleReading(build=name, row=row.id, of=row.of, status=row.status, why=row.why or "", source=row.source)
+            for row in found.rows.values()
+            if row.status not in COUNTS and row.id in found_was.rows and found_was.rows[row.id].status in COUNTS
+        ]
+    work = _work(name, found_was, found)
+    if work:
+        slip.work.append(work)
+
+
+def moved(was: Standing | None, now: Standing | None) -> bool:
+    """Whether any number or state of a fit moved, beyond binary rounding."""
+    if was is None or now is None:
+        return was is not now
+
+    def far(name: str, grain: float) -> bool:
+        one, other = getattr(was, name), getattr(now, name)
+        return one != other if one is None or other is None else abs(one - other) > grain
+
+    return (
+        (was.state, was.place, was.hot_case) != (now.state, now.place, now.hot_case)
+        or any(
+            far(name, GRAIN)
+            for name in ("clearance", "expanded", "want_low", "want_high", "rule_low", "rule_high", "hot_least")
+        )
+        or any(far(name, SURE) for name in ("chance_out", "chance_dangerous"))
+    )
+
+
+def _standing(found: BuildFindings | None, fit_id: str) -> Standing | None:
+    fit = found.fits.get(fit_id) if found else None
+    if fit is None:
+        return None
+    rows = found.rows
+    worst = min(fit.hot, key=lambda case: case.now, default=None)
+    return Standing(
+        state=fit.state,
+        place=fit.place,
+        clearance=fit.clearance,
+        expanded=fit.expanded,
+        want_low=fit.want_low,
+        want_high=fit.want_high,
+        want_from=fit.want_from,
+        rule_low=fit.rule_low,
+        rule_high=fit.rule_high,
+        chance_out=None if fit.chance_inside is None else 1 - fit.chance_inside,
+        dangerous=fit.dangerous,
+        chance_dangerous=fit.chance_tight if fit.dangerous == "tight" else fit.chance_loose,
+        at=[
+            At(
+                of=ref,
+                station=cell.station,
+                angle=cell.angle,
+                rows=cell.rows,
+                source=rows[cell.rows[0]].source if cell.rows else None,
+            )
+            for ref, cell in ((fit.hole, fit.hole_at), (fit.shaft, fit.shaft_at))
+            if cell
+        ],
+        hot_least=worst.now if worst else None,
+        hot_case=worst.case if worst else None,
+        look=fit.look,
+    )
+
+
+def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
+    """Everything in a build's findings that warns, by what it is about."""
+    cautions = {}
+    for slip in found.slips:
+        cautions[slip.kind, slip.about, slip.row, slip.operation] = Caution(
+            build=name, kind=slip.kind, about=_about(slip), says=slip.cause, source=slip.source
+        )
+    for danger in found.dangers:
+        if danger.hit:
+            cautions[danger.caution, danger.calculation, danger.part, danger.over] = Caution(
+                build=name,
+                kind=danger.caution,
+                about=danger.part or "engine",
+                says=f"{danger.gives} is past its limit",
+                source=None,
+            )
+    for fit in found.fits.values():
+        for case in fit.hot:
+            if case.fails:
+                cautions["hot", fit.id, case.case, None] = Caution(
+                    build=name,
+                    kind="hot",
+                    about=fit.id,
+                    says=f"{case.fails} in the case {case.case}",
+                    source=fit.source,
+                )
+    return cautions
+
+
+def _about(slip: Slip) -> str:
+    return " ".join(dict.fromkeys(each for each in (slip.row or slip.operation, slip.about) if each))
+
+
+def _work(name: str, was: BuildFindings | None, now: BuildFindings) -> WorkChange | None:
+    before = {op.id for op in was.operations.values() if op.state == "can start"} if was else set()
+    after = {op.id for op in now.operations.values() if op.state == "can start"}
+
+    def still_open(op: OperationFinding | None) -> bool:
+        return op is not None and op.state != "done"
+
+    minutes = was.progress.expected_open if was else None
+    change = WorkChange(
+        build=name,
+        was=minutes,
+        now=now.progress.expected_open,
+        ready=[op_id for op_id in now.next_jobs if op_id in after - before],
+        no_longer_ready=sorted(each for each in before - after if still_open(now.operations.get(each))),
+    )
+    same = minutes is not None and abs(minutes - change.now) < 1e-6
+    return None if same and not change.ready and not change.no_longer_ready else change
+
+
+def _problem(build: str | None, problem) -> Trouble:
+    text = f"{problem.about}: {problem.text}" if problem.about else problem.text
+    return Trouble.at("record", build, text, problem.where)
+
+
+def _source(where: Where) -> Source:
+    return Source(file=where.file, line=where.line)
+
+
+def _line_of(now: Build, fit_id: str, finding: FitFinding) -> Source:
+    """Where a fit stands now; its file's first line where it is gone."""
+    return finding.source if fit_id in now.fits else Source(file=f"builds/{now.id}/fits.yaml", line=1)

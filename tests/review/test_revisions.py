@@ -1,0 +1,328 @@
+"""Two revisions, read from real git repositories: branches, merges, renames, shallow clones, linked work trees."""
+
+import os
+import shutil
+import subprocess
+
+import pytest
+from click.testing import CliRunner
+from club_repo import ENV, ClubRepo
+from gudgeon.cli import main
+from gudgeon.commands.sides import review
+from gudgeon.records.revisions import GitLacks, Repository
+
+
+@pytest.fixture
+def repo(tmp_path):
+    return ClubRepo(tmp_path / "club")
+
+
+def run(root, *words):
+    return CliRunner().invoke(main, ["review", "--root", str(root), *words])
+
+
+def test_equal_trees_give_an_empty_slip(repo):
+    slip = review(repo.root)
+    assert slip.empty and slip.files == 0 and slip.assessed == []
+    done = run(repo.root)
+    assert done.exit_code == 0 and "No number moves. The records are the same." in done.stdout
+
+
+def test_the_work_tree_with_files_that_git_does_not_know_yet(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.commit("nothing yet")
+    repo.read("s2", "49.952")
+    slip = review(repo.root)
+    assert [(each.build, each.id) for each in slip.fits] == [("small", "F1")]
+    assert [(each.row, each.of) for each in slip.readings] == [("s2", "piston.skirt")]
+    assert slip.assessed == ["small"]  # the twin is out of reach
+    assert slip.head == "the work tree"
+
+
+def test_it_compares_with_where_the_branch_left_main_not_with_main_as_it_is(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.read("s2", "49.952")
+    repo.commit("a reading")
+    repo.git("checkout", "-q", "main")
+    repo.change("builds/twin/fits.yaml", "rule: R1", "want: [0.010 mm, 0.020 mm], rule: R1")
+    repo.commit("main moves on")
+    repo.git("checkout", "-q", "work")
+    assert {each.build for each in review(repo.root).fits} == {"small"}
+    assert {each.build for each in review(repo.root, base="main").fits} == {"small", "twin"}
+
+
+def test_nothing_is_touched(repo):
+    repo.read("s2", "49.952")
+    repo.git("add", "-N", ".")
+
+    def state():
+        index = (repo.root / ".git" / "index").read_bytes()
+        files = {path: path.stat().st_mtime_ns for path in repo.root.rglob("*") if path.is_file()}
+        return index, files, repo.git("status", "--porcelain")
+
+    before = state()
+    review(repo.root)
+    review(repo.root, base="main", head="HEAD")
+    index, files, status = state()
+    assert (index, status) == (before[0], before[2]) and files == before[1]
+
+
+def test_two_revisions_whatever_lies_in_the_work_tree(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.read("s2", "49.952")
+    repo.commit("a reading")
+    shutil.rmtree(repo.root / "builds")
+    slip = review(repo.root, head="HEAD")
+    assert [each.id for each in slip.fits] == ["F1"] and slip.troubles == []
+    assert slip.fits[0].now.clearance == pytest.approx(50.010 - (49.945 + 49.952) / 2)
+
+
+def test_a_detached_head_and_a_linked_work_tree(repo, tmp_path):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.read("s2", "49.952")
+    commit = repo.commit("a reading")
+    repo.git("checkout", "-q", "--detach", commit)
+    assert [each.id for each in review(repo.root).fits] == ["F1"]
+    repo.git("worktree", "add", "-q", str(tmp_path / "linked"), "work")
+    assert [each.id for each in review(tmp_path / "linked").fits] == ["F1"]
+
+
+def test_a_shallow_clone_says_what_it_lacks(repo, tmp_path):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.read("s2", "49.952")
+    repo.commit("a reading")
+    repo.git("checkout", "-q", "main")
+    repo.commit("main moves on")
+    there = tmp_path / "shallow"
+    subprocess.run(
+        ["git", "clone", "-q", "--depth=1", "--branch=work", f"file://{repo.root}", str(there)], check=True, env=ENV
+    )
+    done = run(there)
+    assert done.exit_code == 3
+    assert "no main branch is known here" in done.stderr and "This clone is shallow: it holds 1 commit." in done.stderr
+    assert "git fetch --unshallow" in done.stderr and "--base REVISION" in done.stderr
+    subprocess.run(
+        ["git", "fetch", "-q", "--depth=1", "origin", "main:refs/remotes/origin/main"], cwd=there, check=True, env=ENV
+    )
+    done = run(there)
+    assert done.exit_code == 3 and "share no commit that git has" in done.stderr
+    assert [each.id for each in review(there, base="origin/main").fits] == ["F1"]
+    subprocess.run(["git", "fetch", "-q", "--unshallow", "origin"], cwd=there, check=True, env=ENV)
+    assert [each.id for each in review(there).fits] == ["F1"]
+
+
+def test_what_git_lacks_is_told_plainly(repo, tmp_path):
+    done = run(repo.root, "--base", "v9")
+    assert done.exit_code == 3 and 'there is no revision "v9" here' in done.stderr
+    done = run(repo.root, "--base", "--upload-pack=x")
+    assert done.exit_code == 3 and "there is no revision" in done.stderr
+    (tmp_path / "plain").mkdir()
+    done = run(tmp_path / "plain")
+    assert done.exit_code == 3 and "in no git repository" in done.stderr
+    assert run(repo.root, "--base", "main", "--main", "main").exit_code == 2
+    repo.git("branch", "-m", "main", "trunk")
+    repo.git("checkout", "-q", "-b", "work")
+    done = run(repo.root)
+    assert done.exit_code == 3 and "looked for origin/main, origin/master, main, master" in done.stderr
+    assert run(repo.root, "--main", "trunk").exit_code == 0
+
+
+def test_a_repository_without_a_commit(tmp_path):
+    subprocess.run(["git", "init", "-q", str(tmp_path)], check=True, env=ENV)
+    done = run(tmp_path)
+    assert done.exit_code == 3 and 'no revision "HEAD"' in done.stderr
+
+
+def test_a_project_in_a_folder_of_a_larger_repository(tmp_path):
+    (tmp_path / "all").mkdir()
+    repo = ClubRepo(tmp_path / "all" / "engines")
+    shutil.rmtree(repo.root / ".git")
+    subprocess.run(["git", "init", "-q", "-b", "main", str(tmp_path / "all")], check=True, env=ENV)
+    repo.commit("all of it")
+    repo.git("checkout", "-q", "-b", "work")
+    repo.read("s2", "49.952")
+    repo.commit("a reading")
+    for slip in (review(repo.root), review(repo.root, head="HEAD")):
+        assert [(each.build, each.source.file) for each in slip.fits] == [("small", "builds/small/fits.yaml")]
+
+
+def test_attributes_hide_nothing(repo):
+    repo.file(".gitattributes", "builds/** export-ignore\n*.yaml -diff filter=none diff=none\n")
+    repo.commit("attributes")
+    repo.git("checkout", "-q", "-b", "work")
+    repo.read("s2", "49.952")
+    repo.commit("a reading")
+    assert [each.id for each in review(repo.root, head="HEAD").fits] == ["F1"]
+
+
+def test_renamed_files_and_a_renamed_build_move_no_number(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.git("mv", "builds/small/readings/2025-02-04-skirt.yaml", "builds/small/readings/2025-02-04-piston.yaml")
+    repo.git("mv", "builds/twin", "builds/zwilling")
+    repo.commit("other names")
+    slip = review(repo.root)
+    assert (slip.fits, slip.troubles, slip.readings, slip.stale, slip.work) == ([], [], [], [], [])
+    assert slip.notes == ["the build zwilling was called twin before"]
+    repo.read("s2", "49.952", build="zwilling")
+    assert [each.causes for each in review(repo.root).fits] == [["new reading s2"]]
+
+
+def test_a_build_that_is_new_and_one_that_is_gone(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    shutil.rmtree(repo.root / "builds" / "twin")
+    from small_build import write
+
+    write(repo.root / "builds" / "third", build=None)
+    (repo.root / "builds" / "third" / "build.yaml").write_text(
+        (repo.root / "builds" / "small" / "build.yaml").read_text().replace("Small", "A third, quite another")
+    )
+    slip = review(repo.root)
+    assert ("third", None) in [(each.build, each.was) for each in slip.fits]
+    assert any("twin is gone: its 3 readings" in note for note in slip.notes) or any(
+        "third was called twin" in note for note in slip.notes
+    )
+
+
+def test_edited_and_deleted_readings_are_errors_with_the_way_out(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.change("builds/small/readings/2025-02-04-skirt.yaml", "49.945", "49.955")
+    repo.change(
+        "builds/small/readings/2025-02-02-bore.yaml",
+        "  - {id: b2, station: 60 mm, angle: 0 deg, reads: 50.012 50.012 mm}\n",
+        "",
+    )
+    done = run(repo.root)
+    assert done.exit_code == 1
+    slip = review(repo.root)
+    assert [(each.kind, each.file, each.line) for each in slip.troubles] == [
+        ("reading removed", "builds/small/readings/2025-02-02-bore.yaml", 4),
+        ("reading edited", "builds/small/readings/2025-02-04-skirt.yaml", 3),
+    ]
+    assert '"supersedes: b2"' in slip.troubles[0].says
+    assert "reads was 49.945 mm, now 49.955 mm" in slip.troubles[1].says and '"supersedes: s1"' in slip.troubles[1].says
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "wrong"),
+    [
+        ("reads: 49.945 mm}", "reads: 49.945 mm, note: 'by the window'}", False),
+        ("part_temp: 20 °C", "part_temp: 21 °C", True),
+        ("reads: 49.945 mm}", "reads: 49.9450 mm}", True),
+        ("every_row: {date", "# a word beside it\nevery_row: {date", False),
+    ],
+)
+def test_a_note_may_be_added_and_nothing_else(repo, old, new, wrong):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.change("builds/small/readings/2025-02-04-skirt.yaml", old, new)
+    assert bool(review(repo.root).troubles) is wrong
+
+
+def test_a_note_that_is_changed_is_an_edit(repo):
+    repo.change("builds/small/readings/2025-02-04-skirt.yaml", "49.945 mm}", "49.945 mm, note: before}")
+    repo.commit("a note")
+    repo.git("checkout", "-q", "-b", "work")
+    repo.change("builds/small/readings/2025-02-04-skirt.yaml", "note: before", "note: after")
+    assert [each.kind for each in review(repo.root).troubles] == ["reading edited"]
+
+
+def test_a_reading_moved_to_another_file_is_the_same_reading(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    text = (repo.root / "builds/small/readings/2025-02-04-skirt.yaml").read_text()
+    (repo.root / "builds/small/readings/2025-02-04-skirt.yaml").unlink()
+    repo.file("builds/small/readings/2025-02-04-all.yaml", text)
+    assert review(repo.root).troubles == []
+
+
+def test_two_branches_that_give_one_reading_id(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.read("s2", "49.952", name="2025-02-20-mine")
+    repo.commit("mine")
+    repo.git("checkout", "-q", "main")
+    repo.read("s2", "49.947", name="2025-02-21-theirs")
+    repo.commit("theirs")
+    repo.git("checkout", "-q", "work")
+    slip = review(repo.root)
+    assert [(each.kind, each.file) for each in slip.troubles] == [
+        ("reading id twice", "builds/small/readings/2025-02-20-mine.yaml")
+    ]
+    assert "builds/small/readings/2025-02-21-theirs.yaml:3:10" in slip.troubles[0].says
+    # merged all the same, the records themselves say so
+    repo.git("merge", "-q", "--no-edit", "main")
+    slip = review(repo.root, base="main")
+    assert [each.kind for each in slip.troubles] == ["record"] and "this reading id stands already" in slip.troubles[
+        0
+    ].says
+
+
+def test_the_same_row_taken_over_from_main_is_not_twice(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.read("s2", "49.952")
+    repo.commit("mine")
+    repo.git("checkout", "-q", "main")
+    repo.git("cherry-pick", "work")
+    repo.commit("more on main")
+    repo.git("checkout", "-q", "work")
+    assert review(repo.root).troubles == []
+
+
+def test_a_merge_half_done_is_told_as_such(repo):
+    for branch, size in (("work", "49.952"), ("other", "49.953")):
+        repo.git("checkout", "-q", "-b", branch, "main")
+        repo.change(
+            "builds/small/readings/2025-02-04-skirt.yaml",
+            "49.945 mm}\n",
+            f"49.945 mm}}\n  - {{id: {branch}, station: 20 mm, reads: {size} mm}}\n",
+        )
+        repo.commit(branch)
+    repo.git("merge", "work", check=False)
+    done = run(repo.root)
+    assert done.exit_code == 1 and "2025-02-04-skirt.yaml:4:1: a merge stands here half done" in done.stdout
+
+
+def test_a_clean_merge_keeps_both_readings(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.read("s2", "49.952", name="2025-02-20-mine")
+    repo.commit("mine")
+    repo.git("checkout", "-q", "main")
+    repo.read("s3", "49.953", name="2025-02-21-theirs")
+    repo.commit("theirs")
+    repo.git("checkout", "-q", "work")
+    repo.git("merge", "-q", "--no-edit", "main")
+    slip = review(repo.root)
+    assert [each.row for each in slip.readings] == ["s2"] and slip.troubles == []
+
+
+def test_links_giants_and_submodules_in_a_tree_are_not_followed(repo, tmp_path):
+    secret = tmp_path / "secret.yaml"
+    secret.write_text("part: secret\n")
+    repo.git("checkout", "-q", "-b", "work")
+    (repo.root / "builds/small/parts/evil.yaml").symlink_to(secret)
+    (repo.root / "builds/linked").symlink_to(tmp_path)
+    repo.file("builds/small/readings/2025-02-27-giant.yaml", "# padding\n" * 200_000)
+    repo.file("builds/small/photos/a.jpg", "x")
+    repo.commit("links")
+    commit = repo.git("rev-parse", "HEAD")
+    repo.git("update-index", "--add", "--cacheinfo", f"160000,{commit},builds/small/parts/module")
+    repo.git("commit", "-q", "-m", "a submodule")
+    for slip in (review(repo.root, head="HEAD"), review(repo.root)):
+        said = [each.says for each in slip.troubles]
+        assert "links are not followed. Put the file itself here." in said
+        assert "the file is 2.0 MB; the most is 1 MB. Split it into several files." in said
+        assert not any("secret" in each for each in said)
+
+
+def test_a_commit_extracts_what_stood_there(repo, tmp_path):
+    Repository(repo.root).extract("HEAD", ["builds/small"], tmp_path / "out")
+    there = {path.relative_to(repo.root): path.read_bytes() for path in (repo.root / "builds/small").rglob("*.yaml")}
+    got = {
+        path.relative_to(tmp_path / "out"): path.read_bytes()
+        for path in (tmp_path / "out").rglob("*")
+        if path.is_file()
+    }
+    assert got == there and len(got) > 5
+
+
+def test_without_git_on_the_path(repo, monkeypatch):
+    monkeypatch.setenv("PATH", os.devnull)
+    with pytest.raises(GitLacks, match="git is not on the path"):
+        Repository(repo.root)
