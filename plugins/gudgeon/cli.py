@@ -12,6 +12,7 @@ COMMANDS = {
     "check": "records",
     "schemas": "records",
     "review": "review",
+    "history": "history",
 }
 
 

@@ -2,7 +2,7 @@
 
 import tempfile
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from gudgeon.assess.build import assess
@@ -77,6 +77,33 @@ def review(
             renamed=renamed,
             main=_main(repo, base_commit, tip, reached, theirs, shelf),
         )
+
+
+def steps(
+    root: Path, build: str, head: str, most: int, tell: Callable[[int, int], None] = lambda done, of: None
+) -> Iterator[tuple[str, str, str, ReviewSlip]]:
+    """(commit, day, subject, slip) of each commit along the main line that moved a number of one build, oldest first.
+
+    The first is the commit in which the build is first found, or the oldest of the `most` that are looked at.
+    """
+    repo = Repository(root)
+    commits = list(reversed(repo.log(repo.commit(head), (f"{BUILDS}/{build}", SHELF), most)))
+    before = Side("nothing", Knowledge())
+    for done, (commit, day, subject) in enumerate(commits, 1):
+        with tempfile.TemporaryDirectory(prefix="gudgeon-") as folder:
+            place = Path(folder)
+            repo.extract(commit, [SHELF, f"{BUILDS}/{build}"], place)
+            side = Side(commit[:9], load_knowledge(place / SHELF, SHELF))
+            if (place / BUILDS / build).is_dir():
+                side.builds[build] = found = _load(place, build, side.shelf)
+                if not found.problems:
+                    side.findings[build] = assess(found, side.shelf)
+        tell(done, len(commits))
+        slip = compare(before, side, files=0)
+        if slip.fits:
+            yield commit, day, subject, slip
+        if side.findings or not side.builds:
+            before = side  # a commit in which the build could not be read is passed over
 
 
 def _load(place: Path, name: str, shelf: Knowledge) -> Build:

@@ -7,6 +7,7 @@ from gudgeon.pages import (
     drawers,
     families,
     fit_card,
+    history,
     part_card,
     photos,
     reference,
@@ -22,7 +23,7 @@ from gudgeon.pages.view import View
 from gudgeon.records.folder import Club
 
 # Kinds of page of a build, in the order in which they are made. A new kind is a module with pages(view) and a line here.
-OF_A_BUILD = (bench, work, sheets, part_card, fit_card, bore_map, sums, drawers, story)
+OF_A_BUILD = (bench, work, sheets, part_card, fit_card, history, bore_map, sums, drawers, story)
 STYLE = "assets/gudgeon.css"
 
 

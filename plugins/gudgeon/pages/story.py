@@ -6,6 +6,7 @@ import nh3
 from markdown_it import MarkdownIt
 from markupsafe import Markup
 
+from gudgeon.pages import history
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.wording import slug
@@ -58,6 +59,7 @@ def pages(view: View) -> list[Page]:
                 before=before,
                 after=after,
                 rows=same_day,
+                since=history.since(view, each.head.date.isoformat()),
                 operations=[op_id for op_id, op in view.build.operations.items() if op.done == each.head.date],
             )
         )

@@ -6,7 +6,7 @@ import subprocess
 from dataclasses import dataclass
 from pathlib import Path
 
-from gudgeon.records.yaml_text import BIGGEST
+from gudgeon.records.yaml_text import BIGGEST, UNSEEN
 
 MAIN = ("refs/remotes/origin/main", "refs/remotes/origin/master", "refs/heads/main", "refs/heads/master")
 TEXTS = (
@@ -208,4 +208,6 @@ class Repository:
         out = self._run(
             "log", "--first-parent", f"-{most}", "--format=%H%x00%cs%x00%s%x01", head, "--", *folders
         ).decode("utf-8", "replace")
-        return [tuple(each.strip("\n").split("\0")) for each in out.split("\x01") if each.strip()]
+        found = [each.strip("\n").split("\0") for each in out.split("\x01") if each.strip()]
+        # A subject may come from a stranger: nothing in it steers a terminal.
+        return [(commit, day, UNSEEN.sub("", subject)) for commit, day, subject in found]

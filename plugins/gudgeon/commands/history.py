@@ -1,0 +1,58 @@
+"""gudgeon history: how the numbers of a build moved from commit to commit."""
+
+from pathlib import Path
+
+import click
+
+from gudgeon.commands.output import LACKS, TROUBLE, leave, painter, progress
+from gudgeon.commands.sides import steps
+from gudgeon.records.revisions import GitLacks
+from gudgeon.review.words import fit_line
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  gudgeon history harrow-pond                 every fit of the build
+  gudgeon history harrow-pond A-F01           one fit
+  gudgeon history sundlia B-F01 --most 500
+
+\b
+Exit status: 0 found, 1 no such build or fit in these commits, 2 the command's words are off, 3 git lacks something."""
+)
+@click.argument("build")
+@click.argument("fit", required=False)
+@click.option("--head", default="HEAD", show_default=True, metavar="REVISION", help="The newest commit to look at.")
+@click.option(
+    "--most", default=200, show_default=True, type=click.IntRange(1, 10_000), help="How many commits to look at."
+)
+@click.option(
+    "--root",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=".",
+    help="The project's folder (default: here).",
+)
+def history(build, fit, head, most, root):
+    """Show the commits that moved the fits of BUILD, oldest first, with what was and what caused it."""
+    paint = painter()
+    seen = False
+    try:
+        with progress("Working out commits") as tell:
+            for commit, day, subject, slip in steps(root, build, head, most, tell):
+                moved = [each for each in slip.fits if fit in (None, each.id)]
+                if not moved:
+                    continue
+                seen = True
+                click.echo(paint(f"{day} {commit[:9]} {subject}", "good"))
+                for each in moved:
+                    line = fit_line(each)
+                    click.echo(f"  {each.id} {each.name}: {line.moved}; wants {line.wanted}; {line.place}")
+                    if each.was is not None:
+                        click.echo(f"    cause: {line.cause}")
+    except GitLacks as lack:
+        leave(LACKS, str(lack))
+    if not seen:
+        leave(
+            TROUBLE,
+            f"no commit here moved {fit or 'a fit'} of a build {build}. Look at the names in builds/ and fits.yaml.",
+        )

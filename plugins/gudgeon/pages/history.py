@@ -1,0 +1,79 @@
+"""How each fit's number moved, and what moved it: readings, operations, ranges given up, instruments, what people said."""
+
+from dataclasses import dataclass
+
+from gudgeon.assess.findings import FitFinding, FitMove
+from gudgeon.pages import drawings
+from gudgeon.pages.page import Page
+from gudgeon.pages.view import View
+from gudgeon.wording import slug
+
+
+@dataclass(frozen=True)
+class Event:
+    """One day on which a fit's number, or what it is held to, moved. move, before: where a reading moved it."""
+
+    date: str
+    says: str
+    move: FitMove | None = None
+    before: FitMove | None = None
+
+
+def pages(view: View) -> list[Page]:
+    """A page a fit."""
+    return [
+        view.page(
+            f"fits/{slug(fit.id)}/history.md",
+            "history.md.j2",
+            "fits.yaml",
+            fit=fit,
+            events=events(view, fit),
+            drawing=drawings.moves(fit, view.say),
+        )
+        for fit in view.findings.fits.values()
+    ]
+
+
+def events(view: View, fit: FitFinding) -> list[Event]:
+    """Everything that moved a fit, oldest first; of one day the readings first."""
+    found = []
+    for before, move in zip([None, *fit.moves], fit.moves, strict=False):
+        done = view.build.operations.get(move.after)
+        says = f"read after {move.after}: {done.does}" if done else "read"
+        found.append(Event(move.date, says, move, before))
+    for was in view.build.fits[fit.id].wanted_before:
+        if was.until:
+            given_up = view.say.range_text(*(float(each) for each in was.want))
+            found.append(Event(was.until.isoformat(), f"wanted {given_up} until then: {was.because}"))
+    for recall in view.findings.recalls:
+        if fit.id in (*recall.moves, *recall.cancels):
+            name = view.build.instruments[recall.instrument].name
+            how = "it cancels here" if fit.id in recall.cancels else "this fit moves with it"
+            off = view.say.gap_text(abs(recall.reads_high))
+            way = "high" if recall.reads_high > 0 else "low"
+            found.append(Event(recall.found, f"{name} found reading {off} {way}: {how}"))
+    for review in view.build.reviews:
+        if fit.id in review.about:
+            found.append(Event(review.date.isoformat(), f"{review.verdict}, {view.person(review.who)}: {review.says}"))
+    return sorted(found, key=lambda event: event.date)
+
+
+@dataclass(frozen=True)
+class Since:
+    """A fit whose number moved since a day. was: as it stood then, None where nothing was read."""
+
+    fit: FitFinding
+    was: FitMove | None
+    now: FitMove
+
+
+def since(view: View, day: str) -> list[Since]:
+    """The fits whose clearance moved after a day."""
+    found = []
+    for fit in view.findings.fits.values():
+        before = [move for move in fit.moves if move.date <= day]
+        if fit.moves and fit.moves[-1].date > day:
+            was, now = before[-1] if before else None, fit.moves[-1]
+            if was is None or view.say.gap_text(was.clearance) != view.say.gap_text(now.clearance):
+                found.append(Since(fit, was, now))
+    return found
