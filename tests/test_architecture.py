@@ -24,6 +24,9 @@ MAY = {
     "gudgeon.assess": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.assess.findings": set(),
     "gudgeon.pages": {"gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording"},
+    "gudgeon.export": {"gudgeon.records", "gudgeon.assess.findings"},
+    "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
+    "gudgeon.share": {"gudgeon.records"},
     "gudgeon.review": {"gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording", "gudgeon_calc"},
 }
 OUTER = (
@@ -32,6 +35,7 @@ OUTER = (
     "gudgeon.cli",
     "gudgeon.commands",
     "gudgeon.schemas",
+    "gudgeon.site",
     "gudgeon.theme_faults",
 )
 KNOW_MKDOCS = {"gudgeon.plugin", "gudgeon.config"}

@@ -13,6 +13,10 @@ COMMANDS = {
     "schemas": "records",
     "review": "review",
     "history": "history",
+    "new": "new",
+    "enter": "enter",
+    "import": "enter",
+    "export": "enter",
 }
 
 
@@ -24,7 +28,7 @@ class _Commands(click.Group):
         if name not in COMMANDS:
             return None
         module = __import__(f"gudgeon.commands.{COMMANDS[name]}", fromlist=[name])
-        return getattr(module, name)
+        return getattr(module, "import_" if name == "import" else name)
 
 
 @click.group(

@@ -8,11 +8,9 @@ from pathlib import Path
 from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
 
-from gudgeon.assess.build import assess
-from gudgeon.assess.club import assess_club
 from gudgeon.config import GudgeonConfig
-from gudgeon.pages.site import STYLE, render
-from gudgeon.records.folder import load_club
+from gudgeon.pages.site import STYLE
+from gudgeon.site import make_site
 from gudgeon.theme_faults import mend
 
 log = get_plugin_logger(__name__)
@@ -30,23 +28,19 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
     def on_config(self, config):
         self._began = time.perf_counter()
         self._root = Path(config.config_file_path).parent
-        self._timings = {}
+        self._seconds = {}
         config.theme.dirs.insert(0, str(THEME))
         if STYLE not in config.extra_css:
             config.extra_css.insert(0, STYLE)
         return config
 
     def on_files(self, files, *, config):
-        club = self._timed("load", load_club, self._root, self.config.builds, self.config.knowledge)
-        for problem in club.problems:
+        site = make_site(self._root, self.config.builds, self.config.knowledge, config.site_url or None)
+        self._seconds = site.seconds
+        for problem in site.club.problems:
             log.warning(str(problem))
-        findings = self._timed(
-            "assess", lambda: {build.id: assess(build, club.knowledge) for build in club.builds if not build.problems}
-        )
-        shared = self._timed("assess the shelf", assess_club, club)
-        pages, assets = self._timed("write pages", render, club, findings, shared, config.site_url or None)
-        self._date_by_records(club)
-        for page in pages:
+        self._date_by_records(site.club)
+        for page in site.pages:
             file = File.generated(config, page.uri, content=page.text)
             if page.edit:
                 file.edit_uri = f"../{page.edit}"
@@ -56,7 +50,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
                 else InclusionLevel.NOT_IN_NAV
             )
             files.append(file)
-        for asset in assets:
+        for asset in site.assets:
             files.append(File.generated(config, asset.uri, content=asset.content))
         return files
 
@@ -73,15 +67,9 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         return server
 
     def on_post_build(self, *, config):
-        whole, own = time.perf_counter() - self._began, sum(self._timings.values())
-        parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._timings.items())
+        whole, own = time.perf_counter() - self._began, sum(self._seconds.values())
+        parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._seconds.items())
         log.debug(f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")
-
-    def _timed(self, what, do, *args):
-        began = time.perf_counter()
-        result = do(*args)
-        self._timings[what] = time.perf_counter() - began
-        return result
 
     @staticmethod
     def _date_by_records(club):

@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 from gudgeon.assess.findings import BuildFindings
+from gudgeon.export.package import BuildData
 from gudgeon.records import build_file, figures, fits, knowledge, operations, parts, readings
 from gudgeon.review.slip import ReviewSlip
 
@@ -28,9 +29,10 @@ SCHEMAS = {
     "habits": (knowledge.Habits, "knowledge/habits.yaml"),
     "glossary": (knowledge.Glossary, "knowledge/glossary/words.yaml"),
     "findings": (BuildFindings, "findings.json"),
+    "build-data": (BuildData, "data/build.json of a build"),
     "review-slip": (ReviewSlip, "gudgeon review --form json"),
 }
-WRITTEN = ("findings", "review-slip")  # what the product writes; everything else is written by people
+WRITTEN = ("findings", "build-data", "review-slip")  # what the product writes; everything else is written by people
 
 
 def schema(name: str) -> str:

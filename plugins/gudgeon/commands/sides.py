@@ -6,13 +6,13 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from gudgeon.assess.build import assess
+from gudgeon.commands.places import BUILDS, SHELF
 from gudgeon.records.folder import Build, load_build
 from gudgeon.records.revisions import Changed, Repository
 from gudgeon.records.shelf import Knowledge, load_knowledge
 from gudgeon.review.compare import Side, compare
 from gudgeon.review.slip import ReviewSlip
 
-BUILDS, SHELF = "builds", "docs/knowledge"
 NAMED = ("rules", "materials")  # what a build reaches by name; of the rest only what is below reaches findings at all
 REACHES_ALL = (f"{SHELF}/cautions/", f"{SHELF}/habits.yaml")
 

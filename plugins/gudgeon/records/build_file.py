@@ -75,6 +75,18 @@ class Evenings(Record):
     a_week: float = Field(gt=0, le=7)
 
 
+class Licences(Record):
+    """Under which licence others may use what lies in the build's folder, each by its SPDX identifier.
+
+    What is not named stays its owner's: nobody may pass it on without asking.
+    """
+
+    data: Line | None = Field(default=None, description="Specs, readings, operations.")
+    text: Line | None = Field(default=None, description="The story.")
+    photos: Line | None = None
+    patterns: Line | None = Field(default=None, description="Pattern sizes and drawings.")
+
+
 class BuildFile(Record):
     """build.yaml"""
 
@@ -87,6 +99,7 @@ class BuildFile(Record):
     club: Club
     evenings: Evenings | None = None
     cutting: Cutting | None = None
+    licences: Licences | None = None
     cases: dict[Id, Case] = Field(default={}, description="Temperature cases for hot clearances.")
 
 

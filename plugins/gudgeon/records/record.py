@@ -99,7 +99,8 @@ Expansion = Annotated[
     float,
     BeforeValidator(_expansion),
     WithJsonSchema(
-        {"type": "string", "title": "mean linear expansion with its unit", "examples": ["11.0e-6 /K", "6.1e-6 /F"]}
+        {"type": "string", "title": "mean linear expansion with its unit", "examples": ["11.0e-6 /K", "6.1e-6 /F"]},
+        mode="validation",
     ),
 ]
 
@@ -119,6 +120,7 @@ def _readings(value: Any) -> tuple[Measure, ...]:
 Readings = Annotated[
     tuple[Measure, ...],
     BeforeValidator(_readings),
+    PlainSerializer(lambda reads: [each.text for each in reads]),
     WithJsonSchema(
         {
             "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],

@@ -1,0 +1,150 @@
+"""gudgeon new: a build, a part, a set of readings or an instalment, asking for what is needed."""
+
+from pathlib import Path
+
+import click
+
+from gudgeon.commands.enter import day_of, keep_row
+from gudgeon.commands.output import TROUBLE, leave
+from gudgeon.commands.places import BUILDS, SHELF, find_build, root_option
+from gudgeon.entry.keep import NotSound, keep_in_build
+from gudgeon.entry.line import NotClear, place_words, read_line
+from gudgeon.entry.starting import Missing, new_build, new_instalment, new_part, planned_places
+from gudgeon.records.folder import FOLDER_NAME, load_build
+from gudgeon.records.problems import nearest
+from gudgeon.records.shelf import load_knowledge
+
+_EXIT = "\b\nExit status: 0 written, 1 something given does not do and nothing was written, 2 the command's words are off, 3 there is no such build."
+
+
+@click.group(epilog=_EXIT)
+def new():
+    """Make a new build, part, set of readings or instalment; what is not given is asked for."""
+
+
+@new.command(
+    epilog="""\b
+Example:
+  gudgeon new build my-engine --name "My engine" --units in --layout "vertical, hopper cooled" --person Ann --club "My club"
+"""
+    + _EXIT
+)
+@click.argument("folder")
+@click.option("--name", prompt="What is the engine called", help="The engine's name.")
+@click.option(
+    "--units", prompt="Unit of the drawings, in or mm", type=click.Choice(["in", "mm"]), help="Unit of the drawings."
+)
+@click.option("--layout", prompt="Layout, such as: vertical, hopper cooled", help="What kind of engine.")
+@click.option("--person", prompt="Who builds it", help="The builder's name or nickname.")
+@click.option("--club", prompt="The club", help="The club's name.")
+@root_option
+def build(folder, name, units, layout, person, club, root):
+    """Start a build in builds/FOLDER."""
+    place = root / BUILDS / folder
+    if not FOLDER_NAME.fullmatch(folder):
+        leave(TROUBLE, f'a build\'s folder is named in small letters, digits and hyphens. Found "{folder[:60]}".')
+    if place.exists():
+        leave(TROUBLE, f"{BUILDS}/{folder} stands already, and is not written over.")
+    _write(root, place, lambda: new_build(name, units, layout, person, club))
+    click.echo("Next: gudgeon new part " + folder + ", and the instruments into instruments.yaml.")
+
+
+@new.command(
+    epilog="""\b
+Example:
+  gudgeon new part my-engine piston --family piston --material grey-iron
+"""
+    + _EXIT
+)
+@click.argument("build")
+@click.argument("part")
+@click.option("--family", prompt="Part family", help="One of the part families.")
+@click.option("--name", help="What the part is called (default: the family's name).")
+@click.option(
+    "--material",
+    prompt="Material",
+    default="grey-iron",
+    show_default=True,
+    help="A material of the club or of the build.",
+)
+@root_option
+def part(build, part, family, name, material, root):
+    """Add PART to BUILD from its family's starter: features, what to measure and where, operations."""
+    found, shelf = find_build(root, build), load_knowledge(root / SHELF, SHELF)
+    if family not in shelf.families:
+        leave(
+            TROUBLE,
+            f'no part family "{family[:60]}".{nearest(family, shelf.families)} All: {", ".join(shelf.families)}.',
+        )
+    place = f"{SHELF}/families/{family}/starter"
+    starter = load_build(root / place, place, shelf)
+    called = name or shelf.families[family].name
+    _write(root, found.folder, lambda: new_part(found, starter, part, called, material))
+
+
+@new.command(
+    epilog="""\b
+Example:
+  gudgeon new readings my-engine piston --gauge mic --by ann --temps 15c/15c
+"""
+    + _EXIT
+)
+@click.argument("build")
+@click.argument("part")
+@click.option("--gauge", prompt="Gauge", help="The instrument, by its id.")
+@click.option("--temps", prompt="Temperatures of part and gauge, such as 15c/15c", help="Of part and gauge: 15c/15c.")
+@click.option("--by", help="Who reads, by the id in build.yaml.")
+@click.option("--on", "day", metavar="DAY", help="The day, such as 2025-04-06 (default: today).")
+@root_option
+def readings(build, part, gauge, temps, by, day, root):
+    """Read PART of BUILD place by place: asks for each feature at each planned station and angle. Empty passes over one."""
+    found, date, kept = find_build(root, build), day_of(day), 0
+    try:
+        places = planned_places(found, part)
+    except Missing as lack:
+        leave(TROUBLE, str(lack))
+    try:
+        for feature, station, angle in places:
+            place = place_words(found, f"{part}.{feature}", station, angle)
+            label = f"{part} {feature}" + "".join(f", {each}" for each in (station, angle) if each != "-")
+            while typed := click.prompt(label, default="", show_default=False, err=True).strip():
+                try:
+                    entered = read_line(found, f"{part} {feature} {place} {typed} {temps} {gauge}", date, by)
+                except NotClear as problem:
+                    click.echo(f"Not written: {problem}", err=True)
+                    continue
+                click.echo(entered.words)
+                if click.confirm("Write it?", default=True, err=True):
+                    keep_row(root, found, entered)
+                    found, kept = find_build(root, build), kept + 1
+                    break
+    except click.Abort:
+        click.echo("", err=True)  # what was confirmed before is written
+    click.echo(f"{kept} row{'' if kept == 1 else 's'} written to {BUILDS}/{build}/readings/.")
+
+
+@new.command(
+    epilog="""\b
+Example:
+  gudgeon new instalment my-engine --title "Under the skin" --by ann
+"""
+    + _EXIT
+)
+@click.argument("build")
+@click.option("--title", prompt="Title", help="Its title.")
+@click.option("--by", prompt="Who writes it", help="Who writes, by the id in build.yaml.")
+@click.option("--on", "day", metavar="DAY", help="The day, such as 2025-04-06 (default: today).")
+@root_option
+def instalment(build, title, by, day, root):
+    """Start the next instalment of the story of BUILD."""
+    found = find_build(root, build)
+    _write(root, found.folder, lambda: new_instalment(found, title, day_of(day), by))
+
+
+def _write(root: Path, folder: Path, make) -> None:
+    try:
+        paths = keep_in_build(folder, f"{BUILDS}/{folder.name}", make(), load_knowledge(root / SHELF, SHELF))
+    except (Missing, NotSound, FileExistsError) as problem:
+        leave(TROUBLE, f"Not written: {problem}")
+    for path in paths:
+        click.echo(f"Written: {path}")

@@ -1,0 +1,218 @@
+"""Readings from the CSV of a digital gauge or a spreadsheet, by a map of its columns. What is ambiguous is refused."""
+
+import re
+from typing import Annotated, Literal
+
+from gudgeon_calc.units import KINDS, NotAQuantity, read_quantity
+from pydantic import BeforeValidator, Field, model_validator
+
+from gudgeon.records.problems import Problems, Where, nearest, shown
+from gudgeon.records.readings import EveryRow, Row
+from gudgeon.records.readings_csv import table
+from gudgeon.records.record import Line, Record
+
+QUANTITIES = {
+    "station": "length",
+    "reads": "length",
+    "angle": "angle",
+    "part_temp": "temperature",
+    "gauge_temp": "temperature",
+}
+KEYS = tuple(Row.model_fields)
+DATES = {
+    "year-month-day": r"(?P<y>\d{4})-(?P<m>\d{1,2})-(?P<d>\d{1,2})",
+    "day.month.year": r"(?P<d>\d{1,2})\.(?P<m>\d{1,2})\.(?P<y>\d{4})",
+    "day/month/year": r"(?P<d>\d{1,2})/(?P<m>\d{1,2})/(?P<y>\d{4})",
+    "month/day/year": r"(?P<m>\d{1,2})/(?P<d>\d{1,2})/(?P<y>\d{4})",
+}
+
+
+def _tab(value):
+    return "\t" if value == "tab" else value
+
+
+class ColumnMap(Record):
+    """How the columns of a CSV become readings: written once for each gauge or spreadsheet."""
+
+    columns: dict[Line, Literal[KEYS]] = Field(
+        description="Heading -> key of a reading. Several headings may give reads: they are the repeats of one row."
+    )
+    ignore: tuple[Line, ...] = Field(default=(), description="Headings that are left out.")
+    units: dict[Literal[tuple(QUANTITIES)], Line] = Field(
+        default={}, description="Unit of a key's numbers, where the cells have none."
+    )
+    every_row: EveryRow | None = Field(default=None, description="What holds for every row and has no column.")
+    names: dict[Literal["of", "by", "gauge", "after"], dict[Line, Line]] = Field(
+        default={}, description="Names as the file has them -> names as the records have them."
+    )
+    dates: Literal[tuple(DATES)] = Field(default="year-month-day", description="How the file writes a day.")
+    decimal: Literal[".", ","] = Field(default=".", description="The decimal mark of its numbers.")
+    delimiter: Annotated[Literal[",", ";", "\t"], BeforeValidator(_tab)] = Field(
+        default=",", description='What parts the cells: ",", ";" or tab.'
+    )
+    skip_lines: int = Field(default=0, ge=0, le=100, description="Lines above the heading.")
+    first_id: Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z_-]{0,20}[0-9]{1,6}$")] | None = Field(
+        default=None, description="Id of the first row where no column has one; counted on from there."
+    )
+
+    @model_validator(mode="after")
+    def _has_what_a_row_needs(self):
+        given = {*self.columns.values(), *(self.every_row.model_fields_set if self.every_row else ())}
+        missing = [key for key in ("of", "date", "by", "gauge", "reads") if key not in given]
+        if missing:
+            raise ValueError(
+                f'a reading needs {", ".join(missing)}. Name the column under "columns", or write it under "every_row".'
+            )
+        if "id" not in given and self.first_id is None:
+            raise ValueError('rows need ids. Name a column for "id", or write "first_id: c001".')
+        once = [
+            key for key in set(self.columns.values()) if key != "reads" and list(self.columns.values()).count(key) > 1
+        ]
+        if once:
+            raise ValueError(f'two columns give "{once[0]}". Keep one; only "reads" may have several.')
+        both = set(self.columns.values()) & (self.every_row.model_fields_set if self.every_row else set())
+        if both:
+            raise ValueError(f'"{sorted(both)[0]}" has a column and stands under "every_row" too. Keep one.')
+        for key, unit in self.units.items():
+            if unit not in KINDS[QUANTITIES[key]]:
+                raise ValueError(
+                    f'"{unit}" is not a unit of {QUANTITIES[key]}. Known: {", ".join(KINDS[QUANTITIES[key]])}.'
+                )
+        return self
+
+
+def read_by_map(text: str, file: str, columns: ColumnMap, problems: Problems) -> list[dict[str, str | list[str]]]:
+    """Rows as a readings file has them, of a CSV by its column map; problems are noted at line and column (of cells)."""
+    lines = text.lstrip("\ufeff").splitlines(keepends=True)
+    body = "".join(lines[columns.skip_lines :])
+    heading = next(iter(table("\n" + body, file, problems, columns.delimiter)), None)
+    if heading is None:
+        problems.add(Where(file, columns.skip_lines + 1), "", "there is no heading. The first line names the columns.")
+        return []
+    headings = [each.strip() for each in heading[1]]
+    if not _headings_known(headings, file, columns, problems):
+        return []
+    found = []
+    for number, (line, cells) in enumerate(table(body, file, problems, columns.delimiter)):
+        at = line + columns.skip_lines
+        if len(cells) != len(headings):
+            problems.add(
+                Where(file, at), "", f"expected {len(headings)} cells, one for each heading. Found {len(cells)}."
+            )
+            continue
+        found.append(_row(headings, cells, columns, number, file, at, problems))
+    return found
+
+
+def _headings_known(headings: list[str], file: str, columns: ColumnMap, problems: Problems) -> bool:
+    at = columns.skip_lines + 1
+    sound = True
+    for index, each in enumerate(headings, 1):
+        if headings.count(each) > 1:
+            problems.add(
+                Where(file, at, index), each, f'two columns are headed "{shown(each)}". Rename one in the file.'
+            )
+            sound = False
+        elif each not in columns.columns and each not in columns.ignore:
+            known = [name for name in columns.columns if name not in headings]
+            problems.add(
+                Where(file, at, index),
+                each,
+                f'nothing says what the column "{shown(each)}" is. Name it under "columns", or under "ignore".{nearest(each, known) if known else ""}',
+            )
+            sound = False
+    for each in columns.columns:
+        if each not in headings:
+            problems.add(Where(file, at), each, f'the file has no column "{shown(each)}".{nearest(each, headings)}')
+            sound = False
+    return sound
+
+
+def _row(headings, cells, columns: ColumnMap, number: int, file: str, line: int, problems: Problems) -> dict:
+    row: dict[str, str | list[str]] = {}
+    if columns.every_row:
+        for key in EveryRow.model_fields:
+            value = getattr(columns.every_row, key)
+            if value is not None:
+                row[key] = str(value)
+    if columns.first_id:
+        prefix, digits = re.fullmatch(r"(.*?)([0-9]+)", columns.first_id).groups()
+        row["id"] = f"{prefix}{int(digits) + number:0{len(digits)}d}"
+    reads = []
+    for index, (heading, cell) in enumerate(zip(headings, cells, strict=True), 1):
+        key, text = columns.columns.get(heading), cell.strip()
+        if key is None or not text:
+            continue
+        try:
+            value = _value(key, text, columns)
+        except ValueError as error:
+            problems.add(Where(file, line, index), heading, str(error))
+            continue
+        if key == "reads":
+            reads.append(value)
+        else:
+            row[key] = value
+    if reads:
+        row["reads"] = _together(reads)
+    else:
+        problems.add(Where(file, line), "reads", "no reading stands in this row. Remove the row, or fill it in.")
+    order = [key for key in KEYS if key in row]
+    return {key: row[key] for key in order}
+
+
+def _together(reads: list[str]) -> str | list[str]:
+    """Readings of one unit in one text, digits as they came."""
+    parts = [each.rpartition(" ") for each in reads]
+    if len({unit for _, _, unit in parts}) == 1 and not any("/" in number or " " in number for number, _, _ in parts):
+        return " ".join([*(number for number, _, _ in parts), parts[0][2]])
+    return reads
+
+
+def _value(key: str, text: str, columns: ColumnMap) -> str:
+    """A cell as a readings file has it. Raises ValueError with the way to put it right."""
+    if key == "date":
+        return _date(text, columns.dates)
+    if key in columns.names:
+        known = columns.names[key]
+        if text not in known:
+            raise ValueError(
+                f'nothing says what "{shown(text)}" is called in the records. Add it under "names: {key}".{nearest(text, known)}'
+            )
+        return known[text]
+    if key not in QUANTITIES:
+        return text
+    return _quantity(key, text, columns)
+
+
+def _quantity(key: str, text: str, columns: ColumnMap) -> str:
+    kind = QUANTITIES[key]
+    other = "," if columns.decimal == "." else "."
+    if other in text:
+        raise ValueError(
+            f'"{shown(text)}" has a "{other}", and the decimal mark is said to be "{columns.decimal}". '
+            f'It could be read two ways: write "decimal" in the column map, and take marks of thousands out of the file.'
+        )
+    text = text.replace(",", ".")
+    own = re.search(r"[^\d\s.+\-−/].*$", text)
+    unit = columns.units.get(key)
+    if own and unit and own[0].strip() != unit:
+        raise ValueError(f'"{shown(text)}" says {own[0].strip()}, and the column map says {unit}. Keep one.')
+    if not own and unit is None:
+        raise ValueError(
+            f'"{shown(text)}" has no unit. Write it in the cell, or under "units: {key}" in the column map.'
+        )
+    number = text[: own.start()].strip() if own else text
+    whole = f"{number} {own[0].strip() if own else unit}"
+    try:
+        return read_quantity(whole, kind).text
+    except NotAQuantity as error:
+        raise ValueError(str(error)) from None
+
+
+def _date(text: str, way: str) -> str:
+    found = re.fullmatch(DATES[way], text)
+    if not found:
+        fits = [name for name, pattern in DATES.items() if re.fullmatch(pattern, text)]
+        hint = f' It looks like {" or ".join(fits)}: write "dates" in the column map.' if fits else ""
+        raise ValueError(f'"{shown(text)}" is no day in the way {way}.{hint}')
+    return f"{int(found['y']):04d}-{int(found['m']):02d}-{int(found['d']):02d}"

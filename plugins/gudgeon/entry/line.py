@@ -1,0 +1,343 @@
+"""One line of quick entry, such as `piston skirt 3.5 0 4.2559 4.2560 4.2559 24c/16c om45`, to a row of readings.
+
+The order is: part, feature, station, angle, readings, then temperatures of part and gauge, the gauge, and words.
+A number without a unit is in the unit of the build's drawings. What could be read two ways is refused, with both ways.
+"""
+
+import datetime
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from gudgeon_calc.units import INCH, Measure, read_quantity
+
+from gudgeon.entry.sizes import NUMBER, UNITS, NotClear, Words, take_size
+from gudgeon.records.folder import Build
+from gudgeon.records.parts import DIAMETERS, Feature
+from gudgeon.records.problems import nearest, shown
+from gudgeon.records.record import ID
+
+LONGEST = 500  # characters
+TEMPERATURES = re.compile(
+    r"([+\-−]?[0-9]{1,3}(?:\.[0-9]{1,2})?)°?([cCfF])/([+\-−]?[0-9]{1,3}(?:\.[0-9]{1,2})?)°?([cCfF])"
+)
+ONE_TEMPERATURE = re.compile(r"[+\-−]?[0-9]{1,3}(?:\.[0-9]{1,2})?°?[cCfF]")
+ANGLE = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,2})?)(?:deg|°)?")
+NEAR = Fraction(1, 5)  # of the nominal: a reading of a part in work lies nearer than this
+LARGE = 5  # mm; below this a size is free to be many times its nominal (a gap, a play)
+
+
+@dataclass(frozen=True)
+class Entered:
+    """A row as it will be written, and the words in which it is read back."""
+
+    row: dict[str, str | list[str]]
+    words: str
+
+
+def read_line(
+    build: Build, line: str, date: datetime.date, by: str | None = None, last: Entered | None = None
+) -> Entered:
+    """Read one line of quick entry for a build. Raises NotClear.
+
+    date: the day it was read, unless the line says `on 2025-04-06`. by: who read it, unless the line says `by odette`.
+    last: the line before it in the same session; what this one leaves out at its ends (the feature, the gauge, the
+    temperatures) is as it was there, and is read back.
+    """
+    if len(line) > LONGEST:
+        raise NotClear(f"a line is at most {LONGEST} characters. Found {len(line)}. Enter one row at a time.")
+    line, _, note = line.partition("#")
+    words = Words(line.split())
+    if last and words.peek() and words.peek()[0] in "0123456789.+-":
+        ref = last.row["of"]
+        feature = build.features[ref]
+    else:
+        ref, feature = _feature(build, words)
+    said, gauge, temps = _said(build, words, last)
+    station = angle = None
+    if has_station(feature):
+        station = _station(words, build, ref, feature)
+    if has_angle(feature):
+        angle = _angle(words, ref)
+    reads, typed = _readings(words, build, ref, feature, gauge)
+    day = _day(said.get("on"), date)
+    person = _person(build, said.get("by") or by)
+    after = _after(build, ref, said.get("after"), day)
+    row: dict[str, str | list[str]] = {
+        "id": _next_id(build),
+        "of": ref,
+        "date": day.isoformat(),
+        "by": person,
+        "gauge": gauge,
+    }
+    if station:
+        row["station"] = station.text
+    if angle:
+        row["angle"] = angle.text
+    shared = {each.unit for each in reads}
+    plain = len(shared) == 1 and not any("/" in each.text for each in reads)
+    row["reads"] = (
+        " ".join([*(each.text.rpartition(" ")[0] for each in reads), shared.pop()])
+        if plain
+        else [each.text for each in reads]
+    )
+    if temps:
+        row["part_temp"], row["gauge_temp"] = temps
+    if after:
+        row["after"] = after
+    notes = [each for each in (note.strip(), f'typed "{typed}"' if typed else "") if each]
+    if notes:
+        row["note"] = "; ".join(notes)
+    return Entered(row, _read_back(build, row, reads, feature, ref))
+
+
+def has_station(feature: Feature) -> bool:
+    """Whether a line says a station of such a feature."""
+    return feature.kind in DIAMETERS or bool(feature.extent) or bool(feature.plan and feature.plan.stations)
+
+
+def has_angle(feature: Feature) -> bool:
+    """Whether a line says an angle of such a feature."""
+    return feature.kind in DIAMETERS or bool(feature.plan and feature.plan.angles)
+
+
+def place_words(build: Build, ref: str, station: str, angle: str) -> str:
+    """Station and angle as a line says them of a feature; "-" stands for none."""
+    feature = build.features[ref]
+    return " ".join([*([station] if has_station(feature) else []), *([angle] if has_angle(feature) else [])])
+
+
+def _feature(build: Build, words: Words) -> tuple[str, Feature]:
+    first = words.peek()
+    if first is None:
+        raise NotClear("nothing was typed. Write: part feature station angle readings temperatures gauge.")
+    words.take()
+    parts = {name.lower(): name for name in build.parts}
+    part, _, name = first.lower().partition(".")
+    if part not in parts:
+        alone = [ref for ref in build.features if ref.partition(".")[2].lower() == first.lower()]
+        if len(alone) == 1:
+            return alone[0], build.features[alone[0]]
+        if alone:
+            raise NotClear(f'"{shown(first)}" could be {" or ".join(alone)}. Write the part before it.')
+        raise NotClear(f'no part "{shown(first)}" in this build.{nearest(first.lower(), build.parts)}')
+    part = parts[part]
+    if not name:
+        if words.peek() is None:
+            raise NotClear(f"which feature of {part}? It has: {', '.join(build.parts[part].features)}.")
+        name = words.take().lower()
+    features = {each.lower(): each for each in build.parts[part].features}
+    if name not in features:
+        raise NotClear(f'{part} has no feature "{shown(name)}".{nearest(name, features)}')
+    ref = f"{part}.{features[name]}"
+    if not build.features[ref].is_length:
+        raise NotClear(f"{ref} is a {build.features[ref].kind}: no length is read of it.")
+    return ref, build.features[ref]
+
+
+def _said(build: Build, words: Words, last: Entered | None) -> tuple[dict[str, str], str, tuple[str, str] | None]:
+    """What stands behind the readings: words with their values, the gauge and the two temperatures; taken out of the line."""
+    said: dict[str, str] = {}
+    gauges: list[str] = []
+    temps: list[tuple[str, str]] = []
+    left: list[str] = []
+    names = {name.lower(): name for name in build.instruments}
+    while words.peek() is not None:
+        word = words.take()
+        both = TEMPERATURES.fullmatch(word)
+        if word.lower() in ("on", "by", "after"):
+            if word.lower() in said or words.peek() is None:
+                raise NotClear(
+                    f'"{word}" stands {"twice" if word.lower() in said else "at the end with nothing behind it"}.'
+                )
+            said[word.lower()] = words.take()
+        elif both:
+            temps.append(
+                tuple(
+                    f"{number.replace('−', '-')} °{unit.upper()}"
+                    for number, unit in (both.group(1, 2), both.group(3, 4))
+                )
+            )
+        elif ONE_TEMPERATURE.fullmatch(word):
+            raise NotClear(f'"{word}": of the part or of the gauge? Write both, part first: {word}/{word}.')
+        elif word.lower() in names:
+            gauges.append(names[word.lower()])
+        else:
+            left.append(word)
+    words.left = left
+    if len(temps) > 1 or len(gauges) > 1:
+        twice = "temperatures stand" if len(temps) > 1 else f"gauges {' and '.join(gauges)} stand"
+        raise NotClear(f"two {twice} in one line. Enter one row at a time.")
+    if last and not temps and "part_temp" in last.row:
+        temps = [(last.row["part_temp"], last.row["gauge_temp"])]
+    if last and not gauges:
+        gauges = [last.row["gauge"]]
+    if not gauges:
+        odd = next(
+            (
+                each
+                for each in left
+                if re.fullmatch(ID, each)
+                and re.search("[A-Za-z]", each)
+                and not NUMBER.fullmatch(each)
+                and each not in UNITS
+            ),
+            None,
+        )
+        hint = nearest(odd.lower(), names) if odd else f" The gauge drawer has: {', '.join(build.instruments)}."
+        raise NotClear(f"which gauge was it read with?{f' Found {shown(odd)!r}.' if odd else ''}{hint}")
+    return said, gauges[0], temps[0] if temps else None
+
+
+def _station(words: Words, build: Build, ref: str, feature: Feature) -> Measure | None:
+    if words.peek() == "-":
+        words.take()
+        return None
+    if words.peek() is None:
+        raise NotClear(f"{ref}: the station is missing. Write station, angle, readings; - where there is no station.")
+    station, _ = take_size(words, build.head.units, "station")
+    low, high = (0.0, None) if feature.extent is None else (float(feature.extent[0]), float(feature.extent[1]))
+    if high is not None and not low - 1e-6 <= float(station) <= high + 1e-6:
+        raise NotClear(
+            f"{ref}: station {station} lies outside it ({feature.extent[0]} to {feature.extent[1]}). "
+            "Write station, angle, readings; - where there is no station."
+        )
+    return station
+
+
+def _angle(words: Words, ref: str) -> Measure | None:
+    word = words.peek()
+    if word == "-":
+        words.take()
+        return None
+    found = ANGLE.fullmatch(word or "")
+    if not found or not 0 <= float(found[1]) < 360 or re.search(r"\.[0-9]{2}", found[1]):
+        raise NotClear(
+            f"{ref}: expected an angle from 0 to 359 behind the station. Found {shown(word or 'nothing')!r}. "
+            "Write station, angle, readings; - where there is no angle."
+        )
+    words.take()
+    return read_quantity(f"{found[1]} deg", "angle")
+
+
+def _readings(words: Words, build: Build, ref: str, feature: Feature, gauge: str) -> tuple[list[Measure], str]:
+    """The readings, and what was typed where it is not what will be written."""
+    reads, typed = [], []
+    while words.peek() is not None:
+        measure, as_typed = take_size(words, build.head.units, "reading")
+        reads.append(measure)
+        typed += [as_typed] if as_typed else []
+    if not reads:
+        raise NotClear(
+            f"{ref}: no reading is left behind station and angle. Write station, angle, readings; - for none."
+        )
+    if len(reads) > 50:
+        raise NotClear("a row holds at most 50 readings. Start another row.")
+    for each in reads:
+        _plausible(each, ref, feature, build)
+        span = build.instruments[gauge].range
+        if span and not float(span[0]) - 1e-6 <= float(each) <= float(span[1]) + 1e-6:
+            raise NotClear(
+                f"{each} is outside what {gauge} can reach ({span[0]} to {span[1]}). Another gauge, or another unit?"
+            )
+    return reads, " ".join(typed)
+
+
+def _plausible(read: Measure, ref: str, feature: Feature, build: Build) -> None:
+    nominal = feature.size
+    if nominal is None or nominal < LARGE:
+        return
+
+    def near(value: float) -> bool:
+        return abs(value - nominal) <= nominal * NEAR
+
+    value = float(read)
+    if near(value):
+        return
+    for factor, cause in (
+        (float(INCH), "it would fit as inches: write the unit, {number}in"),
+        (1 / float(INCH), "it would fit as millimetres: write the unit, {number}mm"),
+        (2.0, "it would fit as a radius: write the diameter"),
+        (0.5, "it is twice that: write one diameter"),
+        (10.0, "a point has slipped"),
+        (0.1, "a point has slipped"),
+    ):
+        if near(value * factor):
+            number = read.text.rpartition(" ")[0]
+            raise NotClear(f"{read} is far from the {feature.nominal} of {ref}: {cause.format(number=number)}.")
+    raise NotClear(
+        f"{read} is far from the {feature.nominal} of {ref}. Write station, angle, readings in this order; "
+        "if it was read so, write the row into a readings file by hand."
+    )
+
+
+def _day(word: str | None, date: datetime.date) -> datetime.date:
+    if word is None:
+        return date
+    try:
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", word):
+            raise ValueError
+        return datetime.date.fromisoformat(word)
+    except ValueError:
+        raise NotClear(f'"{shown(word)}" is no day as it is written here. Write it like 2025-04-06.') from None
+
+
+def _person(build: Build, name: str | None) -> str:
+    people = build.head.people
+    if name is None:
+        if len(people) == 1:
+            return next(iter(people))
+        raise NotClear(f"who read it? Write by and one of: {', '.join(people)}.")
+    found = {each.lower(): each for each in people}.get(name.lower())
+    if found is None:
+        raise NotClear(f'no person "{shown(name)}" in build.yaml.{nearest(name.lower(), people)}')
+    return found
+
+
+def _after(build: Build, ref: str, name: str | None, day: datetime.date) -> str | None:
+    """The operation that the reading follows: as typed, or the last one done on the feature by then."""
+    if name is not None:
+        found = {each.lower(): each for each in build.operations}.get(name.lower())
+        if found is None:
+            raise NotClear(f'no operation "{shown(name)}".{nearest(name, build.operations)}')
+        return found
+    touches = (ref, f"{ref.partition('.')[0]}.*")
+    done = [
+        (op.done, index, op_id)
+        for index, (op_id, op) in enumerate(build.operations.items())
+        if op.done and op.done <= day and any(each in touches for each in (*op.changes, *op.presses))
+    ]
+    return max(done)[2] if done else None
+
+
+def _next_id(build: Build) -> str:
+    """The next free id in the series that the build's rows follow."""
+    series: dict[str, list[str]] = {}
+    for row in build.rows:
+        found = re.fullmatch(r"(.*?)([0-9]{1,6})", row.id)
+        if found:
+            series.setdefault(found[1], []).append(found[2])
+    if not series:
+        return "r001"
+    prefix, numbers = max(series.items(), key=lambda each: (len(each[1]), each[0]))
+    return f"{prefix}{max(int(each) for each in numbers) + 1:0{max(len(each) for each in numbers)}d}"
+
+
+def _read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, ref: str) -> str:
+    part = build.parts[ref.partition(".")[0]]
+    where = [f"station {row['station']}" if "station" in row else "", f"{row['angle']}" if "angle" in row else ""]
+    mean = sum(each.value for each in reads) / len(reads)
+    spread = max(each.value for each in reads) - min(each.value for each in reads)
+    gauge = build.instruments[row["gauge"]]
+    lines = [
+        f"{part.name}, {feature.name} ({ref}){''.join(', ' + each for each in where if each)}",
+        f"  reads {', '.join(each.text for each in reads)}",
+        f"  mean {float(mean / INCH):.5f} in, {float(mean):.4f} mm; spread {float(spread / INCH * 1000):.1f} thou, {float(spread):.3f} mm",
+        f"  part at {row['part_temp']}, gauge at {row['gauge_temp']}"
+        if "part_temp" in row
+        else "  no temperatures: the size cannot be brought to 20 °C",
+        f"  {gauge.name} ({row['gauge']})",
+        f"  after {row['after']}: {build.operations[row['after']].does}" if "after" in row else "  after no operation",
+        f"  {build.head.people[row['by']].name}, {row['date']}, as row {row['id']}",
+    ]
+    return "\n".join([*lines, *([f"  note: {row['note']}"] if "note" in row else [])])

@@ -1,0 +1,103 @@
+"""New builds, parts, readings and instalments, from the part families' starters: files ready to be written."""
+
+import datetime
+import re
+import unicodedata
+
+from gudgeon.records.folder import Build
+from gudgeon.records.problems import nearest, shown
+from gudgeon.records.yaml_text import UNSEEN
+from gudgeon.records.yaml_writing import flow, scalar
+
+
+class Missing(ValueError):
+    """Something that is needed was not given, or is not possible; the message says what."""
+
+
+def new_build(name: str, units: str, layout: str, person: str, club: str, stage: str = "first parts") -> dict[str, str]:
+    """Files of a build that reads without a problem: the build and an empty gauge drawer."""
+    for what, text in (("name", name), ("layout", layout), ("person", person), ("club", club)):
+        _plain(what, text)
+    if units not in ("in", "mm"):
+        raise Missing(f'the drawings\' unit is "in" or "mm". Found "{shown(units)}".')
+    build = (
+        f"name: {scalar(name)}\nunits: {units}\nstage: {scalar(stage)}\n"
+        f"engine: {flow({'layout': layout})}\nclub: {flow({'name': club})}\n"
+        f"people:\n  {short(person)}: {flow({'name': person})}\n"
+    )
+    return {"build.yaml": build}
+
+
+def new_part(build: Build, starter: Build, part: str, name: str, material: str) -> dict[str, str]:
+    """The part file of a family's starter under another id, and its operations behind those that are there."""
+    family = starter.folder.parent.name
+    if part in build.parts:
+        raise Missing(f"this build has a part {part} already. Choose another id.")
+    _plain("name", name)
+    text = (starter.folder / "parts" / f"{family}.yaml").read_text(encoding="utf-8")
+    for key, value in (("part", part), ("name", name), ("material", material)):
+        line = f"{key}: {scalar(value)}"
+        text = re.sub(rf"^{key}:.*$", lambda _, line=line: line, text, count=1, flags=re.MULTILINE)
+    found = {f"parts/{part}.yaml": text}
+    if starter.operations:
+        found["operations.yaml"] = _with_operations(build, starter, family, part)
+    return found
+
+
+def _with_operations(build: Build, starter: Build, family: str, part: str) -> str:
+    """The build's operations with those of a starter behind them, under ids that are free."""
+    text = (starter.folder / "operations.yaml").read_text(encoding="utf-8").partition("operations:\n")[2]
+    series = {op_id.rpartition("-")[0] for op_id in starter.operations}
+    for each in sorted(series):
+        number, free = 1, each
+        while any(op_id.startswith(f"{free}-") for op_id in build.operations):
+            number += 1
+            free = f"{each}{number}"
+        text = re.sub(rf"\b{re.escape(each)}-(?=[0-9])", f"{free}-", text)
+    text = re.sub(rf"(?<=part: ){re.escape(family)}$", part, text, flags=re.MULTILINE)
+    text = re.sub(rf"\b{re.escape(family)}\.(?=[a-z*])", f"{part}.", text)
+    path = build.folder / "operations.yaml"
+    before = path.read_text(encoding="utf-8") if path.exists() else "operations:\n"
+    return before + ("" if before.endswith("\n") else "\n") + text
+
+
+def planned_places(build: Build, part: str) -> list[tuple[str, str, str]]:
+    """(feature, station, angle) of every place at which a part is to be read, "-" where there is none, as quick entry
+    takes them; a feature without a plan once."""
+    if part not in build.parts:
+        raise Missing(f'no part "{shown(part)}" in this build.{nearest(part, build.parts)}')
+    return [
+        (name, station, angle)
+        for name, feature in build.parts[part].features.items()
+        if feature.is_length
+        for station in _places(feature.plan.stations if feature.plan else ())
+        for angle in _places(feature.plan.angles if feature.plan else ())
+    ]
+
+
+def _places(planned) -> list[str]:
+    return [each.text.replace(" ", "") for each in planned] or ["-"]
+
+
+def new_instalment(build: Build, title: str, date: datetime.date, by: str) -> dict[str, str]:
+    """The next instalment of the story, with its head."""
+    _plain("title", title)
+    if by not in build.head.people:
+        raise Missing(f'no person "{shown(by)}" in build.yaml.{nearest(by, build.head.people)}')
+    number = max((each.head.number for each in build.instalments), default=0) + 1
+    head = f"---\nnumber: {number}\ntitle: {scalar(title)}\ndate: {date.isoformat()}\nby: {by}\n---\n"
+    return {f"log/{number:02d}-{short(title)}.md": head + "What happened, and what it taught.\n"}
+
+
+def short(text: str) -> str:
+    """A name as part of a file's name: small letters, digits and hyphens."""
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    found = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:39].strip("-")
+    if not found:
+        raise Missing(f'"{shown(text)}" has no letter or digit to name a file by.')
+    return found
+
+
+def _plain(what: str, text: str) -> None:
+    if not text.strip() or len(text) > 300 or "\n" in text or UNSEEN.search(text):
+        raise Missing(f"the {what} is one line of up to 300 characters. Found {shown(repr(text))}.")

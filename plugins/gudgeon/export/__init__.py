@@ -1,0 +1,1 @@
+"""Open data: records and findings in formats that outlive this program."""

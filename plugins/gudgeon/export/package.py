@@ -1,0 +1,282 @@
+"""A build as a data package: tables as CSV with Table Schema, everything as JSON, and a descriptor of them all.
+
+Data Package v2 and Table Schema (datapackage.org), so that readings and findings can be used without this program.
+"""
+
+import csv
+import io
+import json
+import types
+import typing
+from importlib.metadata import version
+
+from pydantic import Field
+
+from gudgeon.assess.findings import (
+    BuildFindings,
+    FeatureFinding,
+    Finding,
+    FitFinding,
+    OperationFinding,
+    RowFinding,
+    Slip,
+)
+from gudgeon.records import build_file, operations, parts
+from gudgeon.records.figures import Figure
+from gudgeon.records.fits import Fit
+from gudgeon.records.folder import Build
+from gudgeon.records.readings import Row
+from gudgeon.records.readings_csv import COLUMNS, to_csv
+
+_PROFILES = "https://datapackage.org/profiles/2.0"
+# Table -> (model of a line, what it holds, key that no two lines share).
+TABLES = {
+    "rows": (RowFinding, "What became of each row of readings, and its size at 20 °C", "id"),
+    "features": (FeatureFinding, "Each feature as it is: the size that decides, its state", "ref"),
+    "fits": (FitFinding, "Each fit as it is: clearance, wanted range, chances", "id"),
+    "operations": (OperationFinding, "Each operation as it stands", "id"),
+    "slips": (Slip, "Probable mistakes in the records, with their likely causes", None),
+}
+SINGLE = "single-readings"
+
+
+class Story(Finding):
+    """An instalment of the story."""
+
+    head: build_file.Instalment
+    body: str = Field(description="Markdown, as its author wrote it.")
+
+
+class Records(Finding):
+    """The records of a build, every text as it was written."""
+
+    build: build_file.BuildFile
+    parts: dict[str, parts.Part]
+    fits: dict[str, Fit]
+    readings: list[Row]
+    operations: dict[str, operations.Operation]
+    cuts: list[operations.Cut]
+    instruments: dict[str, build_file.Instrument]
+    machines: dict[str, build_file.Machine]
+    materials: dict[str, build_file.Material]
+    reviews: list[build_file.Review]
+    figures: dict[str, Figure]
+    story: list[Story]
+
+
+class BuildData(Finding):
+    """Everything of one build: what was written down, and what was computed from it."""
+
+    format: typing.Literal["gudgeon-build-1"] = "gudgeon-build-1"
+    version: str = Field(description="Version of the program that wrote it.")
+    records: Records
+    findings: BuildFindings
+
+
+def build_data(build: Build, findings: BuildFindings) -> BuildData:
+    """Everything of a build as one record."""
+    records = Records.model_construct(
+        build=build.head,
+        parts=build.parts,
+        fits=build.fits,
+        readings=build.rows,
+        operations=build.operations,
+        cuts=list(build.cuts),
+        instruments=build.instruments,
+        machines=build.machines,
+        materials=build.materials,
+        reviews=list(build.reviews),
+        figures=build.figures,
+        story=[Story.model_construct(head=each.head, body=each.body) for each in build.instalments],
+    )
+    return BuildData.model_construct(version=version("gudgeon"), records=records, findings=findings)
+
+
+def files(build: Build, findings: BuildFindings) -> dict[str, bytes]:
+    """Name -> content of the files of a data package. The same records give the same bytes."""
+    found = {
+        "readings.csv": to_csv(build.rows),
+        f"{SINGLE}.csv": _single(build),
+        "build.json": build_data(build, findings).model_dump_json(indent=1, by_alias=True) + "\n",
+    }
+    lines = {
+        "rows": findings.rows.values(),
+        "features": findings.features.values(),
+        "fits": findings.fits.values(),
+        "operations": findings.operations.values(),
+        "slips": findings.slips,
+    }
+    for name, (model, _, _) in TABLES.items():
+        found[f"{name}.csv"] = _table(model, lines[name])
+    found["datapackage.json"] = json.dumps(_descriptor(build), indent=1, ensure_ascii=False) + "\n"
+    return {name: text.encode("utf-8") for name, text in found.items()}
+
+
+def _scalar_type(annotation) -> str | None:
+    """Table Schema's type of a field that holds one value, or None."""
+    if typing.get_origin(annotation) in (types.UnionType, typing.Union):
+        kinds = {_scalar_type(each) for each in typing.get_args(annotation) if each is not type(None)}
+        return kinds.pop() if len(kinds) == 1 else None
+    if typing.get_origin(annotation) is typing.Literal:
+        return "string"
+    return {str: "string", float: "number", int: "integer", bool: "boolean"}.get(annotation)
+
+
+def _fields(model) -> list[dict]:
+    """The columns of a table: every field of a finding that holds one value, then where the record stands."""
+    found = []
+    for name, field in model.model_fields.items():
+        kind = _scalar_type(field.annotation)
+        if kind:
+            each = {"name": name, "type": kind}
+            if field.description:
+                each["description"] = field.description
+            found.append(each)
+    return [
+        *found,
+        {"name": "file", "type": "string", "description": "File of the record, from the project's root."},
+        {"name": "line", "type": "integer", "description": "Line of the record."},
+    ]
+
+
+def _table(model, lines) -> str:
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    names = [each["name"] for each in _fields(model)][:-2]
+    writer.writerow([*names, "file", "line"])
+    for each in lines:
+        writer.writerow([*(_cell(getattr(each, name)) for name in names), each.source.file, each.source.line])
+    return out.getvalue()
+
+
+def _cell(value) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, float):
+        return repr(value + 0.0)  # never a negative nought
+    text = str(value)
+    return f"'{text}" if text.startswith(("=", "+", "-", "@", "'")) else text
+
+
+def _single(build: Build) -> str:
+    """Every single reading in millimetres, with where and how it was taken."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([each["name"] for each in _SINGLE_FIELDS])
+    for row in build.rows:
+        place = [
+            None if each is None else float(each) for each in (row.station, row.angle, row.part_temp, row.gauge_temp)
+        ]
+        for index, each in enumerate(row.reads, 1):
+            writer.writerow(
+                [row.id, index, row.of, row.date, row.gauge, *(_cell(one) for one in place), _cell(float(each))]
+            )
+    return out.getvalue()
+
+
+_SINGLE_FIELDS = [
+    {"name": "id", "type": "string", "description": "Row of readings."},
+    {"name": "number", "type": "integer", "description": "Which reading of the row, from 1."},
+    {"name": "of", "type": "string", "description": "part.feature."},
+    {"name": "date", "type": "date"},
+    {"name": "gauge", "type": "string", "description": "Instrument."},
+    {"name": "station", "type": "number", "description": "Distance along the axis, mm."},
+    {"name": "angle", "type": "number", "description": "Angle round the axis, degrees."},
+    {"name": "part_temp", "type": "number", "description": "°C."},
+    {"name": "gauge_temp", "type": "number", "description": "°C."},
+    {"name": "reads", "type": "number", "description": "As read, mm, uncorrected."},
+]
+
+
+def _readings_fields() -> list[dict]:
+    found = []
+    for name in COLUMNS:
+        each = {"name": name, "type": "date" if name == "date" else "string"}
+        description = Row.model_fields[name].description
+        if name == "reads":
+            description = "As read, every digit kept, the unit after the last; where they share no unit or are fractions, each with its own and a semicolon after it."
+        elif name in ("station", "part_temp", "gauge_temp", "angle"):
+            description = "As written, with its unit."
+        elif name in ("as_held", "note"):
+            description = (
+                description or "Free text."
+            ) + " An apostrophe at its start keeps a spreadsheet from taking it for a formula, and is no part of it."
+        if description:
+            each["description"] = description
+        found.append(each)
+    return found
+
+
+def _resource(name: str, title: str, fields: list[dict], key: list[str], links: list[tuple[str, str, str]]) -> dict:
+    schema = {"$schema": f"{_PROFILES}/tableschema.json", "fields": fields}
+    if key:
+        schema["primaryKey"] = key
+    if links:
+        schema["foreignKeys"] = [
+            {"fields": [field], "reference": {"resource": resource, "fields": [other]}}
+            for field, resource, other in links
+        ]
+    return {
+        "$schema": f"{_PROFILES}/dataresource.json",
+        "name": name,
+        "type": "table",
+        "path": f"{name}.csv",
+        "title": title,
+        "format": "csv",
+        "mediatype": "text/csv",
+        "encoding": "utf-8",
+        "schema": schema,
+    }
+
+
+def _descriptor(build: Build) -> dict:
+    """datapackage.json: what each file holds, under which licence, by whom."""
+    head = build.head
+    resources = [
+        _resource(
+            "readings",
+            "Readings as written down; this table can be read back without loss",
+            _readings_fields(),
+            ["id"],
+            [("supersedes", "readings", "id")],
+        ),
+        _resource(
+            SINGLE,
+            "Every single reading in millimetres",
+            _SINGLE_FIELDS,
+            ["id", "number"],
+            [("id", "readings", "id"), ("of", "features", "ref")],
+        ),
+    ]
+    links = {"rows": [("id", "readings", "id"), ("of", "features", "ref")]}
+    for name, (model, title, key) in TABLES.items():
+        resources.append(_resource(name, title, _fields(model), [key] if key else [], links.get(name, [])))
+    resources.append(
+        {
+            "$schema": f"{_PROFILES}/dataresource.json",
+            "name": "everything",
+            "path": "build.json",
+            "title": "All records and findings as JSON",
+            "format": "json",
+            "mediatype": "application/json",
+            "encoding": "utf-8",
+        }
+    )
+    found = {
+        "$schema": f"{_PROFILES}/datapackage.json",
+        "name": build.id,
+        "title": head.name,
+        "version": build.newest_date.isoformat() if build.newest_date else "0",
+        "contributors": [
+            {"title": each.name, "roles": [each.does] if each.does else []} for each in head.people.values()
+        ],
+        "resources": resources,
+        "gudgeon": {"format": "gudgeon-data-1", "version": version("gudgeon")},
+    }
+    if head.about:
+        found["description"] = head.about
+    if head.licences and head.licences.data:
+        found["licenses"] = [{"name": head.licences.data}]
+    return found

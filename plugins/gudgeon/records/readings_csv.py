@@ -1,0 +1,116 @@
+"""Readings as CSV, and back: every text as it was written, so that nothing is lost either way."""
+
+import csv
+import io
+
+from gudgeon_calc.units import Measure, NotAQuantity, read_readings
+
+from gudgeon.records.problems import Problems, Where, shown
+from gudgeon.records.readings import Row
+from gudgeon.records.yaml_writing import flow
+
+COLUMNS = tuple(Row.model_fields)
+TEXTS = ("as_held", "note")  # free text: a spreadsheet must not take it for a formula
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "'")
+MOST_ROWS = 20_000
+
+
+def to_csv(rows: list[Row]) -> str:
+    """Rows as CSV with a heading, one line a row, in the order given.
+
+    A free text that a spreadsheet would take for a formula gets an apostrophe before it, which `from_csv` takes off.
+    """
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    writer.writerows([_cell(name, each) for name, each in as_texts(row).items()] for row in rows)
+    return out.getvalue()
+
+
+def as_texts(row: Row) -> dict[str, str | None]:
+    """Every field of a row as text, as its file has it; None where it is silent."""
+    found = {}
+    for name in COLUMNS:
+        value = getattr(row, name)
+        found[name] = reads_text(value) if name == "reads" else None if value is None else str(value)
+    return found
+
+
+def reads_text(reads: tuple[Measure, ...]) -> str:
+    """Readings in one cell: `4.2515 4.2516 in`; where they do not share a unit or are fractions, `1 51/64 in;`."""
+    texts = [each.text for each in reads]
+    plain = " ".join([*(text.rpartition(" ")[0] for text in texts), texts[0].rpartition(" ")[2]])
+    try:
+        same = [each.text for each in read_readings(plain)] == texts
+    except NotAQuantity:
+        same = False
+    return plain if same else "; ".join(texts) + (";" if len(texts) == 1 else "")
+
+
+def reads_value(cell: str) -> str | list[str]:
+    """A cell of readings as a readings file has it."""
+    if ";" not in cell:
+        return cell
+    return [each.strip() for each in cell.removesuffix(";").split(";")]
+
+
+def _cell(name: str, text: str | None) -> str:
+    if text is None:
+        return ""
+    return f"'{text}" if name in TEXTS and text.startswith(_FORMULA) else text
+
+
+def is_readings_csv(text: str) -> bool:
+    """Whether a text begins with the heading that `to_csv` writes."""
+    return text.lstrip("\ufeff").split("\n", 1)[0].strip() == ",".join(COLUMNS)
+
+
+def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | list[str]]]:
+    """Rows of a CSV that `to_csv` wrote, as a readings file has them. Problems are noted at line and column.
+
+    Whether the texts are quantities and the names lead somewhere is checked when the readings file is read.
+    """
+    found = []
+    for line, cells in table(text, file, problems):
+        if len(cells) != len(COLUMNS):
+            problems.add(
+                Where(file, line), "", f"expected {len(COLUMNS)} cells, one for each heading. Found {len(cells)}."
+            )
+            continue
+        row = {}
+        for name, cell in zip(COLUMNS, cells, strict=True):
+            if name in TEXTS and cell.startswith("'"):
+                cell = cell[1:]
+            elif cell == "":
+                continue
+            row[name] = reads_value(cell) if name == "reads" else cell
+        found.append(row)
+    return found
+
+
+def table(text: str, file: str, problems: Problems, delimiter: str = ",") -> list[tuple[int, list[str]]]:
+    """(line, cells) of a CSV below its heading; empty lines are passed over. Bounded."""
+    reader = csv.reader(io.StringIO(text.lstrip("\ufeff"), newline=""), delimiter=delimiter, strict=True)
+    found = []
+    try:
+        next(reader, None)
+        before = reader.line_num
+        for cells in reader:
+            if any(each.strip() for each in cells):
+                found.append((before + 1, cells))
+            before = reader.line_num
+            if len(found) > MOST_ROWS:
+                problems.add(Where(file, before), "", f"more than {MOST_ROWS} rows. Split the file.")
+                return []
+    except csv.Error as error:
+        problems.add(
+            Where(file, reader.line_num), "", f"this is not CSV: {shown(str(error))}. Look at the quotes here."
+        )
+        return []
+    return found
+
+
+def to_yaml(rows: list[dict[str, str | list[str]]], comment: str = "") -> str:
+    """A readings file of some rows, each on one line."""
+    head = f"# {shown(comment, 200)}\n" if comment else ""
+    return head + "rows:\n" + "".join(f"  - {flow(row)}\n" for row in rows)

@@ -1,0 +1,133 @@
+"""Open data: tables as CSV with Table Schema, everything as JSON with a JSON Schema; readings there and back without loss."""
+
+import csv
+import io
+import json
+
+import jsonschema
+import pytest
+from click.testing import CliRunner
+from gudgeon.assess.build import assess
+from gudgeon.cli import main
+from gudgeon.export.package import files
+from gudgeon.records.folder import load_build
+from gudgeon.records.problems import Problems
+from gudgeon.records.readings_csv import from_csv, is_readings_csv, to_csv, to_yaml
+from gudgeon.schemas import schema
+from small_build import FILES, shelf, write
+
+
+@pytest.fixture(scope="module", params=["harrow-pond", "sundlia"])
+def package(request, club):
+    build = next(each for each in club.builds if each.id == request.param)
+    findings = assess(build, club.knowledge)
+    return build, findings, files(build, findings)
+
+
+def lines(package, name):
+    return list(csv.DictReader(io.StringIO(package[2][f"{name}.csv"].decode())))
+
+
+def test_every_table_is_as_its_schema_says(package):
+    """Types, keys and links of Table Schema, checked cell by cell."""
+    described = json.loads(package[2]["datapackage.json"])
+    tables = {each["name"]: each for each in described["resources"] if each.get("type") == "table"}
+    assert {f"{name}.csv" for name in tables} | {"build.json", "datapackage.json"} == set(package[2])
+    kinds = {
+        "number": float,
+        "integer": int,
+        "boolean": {"true": True, "false": False}.__getitem__,
+        "string": str,
+        "date": str,
+    }
+    for name, table in tables.items():
+        rows, fields = lines(package, name), table["schema"]["fields"]
+        assert list(rows[0]) == [each["name"] for each in fields]
+        for row in rows:
+            for each in fields:
+                assert row[each["name"]] == "" or kinds[each["type"]](row[each["name"]]) is not None
+        key = table["schema"].get("primaryKey", [])
+        assert not key or len({tuple(row[each] for each in key) for row in rows}) == len(rows)
+        for link in table["schema"].get("foreignKeys", []):
+            there = {row[link["reference"]["fields"][0]] for row in lines(package, link["reference"]["resource"])}
+            assert {row[link["fields"][0]] for row in rows} - {""} <= there
+    assert described["licenses"] == [{"name": "CC-BY-4.0"}] and described["gudgeon"]["version"]
+
+
+def test_the_numbers_are_those_of_the_findings(package):
+    build, findings, _ = package
+    for row in lines(package, "fits"):
+        fit = findings.fits[row["id"]]
+        assert row["state"] == fit.state and row["clearance"] == (
+            "" if fit.clearance is None else repr(fit.clearance + 0.0)
+        )
+    single = lines(package, "single-readings")
+    assert len(single) == sum(len(row.reads) for row in build.rows)
+    assert [float(each["reads"]) for each in single] == [float(each) for row in build.rows for each in row.reads]
+
+
+def test_everything_is_valid_by_its_published_schema(package):
+    made = json.loads(schema("build-data"))
+    jsonschema.Draft202012Validator.check_schema(made)
+    data = json.loads(package[2]["build.json"])
+    jsonschema.Draft202012Validator(made).validate(data)
+    assert data["records"]["readings"][0]["reads"] == [each.text for each in package[0].rows[0].reads]
+    assert data["findings"] == json.loads(package[1].model_dump_json())
+    data["records"]["readings"][0]["reads"] = 4.25
+    assert not jsonschema.Draft202012Validator(made).is_valid(data)
+
+
+def test_the_same_records_give_the_same_bytes(package):
+    assert files(package[0], package[1]) == package[2]
+
+
+def test_readings_go_to_csv_to_yaml_and_back_without_loss(package, tmp_path):
+    build = package[0]
+    text = to_csv(build.rows)
+    assert is_readings_csv(text)
+    problems = Problems()
+    rows = from_csv(text, "readings.csv", problems)
+    assert not problems and len(rows) == len(build.rows)
+    there = write(tmp_path / "small")
+    for path in (there / "readings").iterdir():
+        path.unlink()
+    (there / "readings" / "all.yaml").write_text(to_yaml(rows), encoding="utf-8")
+    again = load_build(there, "builds/small", shelf())
+    assert to_csv(again.rows) == text
+    assert [row.model_dump() for row in again.rows] == [row.model_dump() for row in build.rows]
+
+
+def test_the_commands_go_there_and_back(tmp_path):
+    write(tmp_path / "builds" / "small")
+    run = CliRunner()
+    assert run.invoke(main, ["export", "small", "--root", str(tmp_path), "--to", str(tmp_path / "data")]).exit_code == 0
+    text = (tmp_path / "data" / "readings.csv").read_text()
+    for path in (tmp_path / "builds/small/readings").iterdir():
+        path.unlink()
+    done = run.invoke(main, ["import", "small", str(tmp_path / "data" / "readings.csv"), "--root", str(tmp_path)])
+    assert done.exit_code == 0, done.stderr
+    run.invoke(main, ["export", "small", "--root", str(tmp_path), "--to", str(tmp_path / "again")])
+    assert (tmp_path / "again" / "readings.csv").read_text() == text
+
+
+def test_a_spreadsheet_takes_no_text_for_a_formula(tmp_path):
+    hostile = FILES["readings/2025-02-04-skirt.yaml"].replace(
+        "49.945 mm}", "49.945 mm, note: '=cmd()', as_held: '''quoted'}"
+    )
+    build = load_build(write(tmp_path / "small", **{"readings__2025_02_04_skirt": hostile}), "builds/small", shelf())
+    assert build.problems == []
+    text = to_csv(build.rows)
+    assert ",'=cmd()" in text and ",''quoted" in text
+    back = from_csv(text, "x.csv", Problems())
+    assert (back[-1]["note"], back[-1]["as_held"]) == ("=cmd()", "'quoted")
+
+
+def test_a_build_without_a_licence_claims_none(tmp_path):
+    build = load_build(write(tmp_path / "small"), "builds/small", shelf())
+    assert "licenses" not in json.loads(files(build, assess(build, shelf()))["datapackage.json"])
+
+
+def test_a_table_that_is_not_whole_is_told_at_its_line():
+    problems = Problems()
+    from_csv(to_csv([]) + "a1,piston.skirt\n", "x.csv", problems)
+    assert str(problems.in_order()[0]) == "x.csv:2:1: expected 15 cells, one for each heading. Found 2."
