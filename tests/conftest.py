@@ -49,6 +49,7 @@ KINDS = [
     "families/",
     "families/flywheel/",
     "unverified/",
+    "share/",
     "rules/",
     "metals/",
     "cautions/",

@@ -23,7 +23,7 @@ MAY = {
     "gudgeon.records": {"gudgeon_calc"},
     "gudgeon.assess": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.assess.findings": set(),
-    "gudgeon.pages": {"gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording"},
+    "gudgeon.pages": {"gudgeon.records", "gudgeon.assess.findings", "gudgeon.share", "gudgeon.wording"},
     "gudgeon.export": {"gudgeon.records", "gudgeon.assess.findings"},
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.share": {"gudgeon.records"},

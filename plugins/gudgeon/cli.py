@@ -17,6 +17,7 @@ COMMANDS = {
     "enter": "enter",
     "import": "enter",
     "export": "enter",
+    "bring": "bring",
 }
 
 

@@ -28,6 +28,8 @@ SCHEMAS = {
     "family": (knowledge.Family, "knowledge/families/<family>/family.yaml"),
     "habits": (knowledge.Habits, "knowledge/habits.yaml"),
     "glossary": (knowledge.Glossary, "knowledge/glossary/words.yaml"),
+    "sharing": (knowledge.Sharing, "knowledge/sharing.yaml"),
+    "origins": (knowledge.OriginsFile, "knowledge/origins.yaml"),
     "findings": (BuildFindings, "findings.json"),
     "build-data": (BuildData, "data/build.json of a build"),
     "review-slip": (ReviewSlip, "gudgeon review --form json"),

@@ -25,6 +25,7 @@ def pages(club: Club, bibliography: Bibliography, shared: ClubFindings) -> list[
                 "family.md.j2",
                 f"docs/knowledge/families/{name}/family.yaml",
                 family=family,
+                shelf=shelf,
                 part=starter.parts.get(name) if starter else None,
                 operations=starter.operations if starter else {},
                 problems=starter.problems if starter else [],

@@ -7,7 +7,7 @@ from gudgeon.pages.page import Page, page
 from gudgeon.records.build_file import BuildFile, Instalment, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
 from gudgeon.records.figures import FiguresFile
 from gudgeon.records.fits import FitsFile
-from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Habits, Rule
+from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Habits, OriginsFile, Rule, Sharing
 from gudgeon.records.operations import CutsFile, OperationsFile
 from gudgeon.records.parts import Part
 from gudgeon.records.readings import ReadingsFile
@@ -32,6 +32,8 @@ FILES = {
     "docs/knowledge/families/<family>/family.yaml": Family,
     "docs/knowledge/habits.yaml": Habits,
     "docs/knowledge/glossary/words.yaml": Glossary,
+    "docs/knowledge/sharing.yaml": Sharing,
+    "docs/knowledge/origins.yaml": OriginsFile,
 }
 # In the order in which the page shows them; a test fails when one is missing.
 MODELS = (

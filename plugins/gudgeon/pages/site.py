@@ -11,6 +11,7 @@ from gudgeon.pages import (
     part_card,
     photos,
     reference,
+    sharing,
     sheets,
     shelf,
     story,
@@ -45,7 +46,9 @@ def render(
         *families.pages(club, bibliography, shared),
         *reference.pages(),
     ]
-    assets = [*families.assets(club), Asset(STYLE, asset_text("gudgeon.css").encode())]
+    shared_pages, shared_assets = sharing.pages_and_assets(club.knowledge, site_url)
+    pages += shared_pages
+    assets = [*families.assets(club), *shared_assets, Asset(STYLE, asset_text("gudgeon.css").encode())]
     for view in views:
         for kind in OF_A_BUILD:
             pages += kind.pages(view)

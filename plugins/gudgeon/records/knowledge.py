@@ -253,3 +253,36 @@ class Glossary(Record):
     """glossary/words.yaml"""
 
     words: tuple[Word, ...]
+
+
+SHARED_KINDS = {"rule": "rules", "caution": "cautions", "material": "materials", "family": "families"}
+
+
+class Sharing(Record):
+    """docs/knowledge/sharing.yaml: under which name and licence the shelf is given away. Without it nothing is."""
+
+    club: Line = Field(description="Who gives it.")
+    licence: Line = Field(description="SPDX identifier of the licence, such as CC-BY-4.0.")
+    site: Line | None = Field(default=None, description="Where the site stands, such as https://example.org/.")
+
+
+class Origin(Record):
+    """Where something on the shelf was brought from."""
+
+    came_from: Line = Field(description="Address or file.")
+    club: Line = Field(description="Who gave it.")
+    licence: Line
+    digest: Annotated[str, Field(pattern=r"^sha256:[0-9a-f]{64}$")] = Field(description="Of the file that was brought.")
+    as_brought: Annotated[str, Field(pattern=r"^sha256:[0-9a-f]{64}$")] = Field(
+        description="Of the records as they were written here: another digest now tells a local change."
+    )
+    was_called: Id | None = Field(default=None, description="Its id where it came from, where it has another one here.")
+    on: Date = Field(description="The day.")
+
+
+class OriginsFile(Record):
+    """docs/knowledge/origins.yaml, written by gudgeon bring."""
+
+    origins: dict[
+        Annotated[str, Field(pattern=r"^(rule|caution|material|family) [A-Za-z0-9][A-Za-z0-9_-]{0,39}$")], Origin
+    ]

@@ -1,5 +1,6 @@
 """Reads docs/knowledge/: what a club shares."""
 
+import hashlib
 import json
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -8,7 +9,19 @@ from gudgeon_calc.units import NotAQuantity, read_quantity
 
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.figures import WATCHED
-from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Habits, Rule, Word
+from gudgeon.records.knowledge import (
+    SHARED_KINDS,
+    Caution,
+    ClubMaterial,
+    Family,
+    Glossary,
+    Habits,
+    Origin,
+    OriginsFile,
+    Rule,
+    Sharing,
+    Word,
+)
 from gudgeon.records.problems import Problem, Problems, Where, nearest
 from gudgeon.records.reading_files import files, named_as_its_file, read_record
 from gudgeon.records.yaml_text import read_text
@@ -26,6 +39,10 @@ class Knowledge:
     words: list[Word] = field(default_factory=list)
     sources: dict[str, dict] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    sharing: Sharing | None = None
+    origins: dict[str, Origin] = field(default_factory=dict)  # "rule A-R1" -> where it was brought from
+    changed_here: set[str] = field(default_factory=set)  # what of that is no longer as it was brought
+    folder: Path | None = None
     unread: set[str] = field(default_factory=set)  # rules whose file could not be read: builds that cite them stand
 
 
@@ -66,9 +83,45 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     shelf.sources = _bibliography(
         folder / "sources" / "bibliography.json", f"{shown_as}/sources/bibliography.json", problems
     )
+    path = folder / "sharing.yaml"
+    shelf.sharing = read_record(path, f"{shown_as}/sharing.yaml", Sharing, problems) if path.exists() else None
+    path = folder / "origins.yaml"
+    origins = read_record(path, f"{shown_as}/origins.yaml", OriginsFile, problems) if path.exists() else None
+    shelf.origins = origins.origins if origins else {}
+    shelf.folder = folder
+    shelf.changed_here = {
+        name
+        for name, each in shelf.origins.items()
+        if digest_of(item_files(folder, *name.split(" "))) != each.as_brought
+    }
     _check(shelf, problems)
     shelf.problems = problems.in_order()
     return shelf
+
+
+def item_files(folder: Path, kind: str, name: str) -> dict[str, str]:
+    """The files of one thing on the shelf: path below docs/knowledge/ -> text. Empty where there is none."""
+    place = SHARED_KINDS[kind]
+    if kind != "family":
+        paths = [folder / place / f"{name}.yaml"]
+    else:
+        paths = [folder / place / name / "family.yaml", *sorted((folder / place / name / "starter").rglob("*.yaml"))]
+    found = {}
+    for path in paths:
+        text = read_text(path, path.name, Problems()) if path.is_file() else None
+        if text is not None:
+            found[path.relative_to(folder).as_posix()] = text
+    return found
+
+
+def digest_of(files: dict[str, str]) -> str:
+    """One digest of some files: their names and their texts."""
+    taken = hashlib.sha256()
+    for name in sorted(files):
+        for part in (name, files[name]):
+            raw = part.encode("utf-8")
+            taken.update(f"{len(raw)}:".encode() + raw)
+    return f"sha256:{taken.hexdigest()}"
 
 
 def _check(shelf: Knowledge, problems: Problems) -> None:

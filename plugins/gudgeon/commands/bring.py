@@ -1,0 +1,73 @@
+"""gudgeon bring: a rule, caution, material or part family from another club."""
+
+import json
+
+import click
+
+from gudgeon.commands.enter import day_of
+from gudgeon.commands.output import LACKS, TROUBLE, leave
+from gudgeon.commands.places import SHELF, root_option
+from gudgeon.records.problems import shown
+from gudgeon.records.yaml_text import UNSEEN
+from gudgeon.share import bring as bringing
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  gudgeon bring https://example.org/share/index.json            what is offered there
+  gudgeon bring https://example.org/share/rules/A-R1.json --digest sha256:0123...
+  gudgeon bring A-R1.json --as A-R1-larkmoor                    from a file, beside one that says otherwise
+  gudgeon bring https://example.org/share/rules/A-R1.json --update
+
+\b
+Exit status: 0 brought, listed, or here already word for word; 1 refused, nothing was written; 2 the command's words are off;
+3 the address or the file cannot be reached."""
+)
+@click.argument("where")
+@click.option(
+    "--digest", metavar="SHA256", help="Take it only with this digest, as the list of what is offered tells it."
+)
+@click.option("--as", "name", metavar="ID", help="Give it another id here.")
+@click.option(
+    "--update", is_flag=True, help="Put it in the place of what was brought before, unless that was changed here."
+)
+@click.option("--on", "day", metavar="DAY", help="The day for the record, such as 2025-04-06 (default: today).")
+@root_option
+def bring(where, digest, name, update, day, root):
+    """Bring what stands at WHERE, an address or a file, onto this club's shelf, with its origin and licence.
+
+    Nothing that comes is run. It is written only when the whole shelf is sound with it.
+    """
+    try:
+        if where.endswith("index.json"):
+            _list(bringing.fetch(where), where)
+            return
+        found = bringing.bring(root, SHELF, where, day_of(day), digest, name, update)
+    except bringing.NotReached as problem:
+        leave(LACKS, f"Not brought: {problem}")
+    except bringing.Refused as problem:
+        leave(TROUBLE, f"Not brought: {problem}")
+    item = found.item
+    if found.same:
+        click.echo(f"The {item.kind} {found.name} is here already, word for word.")
+        return
+    click.echo(f"Brought the {item.kind} {found.name}: {item.title}")
+    click.echo(f"  from {item.club}, licence {item.licence}, {found.digest}")
+    for path in found.paths:
+        click.echo(f"  written: {path}")
+
+
+def _list(content: bytes, where: str) -> None:
+    try:
+        listed = json.loads(content)
+        rows = [
+            [UNSEEN.sub("", shown(each[key], 80)) for key in ("kind", "id", "title", "licence", "path", "digest")]
+            for each in listed["items"]
+        ]
+    except (ValueError, TypeError, KeyError, RecursionError):
+        leave(TROUBLE, f"{where} is no list of what a club offers.")
+    base = where.removesuffix("index.json")
+    for kind, name, title, licence, path, digest in rows:
+        click.echo(f"{kind} {name}: {title} ({licence})")
+        click.echo(f"  gudgeon bring {base}{path} --digest {digest}")

@@ -1,0 +1,22 @@
+"""What this shelf gives away, and what was brought onto it from elsewhere."""
+
+from gudgeon.pages.page import Asset, Page, page
+from gudgeon.records.knowledge import SHARED_KINDS
+from gudgeon.records.shelf import Knowledge
+from gudgeon.share.item import INDEX, index, offered
+
+
+def pages_and_assets(shelf: Knowledge, site_url: str | None) -> tuple[list[Page], list[Asset]]:
+    """The page, the list for programs, and a file for each thing that travels."""
+    items = offered(shelf)
+    kinds = {kind: [each for each in items if each.item.kind == kind] for kind in SHARED_KINDS}
+    found = page(
+        "share.md",
+        "share.md.j2",
+        "docs/knowledge/sharing.yaml" if shelf.sharing else None,
+        kinds=kinds,
+        shelf=shelf,
+        site=site_url or "https://…/",
+    )
+    assets = [Asset(each.path, each.content) for each in items]
+    return [found], [*assets, Asset(INDEX, index(shelf, items))] if items else []

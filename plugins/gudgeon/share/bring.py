@@ -1,0 +1,247 @@
+"""Brings something from another club onto the shelf: pinned by its digest, with its origin and licence kept.
+
+Nothing is fetched during a build; this runs when a person asks for it. What comes is untrusted: bounded, never run, and
+written only when the whole shelf is sound with it.
+"""
+
+import datetime
+import json
+import re
+import shutil
+import tempfile
+import urllib.error
+import urllib.parse
+import urllib.request
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from gudgeon.records.folder import load_build
+from gudgeon.records.knowledge import SHARED_KINDS
+from gudgeon.records.problems import Problems, shown
+from gudgeon.records.record import ID
+from gudgeon.records.shelf import digest_of, item_files, load_knowledge
+from gudgeon.records.yaml_text import BIGGEST, read_yaml
+from gudgeon.records.yaml_writing import scalar
+from gudgeon.share.item import SharedItem, digest_of_bytes
+
+PATIENCE = 20  # seconds for an address to answer
+_ALLOWED = {
+    "family": r"families/{id}/(family\.yaml|starter/(build|operations)\.yaml|starter/parts/[a-z0-9][a-z0-9_-]{{0,39}}\.yaml)",
+    "rule": r"rules/{id}\.yaml",
+    "caution": r"cautions/{id}\.yaml",
+    "material": r"materials/{id}\.yaml",
+}
+
+
+class Refused(Exception):
+    """What was to be brought is not taken; the message says why and what to do."""
+
+
+class NotReached(Refused):
+    """The address or the file cannot be reached."""
+
+
+@dataclass(frozen=True)
+class Brought:
+    """What was brought. same: it was here already, word for word."""
+
+    item: SharedItem
+    name: str
+    digest: str
+    paths: list[Path]
+    same: bool = False
+
+
+class _OnlyWeb(urllib.request.HTTPRedirectHandler):
+    def redirect_request(self, req, fp, code, msg, headers, newurl):
+        _check_address(newurl)
+        return super().redirect_request(req, fp, code, msg, headers, newurl)
+
+
+def _check_address(address: str) -> None:
+    parts = urllib.parse.urlsplit(address)
+    local = parts.hostname in ("localhost", "127.0.0.1", "::1")
+    if parts.scheme != "https" and not (parts.scheme == "http" and local):
+        raise Refused(f'an address begins with https://. Found "{shown(address)}".')
+
+
+def fetch(where: str) -> bytes:
+    """The content of an address or a file, within bounds."""
+    if "://" not in where:
+        path = Path(where)
+        if not path.is_file():
+            raise NotReached(f"there is no file {shown(where)}.")
+        if path.stat().st_size > BIGGEST:
+            raise Refused(f"the file is over {BIGGEST // 1_000_000} MB; nothing that travels is.")
+        return path.read_bytes()
+    _check_address(where)
+    try:
+        with urllib.request.build_opener(_OnlyWeb).open(where, timeout=PATIENCE) as answer:
+            content = answer.read(BIGGEST + 1)
+    except (OSError, ValueError, urllib.error.URLError) as error:
+        raise NotReached(f"{shown(where)} cannot be reached: {shown(str(getattr(error, 'reason', error)))}.") from None
+    if len(content) > BIGGEST:
+        raise Refused(f"{shown(where)} gives over {BIGGEST // 1_000_000} MB; nothing that travels is so large.")
+    return content
+
+
+def read_item(content: bytes, where: str, digest: str | None = None) -> SharedItem:
+    """An item from its bytes; with a digest only if it is that one."""
+    found = digest_of_bytes(content)
+    if digest and digest != found:
+        raise Refused(
+            f"the digest differs: {shown(where)} is {found}, not {shown(digest, 80)}. It was changed, or is another file."
+        )
+    try:
+        item = SharedItem.model_validate_json(content)
+    except (ValidationError, ValueError, RecursionError) as error:
+        first = error.errors()[0] if isinstance(error, ValidationError) else {"loc": (), "msg": "not JSON"}
+        at = ".".join(str(each) for each in first["loc"])
+        raise Refused(
+            f"{shown(where)} is nothing that travels here: {shown(f'{at}: ' if at else '')} {shown(first['msg'], 120)}."
+        ) from None
+    pattern = re.compile(_ALLOWED[item.kind].format(id=re.escape(item.id)))
+    odd = next((name for name in item.files if not pattern.fullmatch(name)), None)
+    if odd is not None or not item.files:
+        raise Refused(f'{shown(where)}: a {item.kind} does not hold a file "{shown(odd or "nothing")}".')
+    return item
+
+
+def bring(
+    root: Path,
+    shelf_name: str,
+    where: str,
+    day: datetime.date,
+    digest: str | None = None,
+    name: str | None = None,
+    update: bool = False,
+) -> Brought:
+    """Bring the item at an address or in a file onto the shelf root/shelf_name.
+
+    day: the day, for the record. digest: demand this one. name: give it another id here, so that it stands beside one that
+    says otherwise. update: put it in the place of what was brought before and was not changed here. Raises Refused.
+    """
+    content = fetch(where)
+    item = read_item(content, where, digest)
+    here = name or item.id
+    if not re.fullmatch(ID, here) or (name and item.kind == "family"):
+        raise Refused(
+            f'"{shown(here)}" cannot be the id of a {item.kind}.'
+            + (" A part family keeps its name: builds and cautions call it by that." if item.kind == "family" else "")
+        )
+    folder = root / shelf_name
+    shelf = load_knowledge(folder, shelf_name)
+    key = f"{item.kind} {here}"
+    files = _renamed(item, here)
+    there = item_files(folder, item.kind, here)
+    if there == files:
+        return Brought(item, here, digest_of_bytes(content), [], same=True)
+    if there:
+        if not update:
+            beside = f" Bring it beside that one with --as {here}-2, or" if item.kind != "family" else " To"
+            raise Refused(
+                f"a {item.kind} {here} stands here already and says otherwise.{beside} take its place with --update."
+            )
+        if key not in shelf.origins or key in shelf.changed_here:
+            raise Refused(
+                f"the {item.kind} {here} is this club's own or was changed here: it is not written over. Bring it beside that one with --as."
+            )
+    new = {**files}
+    sources = _sources(folder, shelf.sources, item)
+    if sources:
+        new["sources/bibliography.json"] = sources
+    new["origins.yaml"] = _origins(folder, key, item, where, digest_of_bytes(content), files, day)
+    paths = _write_if_sound(folder, shelf_name, new, set(there) - set(files), item, shelf.problems)
+    return Brought(item, here, digest_of_bytes(content), paths)
+
+
+def _renamed(item: SharedItem, name: str) -> dict[str, str]:
+    """The item's files, under another id where it is to have one here."""
+    if name == item.id:
+        return dict(item.files)
+    ((path, text),) = item.files.items()
+    document = read_yaml(text, path, Problems())
+    place = document.values.get((item.kind,)) if document else None
+    if place is None:
+        raise Refused(f'{path} has no line "{item.kind}: {item.id}".')
+    lines = text.split("\n")
+    lines[place[0] - 1] = f"{item.kind}: {scalar(name)}"
+    return {f"{SHARED_KINDS[item.kind]}/{name}.yaml": "\n".join(lines)}
+
+
+def _sources(folder: Path, known: dict[str, dict], item: SharedItem) -> str | None:
+    """The bibliography with the works that the item cites and that are not in it; None where all are."""
+    new = []
+    for each in item.sources:
+        key = each.get("id")
+        if not isinstance(key, str) or not re.fullmatch(ID, key) or not isinstance(each.get("title"), str):
+            raise Refused("a work that it cites has no id or no title.")
+        if key not in known:
+            new.append(each)
+        elif known[key].get("title") != each["title"]:
+            raise Refused(
+                f'it cites "{shown(each["title"])}" as {key}, and the bibliography here has another work under that key: '
+                f'"{shown(known[key].get("title", ""))}". Rename the key in one of them.'
+            )
+    if not new:
+        return None
+    path = folder / "sources" / "bibliography.json"
+    before = json.loads(path.read_text(encoding="utf-8")) if path.exists() else []
+    return json.dumps([*before, *new], indent=1, ensure_ascii=False) + "\n"
+
+
+def _origins(
+    folder: Path, key: str, item: SharedItem, where: str, digest: str, files: dict[str, str], day: datetime.date
+) -> str:
+    """origins.yaml with one entry more, or with its entry made anew."""
+    path = folder / "origins.yaml"
+    before = (
+        path.read_text(encoding="utf-8")
+        if path.exists()
+        else "# Where things on this shelf were brought from. Written by gudgeon bring.\norigins:\n"
+    )
+    kept = re.sub(rf'^  "?{re.escape(key)}"?:\n(?:    .*\n)*', "", before, flags=re.MULTILINE)
+    values = {
+        "came_from": where if "://" in where else Path(where).name,
+        "club": item.club,
+        "licence": item.licence,
+        "digest": digest,
+        "as_brought": digest_of(files),
+        **({"was_called": item.id} if not key.endswith(f" {item.id}") else {}),
+        "on": day.isoformat(),
+    }
+    return kept + f"  {scalar(key)}:\n" + "".join(f"    {name}: {scalar(value)}\n" for name, value in values.items())
+
+
+def _write_if_sound(
+    folder: Path, shown_as: str, files: dict[str, str], gone: set[str], item: SharedItem, before: list
+) -> list[Path]:
+    """Write once a copy of the shelf with the files has no new problem."""
+    with tempfile.TemporaryDirectory(prefix="gudgeon-") as place:
+        trial = Path(place) / "shelf"
+        if folder.exists():
+            shutil.copytree(folder, trial, symlinks=True)
+        _write(trial, files, gone)
+        shelf = load_knowledge(trial, shown_as)
+        problems = shelf.problems
+        if item.kind == "family" and (trial / "families" / item.id / "starter").exists():
+            starter = f"families/{item.id}/starter"
+            problems = [*problems, *load_build(trial / starter, f"{shown_as}/{starter}", shelf).problems]
+    new = [str(each) for each in problems if str(each) not in {str(one) for one in before}]
+    if new:
+        raise Refused("it is not sound here, and nothing was written:\n" + "\n".join(new))
+    return _write(folder, files, gone)
+
+
+def _write(folder: Path, files: dict[str, str], gone: set[str]) -> list[Path]:
+    for name in gone:
+        (folder / name).unlink()
+    paths = []
+    for name, text in files.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8", newline="\n")
+        paths.append(path)
+    return paths

@@ -1,0 +1,105 @@
+"""What travels: one rule, caution, material or part family with its texts, its licence and the sources that it cites."""
+
+import hashlib
+import json
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from gudgeon.records.knowledge import SHARED_KINDS
+from gudgeon.records.record import Id, Line
+from gudgeon.records.shelf import Knowledge, item_files
+
+INDEX = "share/index.json"
+TITLES = {"rule": "says", "caution": "hazard", "material": "name", "family": "name"}  # the field that names one
+CITES = ("source", "density_source", "stiffness_source")
+
+
+class SharedItem(BaseModel):
+    """The file that travels."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    format: Literal["gudgeon-share-1"] = "gudgeon-share-1"
+    kind: Literal[tuple(SHARED_KINDS)]
+    id: Id
+    title: Line
+    club: Line = Field(description="Who gives it, or gave it first.")
+    licence: Line = Field(description="SPDX identifier.")
+    origin: Line | None = Field(description="Where it was brought from, where the giver brought it too.")
+    files: dict[str, str] = Field(description="Path below docs/knowledge/ -> text, as it stands.")
+    sources: list[dict[str, Any]] = Field(description="CSL-JSON of the works that it cites.")
+
+
+@dataclass(frozen=True)
+class Offered:
+    """An item as the site offers it."""
+
+    item: SharedItem
+    path: str
+    digest: str
+    content: bytes
+
+
+def digest_of_bytes(content: bytes) -> str:
+    """The digest that pins a file."""
+    return f"sha256:{hashlib.sha256(content).hexdigest()}"
+
+
+def offered(shelf: Knowledge) -> list[Offered]:
+    """Everything on a shelf that may be given away: nothing without docs/knowledge/sharing.yaml, and of what was brought
+    only what is unchanged, under the licence it came with."""
+    if shelf.sharing is None or shelf.folder is None:
+        return []
+    found = []
+    for kind, store in (
+        ("rule", shelf.rules),
+        ("caution", shelf.cautions),
+        ("material", shelf.materials),
+        ("family", shelf.families),
+    ):
+        for name, record in store.items():
+            key = f"{kind} {name}"
+            origin = shelf.origins.get(key)
+            if key in shelf.changed_here:
+                continue  # whose words they are now is for people to say
+            item = SharedItem(
+                kind=kind,
+                id=name,
+                title=getattr(record, TITLES[kind])[:300],
+                club=origin.club if origin else shelf.sharing.club,
+                licence=origin.licence if origin else shelf.sharing.licence,
+                origin=origin.came_from if origin else None,
+                files=item_files(shelf.folder, kind, name),
+                sources=[shelf.sources[each] for each in sorted(cited(record)) if each in shelf.sources],
+            )
+            content = (item.model_dump_json(indent=1) + "\n").encode("utf-8")
+            found.append(Offered(item, f"share/{SHARED_KINDS[kind]}/{name}.json", digest_of_bytes(content), content))
+    return found
+
+
+def index(shelf: Knowledge, items: list[Offered]) -> bytes:
+    """The list of what is offered, with digests."""
+    listed = {
+        "format": "gudgeon-share-index-1",
+        "club": shelf.sharing.club if shelf.sharing else None,
+        "items": [
+            {
+                "kind": each.item.kind,
+                "id": each.item.id,
+                "title": each.item.title,
+                "licence": each.item.licence,
+                "path": each.path.removeprefix("share/"),
+                "digest": each.digest,
+            }
+            for each in items
+        ],
+    }
+    return (json.dumps(listed, indent=1, ensure_ascii=False) + "\n").encode("utf-8")
+
+
+def cited(record) -> set[str]:
+    """Keys of the works that a record cites."""
+    inner = [record, *getattr(record, "others", ()), *getattr(record, "dangers", ())]
+    return {key for each in inner for name in CITES if (key := getattr(each, name, None))}

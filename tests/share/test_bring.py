@@ -1,0 +1,251 @@
+"""Things that travel: published with digests, brought with origin and licence, changed visibly, refused where unsound."""
+
+import datetime
+import http.server
+import json
+import re
+import shutil
+import threading
+from functools import partial
+
+import pytest
+from click.testing import CliRunner
+from conftest import ROOT
+from gudgeon.cli import main
+from gudgeon.records.shelf import load_knowledge
+from gudgeon.share.bring import NotReached, Refused, bring, fetch, read_item
+from gudgeon.share.item import digest_of_bytes, index, offered
+
+DAY = datetime.date(2025, 4, 6)
+SHELF = "docs/knowledge"
+
+
+@pytest.fixture(scope="module")
+def giver(tmp_path_factory):
+    """The files that this club's site offers, in a folder."""
+    shelf, folder = load_knowledge(ROOT / SHELF, SHELF), tmp_path_factory.mktemp("site")
+    items = offered(shelf)
+    for each in items:
+        (folder / each.path).parent.mkdir(parents=True, exist_ok=True)
+        (folder / each.path).write_bytes(each.content)
+    (folder / "share/index.json").write_bytes(index(shelf, items))
+    return folder
+
+
+@pytest.fixture
+def taker(tmp_path):
+    """A club with a shelf of its own, almost empty."""
+    root = tmp_path / "taker"
+    for name in ("rules", "cautions", "materials", "families", "sources"):
+        (root / SHELF / name).mkdir(parents=True)
+    (root / SHELF / "sources/bibliography.json").write_text("[]\n")
+    shutil.copy(ROOT / SHELF / "materials/grey-iron.yaml", root / SHELF / "materials/grey-iron.yaml")
+    shutil.copy(ROOT / SHELF / "sources/bibliography.json", root / SHELF / "sources/bibliography.json")
+    return root
+
+
+def take(taker, giver, path, **more):
+    return bring(taker, SHELF, str(giver / "share" / path), DAY, **more)
+
+
+def files(root):
+    return {path.relative_to(root): path.read_bytes() for path in root.rglob("*") if path.is_file()}
+
+
+def test_everything_on_the_shelf_is_offered_with_its_digest(giver):
+    listed = json.loads((giver / "share/index.json").read_text())
+    shelf = load_knowledge(ROOT / SHELF, SHELF)
+    assert len(listed["items"]) == sum(
+        len(each) for each in (shelf.rules, shelf.cautions, shelf.materials, shelf.families)
+    )
+    for each in listed["items"]:
+        assert digest_of_bytes((giver / "share" / each["path"]).read_bytes()) == each["digest"]
+        assert each["licence"] == "CC-BY-4.0"
+
+
+@pytest.mark.parametrize("kind", ["rules", "cautions", "materials", "families"])
+def test_every_kind_arrives_word_for_word_and_the_shelf_is_sound(taker, giver, kind):
+    path = {"rules": "A-R1", "cautions": "scald", "materials": "brass", "families": "piston"}[kind] + ".json"
+    found = take(taker, giver, f"{kind}/{path}")
+    shelf = load_knowledge(taker / SHELF, SHELF)
+    assert shelf.problems == [] and shelf.changed_here == set()
+    for name, text in found.item.files.items():
+        assert (taker / SHELF / name).read_text() == text == (ROOT / SHELF / name).read_text()
+    (origin,) = shelf.origins.values()
+    assert (origin.licence, origin.club, origin.digest) == ("CC-BY-4.0", "The Gudgeon maintainers", found.digest)
+    assert take(taker, giver, f"{kind}/{path}").same
+
+
+def test_the_works_it_cites_come_with_it(taker, giver):
+    (taker / SHELF / "materials/grey-iron.yaml").unlink()
+    (taker / SHELF / "sources/bibliography.json").write_text("[]\n")
+    take(taker, giver, "materials/grey-iron.json")
+    shelf = load_knowledge(taker / SHELF, SHELF)
+    assert shelf.problems == [] and shelf.materials["grey-iron"].source in shelf.sources
+
+
+def test_another_work_under_the_same_key_is_refused(taker, giver):
+    (taker / SHELF / "materials/grey-iron.yaml").unlink()
+    item = json.loads((giver / "share/materials/grey-iron.json").read_text())
+    other = [{**each, "title": "Another book"} for each in item["sources"]]
+    (taker / SHELF / "sources/bibliography.json").write_text(json.dumps(other))
+    with pytest.raises(Refused, match="has another work under that key"):
+        take(taker, giver, "materials/grey-iron.json")
+
+
+def test_a_rule_that_says_otherwise_stands_beside(taker, giver):
+    take(taker, giver, "rules/A-R1.json")
+    own = taker / SHELF / "rules/A-R1.yaml"
+    own.write_text(own.read_text().replace("0.001", "0.002"))
+    assert load_knowledge(taker / SHELF, SHELF).changed_here == {"rule A-R1"}
+    before = files(taker)
+    with pytest.raises(Refused, match="says otherwise. Bring it beside that one with --as A-R1-2"):
+        take(taker, giver, "rules/A-R1.json")
+    with pytest.raises(Refused, match="changed here: it is not written over"):
+        take(taker, giver, "rules/A-R1.json", update=True)
+    assert files(taker) == before
+    take(taker, giver, "rules/A-R1.json", name="A-R1-larkmoor")
+    shelf = load_knowledge(taker / SHELF, SHELF)
+    assert shelf.problems == [] and {"A-R1", "A-R1-larkmoor"} <= set(shelf.rules)
+    assert shelf.origins["rule A-R1-larkmoor"].was_called == "A-R1"
+    assert (
+        shelf.rules["A-R1"].gives.per_length[0] == 0.002 and shelf.rules["A-R1-larkmoor"].gives.per_length[0] == 0.001
+    )
+    assert shelf.changed_here == {"rule A-R1"}
+
+
+def test_an_update_takes_the_place_of_what_was_not_changed(taker, giver, tmp_path):
+    take(taker, giver, "rules/A-R1.json")
+    newer = json.loads((giver / "share/rules/A-R1.json").read_text())
+    newer["files"]["rules/A-R1.yaml"] = newer["files"]["rules/A-R1.yaml"].replace("0.001", "0.0011")
+    (tmp_path / "newer.json").write_text(json.dumps(newer))
+    bring(taker, SHELF, str(tmp_path / "newer.json"), DAY, update=True)
+    shelf = load_knowledge(taker / SHELF, SHELF)
+    assert shelf.rules["A-R1"].gives.per_length[0] == 0.0011 and len(shelf.origins) == 1
+    assert shelf.origins["rule A-R1"].digest == digest_of_bytes((tmp_path / "newer.json").read_bytes())
+
+
+def test_another_digest_than_demanded_is_refused(taker, giver):
+    before = files(taker)
+    with pytest.raises(Refused, match="the digest differs"):
+        take(taker, giver, "rules/A-R1.json", digest="sha256:" + "0" * 64)
+    assert files(taker) == before
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (lambda item: item["files"].update({"rules/../../../x.yaml": "a: b"}), "does not hold a file"),
+        (lambda item: item["files"].update({"habits.yaml": "a: b"}), "does not hold a file"),
+        (lambda item: item.update(files={}), "does not hold a file"),
+        (lambda item: item.update(kind="hook"), "nothing that travels here"),
+        (lambda item: item.update(extra=1), "nothing that travels here"),
+        (lambda item: item.update(id="../x"), "nothing that travels here"),
+        (lambda item: item["files"].update({"rules/A-R1.yaml": "rule: A-R1\n"}), "it is not sound here"),
+        (lambda item: item["files"].update({"rules/A-R1.yaml": "rule: &a [*a]\n"}), "it is not sound here"),
+        (
+            lambda item: item["files"].update(
+                {"rules/A-R1.yaml": item["files"]["rules/A-R1.yaml"].replace("rule: A-R1", "rule: A-R2")}
+            ),
+            "it is not sound here",
+        ),
+        (lambda item: item.update(sources=[{"id": "x"}]), "has no id or no title"),
+        (lambda item: item.update(sources=[{"id": "<b>", "title": "t"}]), "has no id or no title"),
+    ],
+)
+def test_hostile_items_are_refused_and_nothing_is_written(taker, giver, tmp_path, change, said):
+    item = json.loads((giver / "share/rules/A-R1.json").read_text())
+    change(item)
+    (tmp_path / "bad.json").write_text(json.dumps(item))
+    before = files(taker)
+    with pytest.raises(Refused, match=re.escape(said)):
+        bring(taker, SHELF, str(tmp_path / "bad.json"), DAY)
+    assert files(taker) == before
+
+
+@pytest.mark.parametrize("content", [b"", b"[" * 100_000, b"\xff\xfe", b'{"format": "gudgeon-share-1"}', b"<html>"])
+def test_what_is_no_item_is_told_so(content):
+    with pytest.raises(Refused, match="nothing that travels here"):
+        read_item(content, "x.json")
+
+
+def test_only_the_web_and_files_are_read(tmp_path):
+    for where in ("http://example.org/x.json", "ftp://example.org/x", "file:///etc/passwd", "https-evil://x"):
+        with pytest.raises(Refused, match="begins with https"):
+            fetch(where)
+    with pytest.raises(NotReached, match="there is no file"):
+        fetch(str(tmp_path / "none.json"))
+    (tmp_path / "big.json").write_bytes(b" " * 1_000_001)
+    with pytest.raises(Refused, match="over 1 MB"):
+        fetch(str(tmp_path / "big.json"))
+
+
+@pytest.fixture
+def served(giver):
+    handler = partial(Quiet, directory=str(giver))
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_port}"
+        server.shutdown()
+
+
+class Quiet(http.server.SimpleHTTPRequestHandler):
+    def do_GET(self):
+        if self.path.startswith("/away"):
+            self.send_response(302)
+            self.send_header("Location", "file:///etc/passwd" if self.path == "/away1" else "http://example.org/x")
+            self.end_headers()
+        elif self.path == "/endless":
+            self.send_response(200)
+            self.end_headers()
+            for _ in range(3):
+                self.wfile.write(b" " * 500_000)
+        else:
+            super().do_GET()
+
+    def log_message(self, *_):
+        pass
+
+
+def test_the_command_over_the_web(taker, served):
+    run = CliRunner()
+    done = run.invoke(main, ["bring", f"{served}/share/index.json", "--root", str(taker)])
+    assert done.exit_code == 0
+    command = next(line for line in done.stdout.splitlines() if "/rules/A-R1.json" in line).split()[2:]
+    done = run.invoke(main, ["bring", *command, "--root", str(taker), "--on", "2025-04-06"])
+    assert done.exit_code == 0 and "licence CC-BY-4.0" in done.stdout
+    assert load_knowledge(taker / SHELF, SHELF).origins["rule A-R1"].came_from == command[0]
+    done = run.invoke(main, ["bring", *command, "--root", str(taker)])
+    assert done.exit_code == 0 and "here already" in done.stdout
+    done = run.invoke(main, ["bring", f"{served}/share/rules/none.json", "--root", str(taker)])
+    assert done.exit_code == 3 and "cannot be reached" in done.stderr
+    for path, status in (("/away1", 3), ("/away2", 1), ("/endless", 1)):
+        done = run.invoke(main, ["bring", served + path, "--root", str(taker)])
+        assert done.exit_code == status and "Not brought" in done.stderr and "Traceback" not in done.output
+
+
+def test_what_was_changed_here_is_not_given_on_as_the_giver_s(taker, giver):
+    (taker / SHELF / "sharing.yaml").write_text("club: Takers\nlicence: CC0-1.0\n")
+    take(taker, giver, "rules/A-R1.json")
+    given = {each.item.id: each.item for each in offered(load_knowledge(taker / SHELF, SHELF))}
+    assert (given["A-R1"].licence, given["A-R1"].club) == ("CC-BY-4.0", "The Gudgeon maintainers")
+    own = taker / SHELF / "rules/A-R1.yaml"
+    own.write_text(own.read_text().replace("0.001", "0.002"))
+    assert "A-R1" not in {each.item.id for each in offered(load_knowledge(taker / SHELF, SHELF))}
+
+
+def test_nothing_is_given_away_without_a_licence(taker, giver):
+    take(taker, giver, "rules/A-R1.json")
+    assert offered(load_knowledge(taker / SHELF, SHELF)) == []
+
+
+def test_the_page_shows_origin_and_local_change(taker, giver):
+    from gudgeon.pages.sharing import pages_and_assets
+
+    take(taker, giver, "rules/A-R1.json")
+    (page,), _ = pages_and_assets(load_knowledge(taker / SHELF, SHELF), None)
+    assert "as it came" in page.text and "changed here" not in page.text
+    own = taker / SHELF / "rules/A-R1.yaml"
+    own.write_text(own.read_text() + "# a word\n")
+    (page,), _ = pages_and_assets(load_knowledge(taker / SHELF, SHELF), None)
+    assert "changed here" in page.text
