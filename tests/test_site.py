@@ -10,56 +10,13 @@ import subprocess
 import sys
 import time
 import urllib.request
-from html.parser import HTMLParser
 from pathlib import Path
-from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 
 import pytest
 from conftest import KINDS, build_site, copy_project
+from links import broken_links, read
 from pages.test_untrusted_text import HOSTILE
 from small_build import FILES, write
-
-
-class Links(HTMLParser):
-    def __init__(self):
-        super().__init__()
-        self.links, self.ids, self.twice, self.faults, self.labels = [], set(), [], [], []
-
-    def handle_starttag(self, tag, attrs):
-        found = dict(attrs)
-        if found.get("id") in self.ids - {None}:
-            self.twice.append(found["id"])
-        self.ids.add(found.get("id"))
-        if found.get("type") == "checkbox" and "autocomplete" in found:
-            self.faults.append(found["id"])
-        if tag == "label" and "for" in found:
-            self.labels.append(found["for"])
-        for name in ("href", "src"):
-            if found.get(name):
-                self.links.append(found[name])
-
-
-def read(path: Path) -> Links:
-    links = Links()
-    links.feed(path.read_text(encoding="utf-8"))
-    return links
-
-
-def broken_links(site: Path) -> list[str]:
-    """Internal links and anchors that lead nowhere."""
-    pages = {path: read(path) for path in site.rglob("*.html")}
-    broken = []
-    for path, page in pages.items():
-        base = "http://site/" + path.relative_to(site).as_posix()
-        for link in page.links:
-            url, anchor = urldefrag(urljoin(base, link))
-            if urlsplit(url).netloc != "site" or path.name == "404.html" or link.startswith("javascript:"):
-                continue
-            target = site / unquote(urlsplit(url).path).lstrip("/")
-            target = target / "index.html" if target.is_dir() else target
-            if not target.exists() or (anchor and target in pages and unquote(anchor) not in pages[target].ids):
-                broken.append(f"{path.relative_to(site)}: {link}")
-    return broken
 
 
 def test_no_internal_link_leads_nowhere(site):

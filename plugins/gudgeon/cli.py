@@ -18,6 +18,7 @@ COMMANDS = {
     "import": "enter",
     "export": "enter",
     "bring": "bring",
+    "pages": "pages",
 }
 
 

@@ -1,0 +1,113 @@
+"""gudgeon pages: the site's pages as a plain folder of Markdown, for any generator."""
+
+import posixpath
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+
+from gudgeon.commands.output import TROUBLE, leave
+from gudgeon.commands.places import BUILDS, SHELF, root_option
+from gudgeon.pages.page import Asset, Page
+from gudgeon.site import make_site
+
+MARK = "written-by-gudgeon.txt"
+NOT_PAGES = ("knowledge", "decisions")
+LINK = re.compile(r'\b(href|src)="(?![a-z][a-z0-9+.-]*:|/|#)([^"#]+)')
+SNIPPET = re.compile(r'^--8<-- "(?P<file>[^":]+):(?P<part>[\w-]+)"$', re.MULTILINE)
+
+
+@click.command(
+    epilog="""\b
+Example:
+  gudgeon pages --to plain-pages
+Links lead to the Markdown files as they lie in the folder; --links folders makes them lead to the folders
+(fits/a-f01/) in which generators with tidy addresses place the pages.
+\b
+Exit status: 0 written, 1 records have problems (their builds' pages say so), 2 the command's words are off."""
+)
+@click.option(
+    "--to",
+    required=True,
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder to write into; what an earlier run wrote there is replaced.",
+)
+@click.option(
+    "--links",
+    type=click.Choice(["files", "folders"]),
+    default="files",
+    show_default=True,
+    help="What links between pages lead to.",
+)
+@click.option("--address", help="Where the site will stand, ending in /: for the codes on printed sheets.")
+@root_option
+def pages(to, links, address, root):
+    """Write the site's pages as Markdown with the files beside them, for another site generator."""
+    if to.exists() and any(to.iterdir()) and not (to / MARK).exists():
+        leave(TROUBLE, f"{to} holds something else. Name an empty folder, or one that this command wrote.")
+    shutil.rmtree(to, ignore_errors=True)
+    site = make_site(root, BUILDS, SHELF, address)
+    written = [
+        *(Asset(page.uri, text.encode("utf-8")) for page, text in _linked(site.pages, links)),
+        *site.assets,
+        *_by_hand(root),
+        Asset(MARK, b"This folder is replaced by every run of: gudgeon pages\n"),
+    ]
+    for each in written:
+        path = to / each.uri
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(each.content)
+    click.echo(f"{len(site.pages)} pages and {len(written) - len(site.pages)} files beside them written to {to}.")
+    if site.club.problems:
+        leave(TROUBLE, "\n".join(str(each) for each in site.club.problems))
+
+
+def _linked(found: list[Page], links: str) -> Iterator[tuple[Page, str]]:
+    """Pages with their text, its links as they are to be. As they are made, they lead to folders."""
+    places = {_place(each.uri): each.uri for each in found}
+
+    def to_file(page: Page, link: re.Match) -> str:
+        target = posixpath.normpath(posixpath.join(_place(page.uri), link[2]))
+        file = places.get("" if target == "." else target, target)
+        return f'{link[1]}="{posixpath.relpath(file, posixpath.dirname(page.uri) or ".")}'
+
+    for page in found:
+        text = page.text
+        if links == "files":
+            text = LINK.sub(lambda link, page=page: to_file(page, link), text)
+        yield page, text
+
+
+def _place(uri: str) -> str:
+    """The folder in which a page is placed by its Markdown file's path."""
+    return (
+        uri.removesuffix("index.md").rstrip("/") if posixpath.basename(uri) == "index.md" else uri.removesuffix(".md")
+    )
+
+
+def _by_hand(root: Path) -> list[Asset]:
+    """The pages written by hand in docs/, with what they take from other files put in, and the files beside them."""
+    found = []
+    docs = root / "docs"
+    for path in sorted(docs.rglob("*")):
+        name = path.relative_to(docs)
+        if not path.is_file() or path.is_symlink() or name.parts[0] in NOT_PAGES:
+            continue
+        content = path.read_bytes()
+        if path.suffix == ".md":
+            content = SNIPPET.sub(lambda found: _part(root, found), content.decode("utf-8")).encode("utf-8")
+        found.append(Asset(name.as_posix(), content))
+    return found
+
+
+def _part(root: Path, found: re.Match) -> str:
+    """The part of a file between its marks."""
+    path = (root / found["file"]).resolve()
+    if not path.is_relative_to(root.resolve()) or not path.is_file():
+        return ""
+    text = path.read_text(encoding="utf-8")
+    marks = [f"--8<-- [{each}:{found['part']}]" for each in ("start", "end")]
+    inside = text.partition(marks[0])[2].partition("\n")[2].partition(marks[1])[0]
+    return inside.rpartition("\n")[0]
