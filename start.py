@@ -4,6 +4,7 @@
     python3 start.py site           build the site and serve it, reloading on every edit
     python3 start.py site --once    build the site into site/ and end
     python3 start.py test [...]     pass the tests (what follows goes to pytest)
+    python3 start.py gudgeon ...    a command on the records: review, enter, new ... (gudgeon --help tells them)
 
 Python 3.11 or newer and git are all it needs. It writes to .venv/ and site/ only.
 """
@@ -48,8 +49,12 @@ def set_up():
         return
     began = time.monotonic()
     uv = shutil.which("uv")
-    print(f"Setting up in {VENV.name}/ with {'uv' if uv else 'venv and pip'}: a minute or so, once.", flush=True)
-    print("1/3 a fresh environment", flush=True)
+    print(
+        f"Setting up in {VENV.name}/ with {'uv' if uv else 'venv and pip'}: a minute or so, once.",
+        file=sys.stderr,
+        flush=True,
+    )
+    print("1/3 a fresh environment", file=sys.stderr, flush=True)
     shutil.rmtree(VENV, ignore_errors=True)
     if uv:
         run(uv, "venv", "--quiet", "--python", sys.executable, VENV)
@@ -57,13 +62,13 @@ def set_up():
     else:
         venv.create(VENV, with_pip=True)
         install = [PYTHON, "-m", "pip", "install", "--disable-pip-version-check", "--progress-bar", "on"]
-    print("2/3 the locked libraries, each checked against its hash", flush=True)
+    print("2/3 the locked libraries, each checked against its hash", file=sys.stderr, flush=True)
     run(*install, "--require-hashes", "-r", LOCK)
-    print("3/3 the project itself", flush=True)
+    print("3/3 the project itself", file=sys.stderr, flush=True)
     run(*install, "--no-deps", "--no-build-isolation", "-e", HOME)
     run(PYTHON, "-c", "from gudgeon.pages.page import compile_templates; compile_templates()")
     STAMP.write_text(wanted())
-    print(f"Set up in {time.monotonic() - began:.0f} s.", flush=True)
+    print(f"Set up in {time.monotonic() - began:.0f} s.", file=sys.stderr, flush=True)
 
 
 def main():
@@ -72,12 +77,14 @@ def main():
     if not shutil.which("git"):
         sys.exit("Gudgeon needs git, and finds none on the path.")
     words = sys.argv[1:]
-    if not words or words[0] not in ("site", "test"):
+    if not words or words[0] not in ("site", "test", "gudgeon"):
         sys.exit(__doc__.strip())
     job, rest = words[0], words[1:]
     set_up()
     if job == "test":
         run(PYTHON, "-m", "pytest", *rest)
+    elif job == "gudgeon":
+        run(PYTHON, "-m", "gudgeon.cli", *rest)
     elif "--once" in rest:
         rest.remove("--once")
         run(PYTHON, "-m", "mkdocs", "build", *rest)
