@@ -7,7 +7,13 @@ import sys
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
+# The same inputs in every run, however busy the machine is; tests/fuzz/run.py looks for new ones.
+settings.register_profile(
+    "suite", derandomize=True, database=None, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("suite")
 ROOT = Path(__file__).parent.parent
 AXE = ROOT / "tests" / "browser" / "node_modules" / "axe-core" / "axe.min.js"
 BROWSER = shutil.which("chromium")

@@ -47,7 +47,7 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
         features=features,
         fits=fits,
         rows=context.row_findings(),
-        slips=sorted(slips, key=lambda slip: (slip.source.file, slip.source.line, slip.kind)),
+        slips=sorted(slips, key=lambda slip: (slip.kind, slip.about, slip.row or "", slip.operation or "", slip.cause)),
         operations=operations,
         next_jobs=jobs,
         rules=rules_side_by_side(context),

@@ -14,6 +14,7 @@ from gudgeon.review.as_sarif import slip_sarif
 from gudgeon.review.as_text import details_text, slip_text
 from gudgeon.review.slip import ReviewSlip
 
+BIGGEST_SLIP = 20_000_000  # bytes; a rule that moves every fit of a hundred builds takes a tenth of it
 FORMS = ("text", "markdown", "json", "sarif")
 
 
@@ -81,6 +82,8 @@ def review(base, main, head, form, details, links, again, to, root):
 def _kept(path: Path) -> ReviewSlip:
     """A slip from a file, which may come from a stranger: only what the model allows gets in."""
     try:
+        if path.stat().st_size > BIGGEST_SLIP:
+            raise ValueError
         return ReviewSlip.model_validate_json(path.read_bytes())
     except (ValidationError, ValueError, RecursionError) as error:
         first = error.errors()[0] if isinstance(error, ValidationError) else {"loc": (), "msg": "not JSON"}

@@ -162,6 +162,8 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
         build.rows += file.rows if file else ()
         if file is None:
             build.unread.add("readings")
+    # By day and id, whatever the files are called: a row moved to another file is the same row.
+    build.rows.sort(key=lambda row: (row.date, row.id, row.where()))
     for path in files(folder / "log", "*.md"):
         instalment = _instalment(path, f"{shown_as}/log/{path.name}", problems)
         if instalment:

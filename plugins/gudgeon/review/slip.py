@@ -1,20 +1,27 @@
 """The review slip as data: what text, Markdown, JSON and SARIF are written from."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from gudgeon.assess.findings import Finding, Source
 from gudgeon.assess.findings.base import Place, State
 from gudgeon.records.problems import Where
+from gudgeon.records.yaml_text import UNSEEN
+
+# A slip may come back from a stranger's hands: its figures are bounded, so that nobody writes a kilometre of noughts.
+Millimetres = Annotated[float, Field(ge=-1e6, le=1e6)]
+Degrees = Annotated[float, Field(ge=-1e6, le=1e6)]
+Chance = Annotated[float, Field(ge=0, le=1)]
+Minutes = Annotated[float, Field(ge=0, le=1e9)]
 
 
 class At(Finding):
     """The place on one half of a fit that decides."""
 
     of: str = Field(description="part.feature.")
-    station: float | None = Field(description="Distance along the axis, mm.")
-    angle: float | None = Field(description="Degrees.")
+    station: Millimetres | None = Field(description="Distance along the axis, mm.")
+    angle: Degrees | None = Field(description="Degrees.")
     rows: list[str] = Field(description="Readings behind it.")
     source: Source | None = Field(description="Where the first of them stands.")
 
@@ -24,18 +31,18 @@ class Standing(Finding):
 
     state: State
     place: Place | None
-    clearance: float | None = Field(description="At the worst place, mm; negative is interference.")
-    expanded: float | None = Field(description="U, k = 2, mm.")
-    want_low: float | None = Field(description="mm.")
-    want_high: float | None = Field(description="mm.")
+    clearance: Millimetres | None = Field(description="At the worst place, mm; negative is interference.")
+    expanded: Millimetres | None = Field(description="U, k = 2, mm.")
+    want_low: Millimetres | None = Field(description="mm.")
+    want_high: Millimetres | None = Field(description="mm.")
     want_from: str
-    rule_low: float | None = Field(description="What the cited rule gives, least, mm.")
-    rule_high: float | None = Field(description="What the cited rule gives, most, mm.")
-    chance_out: float | None = Field(description="Chance that it is outside what is wanted, 0 to 1.")
+    rule_low: Millimetres | None = Field(description="What the cited rule gives, least, mm.")
+    rule_high: Millimetres | None = Field(description="What the cited rule gives, most, mm.")
+    chance_out: Chance | None = Field(description="Chance that it is outside what is wanted, 0 to 1.")
     dangerous: Literal["tight", "loose"]
-    chance_dangerous: float | None = Field(description="Chance that it is outside on the side that hurts, 0 to 1.")
+    chance_dangerous: Chance | None = Field(description="Chance that it is outside on the side that hurts, 0 to 1.")
     at: list[At] = Field(description="The limiting places, outer half first.")
-    hot_least: float | None = Field(description="Least clearance over its temperature cases, mm.")
+    hot_least: Millimetres | None = Field(description="Least clearance over its temperature cases, mm.")
     hot_case: str | None
     look: bool = Field(description="True where somebody should look.")
 
@@ -88,8 +95,8 @@ class WorkChange(Finding):
     """Work to go of one build."""
 
     build: str
-    was: float | None = Field(description="Expected minutes of everything open; null where the build is new.")
-    now: float | None = Field(description="The same now; null where the build is gone.")
+    was: Minutes | None = Field(description="Expected minutes of everything open; null where the build is new.")
+    now: Minutes | None = Field(description="The same now; null where the build is gone.")
     ready: list[str] = Field(description="Operations that can start now and could not before.")
     no_longer_ready: list[str] = Field(description="Operations, still open, that could start before and cannot now.")
 
@@ -139,6 +146,21 @@ class ReviewSlip(Finding):
     stale: list[StaleReading]
     work: list[WorkChange]
     reviews: list[Line] = Field(description="Verdicts of people that were added.")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _nothing_unseen(cls, given):
+        """Refuse characters that steer a terminal or turn the direction of writing, wherever they stand."""
+        waiting = [given]
+        while waiting:
+            each = waiting.pop()
+            if isinstance(each, str) and UNSEEN.search(each):
+                raise ValueError("a character that cannot be seen stands in it.")
+            if isinstance(each, (list, tuple)):
+                waiting += each
+            elif isinstance(each, dict):
+                waiting += [*each, *each.values()]
+        return given
 
     @property
     def empty(self) -> bool:
