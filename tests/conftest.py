@@ -62,6 +62,8 @@ KINDS = [
     "words/",
     "sources/",
     "records/",
+    "review-and-share/",
+    "commands/",
     "findings/",
 ]
 

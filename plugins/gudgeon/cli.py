@@ -19,6 +19,7 @@ COMMANDS = {
     "export": "enter",
     "bring": "bring",
     "pages": "pages",
+    "completion": "completion",
 }
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from gudgeon.assess.build import assess
 from gudgeon.assess.club import assess_club
+from gudgeon.commands.manual import manual
 from gudgeon.export.package import files as data_files
 from gudgeon.pages.page import Asset, Page
 from gudgeon.pages.site import render
@@ -51,4 +52,4 @@ def make_site(
             for name, content in data_files(build, findings[build.id]).items()
         ],
     )
-    return Site(club, pages, [*assets, *data], seconds)
+    return Site(club, [*pages, manual()], [*assets, *data], seconds)

@@ -252,7 +252,13 @@ def slug(ref: str) -> str:
     return ref.lower()
 
 
+def unbroken(text: str) -> Markup:
+    """A text of several lines for a block of code in Markdown, where an empty line would end the block."""
+    return Markup("&#10;").join(line if line.strip() else "\u00a0" for line in str(text).splitlines())
+
+
 FILTERS = {
+    "unbroken": unbroken,
     "state": state,
     "chance": chance,
     "minutes": minutes,

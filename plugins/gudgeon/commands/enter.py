@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from gudgeon.commands.output import LACKS, TROUBLE, leave
-from gudgeon.commands.places import SHELF, find_build, root_option
+from gudgeon.commands.places import SHELF, build_argument, find_build, root_option
 from gudgeon.entry.columns import ColumnMap, read_by_map
 from gudgeon.entry.keep import NotSound, keep_in_build, with_row
 from gudgeon.entry.line import Entered, NotClear, read_line
@@ -38,7 +38,7 @@ is in the unit of the build's drawings. Words behind: on 2025-04-06, by odette, 
 Exit status: 0 written, or nothing was to be written; 1 a line was refused or not confirmed; 2 the command's words are off;
 3 there is no such build."""
 )
-@click.argument("build")
+@build_argument
 @click.argument("line", nargs=-1)
 @click.option("--by", help="Who read it, by the id in build.yaml.")
 @click.option("--on", "day", metavar="DAY", help="The day it was read, such as 2025-04-06 (default: today).")
@@ -134,7 +134,7 @@ A column map:
 Exit status: 0 written, 1 something is ambiguous or wrong and nothing was written, 2 the command's words are off, 3 there is no
 such build or file.""",
 )
-@click.argument("build")
+@build_argument
 @click.argument("table", type=click.Path(dir_okay=False, path_type=Path))
 @click.option("--columns", type=click.Path(exists=True, dir_okay=False, path_type=Path), help="The map of its columns.")
 @click.option("--name", help="Name of the readings file (default: the day of its first row and the name of the table).")
@@ -187,7 +187,7 @@ Examples:
   gudgeon export harrow-pond --to harrow-data
 Exit status: 0 written, 1 the build has problems, 2 the command's words are off, 3 there is no such build."""
 )
-@click.argument("build")
+@build_argument
 @click.option("--to", required=True, type=click.Path(file_okay=False, path_type=Path), help="Folder to write into.")
 @root_option
 def export(build, to, root):

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from gudgeon.commands.output import LACKS, TROUBLE, leave, painter, progress
+from gudgeon.commands.places import build_argument
 from gudgeon.commands.sides import steps
 from gudgeon.records.revisions import GitLacks
 from gudgeon.review.words import fit_line
@@ -20,7 +21,7 @@ Examples:
 \b
 Exit status: 0 found, 1 no such build or fit in these commits, 2 the command's words are off, 3 git lacks something."""
 )
-@click.argument("build")
+@build_argument
 @click.argument("fit", required=False)
 @click.option("--head", default="HEAD", show_default=True, metavar="REVISION", help="The newest commit to look at.")
 @click.option(

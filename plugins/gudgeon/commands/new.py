@@ -6,7 +6,7 @@ import click
 
 from gudgeon.commands.enter import day_of, keep_row
 from gudgeon.commands.output import TROUBLE, leave
-from gudgeon.commands.places import BUILDS, SHELF, find_build, root_option
+from gudgeon.commands.places import BUILDS, SHELF, build_argument, find_build, root_option
 from gudgeon.entry.keep import NotSound, keep_in_build
 from gudgeon.entry.line import NotClear, place_words, read_line
 from gudgeon.entry.starting import Missing, new_build, new_instalment, new_part, planned_places
@@ -56,7 +56,7 @@ Example:
 """
     + _EXIT
 )
-@click.argument("build")
+@build_argument
 @click.argument("part")
 @click.option("--family", prompt="Part family", help="One of the part families.")
 @click.option("--name", help="What the part is called (default: the family's name).")
@@ -89,7 +89,7 @@ Example:
 """
     + _EXIT
 )
-@click.argument("build")
+@build_argument
 @click.argument("part")
 @click.option("--gauge", prompt="Gauge", help="The instrument, by its id.")
 @click.option("--temps", prompt="Temperatures of part and gauge, such as 15c/15c", help="Of part and gauge: 15c/15c.")
@@ -130,7 +130,7 @@ Example:
 """
     + _EXIT
 )
-@click.argument("build")
+@build_argument
 @click.option("--title", prompt="Title", help="Its title.")
 @click.option("--by", prompt="Who writes it", help="Who writes, by the id in build.yaml.")
 @click.option("--on", "day", metavar="DAY", help="The day, such as 2025-04-06 (default: today).")

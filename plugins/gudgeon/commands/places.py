@@ -10,6 +10,19 @@ from gudgeon.records.problems import nearest
 from gudgeon.records.shelf import load_knowledge
 
 BUILDS, SHELF = "builds", "docs/knowledge"
+
+
+def _complete(context, parameter, incomplete):
+    """Names of builds that begin so, for a shell."""
+    root = Path(context.params.get("root") or ".") / BUILDS
+    return (
+        sorted(each.name for each in root.iterdir() if each.is_dir() and each.name.startswith(incomplete))
+        if root.is_dir()
+        else []
+    )
+
+
+build_argument = click.argument("build", shell_complete=_complete)
 root_option = click.option(
     "--root",
     type=click.Path(exists=True, file_okay=False, path_type=Path),

@@ -60,10 +60,21 @@ def pages(view: View) -> list[Page]:
                 unsummed=len(
                     [each for each in view.findings.calculations if each.part == part_id and each.value is None]
                 ),
+                reviews=_reviews(view, part_id),
                 mapped=[ref for ref in view.mapped if ref in features],
             )
         )
     return found
+
+
+def _reviews(view: View, part_id: str) -> list:
+    """What people said of the part, a feature or an operation of it."""
+    operations = {op_id for op_id, op in view.build.operations.items() if op.part == part_id}
+    return [
+        review
+        for review in view.build.reviews
+        if any(about.partition(".")[0] == part_id or about in operations for about in review.about)
+    ]
 
 
 def _form_words(view: View, feature: FeatureFinding) -> str:

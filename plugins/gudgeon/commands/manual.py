@@ -1,0 +1,52 @@
+"""The manual page of the commands, made from the commands themselves: what a command does not say is not on it."""
+
+import click
+
+from gudgeon.cli import main
+from gudgeon.commands.output import STATUSES
+from gudgeon.pages.page import Page, page
+
+
+def manual() -> Page:
+    """The page with every command, its words, its examples and its exit statuses."""
+    return page(
+        "commands.md",
+        "commands.md.j2",
+        None,
+        commands=list(_walk(main, click.Context(main, info_name="gudgeon"))),
+        statuses=STATUSES,
+    )
+
+
+def _walk(group: click.Group, context: click.Context):
+    for name in group.list_commands(context):
+        command = group.get_command(context, name)
+        inner = click.Context(command, info_name=name, parent=context)
+        if isinstance(command, click.Group):
+            yield from _walk(command, inner)
+            continue
+        info = command.to_info_dict(inner)
+        yield {
+            "name": inner.command_path,
+            "anchor": inner.command_path.removeprefix("gudgeon ").replace(" ", "-"),
+            "usage": " ".join([inner.command_path, *command.collect_usage_pieces(inner)]),
+            "help": " ".join((info["help"] or "").split()),
+            "options": [
+                (", ".join(each["opts"] + each["secondary_opts"]), _takes(each), each["help"] or "")
+                for each in info["params"]
+                if each["param_type_name"] == "option" and each["name"] != "help"
+            ],
+            "epilog": (info["epilog"] or "").replace("\b\n", "").strip(),
+        }
+
+
+def _takes(option: dict) -> str:
+    """What an option takes, in words."""
+    if option["is_flag"]:
+        return ""
+    kind = option["type"]
+    return (
+        " | ".join(str(each) for each in kind["choices"])
+        if "choices" in kind
+        else {"Path": "file or folder", "Int": "number", "IntRange": "number"}.get(kind["param_type"], "text")
+    )
