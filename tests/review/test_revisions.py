@@ -7,6 +7,7 @@ import subprocess
 import pytest
 from click.testing import CliRunner
 from club_repo import ENV, ClubRepo
+from conftest import ROOT
 from gudgeon.cli import main
 from gudgeon.commands.sides import review
 from gudgeon.records.revisions import GitLacks, Repository
@@ -326,3 +327,36 @@ def test_without_git_on_the_path(repo, monkeypatch):
     monkeypatch.setenv("PATH", os.devnull)
     with pytest.raises(GitLacks, match="git is not on the path"):
         Repository(repo.root)
+
+
+def test_only_what_the_edit_can_reach_is_worked_out(repo):
+    repo.change("builds/small/fits.yaml", "rule: R1", "want: [0.050 mm, 0.080 mm], because: wider than R1")
+    repo.file("builds/cites/fits.yaml", "")
+    shutil.copytree(repo.root / "builds/twin", repo.root / "builds/cites", dirs_exist_ok=True)
+    repo.change("builds/cites/fits.yaml", "rule: R1", "rule:\n      R1")
+    shutil.copy(
+        ROOT / "docs/knowledge/materials/grey-iron.yaml", repo.file("docs/knowledge/materials/grey-iron.yaml", "")
+    )
+    shutil.copytree(ROOT / "docs/knowledge/sources", repo.root / "docs/knowledge/sources")
+    repo.change("builds/twin/materials.yaml", "cte: 11.0e-6 /K, valid: [20 °C, 200 °C]", "like: grey-iron")
+    repo.commit("three builds")
+    edits = {
+        "docs/knowledge/rules/R1.yaml": ("0.0016", "0.0018", {"cites", "twin"}),
+        "docs/knowledge/materials/grey-iron.yaml": ("cte: ", "cte: 1", {"twin"}),
+        "builds/small/instruments.yaml": ("use: 0.003 mm", "use: 0.004 mm", {"small"}),
+        "docs/index.md": ("", "# words\n", set()),
+    }
+    repo.file("docs/index.md", "\n")
+    repo.commit("a page")
+    for name, (old, new, reached) in edits.items():
+        before = (repo.root / name).read_text()
+        repo.file(name, before.replace(old, new, 1))
+        slip = review(repo.root)
+        assert set(slip.assessed) == reached, name
+        assert {each.build for each in slip.fits} == reached, name
+        repo.file(name, before)
+
+
+def test_a_caution_reaches_every_build(repo):
+    shutil.copytree(ROOT / "docs/knowledge/cautions", repo.root / "docs/knowledge/cautions")
+    assert set(review(repo.root).assessed) == {"small", "twin"}

@@ -34,7 +34,7 @@ def _walk(group: click.Group, context: click.Context):
             "options": [
                 (", ".join(each["opts"] + each["secondary_opts"]), _takes(each), each["help"] or "")
                 for each in info["params"]
-                if each["param_type_name"] == "option" and each["name"] != "help"
+                if each["param_type_name"] == "option" and "--help" not in each["opts"]
             ],
             "epilog": (info["epilog"] or "").replace("\b\n", "").strip(),
         }

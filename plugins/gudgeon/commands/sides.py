@@ -1,5 +1,6 @@
 """Reads and assesses the two sides of a review: only the builds that the edit can reach."""
 
+import re
 import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -13,7 +14,7 @@ from gudgeon.records.shelf import Knowledge, load_knowledge
 from gudgeon.review.compare import Side, compare
 from gudgeon.review.slip import ReviewSlip
 
-NAMED = ("rules", "materials")  # what a build reaches by name; of the rest only what is below reaches findings at all
+CITES = re.compile(r"""(?:rule["']?\s*:\s*|^\s*)["']?$""")  # what stands before the name of a rule where a fit cites it
 REACHES_ALL = (f"{SHELF}/cautions/", f"{SHELF}/habits.yaml")
 
 
@@ -138,14 +139,20 @@ def _reached(repo: Repository, changed: list[Changed], head: str | None) -> set[
             else {each.name for each in (repo.root / BUILDS).iterdir() if each.is_dir()}
         )
         return found | names
-    words = {
-        path.rpartition("/")[2].removesuffix(".yaml")
-        for path in paths
-        for kind in NAMED
-        if path.startswith(f"{SHELF}/{kind}/")
-    }
-    if words:
-        found |= {name for path in repo.mentions(sorted(words), head, BUILDS) if (name := _build_of(path))}
+    rules, materials = (
+        sorted(path.rpartition("/")[2].removesuffix(".yaml") for path in paths if path.startswith(f"{SHELF}/{kind}/"))
+        for kind in ("rules", "materials")
+    )
+    if materials:
+        found |= {name for path, _ in repo.mentions(materials, head, BUILDS) if (name := _build_of(path))}
+    if rules:
+        for path, line in repo.mentions(rules, head, BUILDS):
+            # A rule moves the fits that cite it; that its name stands in somebody's words moves nothing.
+            cited = any(
+                CITES.search(line[: each.start()]) for rule in rules for each in re.finditer(re.escape(rule), line)
+            )
+            if path.endswith("/fits.yaml") and cited and (name := _build_of(path)):
+                found.add(name)
     return found
 
 

@@ -149,17 +149,18 @@ class Repository:
         out = self._run("ls-tree", "-d", "-z", "--name-only", commit, "--", f"{folder}/")
         return {each.rpartition("/")[2] for each in out.decode("utf-8", "surrogateescape").split("\0") if each}
 
-    def mentions(self, words: list[str], commit: str | None, folder: str) -> set[str]:
-        """Files below a folder in which one of the words stands, as a word."""
+    def mentions(self, words: list[str], commit: str | None, folder: str) -> list[tuple[str, str]]:
+        """(file, line) of every line below a folder in which one of the words stands, as a word."""
         each_word = [part for word in words for part in ("-e", word)]
         where = [commit] if commit else ["--untracked"]
-        done = self._try("grep", "-l", "-z", "-w", "-F", *each_word, *where, "--", folder)
+        done = self._try("grep", "-z", "-I", "-w", "-F", *each_word, *where, "--", folder)
         if done.returncode > 1:
             raise GitLacks(f"git grep could not answer: {done.stderr.decode('utf-8', 'replace').strip()[:200]}")
-        prefix = f"{commit}:" if commit else ""
-        return {
-            each.removeprefix(prefix) for each in done.stdout.decode("utf-8", "surrogateescape").split("\0") if each
-        }
+        found = []
+        for line in done.stdout.decode("utf-8", "surrogateescape").split("\n"):
+            name, _, text = line.partition("\0")
+            found.append((name.removeprefix(f"{commit}:") if commit else name, text))
+        return found
 
     def extract(self, commit: str, folders: list[str], to: Path) -> None:
         """Write the files of some folders as they stood in a commit. Pictures are written empty: nobody looks at them.
