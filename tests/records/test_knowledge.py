@@ -1,5 +1,6 @@
 """The club's shelf: what is wrong there is told, and the rest of the shelf stands."""
 
+import json
 import shutil
 from pathlib import Path
 
@@ -192,3 +193,44 @@ def test_every_source_is_used(club):
     places += [*(ROOT / "docs" / "knowledge").rglob("*.yaml"), *(ROOT / "builds").rglob("*.yaml")]
     text = "\n".join(path.read_text(encoding="utf-8") for path in places)
     assert [key for key in club.knowledge.sources if key not in text] == []
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"author": 5}, "author is not as CSL-JSON has it"),
+        ({"author": [5]}, "author.0 is not as CSL-JSON has it"),
+        ({"author": [{"literal": 5}]}, "author.0.literal"),
+        ({"issued": "x"}, "issued is not as CSL-JSON has it"),
+        ({"issued": {"date-parts": [["x"]]}}, "issued.date-parts"),
+        ({"issued": {"date-parts": [[10**30]]}}, "issued.date-parts"),
+        ({"custom": 5}, "custom is not as CSL-JSON has it"),
+        ({"language": 7}, "language is not as CSL-JSON has it"),
+        ({"type": "nonsense"}, "type is not as CSL-JSON has it"),
+        ({"URL": "javascript:alert(1)"}, "URL is not as CSL-JSON has it"),
+        ({"titel": "x"}, 'unknown key "titel". Did you mean "title"?'),
+    ],
+)
+def test_a_work_that_is_not_sound_is_told_at_its_line_and_takes_no_page_down(tmp_path, change, said):
+    from gudgeon.pages.citations import Bibliography
+
+    folder = tmp_path / "sources"
+    folder.mkdir()
+    works = [
+        {"id": "sound", "type": "book", "title": "Sound"},
+        {"id": "evil", "type": "book", "title": "Evil", **change},
+    ]
+    (folder / "bibliography.json").write_text(json.dumps(works, indent=1))
+    shelf = load_knowledge(tmp_path, "docs/knowledge")
+    (problem,) = shelf.problems
+    assert said in str(problem) and str(problem).startswith("docs/knowledge/sources/bibliography.json:8:1: evil: ")
+    bibliography = Bibliography(shelf.sources)
+    assert "evil" in bibliography.cite("evil") and "Sound" in bibliography.entry("sound")
+
+
+@pytest.mark.parametrize("text", ["{}", "[1]", '[{"id": 5}]', "[" * 100_000, "x"])
+def test_a_bibliography_that_is_no_list_of_works(tmp_path, text):
+    (tmp_path / "sources").mkdir()
+    (tmp_path / "sources" / "bibliography.json").write_text(text)
+    (problem,) = load_knowledge(tmp_path, "docs/knowledge").problems
+    assert "not a CSL-JSON list of entries" in str(problem)

@@ -149,8 +149,8 @@ def test_another_digest_than_demanded_is_refused(taker, giver):
             ),
             "it is not sound here",
         ),
-        (lambda item: item.update(sources=[{"id": "x"}]), "has no id or no title"),
-        (lambda item: item.update(sources=[{"id": "<b>", "title": "t"}]), "has no id or no title"),
+        (lambda item: item.update(sources=[{"id": "x"}]), "a work that it cites is not sound"),
+        (lambda item: item.update(sources=[{"id": "<b>", "title": "t"}]), "a work that it cites is not sound"),
     ],
 )
 def test_hostile_items_are_refused_and_nothing_is_written(taker, giver, tmp_path, change, said):

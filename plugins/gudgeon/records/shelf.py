@@ -1,12 +1,12 @@
 """Reads docs/knowledge/: what a club shares."""
 
 import hashlib
-import json
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from gudgeon_calc.units import NotAQuantity, read_quantity
 
+from gudgeon.records.bibliography import read_bibliography
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.figures import WATCHED
 from gudgeon.records.knowledge import (
@@ -22,7 +22,7 @@ from gudgeon.records.knowledge import (
     Sharing,
     Word,
 )
-from gudgeon.records.problems import Problem, Problems, Where, nearest
+from gudgeon.records.problems import Problem, Problems, nearest
 from gudgeon.records.reading_files import files, named_as_its_file, read_record
 from gudgeon.records.yaml_text import read_text
 
@@ -80,7 +80,7 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     path = folder / "glossary" / "words.yaml"
     words = read_record(path, f"{shown_as}/glossary/words.yaml", Glossary, problems) if path.exists() else None
     shelf.words = sorted(words.words, key=lambda word: word.word.casefold()) if words else []
-    shelf.sources = _bibliography(
+    shelf.sources = read_bibliography(
         folder / "sources" / "bibliography.json", f"{shown_as}/sources/bibliography.json", problems
     )
     path = folder / "sharing.yaml"
@@ -165,19 +165,3 @@ def _id(record) -> str:
         ),
         "",
     )
-
-
-def _bibliography(path: Path, file: str, problems: Problems) -> dict[str, dict]:
-    text = read_text(path, file, problems) if path.exists() else None
-    if text is None:
-        return {}
-    try:
-        entries = json.loads(text)
-        return {entry["id"]: entry for entry in entries}
-    except (ValueError, TypeError, KeyError) as error:
-        problems.add(
-            Where(file, getattr(error, "lineno", 1), getattr(error, "colno", 1)),
-            "",
-            "this is not a CSL-JSON list of entries, each with an id.",
-        )
-        return {}

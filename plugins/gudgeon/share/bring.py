@@ -17,6 +17,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from gudgeon.records.bibliography import faults
 from gudgeon.records.folder import load_build
 from gudgeon.records.knowledge import SHARED_KINDS
 from gudgeon.records.problems import Problems, shown
@@ -175,9 +176,10 @@ def _sources(folder: Path, known: dict[str, dict], item: SharedItem) -> str | No
     """The bibliography with the works that the item cites and that are not in it; None where all are."""
     new = []
     for each in item.sources:
-        key = each.get("id")
-        if not isinstance(key, str) or not re.fullmatch(ID, key) or not isinstance(each.get("title"), str):
-            raise Refused("a work that it cites has no id or no title.")
+        said = faults(each)
+        if said:
+            raise Refused(f"a work that it cites is not sound: {said}")
+        key = each["id"]
         if key not in known:
             new.append(each)
         elif known[key].get("title") != each["title"]:
