@@ -5,7 +5,7 @@ from pathlib import Path
 
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.export.package import BuildData
-from gudgeon.records import build_file, figures, fits, knowledge, operations, parts, readings
+from gudgeon.records import build_file, column_map, figures, fits, knowledge, operations, parts, readings
 from gudgeon.review.slip import ReviewSlip
 
 # File name of the schema -> (model, title). .vscode/settings.json maps the files of a build to these.
@@ -28,6 +28,7 @@ SCHEMAS = {
     "family": (knowledge.Family, "knowledge/families/<family>/family.yaml"),
     "habits": (knowledge.Habits, "knowledge/habits.yaml"),
     "glossary": (knowledge.Glossary, "knowledge/glossary/words.yaml"),
+    "columns": (column_map.ColumnMap, "the column map of gudgeon import"),
     "sharing": (knowledge.Sharing, "knowledge/sharing.yaml"),
     "origins": (knowledge.OriginsFile, "knowledge/origins.yaml"),
     "findings": (BuildFindings, "findings.json"),

@@ -14,8 +14,9 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from gudgeon.assess.build import assess
-from gudgeon.entry.columns import ColumnMap, read_by_map
+from gudgeon.entry.columns import read_by_map
 from gudgeon.entry.line import NotClear, read_line
+from gudgeon.records.column_map import ColumnMap
 from gudgeon.records.folder import load_build
 from gudgeon.records.problems import Problems
 from gudgeon.records.readings_csv import from_csv, table, to_csv, to_yaml

@@ -248,3 +248,14 @@ def test_no_verdict_is_computed(slips):
     for case in CASES:
         text = slip_text(slips(case)) + slip_markdown(slips(case))
         assert "approve" not in text.lower() and ("agreed" not in text or slips(case).reviews)
+
+
+def test_a_long_list_of_causes_is_counted_in_the_summary_and_whole_in_the_detail(slips):
+    slip = slips("finish-cut")
+    causes = [*(f"new reading q{each}" for each in range(30)), *(f"operation O{each} done" for each in range(9))]
+    slip = slip.model_copy(update={"fits": [slip.fits[0].model_copy(update={"causes": causes})]})
+    assert "new readings q0, q1, q2, q3 and 26 more; operation O0 done" in slip_text(slip)
+    assert "; and 5 more" in slip_text(slip) and "operation O8 done" not in slip_text(slip)
+    assert "q29" in details_text(slip) and "operation O8 done" in details_text(slip)
+    summary, _, detail = slip_markdown(slip).partition("<details>")
+    assert "q29" not in summary and "q29" in detail

@@ -9,10 +9,11 @@ import click
 
 from gudgeon.commands.output import LACKS, TROUBLE, leave
 from gudgeon.commands.places import SHELF, build_argument, find_build, root_option
-from gudgeon.entry.columns import ColumnMap, read_by_map
+from gudgeon.entry.columns import read_by_map
 from gudgeon.entry.keep import NotSound, keep_in_build, with_row
 from gudgeon.entry.line import Entered, NotClear, read_line
 from gudgeon.entry.starting import short
+from gudgeon.records.column_map import ColumnMap
 from gudgeon.records.folder import Build
 from gudgeon.records.problems import Problems
 from gudgeon.records.reading_files import read_record
@@ -115,7 +116,7 @@ def keep_row(root: Path, build: Build, entered: Entered) -> Path:
     name="import",
     epilog="""\b
 Examples:
-  gudgeon import harrow-pond gauge.csv --columns gauge-map.yaml
+  gudgeon import harrow-pond gauge.csv --columns gauge.columns.yaml
   gudgeon import harrow-pond readings.csv            a table that gudgeon export wrote
 
 \b
@@ -192,6 +193,7 @@ Exit status: 0 written, 1 the build has problems, 2 the command's words are off,
 @root_option
 def export(build, to, root):
     """Write BUILD as open data: readings and findings as CSV with their description, everything as JSON."""
+    # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.assess.build import assess
     from gudgeon.export.package import files
 

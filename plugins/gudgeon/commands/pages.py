@@ -11,7 +11,6 @@ import click
 from gudgeon.commands.output import TROUBLE, leave
 from gudgeon.commands.places import BUILDS, SHELF, root_option
 from gudgeon.pages.page import Asset, Page
-from gudgeon.site import make_site
 
 MARK = "written-by-gudgeon.txt"
 NOT_PAGES = ("knowledge", "decisions")
@@ -45,6 +44,9 @@ Exit status: 0 written, 1 records have problems (their builds' pages say so), 2 
 @root_option
 def pages(to, links, address, root):
     """Write the site's pages as Markdown with the files beside them, for another site generator."""
+    # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
+    from gudgeon.site import make_site
+
     if to.exists() and any(to.iterdir()) and not (to / MARK).exists():
         leave(TROUBLE, f"{to} holds something else. Name an empty folder, or one that this command wrote.")
     shutil.rmtree(to, ignore_errors=True)

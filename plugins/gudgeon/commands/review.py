@@ -7,7 +7,6 @@ import click
 from pydantic import ValidationError
 
 from gudgeon.commands.output import LACKS, TROUBLE, leave, painter, progress
-from gudgeon.commands.sides import review as review_sides
 from gudgeon.records.revisions import GitLacks
 from gudgeon.review.as_markdown import slip_markdown
 from gudgeon.review.as_sarif import slip_sarif
@@ -58,6 +57,9 @@ def review(base, main, head, form, details, links, again, to, root):
 
     Reads both from git, without touching the work tree, and works out only the builds that the edit can reach.
     """
+    # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
+    from gudgeon.commands.sides import review as review_sides
+
     if base and main:
         raise click.UsageError(
             "--base and --main exclude each other: one names the revision, the other a branch that was left."

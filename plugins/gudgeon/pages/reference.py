@@ -5,6 +5,7 @@ import re
 import gudgeon.assess.findings as findings
 from gudgeon.pages.page import Page, page
 from gudgeon.records.build_file import BuildFile, Instalment, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
+from gudgeon.records.column_map import ColumnMap
 from gudgeon.records.figures import FiguresFile
 from gudgeon.records.fits import FitsFile
 from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Habits, OriginsFile, Rule, Sharing
@@ -32,6 +33,7 @@ FILES = {
     "docs/knowledge/families/<family>/family.yaml": Family,
     "docs/knowledge/habits.yaml": Habits,
     "docs/knowledge/glossary/words.yaml": Glossary,
+    "a column map for gudgeon import": ColumnMap,
     "docs/knowledge/sharing.yaml": Sharing,
     "docs/knowledge/origins.yaml": OriginsFile,
 }

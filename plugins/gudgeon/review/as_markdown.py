@@ -24,7 +24,7 @@ def slip_markdown(slip: ReviewSlip, links: str | None = None) -> str:
     head = [f"**{_safe(headline(slip))}** {_safe(slip.head)} against {_safe(slip.base)}.", ""]
     room = MOST - len(head) - 2 - (1 if below else 0) - len(below) - 1  # the table's head, and blank lines
     shown = len(fits) if len(fits) <= room else max(room - 1, 0)
-    table = _table([fit_line(each) for each in fits[:shown]], links) if fits else []
+    table = _table([fit_line(each, full=False) for each in fits[:shown]], links) if fits else []
     if shown < len(fits):
         table.append(f"| {len(fits) - shown} more below |{' |' * (len(_HEADINGS) - 1)}")
     summary = [

@@ -23,7 +23,7 @@ def slip_text(slip: ReviewSlip, paint: Callable[[str, str], str] = plain) -> str
     ]
     room = MOST - len(head) - len(below)
     shown = len(fits) if 2 * len(fits) <= room else max((room - 1) // 2, 0)
-    middle = [line for each in fits[:shown] for line in _two_lines(fit_line(each), paint)]
+    middle = [line for each in fits[:shown] for line in _two_lines(fit_line(each, full=False), paint)]
     if shown < len(fits):
         middle.append(f"{count(len(fits) - shown, 'more fit')}: --details shows them all")
     return (

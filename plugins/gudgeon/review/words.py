@@ -6,6 +6,7 @@ from gudgeon.assess.findings import Source
 from gudgeon.review.slip import Caution, FitChange, ReviewSlip, Standing, Trouble, WorkChange
 from gudgeon.wording import Say, chance, minutes, number
 
+NAMED_AS_CAUSE = 4
 NAMED_IN_SUMMARY = 3  # of a list; the rest is counted, and stands in the detail
 
 
@@ -46,8 +47,8 @@ def in_order(slip: ReviewSlip) -> list[FitChange]:
     return sorted(slip.fits, key=rank)
 
 
-def fit_line(each: FitChange) -> FitLine:
-    """One fit's change in words."""
+def fit_line(each: FitChange, full: bool = True) -> FitLine:
+    """One fit's change in words. full: with every cause; otherwise a long list of them is counted."""
     say, was, now = Say(each.units), each.was, each.now
     one = now or was
     return FitLine(
@@ -66,16 +67,18 @@ def fit_line(each: FitChange) -> FitLine:
         ]
         or [("no reading", None)],
         hot=_arrow(*(_hot(say, side) for side in (was, now) if side)),
-        cause=_causes(each.causes) or "no single record: see the detail",
+        cause=_causes(each.causes, len(each.causes) if full else NAMED_AS_CAUSE) or "no single record: see the detail",
     )
 
 
-def _causes(causes: list[str]) -> str:
-    """Causes in words, new readings in one list."""
+def _causes(causes: list[str], most: int) -> str:
+    """Causes in words, new readings in one list; of each kind at most so many, the rest counted."""
     mark = "new reading "
     new = [each.removeprefix(mark) for each in causes if each.startswith(mark)]
-    told = [f"new reading{'s' if len(new) > 1 else ''} {', '.join(new)}"] if new else []
-    return "; ".join(told + [each for each in causes if not each.startswith(mark)])
+    others = [each for each in causes if not each.startswith(mark)]
+    more = f" and {len(new) - most} more" if len(new) > most else ""
+    told = [f"new reading{'s' if len(new) > 1 else ''} {', '.join(new[:most])}{more}"] if new else []
+    return _some(told + others, most + len(told))
 
 
 def _arrow(was: str, now: str | None = None) -> str:

@@ -1,0 +1,78 @@
+"""The map of a CSV's columns, which people write for a digital gauge or a spreadsheet."""
+
+from typing import Annotated, Literal
+
+from gudgeon_calc.units import KINDS
+from pydantic import BeforeValidator, Field, model_validator
+
+from gudgeon.records.readings import EveryRow, Row
+from gudgeon.records.record import Line, Record
+
+QUANTITIES = {
+    "station": "length",
+    "reads": "length",
+    "angle": "angle",
+    "part_temp": "temperature",
+    "gauge_temp": "temperature",
+}
+KEYS = tuple(Row.model_fields)
+DATES = {
+    "year-month-day": r"(?P<y>\d{4})-(?P<m>\d{1,2})-(?P<d>\d{1,2})",
+    "day.month.year": r"(?P<d>\d{1,2})\.(?P<m>\d{1,2})\.(?P<y>\d{4})",
+    "day/month/year": r"(?P<d>\d{1,2})/(?P<m>\d{1,2})/(?P<y>\d{4})",
+    "month/day/year": r"(?P<m>\d{1,2})/(?P<d>\d{1,2})/(?P<y>\d{4})",
+}
+
+
+def _tab(value):
+    return "\t" if value == "tab" else value
+
+
+class ColumnMap(Record):
+    """How the columns of a CSV become readings: written once for each gauge or spreadsheet."""
+
+    columns: dict[Line, Literal[KEYS]] = Field(
+        description="Heading -> key of a reading. Several headings may give reads: they are the repeats of one row."
+    )
+    ignore: tuple[Line, ...] = Field(default=(), description="Headings that are left out.")
+    units: dict[Literal[tuple(QUANTITIES)], Line] = Field(
+        default={}, description="Unit of a key's numbers, where the cells have none."
+    )
+    every_row: EveryRow | None = Field(default=None, description="What holds for every row and has no column.")
+    names: dict[Literal["of", "by", "gauge", "after"], dict[Line, Line]] = Field(
+        default={}, description="Names as the file has them -> names as the records have them."
+    )
+    dates: Literal[tuple(DATES)] = Field(default="year-month-day", description="How the file writes a day.")
+    decimal: Literal[".", ","] = Field(default=".", description="The decimal mark of its numbers.")
+    delimiter: Annotated[Literal[",", ";", "\t"], BeforeValidator(_tab)] = Field(
+        default=",", description='What parts the cells: ",", ";" or tab.'
+    )
+    skip_lines: int = Field(default=0, ge=0, le=100, description="Lines above the heading.")
+    first_id: Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z_-]{0,20}[0-9]{1,6}$")] | None = Field(
+        default=None, description="Id of the first row where no column has one; counted on from there."
+    )
+
+    @model_validator(mode="after")
+    def _has_what_a_row_needs(self):
+        given = {*self.columns.values(), *(self.every_row.model_fields_set if self.every_row else ())}
+        missing = [key for key in ("of", "date", "by", "gauge", "reads") if key not in given]
+        if missing:
+            raise ValueError(
+                f'a reading needs {", ".join(missing)}. Name the column under "columns", or write it under "every_row".'
+            )
+        if "id" not in given and self.first_id is None:
+            raise ValueError('rows need ids. Name a column for "id", or write "first_id: c001".')
+        once = [
+            key for key in set(self.columns.values()) if key != "reads" and list(self.columns.values()).count(key) > 1
+        ]
+        if once:
+            raise ValueError(f'two columns give "{once[0]}". Keep one; only "reads" may have several.')
+        both = set(self.columns.values()) & (self.every_row.model_fields_set if self.every_row else set())
+        if both:
+            raise ValueError(f'"{sorted(both)[0]}" has a column and stands under "every_row" too. Keep one.')
+        for key, unit in self.units.items():
+            if unit not in KINDS[QUANTITIES[key]]:
+                raise ValueError(
+                    f'"{unit}" is not a unit of {QUANTITIES[key]}. Known: {", ".join(KINDS[QUANTITIES[key]])}.'
+                )
+        return self
