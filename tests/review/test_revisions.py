@@ -360,3 +360,14 @@ def test_only_what_the_edit_can_reach_is_worked_out(repo):
 def test_a_caution_reaches_every_build(repo):
     shutil.copytree(ROOT / "docs/knowledge/cautions", repo.root / "docs/knowledge/cautions")
     assert set(review(repo.root).assessed) == {"small", "twin"}
+
+
+def test_readings_that_the_main_branch_moved_to_another_file_are_not_twice(repo):
+    repo.git("checkout", "-q", "-b", "work")
+    repo.read("s2", "49.952")
+    repo.commit("mine")
+    repo.git("checkout", "-q", "main")
+    repo.git("mv", "builds/small/readings/2025-02-04-skirt.yaml", "builds/small/readings/2025-02-04-piston.yaml")
+    repo.commit("another name")
+    repo.git("checkout", "-q", "work")
+    assert review(repo.root).troubles == []

@@ -61,6 +61,13 @@ def temperature_case_edited(repo):
     repo.change("builds/small/build.yaml", "shaft: 150 °C", "shaft: 280 °C")
 
 
+def caution_cleared(repo):
+    temperature_case_edited(repo)
+    repo.commit("it closes up hot")
+    repo.git("branch", "-f", "main")
+    repo.change("builds/small/build.yaml", "shaft: 280 °C", "shaft: 150 °C")
+
+
 def conceded(repo):
     repo.change("builds/small/fits.yaml", "rule: R1", "rule: R1, want: [0.080 mm, 0.090 mm]")
     repo.file(
@@ -92,6 +99,7 @@ CASES = {
         material_edited,
         instrument_edited,
         temperature_case_edited,
+        caution_cleared,
         conceded,
         reading_edited,
         hostile_text,
@@ -216,6 +224,8 @@ def test_the_numbers_are_those_of_the_records(slips):
     assert [each.row for each in slips("finish-cut").stale] == ["s1"]
     (caution,) = slips("temperature-case-edited").cautions_new
     assert (caution.kind, caution.about) == ("hot", "F1")
+    (cleared,) = slips("caution-cleared").cautions_cleared
+    assert (cleared.kind, cleared.about) == ("hot", "F1") and slips("caution-cleared").cautions_new == []
     (was_and_now,) = slips("rule-edited").fits[:1]
     assert (was_and_now.was.want_low, was_and_now.now.want_low) == (
         pytest.approx(0.05),
@@ -259,3 +269,14 @@ def test_a_long_list_of_causes_is_counted_in_the_summary_and_whole_in_the_detail
     assert "q29" in details_text(slip) and "operation O8 done" in details_text(slip)
     summary, _, detail = slip_markdown(slip).partition("<details>")
     assert "q29" not in summary and "q29" in detail
+
+
+def test_the_tightest_of_several_hot_cases_is_told(tmp_path):
+    repo = ClubRepo(tmp_path / "club")
+    repo.change("builds/small/build.yaml", "cases:\n", "cases:\n  warm: {hole: 60 °C, shaft: 60 °C}\n")
+    repo.change("builds/small/fits.yaml", "hot: [hot]", "hot: [warm, hot]")
+    repo.commit("two cases")
+    repo.read("s2", "49.951", more=", after: TURN, supersedes: s1")
+    (fit,) = review(repo.root).fits
+    assert fit.now.hot_case == "hot"
+    assert fit.now.hot_least == pytest.approx(50.010 * (1 + 11e-6 * 80) - 49.951 * (1 + 11e-6 * 130), abs=2e-4)
