@@ -93,7 +93,7 @@ def test_it_is_not_written_twice(project):
         (GAUGE.replace(";warm", ";warm;9"), MAP, "gauge.csv:3:1: expected 6 cells, one for each heading. Found 7."),
         (GAUGE.replace("49,9440", ""), MAP, "gauge.csv:4:1: reads: no reading stands in this row"),
         (GAUGE.replace("49,9440", "over"), MAP, "gauge.csv:4:3"),
-        (GAUGE, MAP.replace("reads: mm", "reads: mil"), '"mil" is not a unit of length'),
+        (GAUGE, MAP.replace("reads: mm", "reads: mil"), 'map.yaml:1:1: "mil" is not a unit of length'),
         (GAUGE, MAP.replace("first_id: c001\n", ""), "rows need ids"),
         (GAUGE, MAP.replace("gauge: mic, ", ""), "a reading needs gauge"),
         (GAUGE, MAP.replace("Value 2: reads", "Value 2: station"), 'two columns give "station"'),

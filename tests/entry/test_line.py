@@ -3,6 +3,7 @@
 import datetime
 
 import pytest
+import yaml
 from click.testing import CliRunner
 from gudgeon.cli import main
 from gudgeon.entry.line import NotClear, read_line
@@ -235,3 +236,27 @@ def test_rows_are_written_so_that_any_yaml_reader_sees_text():
         flow({"id": "a1", "reads": ["1 51/64 in"], "note": "no: # yes"})
         == '{id: a1, reads: [1 51/64 in], note: "no: # yes"}'
     )
+
+
+def test_hazards_of_yaml_stay_text_for_every_reader():
+    words = [
+        "no",
+        "yes",
+        "on",
+        "NULL",
+        "true",
+        "010",
+        "1e5",
+        "0x1f",
+        "1_000",
+        "12",
+        "4.25",
+        "~",
+        "1:48",
+        "=1",
+        "- x",
+        "",
+    ]
+    for word in words:
+        assert yaml.safe_load(flow({"a": word})) == {"a": word}
+        assert yaml.safe_load(flow({"a": [word]})) == {"a": [word]}

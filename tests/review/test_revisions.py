@@ -371,3 +371,20 @@ def test_readings_that_the_main_branch_moved_to_another_file_are_not_twice(repo)
     repo.commit("another name")
     repo.git("checkout", "-q", "work")
     assert review(repo.root).troubles == []
+
+
+def test_of_a_stale_main_here_and_the_remote_s_the_nearer_counts(repo, tmp_path):
+    there = tmp_path / "clone"
+    subprocess.run(["git", "clone", "-q", str(repo.root), str(there)], check=True, env=ENV)
+    repo.read("s7", "49.952")
+    repo.commit("main moves on")
+
+    def git(*words):
+        subprocess.run(["git", *words], cwd=there, check=True, env=ENV, capture_output=True)
+
+    git("fetch", "-q", "origin")
+    git("checkout", "-q", "-b", "work", "origin/main")
+    assert review(there).empty  # the local main knows nothing of s7, the remote's does
+    git("branch", "-f", "main", "work")
+    git("update-ref", "refs/remotes/origin/main", "work~1")
+    assert review(there).empty  # and the other way round

@@ -18,6 +18,7 @@ from gudgeon.review.as_markdown import slip_markdown
 from gudgeon.review.as_sarif import RULES, slip_sarif
 from gudgeon.review.as_text import MOST, details_text, slip_text
 from gudgeon.review.slip import ReviewSlip
+from gudgeon.review.words import in_order
 
 HERE = Path(__file__).parent
 GOLDEN = HERE / "golden"
@@ -280,3 +281,20 @@ def test_the_tightest_of_several_hot_cases_is_told(tmp_path):
     (fit,) = review(repo.root).fits
     assert fit.now.hot_case == "hot"
     assert fit.now.hot_least == pytest.approx(50.010 * (1 + 11e-6 * 80) - 49.951 * (1 + 11e-6 * 130), abs=2e-4)
+
+
+def test_what_asks_for_a_look_stands_first_and_the_likeliest_to_hurt_before_the_others(slips):
+    (fit,) = slips("finish-cut").fits
+    made = [
+        fit.model_copy(
+            update={"id": name, "now": fit.now.model_copy(update={"look": look, "chance_dangerous": chance})}
+        )
+        for name, look, chance in (
+            ("calm", False, 0.01),
+            ("risky", False, 0.2),
+            ("asks", True, 0.0),
+            ("asks-more", True, 0.5),
+        )
+    ]
+    slip = slips("finish-cut").model_copy(update={"fits": made})
+    assert [each.id for each in in_order(slip)] == ["asks-more", "asks", "risky", "calm"]
