@@ -29,37 +29,26 @@ def make_club(folder: Path, count: int) -> Path:
 
 
 def phases(project: str) -> None:
-    """Load, assess and write pages in this process; prints seconds of each."""
-    from gudgeon.assess.build import assess
-    from gudgeon.assess.club import assess_club
-    from gudgeon.pages.site import render
-    from gudgeon.records.folder import load_club
+    """Load, assess and write pages and data in this process; prints seconds of each."""
+    from gudgeon.site import make_site
 
-    marks = [time.perf_counter()]
-    club = load_club(Path(project))
-    marks.append(time.perf_counter())
-    findings = {build.id: assess(build, club.knowledge) for build in club.builds}
-    marks.append(time.perf_counter())
-    pages, _ = render(club, findings, assess_club(club))
-    marks.append(time.perf_counter())
-    print(*(after - before for before, after in zip(marks, marks[1:], strict=False)), len(pages))
+    site = make_site(Path(project))
+    seconds = dict(site.seconds)
+    load, assess = seconds.pop("load"), seconds.pop("assess")
+    print(load, assess, sum(seconds.values()), len(site.pages))
 
 
 def plain(project: Path, folder: Path) -> Path:
     """The same final pages as a folder of Markdown for MkDocs alone."""
-    from gudgeon.assess.build import assess
-    from gudgeon.assess.club import assess_club
-    from gudgeon.pages.site import render
-    from gudgeon.records.folder import load_club
+    from gudgeon.site import make_site
 
-    club = load_club(project)
-    pages, assets = render(club, {build.id: assess(build, club.knowledge) for build in club.builds}, assess_club(club))
+    site = make_site(project)
     shutil.copytree(project / "docs", folder / "docs", ignore=shutil.ignore_patterns("knowledge"))
     shutil.copy(project / "README.md", folder / "README.md")
-    for page in pages:
+    for page in site.pages:
         (folder / "docs" / page.uri).parent.mkdir(parents=True, exist_ok=True)
         (folder / "docs" / page.uri).write_text(page.text, encoding="utf-8")
-    for asset in assets:
+    for asset in site.assets:
         (folder / "docs" / asset.uri).parent.mkdir(parents=True, exist_ok=True)
         (folder / "docs" / asset.uri).write_bytes(asset.content)
     settings = (project / "mkdocs.yml").read_text(encoding="utf-8").replace("  - gudgeon\n", "")

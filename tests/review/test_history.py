@@ -69,3 +69,9 @@ def view_of(club, name):
 
     build = next(each for each in club.builds if each.id == name)
     return build, View(build, assess(build, club.knowledge), club.knowledge, Bibliography(club.knowledge.sources))
+
+
+def test_what_was_read_on_the_day_itself_counts_as_known_then(club):
+    _, view = view_of(club, "harrow-pond")
+    skirt = next(each for each in since(view, "2025-03-23") if each.fit.id == "A-F01")
+    assert (skirt.was.date, skirt.was.rows, skirt.now.date) == ("2025-03-23", ["a025"], "2025-03-29")
