@@ -102,3 +102,15 @@ def test_every_value_knows_its_place(tmp_path):
     build = load_build(write(tmp_path / "small"), "builds/small", shelf())
     assert str(build.fits["F1"].where("want", 1)) == "builds/small/fits.yaml:2:96"
     assert str(build.rows[1].where("reads")) == "builds/small/readings/2025-02-02-bore.yaml:4:51"
+
+
+@pytest.mark.parametrize("name", ["", "parts", "readings", "log", "photos"])
+def test_links_to_folders_are_not_followed(tmp_path, name):
+    elsewhere = write(tmp_path / "elsewhere")
+    folder = write(tmp_path / "small")
+    link = folder / name if name else folder
+    if link.exists():
+        shutil.rmtree(link)
+    link.symlink_to(elsewhere / name if name else elsewhere)
+    shown = f"builds/small/{name}" if name else "builds/small"
+    assert problems_of(folder) == f"{shown}:1:1: links are not followed. Put the folder itself here.\n"

@@ -308,6 +308,7 @@ def test_links_giants_and_submodules_in_a_tree_are_not_followed(repo, tmp_path):
     for slip in (review(repo.root, head="HEAD"), review(repo.root)):
         said = [each.says for each in slip.troubles]
         assert "links are not followed. Put the file itself here." in said
+        assert "links are not followed. Put the folder itself here." in said
         assert "the file is 2.0 MB; the most is 1 MB. Split it into several files." in said
         assert not any("secret" in each for each in said)
 
@@ -388,3 +389,28 @@ def test_of_a_stale_main_here_and_the_remote_s_the_nearer_counts(repo, tmp_path)
     git("branch", "-f", "main", "work")
     git("update-ref", "refs/remotes/origin/main", "work~1")
     assert review(there).empty  # and the other way round
+
+
+def test_names_of_files_that_cannot_be_written_down_are_shown_as_they_are_coded(repo):
+    """Names in no encoding, with escapes for a terminal, with a line break: told, and nothing falls over."""
+    for name in (
+        b"builds/small/parts/\xff.yaml",
+        b"builds/small/readings/\x1b[31m.yaml",
+        b"builds/small/log/1\n2.md",
+        b"builds/\xfe/build.yaml",
+    ):
+        path = os.path.join(os.fsencode(repo.root), name)
+        os.makedirs(os.path.dirname(path), exist_ok=True)
+        with open(path, "wb") as file:
+            file.write(b"part: x\n")
+    repo.git("checkout", "-q", "-b", "work")
+    repo.commit("odd names")
+    for form in ("text", "markdown", "json", "sarif"):
+        for words in (["--base", "main"], ["--base", "main", "--head", "HEAD"]):
+            done = run(repo.root, "--form", form, *words)
+            assert done.exit_code == 1 and done.exception.__class__ is SystemExit, done.exception
+            assert "\x1b" not in done.stdout and "udcf" in done.stdout
+    done = CliRunner().invoke(main, ["check", str(repo.root)])
+    assert done.exit_code == 1 and "\x1b" not in done.stdout
+    done = CliRunner().invoke(main, ["pages", "--root", str(repo.root), "--to", str(repo.root.parent / "pages")])
+    assert done.exit_code == 1 and done.exception.__class__ is SystemExit, done.exception

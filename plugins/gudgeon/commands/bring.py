@@ -4,9 +4,8 @@ import json
 
 import click
 
-from gudgeon.commands.enter import day_of
 from gudgeon.commands.output import LACKS, TROUBLE, leave
-from gudgeon.commands.places import SHELF, root_option
+from gudgeon.commands.places import SHELF, day_of, day_option, root_option
 from gudgeon.records.problems import shown
 from gudgeon.records.yaml_text import UNSEEN
 from gudgeon.share import bring as bringing
@@ -32,7 +31,7 @@ Exit status: 0 brought, listed, or here already word for word; 1 refused, nothin
 @click.option(
     "--update", is_flag=True, help="Put it in the place of what was brought before, unless that was changed here."
 )
-@click.option("--on", "day", metavar="DAY", help="The day for the record, such as 2025-04-06 (default: today).")
+@day_option
 @root_option
 def bring(where, digest, name, update, day, root):
     """Bring what stands at WHERE, an address or a file, onto this club's shelf, with its origin and licence.

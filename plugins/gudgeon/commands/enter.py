@@ -1,6 +1,5 @@
 """gudgeon enter, import, export: readings by the line, from a CSV, and a build as open data."""
 
-import datetime
 import re
 import sys
 from pathlib import Path
@@ -8,7 +7,7 @@ from pathlib import Path
 import click
 
 from gudgeon.commands.output import LACKS, TROUBLE, leave
-from gudgeon.commands.places import SHELF, build_argument, find_build, root_option
+from gudgeon.commands.places import SHELF, build_argument, day_of, day_option, find_build, root_option
 from gudgeon.entry.columns import read_by_map
 from gudgeon.entry.keep import NotSound, keep_in_build, with_row
 from gudgeon.entry.line import Entered, NotClear, read_line
@@ -42,7 +41,7 @@ Exit status: 0 written, or nothing was to be written; 1 a line was refused or no
 @build_argument
 @click.argument("line", nargs=-1)
 @click.option("--by", help="Who read it, by the id in build.yaml.")
-@click.option("--on", "day", metavar="DAY", help="The day it was read, such as 2025-04-06 (default: today).")
+@day_option
 @click.option("--yes", is_flag=True, help="Write without asking, once it is clear.")
 @root_option
 def enter(build, line, by, day, yes, root):
@@ -84,18 +83,6 @@ def _confirmed() -> bool:
         click.echo("Say --yes to write it where nobody can be asked.", err=True)
         return False
     return click.confirm("Write it?", err=True)
-
-
-def day_of(text: str | None) -> datetime.date:
-    """The day of a reading: as said, or today by this computer's clock, and read back either way."""
-    if text is None:
-        return datetime.date.today()
-    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
-        raise click.UsageError(f'"{text[:40]}" is no day. Write it like 2025-04-06.')
-    try:
-        return datetime.date.fromisoformat(text)
-    except ValueError:
-        raise click.UsageError(f"there is no such day: {text}.") from None
 
 
 def keep_row(root: Path, build: Build, entered: Entered) -> Path:

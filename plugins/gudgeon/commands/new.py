@@ -4,9 +4,9 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.enter import day_of, keep_row
+from gudgeon.commands.enter import keep_row
 from gudgeon.commands.output import TROUBLE, leave
-from gudgeon.commands.places import BUILDS, SHELF, build_argument, find_build, root_option
+from gudgeon.commands.places import BUILDS, SHELF, build_argument, day_of, day_option, find_build, root_option
 from gudgeon.entry.keep import NotSound, keep_in_build
 from gudgeon.entry.line import NotClear, place_words, read_line
 from gudgeon.entry.starting import Missing, new_build, new_instalment, new_part, planned_places
@@ -94,7 +94,7 @@ Example:
 @click.option("--gauge", prompt="Gauge", help="The instrument, by its id.")
 @click.option("--temps", prompt="Temperatures of part and gauge, such as 15c/15c", help="Of part and gauge: 15c/15c.")
 @click.option("--by", help="Who reads, by the id in build.yaml.")
-@click.option("--on", "day", metavar="DAY", help="The day, such as 2025-04-06 (default: today).")
+@day_option
 @root_option
 def readings(build, part, gauge, temps, by, day, root):
     """Read PART of BUILD place by place: asks for each feature at each planned station and angle. Empty passes over one."""
@@ -133,7 +133,7 @@ Example:
 @build_argument
 @click.option("--title", prompt="Title", help="Its title.")
 @click.option("--by", prompt="Who writes it", help="Who writes, by the id in build.yaml.")
-@click.option("--on", "day", metavar="DAY", help="The day, such as 2025-04-06 (default: today).")
+@day_option
 @root_option
 def instalment(build, title, by, day, root):
     """Start the next instalment of the story of BUILD."""

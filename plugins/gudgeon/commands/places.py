@@ -1,10 +1,12 @@
-"""Where a project's folders are, and one build of it by name."""
+"""What commands are told alike: the project's folder, one build of it by name, and the day of what is written down."""
 
+import datetime
 from pathlib import Path
 
 import click
 
 from gudgeon.commands.output import LACKS, leave
+from gudgeon.entry.line import NotClear, read_day
 from gudgeon.records.folder import FOLDER_NAME, Build, load_build
 from gudgeon.records.problems import nearest
 from gudgeon.records.shelf import load_knowledge
@@ -12,14 +14,20 @@ from gudgeon.records.shelf import load_knowledge
 BUILDS, SHELF = "builds", "docs/knowledge"
 
 
+def build_names(root: Path) -> set[str]:
+    """Names of the folders in builds/."""
+    folder = root / BUILDS
+    return (
+        {each.name for each in folder.iterdir() if each.is_dir() and not each.name.startswith(".")}
+        if folder.is_dir()
+        else set()
+    )
+
+
 def _complete(context, parameter, incomplete):
     """Names of builds that begin so, for a shell."""
-    root = Path(context.params.get("root") or ".") / BUILDS
-    return (
-        sorted(each.name for each in root.iterdir() if each.is_dir() and each.name.startswith(incomplete))
-        if root.is_dir()
-        else []
-    )
+    names = build_names(Path(context.params.get("root") or "."))
+    return sorted(each for each in names if each.startswith(incomplete))
 
 
 build_argument = click.argument("build", shell_complete=_complete)
@@ -31,11 +39,24 @@ root_option = click.option(
 )
 
 
+day_option = click.option(
+    "--on", "day", metavar="DAY", help="The day of it, such as 2025-04-06 (default: today, by this computer's clock)."
+)
+
+
+def day_of(text: str | None) -> datetime.date:
+    """The day that is said, or today by the clock: what is written down now is of today, and is read back."""
+    try:
+        return datetime.date.today() if text is None else read_day(text)
+    except NotClear as problem:
+        raise click.UsageError(str(problem)) from None
+
+
 def find_build(root: Path, name: str) -> Build:
     """A build by its folder's name; ends the command where there is none, or where it cannot be read far enough."""
     folder = root / BUILDS / name
     if not FOLDER_NAME.fullmatch(name) or not (folder / "build.yaml").exists():
-        there = [each.name for each in (root / BUILDS).iterdir() if each.is_dir()] if (root / BUILDS).is_dir() else []
+        there = build_names(root)
         leave(LACKS, f'there is no build "{name[:60]}" in {BUILDS}/.{nearest(name, there)}')
     build = load_build(folder, f"{BUILDS}/{name}", load_knowledge(root / SHELF, SHELF))
     if build.head is None:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from gudgeon.assess.build import assess
-from gudgeon.commands.places import BUILDS, SHELF
+from gudgeon.commands.places import BUILDS, SHELF, build_names
 from gudgeon.records.folder import Build, load_build
 from gudgeon.records.revisions import Changed, Repository
 from gudgeon.records.shelf import Knowledge, load_knowledge
@@ -43,14 +43,7 @@ def review(
     with tempfile.TemporaryDirectory(prefix="gudgeon-") as folder:
         before, after, theirs = (Path(folder) / each for each in ("base", "head", "main"))
         here = root if head_commit is None else after
-        if head_commit is None:
-            there = (
-                {each.name for each in (root / BUILDS).iterdir() if each.is_dir()}
-                if (root / BUILDS).is_dir()
-                else set()
-            )
-        else:
-            there = repo.names(head_commit, BUILDS)
+        there = repo.names(head_commit, BUILDS) if head_commit else build_names(root)
         was_there = repo.names(base_commit, BUILDS)
         renamed = _renamed(changed, was_there, there)
         reached = _reached(repo, changed, head_commit) | set(renamed)
@@ -114,7 +107,7 @@ def _load(place: Path, name: str, shelf: Knowledge) -> Build:
 def _build_of(path: str | None) -> str | None:
     """The build that a file lies in."""
     parts = (path or "").split("/")
-    return parts[1] if len(parts) > 2 and parts[0] == BUILDS else None
+    return parts[1] if len(parts) > 1 and parts[0] == BUILDS else None
 
 
 def _renamed(changed: list[Changed], was_there: set[str], there: set[str]) -> dict[str, str]:
@@ -133,11 +126,7 @@ def _reached(repo: Repository, changed: list[Changed], head: str | None) -> set[
     paths = {path for each in changed for path in (each.path, each.was) if path}
     found = {name for path in paths if (name := _build_of(path))}
     if any(path.startswith(REACHES_ALL) for path in paths):
-        names = (
-            repo.names(head, BUILDS)
-            if head
-            else {each.name for each in (repo.root / BUILDS).iterdir() if each.is_dir()}
-        )
+        names = repo.names(head, BUILDS) if head else build_names(repo.root)
         return found | names
     rules, materials = (
         sorted(path.rpartition("/")[2].removesuffix(".yaml") for path in paths if path.startswith(f"{SHELF}/{kind}/"))

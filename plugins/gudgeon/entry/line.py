@@ -60,7 +60,7 @@ def read_line(
     if has_angle(feature):
         angle = _angle(words, ref)
     reads, typed = _readings(words, build, ref, feature, gauge)
-    day = _day(said.get("on"), date)
+    day = read_day(said["on"]) if "on" in said else date
     person = _person(build, said.get("by") or by)
     after = _after(build, ref, said.get("after"), day)
     row: dict[str, str | list[str]] = {
@@ -271,9 +271,8 @@ def _plausible(read: Measure, ref: str, feature: Feature, build: Build) -> None:
     )
 
 
-def _day(word: str | None, date: datetime.date) -> datetime.date:
-    if word is None:
-        return date
+def read_day(word: str) -> datetime.date:
+    """A day such as 2025-04-06. Raises NotClear."""
     try:
         if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", word):
             raise ValueError

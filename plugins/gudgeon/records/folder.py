@@ -11,7 +11,7 @@ from gudgeon.records.figures import Figure, FiguresFile
 from gudgeon.records.fits import Fit, FitsFile
 from gudgeon.records.operations import Cut, CutsFile, Operation, OperationsFile
 from gudgeon.records.parts import Feature, Part
-from gudgeon.records.problems import Problem, Problems, Where, nearest, shown
+from gudgeon.records.problems import Problem, Problems, Where, nearest, seen, shown
 from gudgeon.records.reading_files import files, named_as_its_file, read_record
 from gudgeon.records.readings import ReadingsFile, Row, spread_every_row
 from gudgeon.records.record import validate
@@ -21,6 +21,7 @@ from gudgeon.records.yaml_text import read_text, read_yaml
 
 FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 INSTALMENT_NAME = re.compile(r"[0-9]{1,4}-[a-z0-9][a-z0-9-]{0,79}")
+FOLDERS = ("parts", "readings", "log", "photos")
 SINGLE_FILES = {
     "fits.yaml": (FitsFile, "fits"),
     "operations.yaml": (OperationsFile, "operations"),
@@ -122,13 +123,20 @@ def load_club(root: Path, builds: str = "builds", shelf: str = "docs/knowledge")
 
 def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     """Read one build's folder. Its problems are in `problems`; with any, the build is not to be assessed."""
-    build, problems = Build(folder.name, folder), Problems()
+    build, problems = Build(seen(folder.name), folder), Problems()
     if not FOLDER_NAME.fullmatch(folder.name):
         problems.add(
             Where(shown_as),
             "",
             f'a build\'s folder is named in small letters, digits and hyphens. Found "{shown(folder.name)}".',
         )
+    links = [each for each in (folder, *(folder / name for name in FOLDERS)) if each.is_symlink()]
+    for each in links:
+        shown_link = f"{shown_as}/{each.name}" if each != folder else shown_as
+        problems.add(Where(shown_link), "", "links are not followed. Put the folder itself here.")
+    if links:
+        build.problems = problems.in_order()
+        return build
     if not (folder / "build.yaml").exists():
         problems.add(Where(shown_as), "", "this folder has no build.yaml. Add one, or move the folder out of builds/.")
         build.problems = problems.in_order()

@@ -1,8 +1,20 @@
 """Problems in records, told to people: where, what was found, what to write."""
 
 import difflib
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+
+# Control characters and marks that turn the direction of writing: nobody types them, and they hide what a text says.
+UNSEEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]")
+
+
+def seen(text: str) -> str:
+    """A text that may hold anything, such as a file's name, with what cannot be seen or written shown as it is coded."""
+    if text.isprintable():
+        return text
+    text = text.encode("utf-8", "backslashreplace").decode("utf-8")
+    return UNSEEN.sub(lambda found: f"\\x{ord(found[0]):02x}", text)
 
 
 @dataclass(frozen=True, order=True)
@@ -12,6 +24,9 @@ class Where:
     file: str
     line: int = 1
     column: int = 1
+
+    def __post_init__(self):
+        object.__setattr__(self, "file", seen(self.file))
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}"
@@ -37,7 +52,7 @@ class Problems:
 
     def add(self, where: Where, about: str, text: str) -> None:
         """Note one problem; what a shared line spoils in many rows is told once."""
-        self.found.setdefault((where, text), Problem(where, about, text))
+        self.found.setdefault((where, text), Problem(where, seen(about), seen(text)))
 
     def in_order(self) -> list[Problem]:
         """All problems by file, line and column."""

@@ -145,9 +145,13 @@ class Repository:
         return found
 
     def names(self, commit: str, folder: str) -> set[str]:
-        """Names of the folders that stand in a folder."""
-        out = self._run("ls-tree", "-d", "-z", "--name-only", commit, "--", f"{folder}/")
-        return {each.rpartition("/")[2] for each in out.decode("utf-8", "surrogateescape").split("\0") if each}
+        """Names of the folders that stand in a folder, and of links, which are refused where they are read."""
+        out = self._run("ls-tree", "-z", commit, "--", f"{folder}/").decode("utf-8", "surrogateescape")
+        entries = [each.partition("\t") for each in out.split("\0") if each]
+        names = {
+            name.rpartition("/")[2] for head, _, name in entries if head.split()[1] == "tree" or head.startswith(_LINK)
+        }
+        return {name for name in names if not name.startswith(".")}
 
     def mentions(self, words: list[str], commit: str | None, folder: str) -> list[tuple[str, str]]:
         """(file, line) of every line below a folder in which one of the words stands, as a word."""

@@ -11,12 +11,10 @@ from pathlib import Path
 
 import yaml
 
-from gudgeon.records.problems import Problems, Where, shown
+from gudgeon.records.problems import UNSEEN, Problems, Where, shown
 
 BIGGEST = 1_000_000  # bytes; a notebook's worth of readings is a hundredth of it
 DEEPEST = 20  # levels; the deepest record has eight
-# Control characters and marks that turn the direction of writing: nobody types them, and they hide what a text says.
-UNSEEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]")
 CONFLICT = re.compile(r"^<{7} ", re.MULTILINE)  # what git writes where two branches changed the same lines
 _LOADER = getattr(yaml, "CLoader", yaml.Loader)  # libyaml where the wheel carries it: eight times faster
 

@@ -1,12 +1,13 @@
 """Compares two revisions of a club and gives the review slip."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from gudgeon_calc.units import GRAIN
 
 from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding, Slip, Source
 from gudgeon.records.folder import Build
-from gudgeon.records.problems import Where
+from gudgeon.records.problems import Where, seen
 from gudgeon.records.shelf import Knowledge
 from gudgeon.review.append_only import append_only, given_twice
 from gudgeon.review.changes import causes, changes, new_reviews, rows_by_id
@@ -55,7 +56,7 @@ def compare(
         base=base.name,
         head=head.name,
         files=files,
-        assessed=sorted(head.findings),
+        assessed=sorted(seen(each) for each in head.findings),
         notes=[],
         troubles=[_problem(None, each) for each in head.shelf.problems],
         readings=[],
@@ -67,40 +68,47 @@ def compare(
         reviews=[],
     )
     renamed = renamed or {}
-    slip.notes += [f"the build {now} was called {was} before" for now, was in sorted(renamed.items())]
+    slip.notes += [f"the build {seen(now)} was called {seen(was)} before" for now, was in sorted(renamed.items())]
     for name in sorted({*head.builds, *(each for each in base.builds if each not in renamed.values())}):
         old = renamed.get(name, name)
-        _build(
-            slip,
-            name,
-            base,
-            base.builds.get(old),
-            base.findings.get(old),
-            head,
-            head.builds.get(name),
-            head.findings.get(name),
-        )
-        if main is not None and head.builds.get(name):
-            slip.troubles += given_twice(name, base.builds.get(old), head.builds[name], main.get(old) or main.get(name))
+        was, now = base.builds.get(old), head.builds.get(name)
+        if now is None:
+            slip.notes.append(f"the build {seen(name)} is gone: its {len(was.rows)} readings are no longer in the club")
+            continue
+        pair = _Pair(seen(name), was, base.findings.get(old), now, head.findings.get(name))
+        _records(slip, pair)
+        if main is not None:
+            slip.troubles += given_twice(pair.name, was, now, main.get(old) or main.get(name))
+        if pair.found is not None:
+            _numbers(slip, pair, base, head)
     slip.troubles.sort(key=lambda each: (each.file, each.line, each.column, each.says))
     return slip
 
 
-def _build(slip, name, base: Side, was: Build | None, found_was, head: Side, now: Build | None, found) -> None:
-    if now is None:
-        slip.notes.append(f"the build {name} is gone: its {len(was.rows)} readings are no longer in the club")
-        return
-    slip.troubles += [_problem(name, each) for each in now.problems]
-    slip.troubles += append_only(name, was, now)
-    before = rows_by_id(was)
+@dataclass(frozen=True)
+class _Pair:
+    """One build in both revisions. was, found_was: None where it is new, or could not be read."""
+
+    name: str
+    was: Build | None
+    found_was: BuildFindings | None
+    now: Build
+    found: BuildFindings | None
+
+
+def _records(slip: ReviewSlip, pair: _Pair) -> None:
+    """What the records alone say: problems, edited readings, new readings, what people said."""
+    slip.troubles += [_problem(pair.name, each) for each in pair.now.problems]
+    slip.troubles += append_only(pair.name, pair.was, pair.now)
+    known = rows_by_id(pair.was)
     slip.readings += [
-        NewReading(build=name, row=row.id, of=row.of, supersedes=row.supersedes, source=_source(row.where()))
-        for row in rows_by_id(now).values()
-        if row.id not in before
+        NewReading(build=pair.name, row=row.id, of=row.of, supersedes=row.supersedes, source=_source(row.where()))
+        for row in rows_by_id(pair.now).values()
+        if row.id not in known
     ]
     slip.reviews += [
         Line(
-            build=name,
+            build=pair.name,
             date=each.date.isoformat(),
             who=each.who,
             verdict=each.verdict,
@@ -108,48 +116,57 @@ def _build(slip, name, base: Side, was: Build | None, found_was, head: Side, now
             says=each.says,
             source=_source(each.where()),
         )
-        for each in new_reviews(was, now)
+        for each in new_reviews(pair.was, pair.now)
     ]
-    if found is None:
-        slip.notes.append(f"{name} has problems in its records: put them right, then its numbers can be compared")
-        return
-    if was is not None and found_was is None:
-        slip.notes.append(f"{name} had problems in its records in {base.name}: everything in it counts as new")
-    differ = changes(was, now, base.shelf, head.shelf, found_was.metals, found.metals) if found_was else []
-    fits_was = found_was.fits if found_was else {}
-    for fit_id in {**found.fits, **fits_was}:
-        before, after = _standing(found_was, fit_id), _standing(found, fit_id)
-        if moved(before, after):
-            of = found.fits.get(fit_id) or fits_was[fit_id]
-            why = (
-                causes(differ, fit_id, was, now)
-                if found_was
-                else ["the build is new" if was is None else "not comparable"]
-            )
-            slip.fits.append(
-                FitChange(
-                    build=name,
-                    id=fit_id,
-                    name=of.name,
-                    units=found.units,
-                    was=before,
-                    now=after,
-                    causes=why,
-                    source=_line_of(now, fit_id, of),
-                )
-            )
-    new, old = _cautions(name, found), _cautions(name, found_was) if found_was else {}
+    if pair.found is None:
+        slip.notes.append(f"{pair.name} has problems in its records: put them right, then its numbers can be compared")
+    elif pair.was is not None and pair.found_was is None:
+        slip.notes.append(f"{pair.name} had problems in its records in {slip.base}: everything in it counts as new")
+
+
+def _numbers(slip: ReviewSlip, pair: _Pair, base: Side, head: Side) -> None:
+    """What moved in the findings."""
+    found, found_was = pair.found, pair.found_was
+    slip.fits += _fits(pair, base, head)
+    new, old = _cautions(pair.name, found), _cautions(pair.name, found_was) if found_was else {}
     slip.cautions_new += [each for key, each in new.items() if key not in old]
     slip.cautions_cleared += [each for key, each in old.items() if key not in new]
-    if found_was:
-        slip.stale += [
-            StaleReading(build=name, row=row.id, of=row.of, status=row.status, why=row.why or "", source=row.source)
-            for row in found.rows.values()
-            if row.status not in COUNTS and row.id in found_was.rows and found_was.rows[row.id].status in COUNTS
-        ]
-    work = _work(name, found_was, found)
-    if work:
-        slip.work.append(work)
+    slip.stale += [
+        StaleReading(build=pair.name, row=row.id, of=row.of, status=row.status, why=row.why or "", source=row.source)
+        for row in found.rows.values()
+        if found_was
+        and row.status not in COUNTS
+        and row.id in found_was.rows
+        and found_was.rows[row.id].status in COUNTS
+    ]
+    work = _work(pair.name, found_was, found)
+    slip.work += [work] if work else []
+
+
+def _fits(pair: _Pair, base: Side, head: Side) -> Iterator[FitChange]:
+    """The fits that moved, with the records that caused it."""
+    found, found_was = pair.found, pair.found_was
+    fits_was = found_was.fits if found_was else {}
+    differ = changes(pair.was, pair.now, base.shelf, head.shelf, found_was.metals, found.metals) if found_was else []
+    for fit_id in {**found.fits, **fits_was}:
+        before, after = _standing(found_was, fit_id), _standing(found, fit_id)
+        if not moved(before, after):
+            continue
+        fit = found.fits.get(fit_id) or fits_was[fit_id]
+        if found_was:
+            why = causes(differ, fit_id, pair.was, pair.now)
+        else:
+            why = ["the build is new" if pair.was is None else "not comparable"]
+        yield FitChange(
+            build=pair.name,
+            id=fit_id,
+            name=fit.name,
+            units=found.units,
+            was=before,
+            now=after,
+            causes=why,
+            source=_line_of(pair.now, fit_id, fit),
+        )
 
 
 def moved(was: Standing | None, now: Standing | None) -> bool:
