@@ -339,3 +339,26 @@ def test_these_properties_can_fail(tmp_path):
     )
     other = load_build(write(tmp_path / "other" / "small"), "builds/small", shelf())
     assert without_places(assess(build, shelf())) != without_places(assess(other, shelf()))
+
+
+@given(decimals, signs, st.sampled_from(["°C", "C", "°F", "F"]))
+def test_every_temperature_is_read_exactly(figure, sign, unit):
+    measure = read_quantity(f"{sign}{figure} {unit}", "temperature")
+    value = Fraction(figure) * (-1 if sign.strip() in ("-", "−") else 1)
+    assert measure.value == (value if unit.endswith("C") else (value - 32) * Fraction(5, 9))
+    difference = read_quantity(f"{sign}{figure} {unit}", "temperature difference")
+    assert difference.value == (value if unit.endswith("C") else value * Fraction(5, 9))
+
+
+@given(st.integers(1, 999_999), st.integers(1, 999_999))
+def test_every_taper_is_read_exactly(rise, run):
+    assert read_quantity(f"{rise}:{run}", "ratio").value == Fraction(rise, run)
+
+
+@given(
+    decimals, signs, st.sampled_from([("angle", "deg"), ("angle", "°"), ("speed", "rpm"), ("drip rate", "drops/min")])
+)
+def test_units_that_are_their_own_base_keep_the_figure(figure, sign, case):
+    kind, unit = case
+    value = Fraction(figure) * (-1 if sign.strip() in ("-", "−") else 1)
+    assert read_quantity(f"{sign}{figure} {unit}", kind).value == value
