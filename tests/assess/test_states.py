@@ -294,3 +294,26 @@ def tmp_path_of(tmp_path):
     other = tmp_path / "other"
     other.mkdir()
     return other
+
+
+def test_an_open_operation_makes_stale_what_depends_on_it_at_any_remove(tmp_path):
+    """bore -> skirt -> land: boring moves the land too, as it does once the operation is done."""
+    piston = bent(
+        "parts/piston.yaml",
+        "mates: [cyl.bore]}",
+        "mates: [cyl.bore], depends_on: [cyl.bore]}\n"
+        "  land: {name: Land, kind: od, nominal: 49.80 mm, metal_side: external, depends_on: [piston.skirt]}",
+    )
+    rows = FILES["readings/2025-02-04-skirt.yaml"] + "  - {id: l1, of: piston.land, station: 5 mm, reads: 49.80 mm}\n"
+    for done in ("", ", done: 2025-03-01"):
+        operations = (
+            FILES["operations.yaml"]
+            + f"  AGAIN: {{part: cyl, does: bore again, needs: [BORE], changes: [cyl.bore]{done}}}\n"
+        )
+        place = tmp_path / f"done{bool(done)}"
+        place.mkdir()
+        found = findings(place, parts__piston=piston, operations=operations, readings__2025_02_04_skirt=rows)
+        if done:
+            assert {row.id for row in found.rows.values() if row.status == "stale"} == {"b1", "b2", "s1", "l1"}
+        else:
+            assert found.operations["AGAIN"].makes_stale == ["cyl.bore", "piston.skirt", "piston.land"]

@@ -57,7 +57,7 @@ def operation_findings(context: Context, fits: dict[str, FitFinding]) -> dict[st
             frees_minutes=frees,
             holding=op.holding,
             wait_days=float(op.wait) / MINUTES_A_DAY if op.wait else 0.0,
-            makes_stale=_makes_stale(context, op) if op.done is None else [],
+            makes_stale=_makes_stale(context, op_id) if op.done is None else [],
             breaks=_breaks(context, op_id, op, broken) if op.done is None else None,
             hold_point=_hold_point(context, op, fits) if op.done is None else [],
             advice=advice,
@@ -78,13 +78,13 @@ def _rests(context: Context, op: Operation) -> str | None:
     return None
 
 
-def _makes_stale(context: Context, op: Operation) -> list[str]:
-    """Features with fresh readings that it changes, or that depend on what it changes."""
-    changed = set(context.order.changed(op))
-    moved = {
-        ref for ref in context.build.features if ref in changed or changed & set(context.build.features[ref].depends_on)
-    }
-    return [ref for ref in context.build.features if ref in moved and context.status(ref) == "current"]
+def _makes_stale(context: Context, op_id: str) -> list[str]:
+    """Features with fresh readings that it changes, or that depend on what it changes, at any remove."""
+    return [
+        ref
+        for ref in context.build.features
+        if op_id in context.order.moved_by(ref) and context.status(ref) == "current"
+    ]
 
 
 def _breaks(context: Context, op_id: str, op: Operation, broken: dict[str, str]) -> str | None:
