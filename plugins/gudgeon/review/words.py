@@ -113,7 +113,7 @@ def _place(side: Standing) -> str:
 
 def _hot(say: Say, side: Standing) -> str:
     if side.hot_least is None:
-        return "no case"
+        return "none"
     other = Say("mm" if say.inch else "in")
     return f"{say.gap_text(side.hot_least)} ({other.gap_text(side.hot_least)}), {side.hot_case.replace('_', ' ')}"
 
