@@ -298,3 +298,25 @@ def test_what_asks_for_a_look_stands_first_and_the_likeliest_to_hurt_before_the_
     ]
     slip = slips("finish-cut").model_copy(update={"fits": made})
     assert [each.id for each in in_order(slip)] == ["asks-more", "asks", "risky", "calm"]
+
+
+@pytest.mark.parametrize(
+    "forge",
+    [
+        lambda slip: slip["fits"][0].update(was=None, now=None),
+        lambda slip: slip["fits"][0]["now"].update(expanded=None),
+        lambda slip: slip["fits"][0]["now"].update(hot_case=None),
+        lambda slip: slip["fits"][0]["now"].update(clearance=1e300),
+        lambda slip: slip["fits"][0]["now"].update(chance_out=7),
+        lambda slip: slip["fits"][0].update(name="red \x1b[31m"),
+        lambda slip: slip["work"][0].update(now=None),
+        lambda slip: slip.update(html="<b>"),
+    ],
+)
+def test_a_forged_slip_is_refused_in_words(slips, tmp_path, forge):
+    slip = json.loads(slips("finish-cut").model_dump_json())
+    forge(slip)
+    (tmp_path / "slip.json").write_text(json.dumps(slip))
+    for form in ("text", "markdown", "sarif"):
+        done = CliRunner().invoke(main, ["review", "--again", str(tmp_path / "slip.json"), "--form", form])
+        assert done.exit_code == 1 and "this is no review slip" in done.stderr and done.stdout == ""

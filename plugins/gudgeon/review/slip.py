@@ -46,6 +46,14 @@ class Standing(Finding):
     hot_case: str | None
     look: bool = Field(description="True where somebody should look.")
 
+    @model_validator(mode="after")
+    def _is_whole(self):
+        if (self.clearance is not None and self.expanded is None) or (self.hot_least is None) != (
+            self.hot_case is None
+        ):
+            raise ValueError("a clearance has its uncertainty, and a least hot its case")
+        return self
+
 
 class FitChange(Finding):
     """A fit whose numbers moved."""
@@ -58,6 +66,12 @@ class FitChange(Finding):
     now: Standing | None = Field(description="null where the fit is gone.")
     causes: list[str] = Field(description="The changed records that reach it.")
     source: Source
+
+    @model_validator(mode="after")
+    def _stands_somewhere(self):
+        if self.was is None and self.now is None:
+            raise ValueError("a fit that moved stands in one of the two revisions")
+        return self
 
 
 class Caution(Finding):
@@ -96,7 +110,7 @@ class WorkChange(Finding):
 
     build: str
     was: Minutes | None = Field(description="Expected minutes of everything open; null where the build is new.")
-    now: Minutes | None = Field(description="The same now; null where the build is gone.")
+    now: Minutes = Field(description="The same now.")
     ready: list[str] = Field(description="Operations that can start now and could not before.")
     no_longer_ready: list[str] = Field(description="Operations, still open, that could start before and cannot now.")
 

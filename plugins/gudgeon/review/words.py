@@ -1,5 +1,6 @@
 """What a review slip says, line by line, for text and Markdown alike: two units, what needs a look first."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from gudgeon.assess.findings import Source
@@ -53,11 +54,7 @@ def fit_line(each: FitChange, full: bool = True) -> FitLine:
     one = now or was
     return FitLine(
         fit=each,
-        moved=_arrow(_gap(say, was), _gap(say, now))
-        if was and now
-        else f"new: {_gap(say, now)}"
-        if now
-        else f"gone; was {_gap(say, was)}",
+        moved=_moved(say, was, now),
         wanted=_arrow(*(_wanted(say, side) for side in (was, now) if side)) + _rule(say, was, now),
         place=_arrow(*(_place(side) for side in (was, now) if side)),
         chance=_arrow(*(chance(side.chance_out) for side in (was, now) if side)),
@@ -81,6 +78,21 @@ def _causes(causes: list[str], most: int) -> str:
     return _some(told + others, most + len(told))
 
 
+def _moved(say: Say, was: Standing | None, now: Standing | None) -> str:
+    if was is None:
+        return f"new: {_gap(say, now)}"
+    return _arrow(_gap(say, was), _gap(say, now)) if now else f"gone; was {_gap(say, was)}"
+
+
+def _both(say: Say, said: Callable[[Say], str]) -> str:
+    """What said(say) gives in the build's unit, with the other beside it."""
+    return f"{said(say)} ({said(_other(say))})"
+
+
+def _other(say: Say) -> Say:
+    return Say("mm" if say.inch else "in")
+
+
 def _arrow(was: str, now: str | None = None) -> str:
     return was if now is None or was == now else f"{was} → {now}"
 
@@ -88,15 +100,13 @@ def _arrow(was: str, now: str | None = None) -> str:
 def _gap(say: Say, side: Standing) -> str:
     if side.clearance is None:
         return "no reading"
-    other = Say("mm" if say.inch else "in")
-    return f"{say.give_or_take(side.clearance, side.expanded)} ({other.gap_text(side.clearance)})"
+    return f"{say.give_or_take(side.clearance, side.expanded)} ({_other(say).gap_text(side.clearance)})"
 
 
 def _wanted(say: Say, side: Standing) -> str:
     if side.want_low is None:
         return "not said"
-    other = Say("mm" if say.inch else "in")
-    return f"{say.range_text(side.want_low, side.want_high)} ({other.range_text(side.want_low, side.want_high)})"
+    return _both(say, lambda each: each.range_text(side.want_low, side.want_high))
 
 
 def _rule(say: Say, was: Standing | None, now: Standing | None) -> str:
@@ -114,8 +124,7 @@ def _place(side: Standing) -> str:
 def _hot(say: Say, side: Standing) -> str:
     if side.hot_least is None:
         return "none"
-    other = Say("mm" if say.inch else "in")
-    return f"{say.gap_text(side.hot_least)} ({other.gap_text(side.hot_least)}), {side.hot_case.replace('_', ' ')}"
+    return f"{_both(say, lambda each: each.gap_text(side.hot_least))}, {side.hot_case.replace('_', ' ')}"
 
 
 def trouble(each: Trouble) -> str:
