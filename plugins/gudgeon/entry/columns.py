@@ -6,7 +6,7 @@ from gudgeon_calc.units import NotAQuantity, read_quantity
 
 from gudgeon.records.column_map import DATES, KEYS, QUANTITIES, ColumnMap
 from gudgeon.records.problems import Problems, Where, nearest, shown
-from gudgeon.records.readings import EveryRow
+from gudgeon.records.readings import EveryRow, together
 from gudgeon.records.readings_csv import table
 
 
@@ -82,19 +82,11 @@ def _row(headings, cells, columns: ColumnMap, number: int, file: str, line: int,
         else:
             row[key] = value
     if reads:
-        row["reads"] = _together(reads)
+        row["reads"] = together(reads)
     else:
         problems.add(Where(file, line), "reads", "no reading stands in this row. Remove the row, or fill it in.")
     order = [key for key in KEYS if key in row]
     return {key: row[key] for key in order}
-
-
-def _together(reads: list[str]) -> str | list[str]:
-    """Readings of one unit in one text, digits as they came."""
-    parts = [each.rpartition(" ") for each in reads]
-    if len({unit for _, _, unit in parts}) == 1 and not any("/" in number or " " in number for number, _, _ in parts):
-        return " ".join([*(number for number, _, _ in parts), parts[0][2]])
-    return reads
 
 
 def _value(key: str, text: str, columns: ColumnMap) -> str:

@@ -15,6 +15,7 @@ from gudgeon.entry.sizes import NUMBER, UNITS, NotClear, Words, take_size
 from gudgeon.records.folder import Build
 from gudgeon.records.parts import DIAMETERS, Feature
 from gudgeon.records.problems import nearest, shown
+from gudgeon.records.readings import together
 from gudgeon.records.record import ID
 
 LONGEST = 500  # characters
@@ -74,13 +75,7 @@ def read_line(
         row["station"] = station.text
     if angle:
         row["angle"] = angle.text
-    shared = {each.unit for each in reads}
-    plain = len(shared) == 1 and not any("/" in each.text for each in reads)
-    row["reads"] = (
-        " ".join([*(each.text.rpartition(" ")[0] for each in reads), shared.pop()])
-        if plain
-        else [each.text for each in reads]
-    )
+    row["reads"] = together([each.text for each in reads])
     if temps:
         row["part_temp"], row["gauge_temp"] = temps
     if after:

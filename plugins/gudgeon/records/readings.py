@@ -1,5 +1,6 @@
 """Readings: what was measured, as it was written down. They are added to, never changed."""
 
+from gudgeon_calc.units import NotAQuantity, read_readings
 from pydantic import Field
 
 from gudgeon.records.record import (
@@ -80,3 +81,13 @@ def spread_every_row(document: Document) -> None:
                 document.values["rows", index, key] = document.values["every_row", key]
             elif row[key] is None:
                 del row[key]
+
+
+def together(texts: list[str]) -> str | list[str]:
+    """Readings as a file has them: `4.2515 4.2516 in` where they are decimals that share a unit, otherwise one by one."""
+    parts = [each.rpartition(" ") for each in texts]
+    plain = " ".join([*(number for number, _, _ in parts), parts[0][2]])
+    try:
+        return plain if [each.text for each in read_readings(plain)] == texts else texts
+    except NotAQuantity:
+        return texts

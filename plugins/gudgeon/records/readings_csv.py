@@ -3,10 +3,10 @@
 import csv
 import io
 
-from gudgeon_calc.units import Measure, NotAQuantity, read_readings
+from gudgeon_calc.units import Measure
 
 from gudgeon.records.problems import Problems, Where, shown
-from gudgeon.records.readings import Row
+from gudgeon.records.readings import Row, together
 from gudgeon.records.yaml_writing import flow
 
 COLUMNS = tuple(Row.model_fields)
@@ -38,13 +38,8 @@ def as_texts(row: Row) -> dict[str, str | None]:
 
 def reads_text(reads: tuple[Measure, ...]) -> str:
     """Readings in one cell: `4.2515 4.2516 in`; where they do not share a unit or are fractions, `1 51/64 in;`."""
-    texts = [each.text for each in reads]
-    plain = " ".join([*(text.rpartition(" ")[0] for text in texts), texts[0].rpartition(" ")[2]])
-    try:
-        same = [each.text for each in read_readings(plain)] == texts
-    except NotAQuantity:
-        same = False
-    return plain if same else "; ".join(texts) + (";" if len(texts) == 1 else "")
+    found = together([each.text for each in reads])
+    return found if isinstance(found, str) else "; ".join(found) + (";" if len(found) == 1 else "")
 
 
 def reads_value(cell: str) -> str | list[str]:
