@@ -1,5 +1,6 @@
 """The program `gudgeon`: one group of commands, each in a module of `commands/`."""
 
+import importlib
 import sys
 from importlib.metadata import version
 
@@ -30,7 +31,7 @@ class _Commands(click.Group):
     def get_command(self, ctx, name):
         if name not in COMMANDS:
             return None
-        module = __import__(f"gudgeon.commands.{COMMANDS[name]}", fromlist=[name])
+        module = importlib.import_module(f"gudgeon.commands.{COMMANDS[name]}")
         return getattr(module, "import_" if name == "import" else name)
 
 

@@ -7,17 +7,17 @@ from pathlib import Path
 import click
 
 from gudgeon.commands.output import LACKS, TROUBLE, leave
-from gudgeon.commands.places import SHELF, build_argument, day_of, day_option, find_build, root_option
+from gudgeon.commands.places import build_argument, day_of, day_option, find_build, read_again, root_option
 from gudgeon.entry.columns import read_by_map
-from gudgeon.entry.keep import NotSound, keep_in_build, with_row
 from gudgeon.entry.line import Entered, NotClear, read_line
 from gudgeon.entry.starting import short
 from gudgeon.records.column_map import ColumnMap
 from gudgeon.records.folder import Build
+from gudgeon.records.keep import NotSound, keep_in_build, with_row
 from gudgeon.records.problems import Problems
 from gudgeon.records.reading_files import read_record
 from gudgeon.records.readings_csv import from_csv, is_readings_csv, to_yaml
-from gudgeon.records.shelf import load_knowledge
+from gudgeon.records.shelf import Knowledge
 from gudgeon.records.yaml_text import read_text
 from gudgeon.records.yaml_writing import flow
 
@@ -46,7 +46,7 @@ Exit status: 0 written, or nothing was to be written; 1 a line was refused or no
 @root_option
 def enter(build, line, by, day, yes, root):
     """Add readings to BUILD, a LINE each: each is read back in words before it is written."""
-    found = find_build(root, build)
+    found, shelf = find_build(root, build)
     date = day_of(day)
     refused = False
     lines = iter([" ".join(line)]) if line else iter(_next_line, None)
@@ -65,8 +65,8 @@ def enter(build, line, by, day, yes, root):
             click.echo("Not written.", err=True)
             refused = True
             continue
-        click.echo(f"Written to {keep_row(root, found, entered)}.")
-        last, found = entered, find_build(root, build)
+        click.echo(f"Written to {keep_row(found, shelf, entered)}.")
+        last, found = entered, read_again(found.folder, shelf)
     if refused:
         raise click.exceptions.Exit(TROUBLE)
 
@@ -85,10 +85,9 @@ def _confirmed() -> bool:
     return click.confirm("Write it?", err=True)
 
 
-def keep_row(root: Path, build: Build, entered: Entered) -> Path:
+def keep_row(build: Build, shelf: Knowledge, entered: Entered) -> Path:
     """Write a row into the readings file of its day and feature; into the next one where that cannot be continued."""
     name = f"{entered.row['date']}-{short(entered.row['of'])}"
-    shelf = load_knowledge(root / SHELF, SHELF)
     problem = None
     for ending in ("", "-2", "-3"):
         try:
@@ -130,7 +129,7 @@ such build or file.""",
 @root_option
 def import_(build, table, columns, name, dry_run, root):
     """Add the readings of TABLE, a CSV of a digital gauge or a spreadsheet, to BUILD."""
-    found, problems = find_build(root, build), Problems()
+    (found, shelf), problems = find_build(root, build), Problems()
     if not table.exists():
         leave(LACKS, f"there is no file {table}.")
     text = read_text(table, table.name, problems)
@@ -155,7 +154,7 @@ def import_(build, table, columns, name, dry_run, root):
         return
     file = _name(rows, table, name)
     try:
-        (path,) = keep_in_build(found.folder, f"builds/{build}", {file: written}, load_knowledge(root / SHELF, SHELF))
+        (path,) = keep_in_build(found.folder, f"builds/{build}", {file: written}, shelf)
     except (NotSound, FileExistsError) as problem:
         leave(TROUBLE, f"Not written:\n{problem}")
     click.echo(f"{len(rows)} row{'' if len(rows) == 1 else 's'} written to {path}.")
@@ -184,10 +183,10 @@ def export(build, to, root):
     from gudgeon.assess.build import assess
     from gudgeon.export.package import files
 
-    found = find_build(root, build)
+    found, shelf = find_build(root, build)
     if found.problems:
         leave(TROUBLE, "\n".join(str(each) for each in found.problems))
     to.mkdir(parents=True, exist_ok=True)
-    for name, content in files(found, assess(found, load_knowledge(root / SHELF, SHELF))).items():
+    for name, content in files(found, assess(found, shelf)).items():
         (to / name).write_bytes(content)
         click.echo(to / name)

@@ -1,11 +1,9 @@
 """gudgeon history: how the numbers of a build moved from commit to commit."""
 
-from pathlib import Path
-
 import click
 
 from gudgeon.commands.output import LACKS, TROUBLE, leave, painter, progress
-from gudgeon.commands.places import build_argument
+from gudgeon.commands.places import build_argument, root_option
 from gudgeon.records.revisions import GitLacks
 from gudgeon.review.words import fit_line
 
@@ -26,12 +24,7 @@ Exit status: 0 found, 1 no such build or fit in these commits, 2 the command's w
 @click.option(
     "--most", default=200, show_default=True, type=click.IntRange(1, 10_000), help="How many commits to look at."
 )
-@click.option(
-    "--root",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default=".",
-    help="The project's folder (default: here).",
-)
+@root_option
 def history(build, fit, head, most, root):
     """Show the commits that moved the fits of BUILD, oldest first, with what was and what caused it."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.

@@ -6,13 +6,22 @@ import click
 
 from gudgeon.commands.enter import keep_row
 from gudgeon.commands.output import TROUBLE, leave
-from gudgeon.commands.places import BUILDS, SHELF, build_argument, day_of, day_option, find_build, root_option
-from gudgeon.entry.keep import NotSound, keep_in_build
+from gudgeon.commands.places import (
+    BUILDS,
+    SHELF,
+    build_argument,
+    day_of,
+    day_option,
+    find_build,
+    read_again,
+    root_option,
+)
 from gudgeon.entry.line import NotClear, place_words, read_line
 from gudgeon.entry.starting import Missing, new_build, new_instalment, new_part, planned_places
 from gudgeon.records.folder import FOLDER_NAME, load_build
+from gudgeon.records.keep import NotSound, keep_in_build
 from gudgeon.records.problems import nearest
-from gudgeon.records.shelf import load_knowledge
+from gudgeon.records.shelf import Knowledge, load_knowledge
 
 _EXIT = "\b\nExit status: 0 written, 1 something given does not do and nothing was written, 2 the command's words are off, 3 there is no such build."
 
@@ -45,7 +54,7 @@ def build(folder, name, units, layout, person, club, root):
         leave(TROUBLE, f'a build\'s folder is named in small letters, digits and hyphens. Found "{folder[:60]}".')
     if place.exists():
         leave(TROUBLE, f"{BUILDS}/{folder} stands already, and is not written over.")
-    _write(root, place, lambda: new_build(name, units, layout, person, club))
+    _write(place, load_knowledge(root / SHELF, SHELF), lambda: new_build(name, units, layout, person, club))
     click.echo("Next: gudgeon new part " + folder + ", and the instruments into instruments.yaml.")
 
 
@@ -70,7 +79,7 @@ Example:
 @root_option
 def part(build, part, family, name, material, root):
     """Add PART to BUILD from its family's starter: features, what to measure and where, operations."""
-    found, shelf = find_build(root, build), load_knowledge(root / SHELF, SHELF)
+    found, shelf = find_build(root, build)
     if family not in shelf.families:
         leave(
             TROUBLE,
@@ -79,7 +88,7 @@ def part(build, part, family, name, material, root):
     place = f"{SHELF}/families/{family}/starter"
     starter = load_build(root / place, place, shelf)
     called = name or shelf.families[family].name
-    _write(root, found.folder, lambda: new_part(found, starter, part, called, material))
+    _write(found.folder, shelf, lambda: new_part(found, starter, part, called, material))
 
 
 @new.command(
@@ -98,7 +107,7 @@ Example:
 @root_option
 def readings(build, part, gauge, temps, by, day, root):
     """Read PART of BUILD place by place: asks for each feature at each planned station and angle. Empty passes over one."""
-    found, date, kept = find_build(root, build), day_of(day), 0
+    (found, shelf), date, kept = find_build(root, build), day_of(day), 0
     try:
         places = planned_places(found, part)
     except Missing as lack:
@@ -115,8 +124,8 @@ def readings(build, part, gauge, temps, by, day, root):
                     continue
                 click.echo(entered.words)
                 if click.confirm("Write it?", default=True, err=True):
-                    keep_row(root, found, entered)
-                    found, kept = find_build(root, build), kept + 1
+                    keep_row(found, shelf, entered)
+                    found, kept = read_again(found.folder, shelf), kept + 1
                     break
     except click.Abort:
         click.echo("", err=True)  # what was confirmed before is written
@@ -137,13 +146,13 @@ Example:
 @root_option
 def instalment(build, title, by, day, root):
     """Start the next instalment of the story of BUILD."""
-    found = find_build(root, build)
-    _write(root, found.folder, lambda: new_instalment(found, title, day_of(day), by))
+    found, shelf = find_build(root, build)
+    _write(found.folder, shelf, lambda: new_instalment(found, title, day_of(day), by))
 
 
-def _write(root: Path, folder: Path, make) -> None:
+def _write(folder: Path, shelf: Knowledge, make) -> None:
     try:
-        paths = keep_in_build(folder, f"{BUILDS}/{folder.name}", make(), load_knowledge(root / SHELF, SHELF))
+        paths = keep_in_build(folder, f"{BUILDS}/{folder.name}", make(), shelf)
     except (Missing, NotSound, FileExistsError) as problem:
         leave(TROUBLE, f"Not written: {problem}")
     for path in paths:

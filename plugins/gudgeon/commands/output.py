@@ -22,10 +22,9 @@ _COLOURS = {
 }
 
 
-def coloured(stream=None) -> bool:
-    """Whether a stream is a terminal that wants colour (NO_COLOR says it does not)."""
-    stream = stream or sys.stdout
-    return stream.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+def coloured() -> bool:
+    """Whether the screen is a terminal that wants colour (NO_COLOR says it does not)."""
+    return sys.stdout.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
 
 
 def painter():

@@ -9,7 +9,7 @@ from gudgeon.commands.output import LACKS, leave
 from gudgeon.entry.line import NotClear, read_day
 from gudgeon.records.folder import FOLDER_NAME, Build, load_build
 from gudgeon.records.problems import nearest
-from gudgeon.records.shelf import load_knowledge
+from gudgeon.records.shelf import Knowledge, load_knowledge
 
 BUILDS, SHELF = "builds", "docs/knowledge"
 
@@ -52,13 +52,19 @@ def day_of(text: str | None) -> datetime.date:
         raise click.UsageError(str(problem)) from None
 
 
-def find_build(root: Path, name: str) -> Build:
-    """A build by its folder's name; ends the command where there is none, or where it cannot be read far enough."""
+def find_build(root: Path, name: str) -> tuple[Build, Knowledge]:
+    """A build by its folder's name, with the shelf; ends the command where there is none, or where it cannot be read
+    far enough."""
     folder = root / BUILDS / name
     if not FOLDER_NAME.fullmatch(name) or not (folder / "build.yaml").exists():
-        there = build_names(root)
-        leave(LACKS, f'there is no build "{name[:60]}" in {BUILDS}/.{nearest(name, there)}')
-    build = load_build(folder, f"{BUILDS}/{name}", load_knowledge(root / SHELF, SHELF))
+        leave(LACKS, f'there is no build "{name[:60]}" in {BUILDS}/.{nearest(name, build_names(root))}')
+    shelf = load_knowledge(root / SHELF, SHELF)
+    build = read_again(folder, shelf)
     if build.head is None:
         leave(LACKS, "\n".join(str(each) for each in build.problems))
-    return build
+    return build, shelf
+
+
+def read_again(folder: Path, shelf: Knowledge) -> Build:
+    """A build as its folder has it now."""
+    return load_build(folder, f"{BUILDS}/{folder.name}", shelf)

@@ -4,9 +4,10 @@ import json
 from pathlib import Path
 
 import click
-from pydantic import ValidationError
 
 from gudgeon.commands.output import LACKS, TROUBLE, leave, painter, progress
+from gudgeon.commands.places import root_option
+from gudgeon.records.record import first_fault
 from gudgeon.records.revisions import GitLacks
 from gudgeon.review.as_markdown import slip_markdown
 from gudgeon.review.as_sarif import slip_sarif
@@ -46,12 +47,7 @@ Exit status: 0 nothing to put right, 1 records or readings have to be put right,
 @click.option(
     "--to", type=click.Path(dir_okay=False, path_type=Path), help="Write into this file instead of the screen."
 )
-@click.option(
-    "--root",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default=".",
-    help="The project's folder (default: here).",
-)
+@root_option
 def review(base, main, head, form, details, links, again, to, root):
     """Show what moved in numbers between two revisions.
 
@@ -87,10 +83,8 @@ def _kept(path: Path) -> ReviewSlip:
         if path.stat().st_size > BIGGEST_SLIP:
             raise ValueError
         return ReviewSlip.model_validate_json(path.read_bytes())
-    except (ValidationError, ValueError, RecursionError) as error:
-        first = error.errors()[0] if isinstance(error, ValidationError) else {"loc": (), "msg": "not JSON"}
-        at = ".".join(str(each) for each in first["loc"])
-        leave(TROUBLE, f"{path}: this is no review slip: {at + ': ' if at else ''}{first['msg']}.")
+    except (ValueError, RecursionError) as error:
+        leave(TROUBLE, f"{path}: this is no review slip: {first_fault(error)}.")
 
 
 def _written(slip: ReviewSlip, form: str, details: bool, links: str | None, paint) -> str:

@@ -26,7 +26,7 @@ from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
 from gudgeon.records.folder import Build
 from gudgeon.records.readings import Row
-from gudgeon.records.readings_csv import COLUMNS, to_csv
+from gudgeon.records.readings_csv import COLUMNS, no_formula, to_csv
 
 _PROFILES = "https://datapackage.org/profiles/2.0"
 # Table -> (model of a line, what it holds, key that no two lines share).
@@ -156,8 +156,7 @@ def _cell(value) -> str:
         return str(value).lower()
     if isinstance(value, float):
         return repr(value + 0.0)  # never a negative nought
-    text = str(value)
-    return f"'{text}" if text.startswith(("=", "+", "-", "@", "'")) else text
+    return no_formula(str(value))
 
 
 def _single(build: Build) -> str:

@@ -52,7 +52,12 @@ def reads_value(cell: str) -> str | list[str]:
 def _cell(name: str, text: str | None) -> str:
     if text is None:
         return ""
-    return f"'{text}" if name in TEXTS and text.startswith(_FORMULA) else text
+    return no_formula(text) if name in TEXTS else text
+
+
+def no_formula(text: str) -> str:
+    """A text with an apostrophe before it where a spreadsheet would take it for a formula."""
+    return f"'{text}" if text.startswith(_FORMULA) else text
 
 
 def is_readings_csv(text: str) -> bool:

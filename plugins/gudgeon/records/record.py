@@ -216,6 +216,15 @@ def validate(model: type[R], document: Document, problems: Problems, path: Path_
     return record
 
 
+def first_fault(error: Exception) -> str:
+    """The first thing that a model has against JSON from elsewhere: where in it, and what; for JSON that people do not write."""
+    if not isinstance(error, ValidationError):
+        return "not JSON"
+    first = error.errors()[0]
+    at = ".".join(str(each) for each in first["loc"])
+    return f"{shown(at) + ': ' if at else ''}{shown(first['msg'], 120)}"
+
+
 def place(record: Record, document: Document, path: Path_) -> None:
     """Tell a record and all records inside it where they stand."""
     record._document, record._path = document, path
@@ -368,6 +377,7 @@ __all__ = [
     "Time",
     "Words",
     "limits_pair",
+    "first_fault",
     "place",
     "validate",
 ]

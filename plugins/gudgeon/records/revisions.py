@@ -81,21 +81,24 @@ class Repository:
 
     def commit(self, name: str) -> str:
         """The full id of a revision by any name that git knows."""
-        done = None if name.startswith("-") else self._try("rev-parse", "--verify", "--quiet", f"{name}^{{commit}}")
-        if done is None or done.returncode:
+        found = self._known(name)
+        if found is None:
             raise GitLacks(f'there is no revision "{name[:80]}" here.{self._shallow()}')
-        return done.stdout.decode().strip()
+        return found
 
-    def exists(self, name: str) -> bool:
-        """Whether git knows a revision by this name."""
-        return self._try("rev-parse", "--verify", "--quiet", f"{name}^{{commit}}").returncode == 0
+    def _known(self, name: str) -> str | None:
+        """The full id of a revision, or None where git knows none by this name."""
+        if name.startswith("-"):
+            return None
+        done = self._try("rev-parse", "--verify", "--quiet", f"{name}^{{commit}}")
+        return None if done.returncode else done.stdout.decode().strip()
 
     def _mains(self) -> list[str]:
         """Where the main branch may stand: as the remote has it, and here. On the main branch itself only the remote's."""
         done = self._try("symbolic-ref", "--quiet", "refs/remotes/origin/HEAD")
         told = [done.stdout.decode().strip()] if done.returncode == 0 else []
         here = self._try("symbolic-ref", "--quiet", "HEAD").stdout.decode().strip()
-        found = [each for each in dict.fromkeys((*told, *MAIN)) if self.exists(each)]
+        found = [each for each in dict.fromkeys((*told, *MAIN)) if self._known(each)]
         return [each for each in found if each != here] or found
 
     def merge_base(self, head: str, main: str | None = None) -> tuple[str, str]:

@@ -61,7 +61,7 @@ def other_sections(slip: ReviewSlip) -> list[tuple[str, list[str]]]:
         (
             "New readings",
             [
-                f"{each.build} {each.row}: {each.of}{f', puts {each.supersedes} right' if each.supersedes else ''} ({each.source.file}:{each.source.line})"
+                f"{each.build} {each.row}: {each.of}{f', puts {each.supersedes} right' if each.supersedes else ''}{_at(each)}"
                 for each in slip.readings
             ],
         ),
@@ -69,10 +69,7 @@ def other_sections(slip: ReviewSlip) -> list[tuple[str, list[str]]]:
         ("Cleared cautions", [caution(each, True) + _at(each) for each in slip.cautions_cleared]),
         (
             "Readings that count no more",
-            [
-                f"{each.build} {each.row}: {each.of}, {each.status}: {each.why} ({each.source.file}:{each.source.line})"
-                for each in slip.stale
-            ],
+            [f"{each.build} {each.row}: {each.of}, {each.status}: {each.why}{_at(each)}" for each in slip.stale],
         ),
         (
             "Work to go",
@@ -113,7 +110,7 @@ def _two_lines(line: FitLine, paint) -> list[str]:
 def _all(line: FitLine) -> list[str]:
     fit = line.fit
     return [
-        f"{fit.build} {fit.id} {fit.name} ({fit.source.file}:{fit.source.line})",
+        f"{fit.build} {fit.id} {fit.name}{_at(fit)}",
         f"  clearance {line.moved}",
         f"  wants {line.wanted}; {line.place}; chance out {line.chance}",
         f"  at {_places(line)}",

@@ -7,21 +7,17 @@ written only when the whole shelf is sound with it.
 import datetime
 import json
 import re
-import shutil
-import tempfile
-import urllib.error
 import urllib.parse
 import urllib.request
 from dataclasses import dataclass
 from pathlib import Path
 
-from pydantic import ValidationError
-
 from gudgeon.records.bibliography import faults
 from gudgeon.records.folder import load_build
+from gudgeon.records.keep import NotSound, write_if_sound
 from gudgeon.records.knowledge import SHARED_KINDS
-from gudgeon.records.problems import Problems, shown
-from gudgeon.records.record import ID
+from gudgeon.records.problems import Problem, Problems, shown
+from gudgeon.records.record import ID, first_fault
 from gudgeon.records.shelf import digest_of, item_files, load_knowledge
 from gudgeon.records.yaml_text import BIGGEST, read_yaml
 from gudgeon.records.yaml_writing import scalar
@@ -81,7 +77,7 @@ def fetch(where: str) -> bytes:
     try:
         with urllib.request.build_opener(_OnlyWeb).open(where, timeout=PATIENCE) as answer:
             content = answer.read(BIGGEST + 1)
-    except (OSError, ValueError, urllib.error.URLError) as error:
+    except (OSError, ValueError) as error:
         raise NotReached(f"{shown(where)} cannot be reached: {shown(str(getattr(error, 'reason', error)))}.") from None
     if len(content) > BIGGEST:
         raise Refused(f"{shown(where)} gives over {BIGGEST // 1_000_000} MB; nothing that travels is so large.")
@@ -97,12 +93,8 @@ def read_item(content: bytes, where: str, digest: str | None = None) -> SharedIt
         )
     try:
         item = SharedItem.model_validate_json(content)
-    except (ValidationError, ValueError, RecursionError) as error:
-        first = error.errors()[0] if isinstance(error, ValidationError) else {"loc": (), "msg": "not JSON"}
-        at = ".".join(str(each) for each in first["loc"])
-        raise Refused(
-            f"{shown(where)} is nothing that travels here: {shown(f'{at}: ' if at else '')} {shown(first['msg'], 120)}."
-        ) from None
+    except (ValueError, RecursionError) as error:
+        raise Refused(f"{shown(where)} is nothing that travels here: {first_fault(error)}.") from None
     pattern = re.compile(_ALLOWED[item.kind].format(id=re.escape(item.id)))
     odd = next((name for name in item.files if not pattern.fullmatch(name)), None)
     if odd is not None or not item.files:
@@ -154,7 +146,16 @@ def bring(
     if sources:
         new["sources/bibliography.json"] = sources
     new["origins.yaml"] = _origins(folder, key, item, where, digest_of_bytes(content), files, day)
-    paths = _write_if_sound(folder, shelf_name, new, set(there) - set(files), item, shelf.problems)
+    try:
+        paths = write_if_sound(
+            folder,
+            new,
+            lambda place: _problems(place, shelf_name, item),
+            {str(each) for each in shelf.problems},
+            gone=set(there) - set(files),
+        )
+    except NotSound as problem:
+        raise Refused(f"it is not sound here, and nothing was written:\n{problem}") from None
     return Brought(item, here, digest_of_bytes(content), paths)
 
 
@@ -217,33 +218,10 @@ def _origins(
     return kept + f"  {scalar(key)}:\n" + "".join(f"    {name}: {scalar(value)}\n" for name, value in values.items())
 
 
-def _write_if_sound(
-    folder: Path, shown_as: str, files: dict[str, str], gone: set[str], item: SharedItem, before: list
-) -> list[Path]:
-    """Write once a copy of the shelf with the files has no new problem."""
-    with tempfile.TemporaryDirectory(prefix="gudgeon-") as place:
-        trial = Path(place) / "shelf"
-        if folder.exists():
-            shutil.copytree(folder, trial, symlinks=True)
-        _write(trial, files, gone)
-        shelf = load_knowledge(trial, shown_as)
-        problems = shelf.problems
-        if item.kind == "family" and (trial / "families" / item.id / "starter").exists():
-            starter = f"families/{item.id}/starter"
-            problems = [*problems, *load_build(trial / starter, f"{shown_as}/{starter}", shelf).problems]
-    new = [str(each) for each in problems if str(each) not in {str(one) for one in before}]
-    if new:
-        raise Refused("it is not sound here, and nothing was written:\n" + "\n".join(new))
-    return _write(folder, files, gone)
-
-
-def _write(folder: Path, files: dict[str, str], gone: set[str]) -> list[Path]:
-    for name in gone:
-        (folder / name).unlink()
-    paths = []
-    for name, text in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8", newline="\n")
-        paths.append(path)
-    return paths
+def _problems(place: Path, shown_as: str, item: SharedItem) -> list[Problem]:
+    """The problems of a shelf, and of the starter of a family that was brought onto it."""
+    shelf = load_knowledge(place, shown_as)
+    starter = f"families/{item.id}/starter"
+    if item.kind != "family" or not (place / starter).exists():
+        return shelf.problems
+    return [*shelf.problems, *load_build(place / starter, f"{shown_as}/{starter}", shelf).problems]

@@ -2,6 +2,7 @@
 
 import shutil
 import tempfile
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from gudgeon.records.folder import load_build
@@ -33,22 +34,41 @@ def keep_in_build(folder: Path, shown_as: str, files: dict[str, str], shelf: Kno
         if (folder / "build.yaml").exists()
         else set()
     )
+    return write_if_sound(
+        folder, files, lambda place: load_build(place, shown_as, shelf).problems, before, hollow="photos"
+    )
+
+
+def write_if_sound(
+    folder: Path,
+    files: dict[str, str],
+    problems_of: Callable[[Path], list[Problem]],
+    before: set[str],
+    gone: Iterable[str] = (),
+    hollow: str | None = None,
+) -> list[Path]:
+    """Write files (name below a folder -> text) and remove others, once a copy of the folder with them has no new problem.
+
+    problems_of(place): the problems of such a folder. before: those that it has already, as text. gone: names of files to
+    remove. hollow: a folder whose files are copied empty, because nobody reads them. Raises NotSound.
+    """
     with tempfile.TemporaryDirectory(prefix="gudgeon-") as place:
         trial = Path(place) / folder.name
         if folder.exists():
-            shutil.copytree(folder, trial, symlinks=True, ignore=shutil.ignore_patterns("photos"))
-            for photo in (folder / "photos").glob("*"):
-                (trial / "photos").mkdir(exist_ok=True)
-                (trial / "photos" / photo.name).touch()
-        _write(trial, files)
-        after = load_build(trial, shown_as, shelf).problems
-    new = [each for each in after if str(each) not in before]
+            shutil.copytree(folder, trial, symlinks=True, ignore=shutil.ignore_patterns(*([hollow] if hollow else [])))
+            for each in (folder / hollow).glob("*") if hollow else ():
+                (trial / hollow).mkdir(exist_ok=True)
+                (trial / hollow / each.name).touch()
+        _write(trial, files, gone)
+        new = [each for each in problems_of(trial) if str(each) not in before]
     if new:
         raise NotSound(new)
-    return _write(folder, files)
+    return _write(folder, files, gone)
 
 
-def _write(folder: Path, files: dict[str, str]) -> list[Path]:
+def _write(folder: Path, files: dict[str, str], gone: Iterable[str]) -> list[Path]:
+    for name in gone:
+        (folder / name).unlink()
     paths = []
     for name, text in files.items():
         path = folder / name
