@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from gudgeon.records.shelf import load_knowledge
+from gudgeon.records.load_knowledge import load_knowledge
 
 SHELF = load_knowledge(Path(__file__).parent.parent / "docs" / "knowledge", "docs/knowledge")
 CHECKS = {}

@@ -102,7 +102,7 @@ def root():
 
 @pytest.fixture(scope="session")
 def club():
-    from gudgeon.records.folder import load_club
+    from gudgeon.records.load_build import load_club
 
     return load_club(ROOT)
 

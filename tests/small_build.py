@@ -3,11 +3,12 @@
 from pathlib import Path
 
 from gudgeon.assess.build import assess
-from gudgeon.assess.club import assess_club
 from gudgeon.assess.findings import BuildFindings
+from gudgeon.assess.knowledge_checks import check_knowledge
 from gudgeon.pages.site import render
-from gudgeon.records.folder import Build, load_build
-from gudgeon.records.shelf import Knowledge, load_knowledge
+from gudgeon.records.load_build import load_build
+from gudgeon.records.load_knowledge import load_knowledge
+from gudgeon.records.model import Build, Knowledge
 
 ROOT = Path(__file__).parent.parent
 
@@ -112,4 +113,4 @@ def bent(name: str, old: str, new: str) -> str:
 
 def rendered(club, findings):
     """Pages and files of a club, with what is computed for the club as a whole."""
-    return render(club, findings, assess_club(club))
+    return render(club, findings, check_knowledge(club))

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import gudgeon_calc
 import pytest
-from gudgeon.records.shelf import load_knowledge
+from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.schemas import SCHEMAS, WRITTEN, schema
 
 ROOT = Path(__file__).parent.parent
@@ -26,7 +26,8 @@ MAY = {
     "gudgeon.pages": {"gudgeon.records", "gudgeon.assess.findings", "gudgeon.share", "gudgeon.wording"},
     "gudgeon.export": {"gudgeon.records", "gudgeon.assess.findings"},
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
-    "gudgeon.share": {"gudgeon.records"},
+    "gudgeon.share": {"gudgeon.records", "gudgeon.project"},
+    "gudgeon.project": {"gudgeon.records", "gudgeon.assess", "gudgeon.review"},
     "gudgeon.review": {"gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording", "gudgeon_calc"},
 }
 OUTER = (
@@ -89,7 +90,7 @@ def test_only_the_plugin_knows_mkdocs(path):
 
 def test_the_arrow_test_can_fail(tmp_path):
     bad = tmp_path / "bad.py"
-    bad.write_text("from gudgeon.pages.page import Page\nimport gudgeon.assess.fits\n")
+    bad.write_text("from gudgeon.pages.page import Page\nimport gudgeon.assess.fitting.fits\n")
     assert {room_of(each) for each in imports(bad)} == {"gudgeon.pages", "gudgeon.assess"}
     assert (
         not allowed("gudgeon_calc", "gudgeon.pages")

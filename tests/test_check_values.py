@@ -13,7 +13,7 @@ import engine_checks  # noqa: F401 - registers its checks
 import pytest
 import yaml
 from check_registry import CHECKS, SHELF, check, near
-from gudgeon.assess.sizes import budget, mean_reading
+from gudgeon.assess.measuring.sizes import budget, mean_reading
 from gudgeon.records.readings import Row
 from gudgeon.records.record import _expansion
 from gudgeon_calc import (
@@ -264,7 +264,7 @@ def acceptance(row):
     low, high = uncertainty.acceptance_zone(Q(25.0, "mm"), Q(25.021, "mm"), Q(0.004, "mm"))
     near(low.m, row["expected"]["accept"][0], 1e-12)
     near(high.m, row["expected"]["accept"][1], 1e-12)
-    assert [uncertainty.place(size, 0.004, 25.0, 25.021) for size in (25.004, 25.0039, 25.0, 24.9999, 24.996)] == [
+    assert [uncertainty.conformity(size, 0.004, 25.0, 25.021) for size in (25.004, 25.0039, 25.0, 24.9999, 24.996)] == [
         "in",
         "reads in",
         "reads in",

@@ -9,8 +9,8 @@ import pytest
 from club_repo import ClubRepo
 from conftest import ROOT
 from gudgeon.assess.build import assess
-from gudgeon.commands.sides import review
-from gudgeon.records.folder import load_build
+from gudgeon.project.two_revisions import review
+from gudgeon.records.load_build import load_build
 from gudgeon.records.problems import Problems
 from gudgeon.records.readings import ReadingsFile
 from gudgeon.records.readings_csv import as_texts, from_csv, reads_value, to_csv, to_yaml

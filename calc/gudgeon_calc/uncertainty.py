@@ -67,7 +67,7 @@ def _chance(overshoot: float, expanded: float) -> float:
     return _NORMAL.cdf(overshoot / (expanded / COVERAGE))
 
 
-def place(value: float, expanded: float, low: float | None, high: float | None) -> str:
+def conformity(value: float, expanded: float, low: float | None, high: float | None) -> str:
     """Where a size stands against its limits: "in", "reads in", "reads out" or "out".
 
     value, expanded, low, high: mm; a limit of None is open. "in": inside by the whole of U or more; "out":

@@ -6,12 +6,12 @@ from importlib.metadata import version
 
 import click
 
-from gudgeon.commands.output import STATUSES
+from gudgeon.commands.terminal import STATUSES
 
 # Command -> the module of commands/ that it stands in. Loaded when it is called: most need no pandas.
 COMMANDS = {
-    "check": "records",
-    "schemas": "records",
+    "check": "check",
+    "schemas": "check",
     "review": "review",
     "history": "history",
     "new": "new",

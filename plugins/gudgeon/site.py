@@ -6,12 +6,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from gudgeon.assess.build import assess
-from gudgeon.assess.club import assess_club
+from gudgeon.assess.knowledge_checks import check_knowledge
 from gudgeon.commands.manual import manual
 from gudgeon.export.package import files as data_files
 from gudgeon.pages.page import Asset, Page
 from gudgeon.pages.site import render
-from gudgeon.records.folder import Club, load_club
+from gudgeon.records.load_build import load_club
+from gudgeon.records.model import Club
 
 
 @dataclass
@@ -42,7 +43,7 @@ def make_site(
     club = timed("load", load_club, root, builds, knowledge)
     sound = [build for build in club.builds if not build.problems]
     findings = timed("assess", lambda: {build.id: assess(build, club.knowledge) for build in sound})
-    shared = timed("assess the shelf", assess_club, club)
+    shared = timed("assess the shelf", check_knowledge, club)
     pages, assets = timed("write pages", render, club, findings, shared, address)
     data = timed(
         "write data",

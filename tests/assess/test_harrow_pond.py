@@ -212,7 +212,7 @@ def test_remaining_work(harrow):
     assert (progress.done, progress.open) == (expected["done_ops"], expected["open_ops"])
     assert progress.expected_open == pytest.approx(expected["three_point_mean_min"], abs=0.5)
     assert sorted(harrow.next_jobs) == sorted(expected["can_start_now"])
-    out = harrow.outlook
+    out = harrow.forecast
     assert out.factor == pytest.approx(expected["actual_over_estimate_geomean"], abs=0.0005)
     assert out.factor_shrunk == pytest.approx(expected["shrunk_factor_k5"], abs=0.0005)
     assert out.mean_minutes == pytest.approx(expected["three_point_mean_min"], abs=0.5)
@@ -263,16 +263,16 @@ def test_all_that_must_be_flagged_and_nothing_else(harrow):
     }
     assert set(wanted) == set(kinds)
     found = {}
-    for slip in harrow.slips:
+    for slip in harrow.mistakes:
         name = slip.operation or ("fly_l.rim_od" if slip.about == "fly_l.rim_od" else slip.row) or slip.fits[0]
         found[name] = slip
-    assert {name: slip.kind for name, slip in found.items()} == kinds and len(harrow.slips) == len(kinds)
+    assert {name: slip.kind for name, slip in found.items()} == kinds and len(harrow.mistakes) == len(kinds)
     assert (
         found["a039"].fits == ["A-F05", "A-F06"]
         and "ring2.width and ring3.width are not measured" in found["a039"].cause
     )
     assert "a066" in found["A-GEA-30"].cause and harrow.features["gears.backlash"].state == "stale"
-    assert all(slip.source.file.startswith("builds/harrow-pond/") and slip.source.line > 1 for slip in harrow.slips)
+    assert all(slip.source.file.startswith("builds/harrow-pond/") and slip.source.line > 1 for slip in harrow.mistakes)
 
 
 def test_rows_with_a_spoilt_number_are_held_back_and_kept(harrow):

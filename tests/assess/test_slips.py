@@ -29,34 +29,34 @@ ROWS = [  # name, what the row reads instead, kind of slip, words of its cause
 @pytest.mark.parametrize(("name", "text", "kind", "words"), ROWS, ids=[row[0] for row in ROWS])
 def test_number_that_cannot_be_trusted_is_held_back(tmp_path, name, text, kind, words):
     found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, text))
-    assert [(slip.kind, slip.row) for slip in found.slips] == [(kind, "s1")]
-    assert words in found.slips[0].cause
+    assert [(slip.kind, slip.row) for slip in found.mistakes] == [(kind, "s1")]
+    assert words in found.mistakes[0].cause
     assert found.rows["s1"].status == "held back" and found.features["piston.skirt"].state == "no reading"
     assert found.fits["F1"].state == "no reading" and found.fits["F1"].clearance is None
 
 
 def test_a_sound_build_has_no_slips(tmp_path):
     found = findings(tmp_path)
-    assert found.slips == [] and found.fits["F1"].state == "in"
+    assert found.mistakes == [] and found.fits["F1"].state == "in"
 
 
 def test_a_rough_casting_is_no_slip(tmp_path):
     found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, "reads: 54.0 mm}"))
-    assert found.slips == []
+    assert found.mistakes == []
 
 
 def test_fahrenheit_written_as_fahrenheit_is_fine(tmp_path):
     found = findings(
         tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, "reads: 49.945 mm, part_temp: 68 °F, gauge_temp: 68 F}")
     )
-    assert found.slips == [] and found.features["piston.skirt"].size == pytest.approx(49.945, abs=1e-9)
+    assert found.mistakes == [] and found.features["piston.skirt"].size == pytest.approx(49.945, abs=1e-9)
 
 
 def test_instrument_overdue_through_the_one_it_is_set_in(tmp_path):
     found = findings(tmp_path, instruments=bent("instruments.yaml", "due: 2026-01-01", "due: 2025-02-03"))
-    assert [(slip.kind, slip.row) for slip in found.slips] == [("instrument overdue", "s1")]
+    assert [(slip.kind, slip.row) for slip in found.mistakes] == [("instrument overdue", "s1")]
     late = findings(tmp_path_of(tmp_path), instruments=bent("instruments.yaml", "due: 2026-01-01", "due: 2025-01-31"))
-    assert [slip.rows for slip in late.slips] == [["b1", "b2", "s1"]], "the bore gauge is set in the overdue mic"
+    assert [slip.rows for slip in late.mistakes] == [["b1", "b2", "s1"]], "the bore gauge is set in the overdue mic"
     assert late.fits["F1"].clearance is not None, "an overdue check does not throw the number away"
 
 
@@ -70,17 +70,17 @@ def test_too_coarse_is_advice_with_the_number_kept(tmp_path):
     found = findings(tmp_path, instruments=bent("instruments.yaml", "use: 0.004 mm", "use: 0.020 mm"))
     assert any("over a quarter of the wanted range" in each for each in found.fits["F1"].advice)
     assert any("over a quarter of the limits" in each for each in found.features["cyl.bore"].advice)
-    assert found.slips == []
+    assert found.mistakes == []
 
 
 def test_read_before_the_operation_it_names(tmp_path):
     found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, "date: 2025-02-04", "date: 2025-02-02"))
-    assert [slip.kind for slip in found.slips] == ["before the operation"]
+    assert [slip.kind for slip in found.mistakes] == ["before the operation"]
 
 
 def test_read_after_an_operation_that_is_not_done(tmp_path):
     found = findings(tmp_path, operations=bent("operations.yaml", "done: 2025-02-03, ", ""))
-    assert [slip.kind for slip in found.slips] == ["before the operation"]
+    assert [slip.kind for slip in found.mistakes] == ["before the operation"]
 
 
 POLISH = "  POLISH: {part: piston, does: polish skirt, needs: [TURN], changes: [piston.skirt], done: 2025-02-03}\n"
@@ -88,18 +88,20 @@ POLISH = "  POLISH: {part: piston, does: polish skirt, needs: [TURN], changes: [
 
 def test_names_an_earlier_operation_than_the_last(tmp_path):
     found = findings(tmp_path, operations=bent("operations.yaml", "operations:\n", "operations:\n" + POLISH))
-    assert [slip.kind for slip in found.slips] == ["before the final operation"]
+    assert [slip.kind for slip in found.mistakes] == ["before the final operation"]
     assert found.rows["s1"].status == "stale"
 
 
 def test_operation_before_what_it_needs(tmp_path):
     found = findings(tmp_path, operations=bent("operations.yaml", "done: 2025-02-01", "done: 2025-02-10"))
-    assert ("done before what it needs", "TURN") in [(slip.kind, slip.operation) for slip in found.slips]
+    assert ("done before what it needs", "TURN") in [(slip.kind, slip.operation) for slip in found.mistakes]
 
 
 def test_operation_done_although_its_need_is_open(tmp_path):
     found = findings(tmp_path, operations=bent("operations.yaml", "done: 2025-02-01, ", ""))
-    assert "BORE, which it needs, is not done" in next(slip.cause for slip in found.slips if slip.operation == "TURN")
+    assert "BORE, which it needs, is not done" in next(
+        slip.cause for slip in found.mistakes if slip.operation == "TURN"
+    )
 
 
 HOLDING = """\
@@ -117,7 +119,7 @@ def test_holding_broken_by_a_finished_operation(tmp_path):
         readings__2025_02_04_skirt=bent(SKIRT, "after: TURN", "after: C"),
         readings__2025_02_02_bore=bent(BORE, ", after: BORE", ""),
     )
-    assert [(slip.kind, slip.operation) for slip in found.slips] == [("holding broken", "C")]
+    assert [(slip.kind, slip.operation) for slip in found.mistakes] == [("holding broken", "C")]
 
 
 def test_bore_and_shaft_swapped(tmp_path):
@@ -128,7 +130,7 @@ def test_bore_and_shaft_swapped(tmp_path):
         readings__2025_02_04_skirt=bent(SKIRT, "49.945", "50.005"),
         readings__2025_02_02_bore=bent(BORE, "50.010 50.010", "49.601").replace("50.012 50.012", "49.602"),
     )
-    assert "bore and shaft swapped" in [slip.kind for slip in found.slips]
+    assert "bore and shaft swapped" in [slip.kind for slip in found.mistakes]
 
 
 def test_limits_reversed_are_refused(tmp_path):
@@ -148,5 +150,5 @@ def test_a_holding_kept_is_no_slip_and_the_open_cut_after_a_break_is_told(tmp_pa
     found = findings(
         tmp_path, operations=kept + later, readings__2025_02_04_skirt=skirt, readings__2025_02_02_bore=bore
     )
-    assert found.slips == []
+    assert found.mistakes == []
     assert found.operations["E"].advice == ["holding H was broken by D: re-true the work before cutting"]

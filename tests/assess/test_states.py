@@ -85,7 +85,7 @@ def test_conceded_until_its_day(tmp_path):
         folder = tmp_path / name
         folder.mkdir()
         found = findings(folder, reviews=review % day, readings__2025_02_04_skirt=tight).fits["F1"]
-        assert (found.state, found.place) == (state, "out")
+        assert (found.state, found.conformity) == (state, "out")
 
 
 def test_target_from_the_finished_mate(tmp_path):
@@ -122,7 +122,7 @@ def test_only_the_swept_length_counts(tmp_path):
 def test_a_reading_exactly_at_the_limit_is_in_whatever_binary_says(tmp_path):
     # 50.010 − 49.960 is 0.04999999999999716 in binary; the limit is 0.050.
     found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, "49.945", "49.960")).fits["F1"]
-    assert found.place == "reads in" and found.chance_tight == pytest.approx(0.5, abs=1e-6)
+    assert found.conformity == "reads in" and found.chance_tight == pytest.approx(0.5, abs=1e-6)
 
 
 def test_shared_scale_cancels_and_another_mic_does_not(tmp_path):

@@ -8,7 +8,7 @@ from statistics import mean
 
 import pytest
 from gudgeon.assess.build import assess
-from gudgeon.assess.club import assess_club
+from gudgeon.assess.knowledge_checks import check_knowledge
 
 CTE = {"liner": 11.0e-6, "piston": 20.5e-6, "crank": 11.5e-6, "pin": 11.5e-6, "sebush": 17.8e-6, "main_nde": 17.8e-6}
 CTE |= {"main_de": 17.8e-6, "block": 10.8e-6, "flywheel": 10.8e-6, "shells": 11.5e-6, "head": 10.8e-6, "ring1": 11.0e-6}
@@ -82,7 +82,7 @@ def test_states_of_the_fits(sundlia):
         "B-F04", "B-F05", "B-F06", "B-F07", "B-F12", "B-F13",
     }  # fmt: skip
     assert states["B-F09"] == "conceded", "0.087 is over H7/f7 and inside what Pauli let stand"
-    assert sundlia.fits["B-F09"].place == "reads out"
+    assert sundlia.fits["B-F09"].conformity == "reads out"
 
 
 def test_classes_give_the_limits(sundlia):
@@ -143,7 +143,7 @@ def test_what_moves_and_what_cancels_when_the_micrometer_is_found_off(sundlia, b
     press = sundlia.fits["B-F10"]
     near(press.corrected.by, 0.006)
     near(press.corrected.value, press.clearance + 0.006)
-    assert press.corrected.place == "in" and press.look and "does not cancel" in press.causes[-1]
+    assert press.corrected.conformity == "in" and press.look and "does not cancel" in press.causes[-1]
     for name in recall.cancels:
         assert sundlia.fits[name].corrected.by == 0.0
     near(sundlia.features["liner.bore"].corrected.value, sundlia.features["liner.bore"].size - 0.006)
@@ -188,9 +188,9 @@ def test_stale_frozen_and_held_back(sundlia):
 
 
 def test_slips(sundlia):
-    slips = {slip.kind: slip for slip in sundlia.slips}
-    assert set(slips) == {"instrument overdue", "inch typed as millimetre"} and len(sundlia.slips) == 2
-    assert slips["inch typed as millimetre"].row == "b045" and len(slips["instrument overdue"].rows) == 35
+    mistakes = {slip.kind: slip for slip in sundlia.mistakes}
+    assert set(mistakes) == {"instrument overdue", "inch typed as millimetre"} and len(sundlia.mistakes) == 2
+    assert mistakes["inch typed as millimetre"].row == "b045" and len(mistakes["instrument overdue"].rows) == 35
 
 
 def test_form_of_journal_and_bore(sundlia, size):
@@ -204,8 +204,8 @@ def test_form_of_journal_and_bore(sundlia, size):
 
 
 def test_the_rule_that_was_copied_wrongly(club, sundlia):
-    slips = assess_club(club).rule_slips
-    assert [(slip.rule, slip.like) for slip in slips] == [("B-R5", "B-R4")] and "nought slipped" in slips[0].cause
+    mistakes = check_knowledge(club).copy_mistakes
+    assert [(slip.rule, slip.like) for slip in mistakes] == [("B-R5", "B-R4")] and "nought slipped" in mistakes[0].cause
     worked = {rule.rule: rule for rule in sundlia.rules if rule.kind == "ring_gap"}
     near(worked["B-R4"].low, 0.0035 * 92.5)
     near(worked["B-R5"].low, 0.00035 * 92.5)
@@ -215,9 +215,9 @@ def test_the_rule_that_was_copied_wrongly(club, sundlia):
 
 def test_a_copy_is_found_without_being_told_where_it_came_from(club):
     rules = {name: rule.model_copy(update={"copied_from": None}) for name, rule in club.knowledge.rules.items()}
-    from gudgeon.assess.club import rule_slips
+    from gudgeon.assess.knowledge_checks import copy_mistakes
 
-    assert [(slip.rule, "one tenth" in slip.cause) for slip in rule_slips(rules)] == [("B-R5", True)]
+    assert [(slip.rule, "one tenth" in slip.cause) for slip in copy_mistakes(rules)] == [("B-R5", True)]
 
 
 def test_rules_of_iron_are_out_of_range_on_aluminium(sundlia):

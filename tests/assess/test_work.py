@@ -3,8 +3,8 @@
 import random
 
 import pytest
-from gudgeon.assess.operations import next_jobs
-from gudgeon.records.folder import load_build
+from gudgeon.assess.planning.operations import next_jobs
+from gudgeon.records.load_build import load_build
 from gudgeon.records.operations import Operation
 from gudgeon.records.problems import Problems, Where
 from gudgeon.records.references import _circle
@@ -172,9 +172,9 @@ def test_findings_of_a_graph_are_the_same_as_by_hand(tmp_path):
     assert found.operations["LAST"].state == "blocked" and "ROUGH (rough it)" in found.operations["LAST"].why
     assert found.operations["LAST"].hold_point[-1] == "nobody has agreed to 1 of 1 fits"
     assert found.operations["FINISH"].makes_stale == ["piston.skirt"]
-    assert found.outlook.chain[0] == "ORDER" and found.outlook.chain[-1] == "LAST" and found.outlook.days[0] > 30
-    assert "ORDER" in found.outlook.tonight[30] and "FINISH" not in found.outlook.tonight[30]
-    assert any("evenings" in each for each in found.outlook.usual), (
+    assert found.forecast.chain[0] == "ORDER" and found.forecast.chain[-1] == "LAST" and found.forecast.days[0] > 30
+    assert "ORDER" in found.forecast.tonight[30] and "FINISH" not in found.forecast.tonight[30]
+    assert any("evenings" in each for each in found.forecast.usual), (
         "the evenings were taken from the trade, and it says so"
     )
 
@@ -194,16 +194,16 @@ def test_an_estimate_below_the_cutting_time_is_flagged(tmp_path):
     )
     found = planned(tmp_path, operations=operations(short))
     assert any("is under the 240 that the tool is in the cut" in each for each in found.operations["FINISH"].advice)
-    assert found.outlook.minutes[0] >= 239, "and the outlook counts the cutting"
+    assert found.forecast.minutes[0] >= 239, "and the outlook counts the cutting"
 
 
 def test_finish_before_stress_relief_is_a_slip(tmp_path):
     relief = "  KILN: {part: piston, does: 'stress relieve in the kiln', needs: [FINISH], changes: ['piston.*'], estimate: [20 min, 20 min, 30 min]}\n"
     found = planned(tmp_path, operations=operations(OPEN, relief))
-    assert [slip.kind for slip in found.slips] == ["finish planned before stress relief"]
+    assert [slip.kind for slip in found.mistakes] == ["finish planned before stress relief"]
     good = relief.replace("needs: [FINISH]", "needs: [TURN]")
     calm = planned(tmp_path_of(tmp_path), operations=operations(good, OPEN.replace("needs: [TURN]", "needs: [KILN]")))
-    assert calm.slips == []
+    assert calm.mistakes == []
 
 
 def test_taper_by_hand_and_between_centres(tmp_path):

@@ -37,7 +37,7 @@ EDITS = {
 def everything_twice(project: Path) -> float:
     """Seconds to read and assess all builds two times over."""
     code = (
-        "import sys, time; from pathlib import Path; from gudgeon.assess.build import assess; from gudgeon.records.folder import load_club\n"
+        "import sys, time; from pathlib import Path; from gudgeon.assess.build import assess; from gudgeon.records.load_build import load_club\n"
         "began = time.perf_counter()\n"
         "for side in range(2):\n"
         "    club = load_club(Path(sys.argv[1])); [assess(build, club.knowledge) for build in club.builds]\n"

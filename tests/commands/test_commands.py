@@ -18,8 +18,8 @@ from club_repo import ENV, ClubRepo
 from conftest import ROOT
 from gudgeon.cli import COMMANDS, main
 from gudgeon.commands.manual import manual
-from gudgeon.commands.output import STATUSES
-from gudgeon.records.folder import load_build
+from gudgeon.commands.terminal import STATUSES
+from gudgeon.records.load_build import load_build
 from small_build import shelf, write
 
 PROGRAM = [sys.executable, "-m", "gudgeon.cli"]

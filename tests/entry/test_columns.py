@@ -3,7 +3,7 @@
 import pytest
 from click.testing import CliRunner
 from gudgeon.cli import main
-from gudgeon.records.folder import load_build
+from gudgeon.records.load_build import load_build
 from small_build import shelf, write
 
 GAUGE = """\

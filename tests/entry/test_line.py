@@ -7,7 +7,7 @@ import yaml
 from click.testing import CliRunner
 from gudgeon.cli import main
 from gudgeon.entry.line import NotClear, read_line
-from gudgeon.records.folder import load_build
+from gudgeon.records.load_build import load_build
 from gudgeon.records.yaml_writing import flow
 from small_build import shelf, write
 

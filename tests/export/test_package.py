@@ -10,7 +10,7 @@ from click.testing import CliRunner
 from gudgeon.assess.build import assess
 from gudgeon.cli import main
 from gudgeon.export.package import files
-from gudgeon.records.folder import load_build
+from gudgeon.records.load_build import load_build
 from gudgeon.records.problems import Problems
 from gudgeon.records.readings_csv import from_csv, is_readings_csv, to_csv, to_yaml
 from gudgeon.schemas import schema

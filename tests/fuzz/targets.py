@@ -17,7 +17,7 @@ from gudgeon.assess.build import assess
 from gudgeon.entry.columns import read_by_map
 from gudgeon.entry.line import NotClear, read_line
 from gudgeon.records.column_map import ColumnMap
-from gudgeon.records.folder import load_build
+from gudgeon.records.load_build import load_build
 from gudgeon.records.problems import Problems
 from gudgeon.records.readings_csv import from_csv, table, to_csv, to_yaml
 from gudgeon.records.record import validate

@@ -7,7 +7,8 @@ import zlib
 import pytest
 from gudgeon.assess.build import assess
 from gudgeon.pages.photos import LONGEST_SIDE, smaller_copy
-from gudgeon.records.folder import Club, load_build
+from gudgeon.records.load_build import load_build
+from gudgeon.records.model import Club
 from PIL import Image
 from small_build import FILES, rendered, shelf, write
 

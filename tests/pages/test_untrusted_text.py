@@ -7,7 +7,8 @@ import markdown
 import pytest
 from gudgeon.assess.build import assess
 from gudgeon.pages.story import clean
-from gudgeon.records.folder import Club, load_build
+from gudgeon.records.load_build import load_build
+from gudgeon.records.model import Club
 from small_build import FILES, rendered, shelf, write
 
 ATTACK = """<script>alert(1)</script><img src=x onerror=alert(1)>"' onload=alert(1) [x](javascript:alert(1)) ![x](javascript:1) `*_#{{ 7*7 }}{% raw %}"LINK:x" </svg><b>"""

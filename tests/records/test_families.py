@@ -5,7 +5,7 @@ import shutil
 import pytest
 from conftest import ROOT, build_site, copy_project
 from gudgeon.assess.build import assess
-from gudgeon.records.folder import load_build
+from gudgeon.records.load_build import load_build
 from gudgeon.records.parts import FAMILIES
 
 FOLDER = ROOT / "docs" / "knowledge" / "families"
@@ -22,7 +22,7 @@ def test_starter_builds_clean_with_everything_at_no_reading(family, club, tmp_pa
     assert build.problems == []
     found = assess(build, club.knowledge)
     assert found.features and {each.state for each in found.features.values()} == {"no reading"}
-    assert found.slips == [] and found.next_jobs and not found.dangers
+    assert found.mistakes == [] and found.next_jobs and not found.dangers
 
 
 @pytest.mark.parametrize("family", FAMILIES)

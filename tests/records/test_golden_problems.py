@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from gudgeon.cli import main
-from gudgeon.records.folder import load_build
+from gudgeon.records.load_build import load_build
 from small_build import shelf, write
 
 GOLDEN = Path(__file__).parent / "golden"

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 from gudgeon.assess.build import assess
-from gudgeon.records.folder import load_build, load_club
-from gudgeon.records.shelf import load_knowledge
+from gudgeon.records.load_build import load_build, load_club
+from gudgeon.records.load_knowledge import load_knowledge
 from small_build import FILES, write
 
 ROOT = Path(__file__).parent.parent.parent

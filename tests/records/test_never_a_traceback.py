@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 from gudgeon.assess.build import assess
-from gudgeon.records.folder import Club, load_build
+from gudgeon.records.load_build import load_build
+from gudgeon.records.model import Club
 from small_build import ROOT, rendered, shelf
 
 HARROW = ROOT / "builds" / "harrow-pond"

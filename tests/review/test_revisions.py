@@ -9,8 +9,8 @@ from click.testing import CliRunner
 from club_repo import ENV, ClubRepo
 from conftest import ROOT
 from gudgeon.cli import main
-from gudgeon.commands.sides import review
-from gudgeon.records.revisions import GitLacks, Repository
+from gudgeon.project.git import GitLacks, Repository
+from gudgeon.project.two_revisions import review
 
 
 @pytest.fixture

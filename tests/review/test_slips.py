@@ -13,12 +13,12 @@ import pytest
 from click.testing import CliRunner
 from club_repo import ClubRepo
 from gudgeon.cli import main
-from gudgeon.commands.sides import review
+from gudgeon.project.two_revisions import review
 from gudgeon.review.as_markdown import slip_markdown
 from gudgeon.review.as_sarif import RULES, slip_sarif
 from gudgeon.review.as_text import MOST, details_text, slip_text
+from gudgeon.review.phrases import in_order
 from gudgeon.review.slip import ReviewSlip
-from gudgeon.review.words import in_order
 
 HERE = Path(__file__).parent
 GOLDEN = HERE / "golden"

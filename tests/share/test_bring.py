@@ -12,7 +12,7 @@ import pytest
 from click.testing import CliRunner
 from conftest import ROOT
 from gudgeon.cli import main
-from gudgeon.records.shelf import load_knowledge
+from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.share.bring import NotReached, Refused, bring, fetch, read_item
 from gudgeon.share.item import digest_of_bytes, index, offered
 

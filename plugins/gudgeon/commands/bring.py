@@ -4,8 +4,8 @@ import json
 
 import click
 
-from gudgeon.commands.output import LACKS, TROUBLE, leave
-from gudgeon.commands.places import SHELF, day_of, day_option, root_option
+from gudgeon.commands.options import SHELF, day_of, day_option, root_option
+from gudgeon.commands.terminal import LACKS, TROUBLE, leave
 from gudgeon.records.problems import shown
 from gudgeon.records.yaml_text import UNSEEN
 from gudgeon.share import bring as bringing

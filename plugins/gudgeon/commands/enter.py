@@ -6,18 +6,17 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.output import LACKS, TROUBLE, leave
-from gudgeon.commands.places import build_argument, day_of, day_option, find_build, read_again, root_option
+from gudgeon.commands.options import build_argument, day_of, day_option, find_build, read_again, root_option
+from gudgeon.commands.terminal import LACKS, TROUBLE, leave
 from gudgeon.entry.columns import read_by_map
 from gudgeon.entry.line import Entered, NotClear, read_line
 from gudgeon.entry.starting import short
+from gudgeon.project.safe_write import NotSound, keep_in_build, with_row
 from gudgeon.records.column_map import ColumnMap
-from gudgeon.records.folder import Build
-from gudgeon.records.keep import NotSound, keep_in_build, with_row
+from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problems
-from gudgeon.records.reading_files import read_record
+from gudgeon.records.read_file import read_record
 from gudgeon.records.readings_csv import from_csv, is_readings_csv, to_yaml
-from gudgeon.records.shelf import Knowledge
 from gudgeon.records.yaml_text import read_text
 from gudgeon.records.yaml_writing import flow
 

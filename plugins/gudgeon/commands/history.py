@@ -2,10 +2,10 @@
 
 import click
 
-from gudgeon.commands.output import LACKS, TROUBLE, leave, painter, progress
-from gudgeon.commands.places import build_argument, root_option
-from gudgeon.records.revisions import GitLacks
-from gudgeon.review.words import fit_line
+from gudgeon.commands.options import build_argument, root_option
+from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter, progress
+from gudgeon.project.git import GitLacks
+from gudgeon.review.phrases import fit_line
 
 
 @click.command(
@@ -28,7 +28,7 @@ Exit status: 0 found, 1 no such build or fit in these commits, 2 the command's w
 def history(build, fit, head, most, root):
     """Show the commits that moved the fits of BUILD, oldest first, with what was and what caused it."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
-    from gudgeon.commands.sides import steps
+    from gudgeon.project.two_revisions import steps
 
     paint = painter()
     seen = False

@@ -3,7 +3,7 @@
 import click
 
 from gudgeon.cli import main
-from gudgeon.commands.output import STATUSES
+from gudgeon.commands.terminal import STATUSES
 from gudgeon.pages.page import Page, page
 
 

@@ -5,8 +5,7 @@ from pathlib import Path
 import click
 
 from gudgeon.commands.enter import keep_row
-from gudgeon.commands.output import TROUBLE, leave
-from gudgeon.commands.places import (
+from gudgeon.commands.options import (
     BUILDS,
     SHELF,
     build_argument,
@@ -16,12 +15,14 @@ from gudgeon.commands.places import (
     read_again,
     root_option,
 )
+from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.entry.line import NotClear, place_words, read_line
 from gudgeon.entry.starting import Missing, new_build, new_instalment, new_part, planned_places
-from gudgeon.records.folder import FOLDER_NAME, load_build
-from gudgeon.records.keep import NotSound, keep_in_build
+from gudgeon.project.safe_write import NotSound, keep_in_build
+from gudgeon.records.load_build import FOLDER_NAME, load_build
+from gudgeon.records.load_knowledge import load_knowledge
+from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import nearest
-from gudgeon.records.shelf import Knowledge, load_knowledge
 
 _EXIT = "\b\nExit status: 0 written, 1 something given does not do and nothing was written, 2 the command's words are off, 3 there is no such build."
 

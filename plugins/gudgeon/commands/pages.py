@@ -8,8 +8,8 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.output import TROUBLE, leave
-from gudgeon.commands.places import BUILDS, SHELF, root_option
+from gudgeon.commands.options import BUILDS, SHELF, root_option
+from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.pages.page import Asset, Page
 
 MARK = "written-by-gudgeon.txt"

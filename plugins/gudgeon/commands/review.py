@@ -5,10 +5,10 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.output import LACKS, TROUBLE, leave, painter, progress
-from gudgeon.commands.places import root_option
+from gudgeon.commands.options import root_option
+from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter, progress
+from gudgeon.project.git import GitLacks
 from gudgeon.records.record import first_fault
-from gudgeon.records.revisions import GitLacks
 from gudgeon.review.as_markdown import slip_markdown
 from gudgeon.review.as_sarif import slip_sarif
 from gudgeon.review.as_text import details_text, slip_text
@@ -54,7 +54,7 @@ def review(base, main, head, form, details, links, again, to, root):
     Reads both from git, without touching the work tree, and works out only the builds that the edit can reach.
     """
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
-    from gudgeon.commands.sides import review as review_sides
+    from gudgeon.project.two_revisions import review as review_sides
 
     if base and main:
         raise click.UsageError(

@@ -12,7 +12,7 @@ from fractions import Fraction
 from gudgeon_calc.units import INCH, Measure, read_quantity
 
 from gudgeon.entry.sizes import NUMBER, UNITS, NotClear, Words, take_size
-from gudgeon.records.folder import Build
+from gudgeon.records.model import Build
 from gudgeon.records.parts import DIAMETERS, Feature
 from gudgeon.records.problems import nearest, shown
 from gudgeon.records.readings import together

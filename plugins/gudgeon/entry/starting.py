@@ -4,7 +4,7 @@ import datetime
 import re
 import unicodedata
 
-from gudgeon.records.folder import Build
+from gudgeon.records.model import Build
 from gudgeon.records.problems import nearest, shown
 from gudgeon.records.yaml_text import UNSEEN
 from gudgeon.records.yaml_writing import flow, scalar

@@ -19,12 +19,12 @@ from gudgeon.assess.findings import (
     FitFinding,
     OperationFinding,
     RowFinding,
-    Slip,
+    SuspectedMistake,
 )
 from gudgeon.records import build_file, operations, parts
 from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
-from gudgeon.records.folder import Build
+from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
 from gudgeon.records.readings_csv import COLUMNS, no_formula, to_csv
 
@@ -35,7 +35,7 @@ TABLES = {
     "features": (FeatureFinding, "Each feature as it is: the size that decides, its state", "ref"),
     "fits": (FitFinding, "Each fit as it is: clearance, wanted range, chances", "id"),
     "operations": (OperationFinding, "Each operation as it stands", "id"),
-    "slips": (Slip, "Probable mistakes in the records, with their likely causes", None),
+    "mistakes": (SuspectedMistake, "Probable mistakes in the records, with their likely causes", None),
 }
 SINGLE = "single-readings"
 
@@ -104,7 +104,7 @@ def files(build: Build, findings: BuildFindings) -> dict[str, bytes]:
         "features": findings.features.values(),
         "fits": findings.fits.values(),
         "operations": findings.operations.values(),
-        "slips": findings.slips,
+        "mistakes": findings.mistakes,
     }
     for name, (model, _, _) in TABLES.items():
         found[f"{name}.csv"] = _table(model, lines[name])

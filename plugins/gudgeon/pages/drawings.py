@@ -320,7 +320,7 @@ def operations_chart(view, still: list) -> Markup | None:
 
     rows: dict[int, int] = {}
     boxes = {}
-    chain = set(view.findings.outlook.chain)
+    chain = set(view.findings.forecast.chain)
     for each in sorted(still, key=lambda one: place(one.id)):
         x = column[each.id]
         y = rows.get(x, 0)

@@ -6,7 +6,7 @@ import zipfile
 from gudgeon.assess.findings import ClubFindings
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Asset, Page, page
-from gudgeon.records.folder import Build, Club
+from gudgeon.records.model import Build, Club
 from gudgeon.wording import KINDS
 
 FIXED_DAY = (1980, 1, 1, 0, 0, 0)  # the same files give the same bytes

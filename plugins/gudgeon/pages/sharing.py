@@ -2,7 +2,7 @@
 
 from gudgeon.pages.page import Asset, Page, page
 from gudgeon.records.knowledge import SHARED_KINDS
-from gudgeon.records.shelf import Knowledge
+from gudgeon.records.model import Knowledge
 from gudgeon.share.item import INDEX, index, offered
 
 

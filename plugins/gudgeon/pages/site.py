@@ -2,29 +2,29 @@
 
 from gudgeon.assess.findings import BuildFindings, ClubFindings
 from gudgeon.pages import (
-    bench,
     bore_map,
-    drawers,
+    calculations,
+    club_pages,
     families,
-    fit_card,
+    fit_page,
     history,
-    part_card,
+    overview,
+    part_page,
     photos,
     reference,
+    schedule,
     sharing,
     sheets,
-    shelf,
     story,
-    sums,
-    work,
+    tables,
 )
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Asset, Page, asset_text
 from gudgeon.pages.view import View
-from gudgeon.records.folder import Club
+from gudgeon.records.model import Club
 
 # Kinds of page of a build, in the order in which they are made. A new kind is a module with pages(view) and a line here.
-OF_A_BUILD = (bench, work, sheets, part_card, fit_card, history, bore_map, sums, drawers, story)
+OF_A_BUILD = (overview, schedule, sheets, part_page, fit_page, history, bore_map, calculations, tables, story)
 STYLE = "assets/gudgeon.css"
 
 
@@ -42,7 +42,7 @@ def render(
         if build.id in findings
     ]
     pages = [
-        *shelf.pages(club, views, bibliography, shared),
+        *club_pages.pages(club, views, bibliography, shared),
         *families.pages(club, bibliography, shared),
         *reference.pages(),
     ]

@@ -4,11 +4,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from gudgeon.assess.findings import BuildFindings, FeatureFinding, FitFinding, Slip
+from gudgeon.assess.findings import BuildFindings, FeatureFinding, FitFinding, SuspectedMistake
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Page, page
-from gudgeon.records.folder import Build
-from gudgeon.records.shelf import Knowledge
+from gudgeon.records.model import Build, Knowledge
 from gudgeon.wording import Say, slug
 
 
@@ -121,7 +120,9 @@ class View:
         """A person's name by id."""
         return self.build.head.people[name].name if name in self.build.head.people else name
 
-    def slips_of(self, part: str) -> list[Slip]:
+    def mistakes_of(self, part: str) -> list[SuspectedMistake]:
         """Slips in records of a part."""
         ops = {op_id for op_id, op in self.build.operations.items() if op.part == part}
-        return [slip for slip in self.findings.slips if slip.about.partition(".")[0] == part or slip.operation in ops]
+        return [
+            slip for slip in self.findings.mistakes if slip.about.partition(".")[0] == part or slip.operation in ops
+        ]

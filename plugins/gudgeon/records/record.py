@@ -212,7 +212,7 @@ def validate(model: type[R], document: Document, problems: Problems, path: Path_
                 continue
             _note(one, model, document, problems, path, about)
         return None
-    place(record, document, path)
+    set_positions(record, document, path)
     return record
 
 
@@ -225,22 +225,22 @@ def first_fault(error: Exception) -> str:
     return f"{shown(at) + ': ' if at else ''}{shown(first['msg'], 120)}"
 
 
-def place(record: Record, document: Document, path: Path_) -> None:
+def set_positions(record: Record, document: Document, path: Path_) -> None:
     """Tell a record and all records inside it where they stand."""
     record._document, record._path = document, path
     for name in type(record).model_fields:
         alias = type(record).model_fields[name].alias or name
         value = getattr(record, name)
         if isinstance(value, Record):
-            place(value, document, (*path, alias))
+            set_positions(value, document, (*path, alias))
         elif isinstance(value, dict):
             for key, each in value.items():
                 if isinstance(each, Record):
-                    place(each, document, (*path, alias, key))
+                    set_positions(each, document, (*path, alias, key))
         elif isinstance(value, (list, tuple)):
             for index, each in enumerate(value):
                 if isinstance(each, Record):
-                    place(each, document, (*path, alias, index))
+                    set_positions(each, document, (*path, alias, index))
 
 
 def _note(error: dict, model: type[Record], document: Document, problems: Problems, base: Path_, about: str) -> None:
@@ -378,6 +378,6 @@ __all__ = [
     "Words",
     "limits_pair",
     "first_fault",
-    "place",
+    "set_positions",
     "validate",
 ]

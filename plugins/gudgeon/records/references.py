@@ -1,7 +1,6 @@
 """Checks that go across files: every name leads somewhere, no circles, nothing outside its part."""
 
 from graphlib import CycleError, TopologicalSorter
-from typing import TYPE_CHECKING
 
 from gudgeon_calc.limits_and_fits import NotInTable, read_fit_class
 from gudgeon_calc.units import NotAQuantity
@@ -9,17 +8,14 @@ from gudgeon_calc.units import NotAQuantity
 from gudgeon.records.build_file import EACH_SESSION
 from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.fits import BY_THE_HOLE
+from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problems, Where, nearest
-
-if TYPE_CHECKING:
-    from gudgeon.records.folder import Build
-    from gudgeon.records.shelf import Knowledge
 
 # Readings are taken in a shop: outside these, degrees Celsius, the figure is a slip of the pen.
 COLDEST, HOTTEST = -40.0, 120.0
 
 
-def check_references(build: "Build", shared: "Knowledge", problems: Problems) -> None:
+def check_references(build: Build, shared: Knowledge, problems: Problems) -> None:
     """Note a problem for everything in a build that points nowhere, in a circle or outside."""
     features = build.features
     _one_name_once(build, problems)
@@ -50,7 +46,7 @@ class _Known:
         "fit, feature or part": "fits.yaml",
     }
 
-    def __init__(self, build: "Build", problems: Problems):
+    def __init__(self, build: Build, problems: Problems):
         self._unread, self._problems = build.unread, problems
 
     def __call__(self, word: str, known, where: Where, about: str, what: str, said: str | None = None) -> bool:

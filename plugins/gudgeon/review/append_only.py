@@ -1,6 +1,6 @@
 """Readings are added to, never changed: what was edited, deleted, or given one id by two branches."""
 
-from gudgeon.records.folder import Build
+from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
 from gudgeon.review.changes import NOT_READ, differing, rows_by_id
 from gudgeon.review.slip import Trouble

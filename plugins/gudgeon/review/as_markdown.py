@@ -5,8 +5,8 @@ from urllib.parse import quote
 
 from gudgeon.assess.findings import Source
 from gudgeon.review.as_text import MOST, other_sections
+from gudgeon.review.phrases import FitLine, fit_line, headline, in_order, lines
 from gudgeon.review.slip import ReviewSlip
-from gudgeon.review.words import FitLine, fit_line, headline, in_order, lines
 
 MARK = "<!-- gudgeon review slip -->"  # by this a forge's job finds its own comment again
 LONGEST = 60_000  # characters; forges refuse comments of more than about 65,000

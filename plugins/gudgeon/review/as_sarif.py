@@ -3,8 +3,8 @@
 from importlib.metadata import version
 from urllib.parse import quote
 
+from gudgeon.review.phrases import caution, fit_line
 from gudgeon.review.slip import ReviewSlip
-from gudgeon.review.words import caution, fit_line
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 # Id -> (level, what it tells). The ids stay: forges remember by them what was dismissed.

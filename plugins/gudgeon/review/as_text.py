@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 
+from gudgeon.review.phrases import FitLine, caution, count, fit_line, headline, in_order, lines, trouble, work
 from gudgeon.review.slip import ReviewSlip
-from gudgeon.review.words import FitLine, caution, count, fit_line, headline, in_order, lines, trouble, work
 
 MOST = 15  # lines of a slip: what one screen of a phone holds
 

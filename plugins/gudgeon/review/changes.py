@@ -3,11 +3,10 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from gudgeon.records.folder import Build
 from gudgeon.records.knowledge import Form
+from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.readings import Row
 from gudgeon.records.record import Record
-from gudgeon.records.shelf import Knowledge
 from gudgeon.wording import form
 
 NOT_READ = ("note", "photo")  # said beside a reading, not part of it: may be added later, not changed

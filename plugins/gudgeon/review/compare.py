@@ -5,10 +5,9 @@ from dataclasses import dataclass, field
 
 from gudgeon_calc.units import GRAIN
 
-from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding, Slip, Source
-from gudgeon.records.folder import Build
+from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding, Source, SuspectedMistake
+from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Where, seen
-from gudgeon.records.shelf import Knowledge
 from gudgeon.review.append_only import append_only, given_twice
 from gudgeon.review.changes import causes, changes, new_reviews, rows_by_id
 from gudgeon.review.slip import (
@@ -179,7 +178,7 @@ def moved(was: Standing | None, now: Standing | None) -> bool:
         return one != other if one is None or other is None else abs(one - other) > grain
 
     return (
-        (was.state, was.place, was.hot_case) != (now.state, now.place, now.hot_case)
+        (was.state, was.conformity, was.hot_case) != (now.state, now.conformity, now.hot_case)
         or any(
             far(name, GRAIN)
             for name in ("clearance", "expanded", "want_low", "want_high", "rule_low", "rule_high", "hot_least")
@@ -196,7 +195,7 @@ def _standing(found: BuildFindings | None, fit_id: str) -> Standing | None:
     worst = min(fit.hot, key=lambda case: case.now, default=None)
     return Standing(
         state=fit.state,
-        place=fit.place,
+        conformity=fit.conformity,
         clearance=fit.clearance,
         expanded=fit.expanded,
         want_low=fit.want_low,
@@ -227,7 +226,7 @@ def _standing(found: BuildFindings | None, fit_id: str) -> Standing | None:
 def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
     """Everything in a build's findings that warns, by what it is about."""
     cautions = {}
-    for slip in found.slips:
+    for slip in found.mistakes:
         cautions[slip.kind, slip.about, slip.row, slip.operation] = Caution(
             build=name, kind=slip.kind, about=_about(slip), says=slip.cause, source=slip.source
         )
@@ -253,7 +252,7 @@ def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
     return cautions
 
 
-def _about(slip: Slip) -> str:
+def _about(slip: SuspectedMistake) -> str:
     return " ".join(dict.fromkeys(each for each in (slip.row or slip.operation, slip.about) if each))
 
 

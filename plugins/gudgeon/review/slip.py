@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from gudgeon.assess.findings import Finding, Source
-from gudgeon.assess.findings.base import Place, State
+from gudgeon.assess.findings.base import Conformity, State
 from gudgeon.records.problems import Where
 from gudgeon.records.yaml_text import UNSEEN
 
@@ -30,7 +30,7 @@ class Standing(Finding):
     """How a fit stands in one revision."""
 
     state: State
-    place: Place | None
+    conformity: Conformity | None
     clearance: Millimetres | None = Field(description="At the worst place, mm; negative is interference.")
     expanded: Millimetres | None = Field(description="U, k = 2, mm.")
     want_low: Millimetres | None = Field(description="mm.")

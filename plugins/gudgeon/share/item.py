@@ -8,8 +8,9 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from gudgeon.records.knowledge import SHARED_KINDS
+from gudgeon.records.load_knowledge import item_files
+from gudgeon.records.model import Knowledge
 from gudgeon.records.record import Id, Line
-from gudgeon.records.shelf import Knowledge, item_files
 
 INDEX = "share/index.json"
 TITLES = {"rule": "says", "caution": "hazard", "material": "name", "family": "name"}  # the field that names one

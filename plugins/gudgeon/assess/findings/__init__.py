@@ -6,7 +6,8 @@ Positive clearance is clearance, negative interference; clearances and stock are
 """
 
 from gudgeon.assess.findings.base import Component, Finding, Formula, Source
-from gudgeon.assess.findings.club import ClubFindings, Ground, RuleSlip, SumOffered
+from gudgeon.assess.findings.calculations import Calculation, DangerFinding, PatternSize, Term, TimingMark
+from gudgeon.assess.findings.club import ClubFindings, CopyMistake, Ground, SumOffered
 from gudgeon.assess.findings.fits import EarlierWant, FitFinding, FitMove, HotCase, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import (
     Cell,
@@ -19,7 +20,6 @@ from gudgeon.assess.findings.sizes import (
     SectionForm,
     Stock,
 )
-from gudgeon.assess.findings.sums import Calculation, DangerFinding, PatternSize, Term, TimingMark
 from gudgeon.assess.findings.whole import (
     BuildFindings,
     GaugeFinding,
@@ -27,18 +27,18 @@ from gudgeon.assess.findings.whole import (
     OperationFinding,
     Progress,
     Recall,
-    Slip,
+    SuspectedMistake,
 )
-from gudgeon.assess.findings.work import CutPlan, Outlook, Pass, TakeAt
+from gudgeon.assess.findings.work import CutPlan, Forecast, Pass, TakeAt
 
 __all__ = [
     "CutPlan",
-    "Outlook",
+    "Forecast",
     "Pass",
     "TakeAt",
     "ClubFindings",
     "Ground",
-    "RuleSlip",
+    "CopyMistake",
     "SumOffered",
     "Calculation",
     "DangerFinding",
@@ -68,7 +68,7 @@ __all__ = [
     "RowFinding",
     "RuleFinding",
     "SectionForm",
-    "Slip",
+    "SuspectedMistake",
     "Source",
     "Stock",
 ]

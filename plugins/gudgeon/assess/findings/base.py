@@ -7,7 +7,7 @@ from pydantic import BaseModel, ConfigDict, Field
 State = Literal[
     "no reading", "no limit", "metal on", "in", "reads in", "reads out", "out", "stale", "frozen", "conceded"
 ]
-Place = Literal["in", "reads in", "reads out", "out"]
+Conformity = Literal["in", "reads in", "reads out", "out"]
 RowStatus = Literal["current", "stale", "frozen", "superseded", "held back"]
 
 

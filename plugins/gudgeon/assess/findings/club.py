@@ -5,7 +5,7 @@ from pydantic import Field
 from gudgeon.assess.findings.base import Finding
 
 
-class RuleSlip(Finding):
+class CopyMistake(Finding):
     """A rule of thumb that was probably copied wrongly."""
 
     rule: str
@@ -38,6 +38,6 @@ class SumOffered(Finding):
 class ClubFindings(Finding):
     """What is computed for the club as a whole."""
 
-    rule_slips: list[RuleSlip]
+    copy_mistakes: list[CopyMistake]
     sums: list[SumOffered] = Field(description="All sums that are held.")
     grounds: list[Ground] = Field(description="What is not yet verified.")

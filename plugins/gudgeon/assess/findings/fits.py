@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from gudgeon.assess.findings.base import Component, Finding, Formula, Place, Source, State
+from gudgeon.assess.findings.base import Component, Conformity, Finding, Formula, Source, State
 from gudgeon.assess.findings.sizes import Cell, Corrected, Stock
 
 
@@ -67,7 +67,7 @@ class FitFinding(Finding):
     hole: str | None = Field(description="The outer feature, or the keyway.")
     shaft: str | None = Field(description="The inner feature, the gap or the key.")
     state: State = "no reading"
-    place: Place | None = Field(default=None, description="Where the clearance stands, whatever the state.")
+    conformity: Conformity | None = Field(default=None, description="Where the clearance stands, whatever the state.")
     clearance: float | None = Field(default=None, description="At the worst place on the dangerous side, mm.")
     tightest: float | None = Field(default=None, description="Smallest hole less largest shaft, mm.")
     loosest: float | None = Field(default=None, description="Largest hole less smallest shaft, mm.")

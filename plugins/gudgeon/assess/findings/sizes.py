@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from gudgeon.assess.findings.base import Component, Finding, Place, RowStatus, Source, State
+from gudgeon.assess.findings.base import Component, Conformity, Finding, RowStatus, Source, State
 
 
 class Cell(Finding):
@@ -123,7 +123,7 @@ class Corrected(Finding):
     instruments: list[str] = Field(description="The instruments found off that it was read with or through.")
     by: float = Field(description="What is to be added to it, mm; nought where the error cancels.")
     value: float = Field(description="The result corrected, mm.")
-    place: Place | None = Field(default=None, description="Where it then stands.")
+    conformity: Conformity | None = Field(default=None, description="Where it then stands.")
 
 
 class FeatureFinding(Finding):

@@ -5,13 +5,13 @@ from typing import Literal
 from pydantic import Field
 
 from gudgeon.assess.findings.base import Finding, Source
+from gudgeon.assess.findings.calculations import Calculation, DangerFinding, PatternSize, TimingMark
 from gudgeon.assess.findings.fits import FitFinding, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import FeatureFinding, RowFinding
-from gudgeon.assess.findings.sums import Calculation, DangerFinding, PatternSize, TimingMark
-from gudgeon.assess.findings.work import CutPlan, Outlook
+from gudgeon.assess.findings.work import CutPlan, Forecast
 
 
-class Slip(Finding):
+class SuspectedMistake(Finding):
     """A probable mistake in a record, with its likely cause."""
 
     kind: str = Field(description="Short name of the kind of slip.")
@@ -91,7 +91,7 @@ class Progress(Finding):
 class BuildFindings(Finding):
     """All findings of one build."""
 
-    format: Literal["gudgeon-findings-1"] = "gudgeon-findings-1"
+    format: Literal["gudgeon-findings-2"] = "gudgeon-findings-2"
     build: str
     name: str
     units: Literal["in", "mm"] = Field(
@@ -101,7 +101,7 @@ class BuildFindings(Finding):
     features: dict[str, FeatureFinding]
     fits: dict[str, FitFinding]
     rows: dict[str, RowFinding]
-    slips: list[Slip]
+    mistakes: list[SuspectedMistake]
     operations: dict[str, OperationFinding]
     next_jobs: list[str] = Field(description="Operations that can start, the one that frees most first.")
     rules: list[RuleFinding]
@@ -117,4 +117,4 @@ class BuildFindings(Finding):
     patterns: list[PatternSize] = Field(description="Pattern sizes by each source's contraction.")
     progress: Progress
     cut_plans: list[CutPlan] = Field(description="How to cut what has metal on, operation by operation.")
-    outlook: Outlook
+    forecast: Forecast

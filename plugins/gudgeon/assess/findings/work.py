@@ -60,7 +60,7 @@ class CutPlan(Finding):
     source: Source
 
 
-class Outlook(Finding):
+class Forecast(Finding):
     """How long the rest of the build takes."""
 
     factor: float = Field(description="Took over the likely time of this builder's finished jobs, geometric mean.")

@@ -1,0 +1,318 @@
+"""Works the calculations out for a build: finds their inputs, or says what is missing and where to write it."""
+
+import inspect
+import math
+import re
+from dataclasses import dataclass, replace
+
+from gudgeon_calc.limits_and_fits import NotInTable
+from gudgeon_calc.units import quantity
+
+from gudgeon.assess.calculations import REGISTRY
+from gudgeon.assess.calculations.model import UNITS, Calculation, Input
+from gudgeon.assess.findings import Calculation as CalculationFinding
+from gudgeon.assess.findings import FitFinding, SumOffered, Term
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.records.figures import FIGURES, measured
+from gudgeon.records.parts import FEATURE_KINDS
+
+ENGINE = {  # leading figure -> kind and what it is
+    "bore": ("size", "bore"),
+    "stroke": ("size", "stroke"),
+    "rod_centres": ("size", "rod between centres"),
+    "speed": ("speed", "governed speed"),
+    "compression_ratio": ("number", "compression ratio"),
+}
+METAL = {  # property -> kind and what it is
+    "density": ("density", "density"),
+    "stiffness": ("pressure", "Young's modulus"),
+    "poisson": ("number", "Poisson's ratio"),
+    "cte": ("expansion", "mean expansion"),
+}
+HELD = {"press": "shaft", "wheel_seat": "hole"}  # which half of such a fit a sum with its interference belongs to
+
+
+class Missing(LookupError):
+    """Inputs are not there; `lacks` says what to write where."""
+
+    def __init__(self, *lacks: str):
+        super().__init__("; ".join(lacks))
+        self.lacks = lacks
+
+
+class NotMeant(LookupError):
+    """The sum is not for this part at all."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """A number that was found. low, high: where it is a range."""
+
+    value: float
+    kind: str
+    name: str
+    comes_from: str
+    low: float | None = None
+    high: float | None = None
+
+
+def sums(context: MeasuredBuild, fits: dict[str, FitFinding]) -> list[CalculationFinding]:
+    """All calculations that belong to this build, worked out or with what they still need."""
+    return _Sums(context, fits).all()
+
+
+class _Sums:
+    def __init__(self, context: MeasuredBuild, fits: dict[str, FitFinding]):
+        self._context, self._fits = context, fits
+        self._by_id: dict[str, list[Calculation]] = {}
+        for each in REGISTRY:
+            self._by_id.setdefault(each.id, []).append(each)
+        self._done: dict[tuple[str, str | None], CalculationFinding | None] = {}
+
+    def all(self) -> list[CalculationFinding]:
+        found = []
+        for each in REGISTRY:
+            found += [self._of(each, part) for part in self._owners(each)]
+        return [each for each in found if each is not None]
+
+    def _owners(self, calculation: Calculation) -> list[str | None]:
+        """The parts that a calculation is worked out for: those of its family that have something of what it takes."""
+        if calculation.family == "engine":
+            return [None]
+        parts = self._of_family(calculation.family)
+        if calculation.only:
+            parts = [part for part in parts if calculation.only(self._context.build.parts[part])]
+        own = {each.name for each in calculation.takes.values() if each.where == "feature" and each.family is None}
+        having = [part for part in parts if own & set(self._context.build.parts[part].features)]
+        # Where no part has any of it, one of them asks for it: the one that bears the family's name, else the first.
+        return having or sorted(parts, key=lambda part: part != calculation.family)[:1]
+
+    def _of_family(self, family: str) -> list[str]:
+        return [part_id for part_id, part in self._context.build.parts.items() if part.family == family]
+
+    def _of(self, calculation: Calculation, part: str | None) -> CalculationFinding | None:
+        key = (calculation.id, part)
+        if key not in self._done:
+            self._done[key] = None
+            self._done[key] = self._work_out(calculation, part)
+        return self._done[key]
+
+    def _work_out(self, calculation: Calculation, part: str | None) -> CalculationFinding | None:
+        found, missing = {}, []
+        for name, wanted in calculation.takes.items():
+            try:
+                found[name] = self._input(wanted, part)
+            except Missing as lack:
+                missing += lack.lacks
+            except NotMeant:
+                return None
+        finding = CalculationFinding(
+            id=calculation.id,
+            family=calculation.family,
+            part=part,
+            gives=calculation.gives,
+            kind=calculation.kind,
+            value=None,
+            low=None,
+            high=None,
+            formula=calculation.shown,
+            symbols={name: each.symbol for name, each in calculation.takes.items()},
+            terms=[
+                Term(
+                    argument=name,
+                    symbol=calculation.takes[name].symbol,
+                    name=each.name,
+                    value=each.value,
+                    kind=each.kind,
+                    comes_from=each.comes_from,
+                )
+                for name, each in found.items()
+            ],
+            missing=list(dict.fromkeys(missing)),
+            source=calculation.formula.source,
+            valid=_valid(calculation),
+        )
+        if missing:
+            return finding
+        try:
+            finding.value = _call(calculation, found)
+            ends = [
+                _call(calculation, found | {name: replace(each, value=end)})
+                for name, each in found.items()
+                for end in (each.low, each.high)
+                if end is not None
+            ]
+        except (NotInTable, ZeroDivisionError, ValueError) as error:
+            finding.missing = [str(error) if isinstance(error, NotInTable) else "these numbers give no result"]
+            return finding
+        if ends:
+            finding.low, finding.high = min(ends), max(ends)
+        return finding
+
+    def _input(self, wanted: Input, part: str | None) -> Found:
+        return getattr(self, f"_from_{wanted.where}")(wanted, part)
+
+    def _from_fixed(self, wanted: Input, part: str | None) -> Found:
+        value, why = wanted.usual
+        return Found(value, wanted.kind, why, why)
+
+    def _from_engine(self, wanted: Input, part: str | None) -> Found:
+        kind, name = ENGINE[wanted.name]
+        value = getattr(self._context.build.head.engine, wanted.name)
+        if value is None:
+            raise Missing(f'build.yaml, under "engine": the line "{wanted.name}: …"')
+        return Found(float(value), kind, name, "spec")
+
+    def _from_figure(self, wanted: Input, part: str | None) -> Found:
+        kind, name = FIGURES[wanted.name]
+        each = self._context.build.figures.get(wanted.name)
+        if each is not None:
+            return Found(float(measured(wanted.name, each)), kind, name, each.said)
+        if isinstance(wanted.usual, str):
+            return self._from_sum(replace(wanted, name=wanted.usual), part)
+        if wanted.usual:
+            value, why = wanted.usual
+            return Found(value, kind, name, f"no figure here; the usual one, {why}")
+        raise Missing(f'figures.yaml: "{wanted.name}", {name}')
+
+    def _from_part(self, wanted: Input, part: str | None) -> Found:
+        value = getattr(self._context.build.parts[part], wanted.name)
+        if value is None:
+            raise Missing(f'parts/{part}.yaml: the line "{wanted.name}: …"')
+        return Found(float(value), "number", wanted.name, "spec")
+
+    def _from_sum(self, wanted: Input, part: str | None) -> Found:
+        candidates = self._by_id[wanted.name]
+        own = next((each for each in candidates if part and self._family(part) == each.family), candidates[0])
+        owners = self._owners(own)
+        if part in owners:
+            owners = [part]
+        findings = [each for owner in owners if (each := self._of(own, owner)) is not None]
+        done = next((each for each in findings if each.value is not None), None)
+        if done is not None:
+            return Found(done.value, done.kind, done.gives, "the sum above", done.low, done.high)
+        if findings and findings[0].missing:
+            raise Missing(*findings[0].missing)
+        if not owners:
+            raise Missing(f"a part of the family {own.family}")
+        raise NotMeant
+
+    def _from_metal(self, wanted: Input, part: str | None) -> Found:
+        owner = self._owner(wanted, part)
+        kind, name = METAL[wanted.name]
+        material = self._context.build.parts[owner].material
+        figures = self._context.materials.figures(material)
+        value = getattr(figures, wanted.name)
+        if value is None:
+            raise Missing(f'materials.yaml: "{wanted.name}" of {material}, or "like:" and a material of the club')
+        within = figures.stiffness_within if wanted.name == "stiffness" else None
+        spread = (value - within, value + within) if within else (None, None)
+        return Found(value, kind, f"{name} of {figures.name}", "metal rack", *spread)
+
+    def _from_fit(self, wanted: Input, part: str | None) -> Found:
+        fit_id, half = self._fit(wanted.name, part)
+        finding = self._fits[fit_id]
+        if finding.clearance is None:
+            raise Missing(f"readings of both halves of fit {fit_id}")
+        if finding.want_high is not None and finding.want_high > 0:
+            raise NotMeant  # a push fit holds by its key, not by interference
+        if finding.clearance >= 0:
+            raise Missing(f"interference in fit {fit_id}: it stands at clearance")
+        return Found(-finding.clearance, "length", f"interference of fit {fit_id}", "readings")
+
+    def _from_feature(self, wanted: Input, part: str | None) -> Found:
+        owner = self._owner(wanted, part)
+        ref = f"{owner}.{wanted.name}"
+        feature = self._context.build.features.get(ref)
+        if feature is None:
+            raise Missing(f'parts/{owner}.yaml: a feature "{wanted.name}"')
+        name = f"{self._context.build.parts[owner].name}: {feature.name}"
+        kind = FEATURE_KINDS[feature.kind] or "number"
+        if kind == "length" and feature.kind in ("bore", "od"):
+            kind = "size"
+        places = self._context.local_sizes(ref)
+        if places:
+            internal = feature.kind in ("bore", "slot") and not wanted.largest
+            return Found((min if internal else max)(each.mm for each in places), kind, name, "reading")
+        if feature.size is None:
+            raise Missing(f"a reading of {ref}, or its nominal")
+        return Found(feature.size, kind, name, "spec, not read")
+
+    def _owner(self, wanted: Input, part: str | None) -> str:
+        """The part that an input is looked for in."""
+        if wanted.family == "host":
+            fit_id, _ = self._fit("press", part)
+            return self._context.build.fits[fit_id].hole.partition(".")[0]
+        if wanted.family is None:
+            return part
+        parts = self._of_family(wanted.family)
+        if not parts:
+            raise Missing(f"a part of the family {wanted.family}")
+        has = [
+            each
+            for each in parts
+            if wanted.where != "feature" or wanted.name in self._context.build.parts[each].features
+        ]
+        return (has or parts)[0]
+
+    def _fit(self, kind: str, part: str | None) -> tuple[str, str]:
+        half = HELD[kind]
+        for fit_id, fit in self._context.build.fits.items():
+            if fit.kind == kind and getattr(fit, half).partition(".")[0] == part:
+                return fit_id, half
+        raise NotMeant
+
+    def _family(self, part: str) -> str:
+        return self._context.build.parts[part].family
+
+
+def _call(calculation: Calculation, found: dict[str, Found]) -> float:
+    """The result in the unit of its kind."""
+    arguments = {}
+    for name, each in found.items():
+        declared = name in calculation.formula.units
+        arguments[name] = quantity(each.value, UNITS[each.kind]) if declared else each.value
+    result = calculation.formula(**arguments)
+    if calculation.pick is not None:
+        result = result[calculation.pick]
+    value = float(result.m_as(UNITS[calculation.kind]))
+    if not math.isfinite(value):
+        raise ValueError
+    return value
+
+
+def offered() -> list[SumOffered]:
+    """All sums that are held, with what they take."""
+    return [
+        SumOffered(
+            id=each.id,
+            family=each.family,
+            gives=each.gives,
+            formula=each.shown.format_map({name: one.symbol for name, one in each.takes.items()}),
+            takes=list(dict.fromkeys(f"{one.symbol}: {_said(one)}" for one in each.takes.values())),
+            source=each.formula.source,
+            valid=_valid(each),
+        )
+        for each in REGISTRY
+    ]
+
+
+def _said(wanted: Input) -> str:
+    """What an input is, in words."""
+    if wanted.where == "feature":
+        return f"feature {wanted.name}" + (f" of {wanted.family}" if wanted.family else "")
+    if wanted.where == "figure":
+        return FIGURES[wanted.name][1]
+    if wanted.where == "engine":
+        return ENGINE[wanted.name][1]
+    if wanted.where == "metal":
+        return METAL[wanted.name][1]
+    if wanted.where == "sum":
+        return next(each.gives for each in REGISTRY if each.id == wanted.name)
+    return {"fit": "interference of the fit", "part": wanted.name}.get(wanted.where, wanted.name)
+
+
+def _valid(calculation: Calculation) -> str:
+    """Where a formula holds, from its own documentation: said once, there."""
+    match = re.search(r"Valid:\s*(.*)", inspect.getdoc(calculation.formula) or "", re.DOTALL)
+    return " ".join(match[1].split()) if match else ""

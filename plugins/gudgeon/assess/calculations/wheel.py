@@ -1,0 +1,302 @@
+"""Flywheels, their seats and keys."""
+
+from gudgeon_calc.engine import rim_mark
+from gudgeon_calc.flywheels import (
+    coefficient_of_fluctuation,
+    disc_stress,
+    energy,
+    hoop_stress,
+    jointed_rim_speed,
+    mean_radius,
+    rim_inertia,
+    rim_mass,
+    rim_speed,
+    rim_stress_between_spokes,
+    runaway,
+)
+from gudgeon_calc.keys import key_width
+from gudgeon_calc.press_fits import heating_needed, press_force, seat_pressure, thick_wall_hoop, torque_carried
+
+from gudgeon.assess.calculations.model import (
+    Calculation,
+    engine,
+    feature,
+    figure,
+    fixed,
+    interference,
+    metal,
+    of_part,
+    outcome,
+)
+from gudgeon.records.parts import Part
+
+RIM = {"outside": feature("D", "rim_od"), "depth": feature("h", "rim_depth")}
+BODY = {**RIM, "width": feature("b", "rim_w"), "density": metal("ρ", "density")}
+BETWEEN_SPOKES = {
+    "density": metal("ρ", "density"),
+    "mean_radius": outcome("R", "rim-radius"),
+    "depth": feature("h", "rim_depth"),
+    "spokes": of_part("N", "spokes"),
+}
+BENDS = "{density} × {velocity}² × [¾ + 4.94 × {mean_radius} ÷ ({spokes}² × {depth})]"
+SOLID_RIM = 5280 / 60 * 0.3048  # m/s
+
+
+def spoked(part: Part) -> bool:
+    """Whether a wheel has spokes, or does not say."""
+    return part.spokes != 0
+
+
+def disc(part: Part) -> bool:
+    """Whether a wheel is a disc."""
+    return part.spokes == 0
+
+
+CALCULATIONS = (
+    Calculation(
+        "runaway-speed",
+        "flywheel",
+        "Speed to reckon with when the governor sticks",
+        "speed",
+        runaway,
+        {"speed": engine("n", "speed")},
+        "2 × {speed}",
+    ),
+    Calculation(
+        "rim-speed",
+        "flywheel",
+        "Rim speed at the mean radius, governed",
+        "velocity",
+        rim_speed,
+        {**RIM, "speed": engine("n", "speed")},
+        "π × ({outside} − {depth}) × {speed}",
+    ),
+    Calculation(
+        "rim-speed-runaway",
+        "flywheel",
+        "Rim speed at the mean radius, run away",
+        "velocity",
+        rim_speed,
+        {**RIM, "speed": figure("nr", "runaway_speed", "runaway-speed")},
+        "π × ({outside} − {depth}) × {speed}",
+    ),
+    Calculation(
+        "rim-hoop",
+        "flywheel",
+        "Hoop stress of a free rim, governed",
+        "pressure",
+        hoop_stress,
+        {"density": metal("ρ", "density"), "velocity": outcome("v", "rim-speed")},
+        "{density} × {velocity}²",
+    ),
+    Calculation(
+        "rim-hoop-runaway",
+        "flywheel",
+        "Hoop stress of a free rim, run away",
+        "pressure",
+        hoop_stress,
+        {"density": metal("ρ", "density"), "velocity": outcome("vr", "rim-speed-runaway")},
+        "{density} × {velocity}²",
+    ),
+    Calculation(
+        "rim-radius",
+        "flywheel",
+        "Mean radius of the rim",
+        "length",
+        mean_radius,
+        RIM,
+        "({outside} − {depth}) ÷ 2",
+    ),
+    Calculation(
+        "rim-stress",
+        "flywheel",
+        "Rim stress with bending between spokes, governed",
+        "pressure",
+        rim_stress_between_spokes,
+        {**BETWEEN_SPOKES, "velocity": outcome("v", "rim-speed")},
+        BENDS,
+        only=spoked,
+    ),
+    Calculation(
+        "rim-stress-runaway",
+        "flywheel",
+        "Rim stress with bending between spokes, run away",
+        "pressure",
+        rim_stress_between_spokes,
+        {**BETWEEN_SPOKES, "velocity": outcome("vr", "rim-speed-runaway")},
+        BENDS,
+        only=spoked,
+    ),
+    Calculation(
+        "outside-speed-runaway",
+        "flywheel",
+        "Speed of the disc's edge, run away",
+        "velocity",
+        rim_speed,
+        {
+            "outside": feature("D", "rim_od"),
+            "depth": fixed("h", 0.0, "the edge itself", "length"),
+            "speed": figure("nr", "runaway_speed", "runaway-speed"),
+        },
+        "π × {outside} × {speed}",
+        only=disc,
+    ),
+    Calculation(
+        "disc-stress-runaway",
+        "flywheel",
+        "Stress at the middle of a plain disc, run away; a bore there doubles it",
+        "pressure",
+        disc_stress,
+        {
+            "density": metal("ρ", "density"),
+            "velocity": outcome("v", "outside-speed-runaway"),
+            "poisson": metal("ν", "poisson"),
+        },
+        "{density} × {velocity}² × (3 + {poisson}) ÷ 8",
+        only=disc,
+    ),
+    Calculation(
+        "jointed-rim-speed",
+        "flywheel",
+        "Highest rim speed with this joint, at run away",
+        "velocity",
+        jointed_rim_speed,
+        {
+            "solid": fixed("vs", SOLID_RIM, "5280 ft/min for one sound piece, New Zealand inspectors 1921", "velocity"),
+            "strength": figure("s", "wheel_rim_strength"),
+        },
+        "{solid} × √{strength}",
+    ),
+    Calculation(
+        "wheel-mass",
+        "flywheel",
+        "Mass of the rim",
+        "mass",
+        rim_mass,
+        BODY,
+        "{density} × {width} × π/4 × [{outside}² − ({outside} − 2 × {depth})²]",
+    ),
+    Calculation(
+        "wheel-inertia",
+        "flywheel",
+        "Moment of inertia of the rim",
+        "inertia",
+        rim_inertia,
+        BODY,
+        "{density} × {width} × π/32 × [{outside}⁴ − ({outside} − 2 × {depth})⁴]",
+    ),
+    Calculation(
+        "wheel-energy",
+        "flywheel",
+        "Energy in one rim, governed",
+        "energy",
+        energy,
+        {"inertia": outcome("I", "wheel-inertia"), "speed": engine("n", "speed")},
+        "{inertia} × (2π × {speed})² ÷ 2",
+    ),
+    Calculation(
+        "wheel-energy-runaway",
+        "flywheel",
+        "Energy in one rim, run away",
+        "energy",
+        energy,
+        {"inertia": outcome("I", "wheel-inertia"), "speed": figure("nr", "runaway_speed", "runaway-speed")},
+        "{inertia} × (2π × {speed})² ÷ 2",
+    ),
+    Calculation(
+        "speed-fluctuation",
+        "flywheel",
+        "Coefficient of fluctuation with this rim alone",
+        "number",
+        coefficient_of_fluctuation,
+        {
+            "fluctuation": figure("ΔE", "energy_fluctuation"),
+            "inertia": outcome("I", "wheel-inertia"),
+            "speed": engine("n", "speed"),
+        },
+        "{fluctuation} ÷ [{inertia} × (2π × {speed})²]",
+    ),
+    Calculation(
+        "rim-mark-degree",
+        "flywheel",
+        "One degree of crank along the rim",
+        "length",
+        rim_mark,
+        {"diameter": feature("D", "rim_od"), "angle": fixed("θ", 1.0, "one degree", "angle")},
+        "π × {diameter} × {angle} ÷ 360",
+    ),
+    Calculation(
+        "seat-pressure",
+        "flywheel",
+        "Pressure on the seat, by Lamé",
+        "pressure",
+        seat_pressure,
+        {
+            "interference": interference("δ", "wheel_seat"),
+            "seat": feature("d", "bore"),
+            "hub_outer": feature("D", "hub_od"),
+            "shaft_inner": fixed("di", 0.0, "solid shaft", "length"),
+            "hub_stiffness": metal("Eh", "stiffness"),
+            "shaft_stiffness": metal("Es", "stiffness", "crankshaft"),
+            "hub_poisson": metal("νh", "poisson"),
+            "shaft_poisson": metal("νs", "poisson", "crankshaft"),
+        },
+        "{interference} ÷ {{{seat} × [(({hub_outer}² + {seat}²)/({hub_outer}² − {seat}²) + {hub_poisson})/{hub_stiffness} + (1 − {shaft_poisson})/{shaft_stiffness}]}}",
+    ),
+    Calculation(
+        "hub-stress",
+        "flywheel",
+        "Hoop stress at the hub's bore",
+        "pressure",
+        thick_wall_hoop,
+        {"pressure": outcome("p", "seat-pressure"), "inner": feature("d", "bore"), "outer": feature("D", "hub_od")},
+        "{pressure} × ({outer}² + {inner}²) ÷ ({outer}² − {inner}²)",
+        pick=0,
+    ),
+    Calculation(
+        "hub-force",
+        "flywheel",
+        "Force to press it on or off",
+        "force",
+        press_force,
+        {
+            "pressure": outcome("p", "seat-pressure"),
+            "seat": feature("d", "bore"),
+            "length": figure("l", "seat_length"),
+            "friction": figure("μ", "seat_friction", (0.12, "common practice, no source")),
+        },
+        "{friction} × {pressure} × π × {seat} × {length}",
+    ),
+    Calculation(
+        "hub-torque",
+        "flywheel",
+        "Torque carried before it mistakes, without the key",
+        "torque",
+        torque_carried,
+        {"force": outcome("F", "hub-force"), "seat": feature("d", "bore")},
+        "{force} × {seat} ÷ 2",
+    ),
+    Calculation(
+        "hub-heating",
+        "flywheel",
+        "How much hotter than the shaft the hub has to be",
+        "temperature difference",
+        heating_needed,
+        {
+            "interference": interference("δ", "wheel_seat"),
+            "entry": figure("e", "entry_clearance", (0.05, "common practice, no source")),
+            "diameter": feature("d", "bore"),
+            "cte": metal("α", "cte"),
+        },
+        "({interference} + {entry}) ÷ ({cte} × {diameter})",
+    ),
+    Calculation(
+        "key-width",
+        "key",
+        "Width of key that the standard gives for the seat",
+        "size",
+        key_width,
+        {"shaft": feature("d", "bore", "flywheel")},
+        "table for {shaft}",
+    ),
+)

@@ -1,0 +1,59 @@
+"""Each ring in its own groove: side and back clearance from its own readings, nothing borrowed."""
+
+from gudgeon_calc.rings import back_clearance, side_clearance
+from gudgeon_calc.units import Quantity, quantity
+
+from gudgeon.assess.findings import RingFinding
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.sizes import expanded
+
+
+def ring_findings(context: MeasuredBuild) -> list[RingFinding]:
+    """Side and back clearance ring by ring."""
+    return [_ring(context, part_id) for part_id, part in context.build.parts.items() if part.family == "ring"]
+
+
+def _ring(context: MeasuredBuild, ring: str) -> RingFinding:
+    features = context.build.features
+    groove = next((ref for ref, each in features.items() if f"{ring}.width" in each.mates), None)
+    root = next((ref for ref, each in features.items() if f"{ring}.wall" in each.mates), None)
+    bore = next(
+        (
+            ref
+            for ref, each in features.items()
+            if each.kind == "bore" and (ring in each.mates or f"{ring}.gap" in each.mates)
+        ),
+        None,
+    )
+    bore = (
+        bore or next((ref for ref in features.get(f"{ring}.gap").mates if ref in features), None)
+        if f"{ring}.gap" in features
+        else bore
+    )
+    wanted = {"groove": groove, "width": f"{ring}.width", "wall": f"{ring}.wall", "root": root, "bore": bore}
+    found = {name: context.local_sizes(ref) if ref in features else [] for name, ref in wanted.items()}
+    missing = [ref or f"a {name} that mates with {ring}" for name, ref in wanted.items() if not found[name]]
+    side = back = None
+    if found["groove"] and found["width"]:
+        side = side_clearance(_q(min(found["groove"], key=_mm)), _q(max(found["width"], key=_mm))).m
+    if found["bore"] and found["root"] and found["wall"]:
+        back = back_clearance(
+            _q(min(found["bore"], key=_mm)), _q(max(found["root"], key=_mm)), _q(max(found["wall"], key=_mm))
+        ).m
+    return RingFinding(
+        ring=ring,
+        groove=groove,
+        side_clearance=side.nominal_value if side is not None else None,
+        side_expanded=expanded(side) if side is not None else None,
+        back_clearance=back.nominal_value if back is not None else None,
+        back_expanded=expanded(back) if back is not None else None,
+        missing=missing,
+    )
+
+
+def _mm(place) -> float:
+    return place.mm
+
+
+def _q(place) -> Quantity:
+    return quantity(place.size, "mm")

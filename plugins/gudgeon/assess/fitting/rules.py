@@ -1,0 +1,173 @@
+"""Rules of thumb worked out for this engine, side by side, never averaged."""
+
+from gudgeon_calc.expansion import implied_difference, implied_difference_of_gap
+from gudgeon_calc.expressions import CannotWorkOut
+from gudgeon_calc.thumb_rules import allowance
+from gudgeon_calc.units import GRAIN, quantity
+
+from gudgeon.assess.findings import RuleFinding
+from gudgeon.assess.fitting.hot import hot_of_clearance
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.records.fits import BY_THE_HOLE, Fit
+from gudgeon.records.knowledge import Form, Rule
+
+ALIKE = 0.1  # coefficients within a tenth of each other count as one material's (common practice, no source)
+
+
+def size_for(context: MeasuredBuild, fit: Fit) -> float | None:
+    """The diameter in mm that a rule for this fit counts on, from the specs."""
+    ref = fit.hole if fit.kind in BY_THE_HOLE else fit.shaft
+    return context.build.features[ref].size if ref else None
+
+
+def figures_of(context: MeasuredBuild, fit: Fit) -> dict[str, float | None]:
+    """What a rule's expression may count on, for a fit of this engine: mm, rpm and 1/K."""
+    engine = context.build.head.engine
+    outer, inner = fit.hole, fit.gap or fit.shaft
+    return {
+        "size": size_for(context, fit),
+        "bore": float(engine.bore) if engine.bore else None,
+        "stroke": float(engine.stroke) if engine.stroke else None,
+        "rod": float(engine.rod_centres) if engine.rod_centres else None,
+        "speed": float(engine.speed) if engine.speed else None,
+        "expansion_hole": context.materials.figures(context.materials.of_part(outer)).cte if outer else None,
+        "expansion_shaft": context.materials.figures(context.materials.of_part(inner)).cte if inner else None,
+    }
+
+
+def gives(form: Form, size: float | None, figures: dict[str, float | None]) -> tuple[float, float | None] | None:
+    """Least and most in mm that a form gives for a size in mm; a single figure is a least without a most.
+
+    figures: what an expression may count on. None where the form cannot be worked out for them.
+    """
+    if form.expression is not None:
+        try:
+            low, high = sorted(each.value(figures) for each in form.expression)
+        except CannotWorkOut:
+            return None
+    elif form.per_length is None:
+        return float(form.least), float(form.most)
+    elif size is None:
+        return None
+    else:
+        low, high = (
+            allowance(
+                quantity(size, "mm"), quantity(rate, ""), quantity(float(form.plus) if form.plus else 0.0, "mm")
+            ).m
+            for rate in form.per_length
+        )
+    if form.least is not None:
+        low = max(low, float(form.least))
+    if form.most is not None:
+        high = min(high, float(form.most))
+    return (low, high) if high - low > GRAIN else (low, None)
+
+
+def form_of_fit(rule: Rule, fit: Fit) -> Form:
+    """The form of a rule that a fit cites."""
+    return rule.cases[fit.rule_case] if rule.cases else rule.gives
+
+
+def rules_side_by_side(context: MeasuredBuild) -> list[RuleFinding]:
+    """Every rule of a kind that the build has a fit of, worked out for this engine; pairs alike in size and metal once."""
+    findings = []
+    for rule_id, rule in context.shelf.rules.items():
+        fits = {fit_id: fit for fit_id, fit in context.build.fits.items() if fit.kind == rule.kind}
+        for case, form in (rule.cases or {None: rule.gives}).items() if fits else ():
+            alike: dict[tuple, list[str]] = {}
+            for fit_id, fit in fits.items():
+                if case is None or fit.rule != rule_id or fit.rule_case == case:
+                    pair = (size_for(context, fit) or 0.0, *_metals(context, fit))
+                    alike.setdefault(pair, []).append(fit_id)
+            for _, of_pair in sorted(alike.items(), key=lambda each: tuple(str(one) for one in each[0])):
+                findings.append(_finding(context, rule_id, case, form, of_pair))
+    return findings
+
+
+def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form, fit_ids: list[str]) -> RuleFinding:
+    """One rule for the fits of one size and pair of metals."""
+    rule, fits = context.shelf.rules[rule_id], [context.build.fits[fit_id] for fit_id in fit_ids]
+    fit = fits[0]
+    size, figures = size_for(context, fit), figures_of(context, fit)
+    given = gives(form, size, figures)
+    implied = (None, None)
+    material = _shared_material(context, fit)
+    if form.per_length and material:
+        difference = implied_difference_of_gap if rule.kind == "ring_gap" else implied_difference
+        implied = tuple(
+            difference(quantity(rate, ""), quantity(material.cte, "1/kelvin")).m for rate in form.per_length
+        )
+    within, why = within_range(context, rule, fit)
+    hot = {
+        f"{name} ({fit_id})": left
+        for fit_id, each in zip(fit_ids, fits, strict=True)
+        for name, left in (hot_of_clearance(context, each, given[0]) if given else {}).items()
+    }
+    worst = min(hot, key=hot.get) if hot else None
+    return RuleFinding(
+        rule=rule_id,
+        case=case,
+        says=rule.says,
+        kind=rule.kind,
+        grade=rule.grade,
+        fits=fit_ids,
+        size=size,
+        low=given[0] if given else None,
+        high=(given[0] if given[1] is None else given[1]) if given else None,
+        cannot=None if given else _why_not(form, figures),
+        implied_low=implied[0],
+        implied_high=implied[1],
+        hot_least=hot[worst] if worst else None,
+        hot_case=worst,
+        within=within,
+        why_outside=why,
+        cited_by=[
+            fit_id
+            for fit_id, each in zip(fit_ids, fits, strict=True)
+            if each.rule == rule_id and each.rule_case == case
+        ],
+    )
+
+
+def _why_not(form: Form, figures: dict[str, float | None]) -> str:
+    for each in form.expression or ():
+        try:
+            each.value(figures)
+        except CannotWorkOut as error:
+            return str(error)
+    return "the spec gives no size to count on"
+
+
+def _metals(context: MeasuredBuild, fit: Fit) -> tuple[str, str]:
+    """The club's materials that the outer and the inner half are of."""
+    return tuple(
+        context.materials.figures(context.materials.of_part(ref)).club if ref else ""
+        for ref in (fit.hole, fit.gap or fit.shaft)
+    )
+
+
+def _shared_material(context, fit):
+    """The outer part's figures where both halves expand alike: only then does a rule stand for one temperature difference."""
+    if not fit.hole:
+        return None
+    outer, inner = (
+        context.materials.figures(context.materials.of_part(ref)) for ref in (fit.hole, fit.gap or fit.shaft)
+    )
+    return outer if abs(outer.cte - inner.cte) <= ALIKE * outer.cte else None
+
+
+def within_range(context: MeasuredBuild, rule: Rule, fit: Fit) -> tuple[bool | None, str | None]:
+    """Whether a fit lies within what a rule is good for: metals, size, speed, cooling. (None, None) where it does not say."""
+    engine, size = context.build.head.engine, size_for(context, fit)
+    says = rule.sizes or rule.speed_most or rule.cooling or rule.hole_materials or rule.shaft_materials
+    outer, inner = _metals(context, fit)
+    for allowed, is_of, what in ((rule.hole_materials, outer, "outer"), (rule.shaft_materials, inner, "inner")):
+        if allowed and is_of and is_of not in allowed:
+            return False, f"it is for an {what} part of {' or '.join(allowed)}; this one is {is_of}"
+    if rule.sizes and size is not None and not float(rule.sizes[0]) - GRAIN <= size <= float(rule.sizes[1]) + GRAIN:
+        return False, f"it is good for {rule.sizes[0]} to {rule.sizes[1]}"
+    if rule.speed_most and engine.speed and float(engine.speed) > float(rule.speed_most):
+        return False, f"it is good up to {rule.speed_most}"
+    if rule.cooling and engine.cooling and engine.cooling not in rule.cooling:
+        return False, f"it is good for {' or '.join(rule.cooling)} cooling"
+    return (True, None) if says else (None, None)

@@ -1,0 +1,134 @@
+"""What a fit wants: its own range, a class of fit or a rule of thumb, each with the ground it stands on."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from gudgeon_calc.limits_and_fits import FitClass, read_fit_class
+from gudgeon_calc.units import GRAIN, Measure
+
+from gudgeon.assess.findings import EarlierWant
+from gudgeon.assess.fitting.hot import hot_of_clearance
+from gudgeon.assess.fitting.rules import figures_of, form_of_fit, gives, size_for, within_range
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.records.fits import Fit
+
+OWN_WORDS = "the builder's own words"
+
+
+@dataclass(frozen=True)
+class TargetRange:
+    """The range that a fit is held against, mm, with where it comes from and on what ground it stands."""
+
+    low: float | None
+    high: float | None
+    words: str
+    sources: list[str]
+    basis: str | None
+    rule: tuple[float, float | None] | None
+    fit_class: FitClass | None
+
+    def fields(self) -> dict:
+        """The same as fields of a fit's finding."""
+        found = self.fit_class
+        return {
+            "want_low": self.low,
+            "want_high": self.high,
+            "want_from": self.words,
+            "want_sources": self.sources,
+            "want_basis": self.basis,
+            "rule_low": self.rule[0] if self.rule else None,
+            "rule_high": self.rule[1] if self.rule else None,
+            "fit_class": found and f"{found.basic:g} mm {found.name}",
+            "class_low": found and found.clearance.low,
+            "class_high": found and found.clearance.high,
+            "class_sources": list(found.clearance.sources) if found else [],
+            "class_basis": found and found.clearance.basis,
+        }
+
+
+def target_range(context: MeasuredBuild, fit: Fit) -> TargetRange:
+    """What a fit wants; the fit's own range comes before the class's, the class's before the rule's."""
+    rule = context.shelf.rules.get(fit.rule) if fit.rule else None
+    ruled = gives(form_of_fit(rule, fit), size_for(context, fit), figures_of(context, fit)) if rule else None
+    hole = context.build.features[fit.hole] if fit.hole else None
+    found = read_fit_class(fit.fit_class, hole.size if hole else None) if fit.fit_class else None
+    words = [f"class {fit.fit_class}"] if found else []
+    words += [f"rule {fit.rule}{'' if rule else ', whose file cannot be read'}"] if fit.rule else []
+    words += [fit.because] if fit.because else []
+    if fit.want:
+        low, high = (float(each) for each in fit.want)
+    elif found:
+        low, high = found.clearance.low, found.clearance.high
+    else:
+        low, high = ruled or (None, None)
+    if found and (not fit.want or not rule):
+        sources, basis = list(found.clearance.sources), found.clearance.basis
+    elif rule:
+        sources, basis = [rule.source] if rule.source else [], rule.basis
+    else:
+        sources, basis = [], None
+    if fit.want and fit.because:
+        basis = f"{basis}; {OWN_WORDS}" if basis else OWN_WORDS
+    return TargetRange(
+        low, high, "; ".join(words) or "the fit's own figures", sources, basis or OWN_WORDS, ruled, found
+    )
+
+
+def wanted_before(context: MeasuredBuild, fit: Fit) -> list[EarlierWant]:
+    """Ranges that were given up, each with what it would have come to hot and whether its rule was for such a pair."""
+    found = []
+    for each in fit.wanted_before:
+        low, high = (float(one) for one in each.want)
+        least, most = hot_of_clearance(context, fit, low), hot_of_clearance(context, fit, high)
+        found.append(
+            EarlierWant(
+                want_low=low,
+                want_high=high,
+                rule=each.rule,
+                why_outside=within_range(context, context.shelf.rules[each.rule], fit)[1]
+                if each.rule in context.shelf.rules
+                else None,
+                until=each.until.isoformat() if each.until else None,
+                because=each.because,
+                hot={name: (least[name], most[name]) for name in least},
+            )
+        )
+    return found
+
+
+def out_of_range(context: MeasuredBuild, fit: Fit) -> str | None:
+    """A sentence where the rule that a fit cites is not good for it."""
+    rule = context.shelf.rules.get(fit.rule) if fit.rule else None
+    why = within_range(context, rule, fit)[1] if rule else None
+    return f"rule {fit.rule} is used outside its range: {why}" if why else None
+
+
+def copied_otherwise(fit: Fit, found: TargetRange) -> str | None:
+    """A sentence where the range as written is neither what the class or rule gives nor explained.
+
+    A figure rounded to the digits that were written is a faithful copy.
+    """
+    if not fit.want or fit.because:
+        return None
+    given = (found.fit_class.clearance.low, found.fit_class.clearance.high) if found.fit_class else found.rule
+    if given is None or given[1] is None:
+        return None
+    name = f"class {fit.fit_class}" if found.fit_class else f"rule {fit.rule}"
+    wrong = [
+        f"{each} for {_in_unit(of, each)}"
+        for each, of in zip(fit.want, given, strict=True)
+        if abs(float(each) - of) > _half_digit(each) + GRAIN
+    ]
+    return f"the wanted range is not what {name} gives: {' and '.join(wrong)}" if wrong else None
+
+
+def _half_digit(measure: Measure) -> float:
+    """Half of the last digit that was written, mm."""
+    number = measure.text.removesuffix(measure.unit).strip().lstrip("+-−")
+    places = -Decimal(number).as_tuple().exponent if "/" not in number else 3
+    factor = float(measure.value) / float(Decimal(number)) if "/" not in number and Decimal(number) else 1.0
+    return abs(factor) * 10.0**-places / 2
+
+
+def _in_unit(mm: float, like: Measure) -> str:
+    return f"{mm / 25.4:.4f} in" if like.inches else f"{mm:.3f} mm"

@@ -1,0 +1,146 @@
+"""What is computed for the club as a whole: rules copied wrongly, and everything that is not yet verified."""
+
+import importlib
+import math
+import pkgutil
+from statistics import median
+
+import gudgeon_calc
+from gudgeon_calc import published
+from gudgeon_calc.units import GRAIN
+
+from gudgeon.assess.calculations.run import offered
+from gudgeon.assess.findings import ClubFindings, CopyMistake, Ground
+from gudgeon.records.knowledge import Form, Rule
+from gudgeon.records.model import Club
+
+VERIFIED = "published"
+NEAR = 0.03  # how near a ratio must come to 10 or 25.4 to be taken for one
+FAR = 4.0  # a rule this many times off the middle of its kind is the one that is wrong of two
+
+
+def check_knowledge(club: Club) -> ClubFindings:
+    """Findings that belong to no one build."""
+    return ClubFindings(copy_mistakes=copy_mistakes(club.knowledge.rules), sums=offered(), grounds=grounds(club))
+
+
+def copy_mistakes(rules: dict[str, Rule]) -> list[CopyMistake]:
+    """Rules that are another rule of their kind with a nought or a unit slipped, and copies that differ from what they copy."""
+    found: dict[str, CopyMistake] = {}
+    for name, rule in rules.items():
+        origin = rules.get(rule.copied_from) if rule.copied_from else None
+        if origin and not _same(rule, origin):
+            found[name] = CopyMistake(rule=name, like=origin.rule, cause=_copied(rule, origin))
+    for name, rule in rules.items():
+        if name in found or _least(rule) is None:
+            continue
+        others = {
+            each.rule: _least(each)
+            for each in rules.values()
+            if each.rule != name and each.kind == rule.kind and _least(each) is not None
+        }
+        if len(others) < 2 or abs(math.log(_least(rule) / median(others.values()))) < math.log(FAR):
+            continue
+        for like, least in others.items():
+            words = _slipped(_least(rule) / least)
+            if words:
+                found[name] = CopyMistake(rule=name, like=like, cause=f"its least is {words} that of {like}")
+                break
+    return [found[name] for name in sorted(found)]
+
+
+def _least(rule: Rule) -> float | None:
+    """The least rate of a per-length rule."""
+    return rule.gives.per_length[0] if rule.gives and rule.gives.per_length and rule.gives.per_length[0] > 0 else None
+
+
+def _slipped(ratio: float) -> str | None:
+    for factor, more, fewer in (
+        (10.0, "ten times", "one tenth of"),
+        (100.0, "a hundred times", "one hundredth of"),
+        (25.4, "25.4 times", "1/25.4 of"),
+    ):
+        for value, words, why in ((ratio / factor, more, factor), (ratio * factor, fewer, factor)):
+            if abs(value - 1) < NEAR:
+                return words if why != 25.4 else f"{words}, the inch in millimetres,"
+    return None
+
+
+def _same(rule: Rule, origin: Rule) -> bool:
+    return _numbers(rule.gives) == _numbers(origin.gives) and rule.cases.keys() == origin.cases.keys()
+
+
+def _numbers(form: Form | None) -> tuple | None:
+    if form is None:
+        return None
+    lengths = tuple(round(float(each), 9) if each is not None else None for each in (form.plus, form.least, form.most))
+    texts = tuple(each.text for each in form.expression) if form.expression else None
+    return form.per_length, texts, lengths
+
+
+def _copied(rule: Rule, origin: Rule) -> str:
+    words = f"copied from {origin.rule}, but it does not give what that one gives"
+    if _least(rule) and _least(origin):
+        slipped = _slipped(_least(rule) / _least(origin))
+        words += f": {_least(rule):g} where {origin.rule} says {_least(origin):g}"
+        if slipped:
+            words += (
+                f", {slipped.rstrip(',')} it: a nought slipped"
+                if "ten" in slipped or "hund" in slipped
+                else f", {slipped}"
+            )
+    if rule.gives and origin.gives and rule.gives.per_length and origin.gives.per_length:
+        most, of_origin = rule.gives.per_length[1], origin.gives.per_length[1]
+        if abs(most - of_origin) > GRAIN and abs(most - rule.gives.per_length[0]) < GRAIN:
+            words += "; and its most is missing"
+    return words
+
+
+def grounds(club: Club) -> list[Ground]:
+    """Every value and formula that is not published as cited: from memory, common practice, or seen at second hand."""
+    shelf, found = club.knowledge, []
+
+    def note(what: str, kind: str, basis: str, source: str | None, where: str | None = None) -> None:
+        if basis != VERIFIED:
+            found.append(Ground(what=what, kind=kind, basis=basis, source=source, where_in_source=where))
+
+    for rule in shelf.rules.values():
+        note(f"rule {rule.rule}: {rule.says}", "rule of thumb", rule.basis, rule.source, rule.where_in_source)
+    for caution in shelf.cautions.values():
+        for danger in caution.dangers:
+            sign = "over" if danger.over else "under"
+            note(
+                f"{caution.caution}: {danger.figure} {sign} {danger.limit}",
+                "limit of a caution",
+                danger.basis,
+                danger.source,
+                danger.where_in_source,
+            )
+    for material in shelf.materials.values():
+        note(f"{material.name}: expansion", "material", material.basis, material.source, material.where_in_source)
+        for what, source, where in (
+            ("density", material.density_source, material.density_where),
+            ("stiffness", material.stiffness_source, material.stiffness_where),
+        ):
+            if source:
+                note(f"{material.name}: {what}", "material", _basis_of(club, source), source, where)
+    for name, title in published.titles().items():
+        counts: dict[tuple[str, str], int] = {}
+        for row in published.table(name):
+            counts[row["source"], row["basis"]] = counts.get((row["source"], row["basis"]), 0) + 1
+        for (source, basis), count in counts.items():
+            note(f"{title}: {count} {'row' if count == 1 else 'rows'}", "table", basis, source)
+    for module in sorted(each.name for each in pkgutil.iter_modules(gudgeon_calc.__path__)):
+        for name, function in vars(importlib.import_module(f"gudgeon_calc.{module}")).items():
+            source = getattr(function, "source", None)
+            if source in ("common practice", "from memory") and function.__module__.endswith(f".{module}"):
+                note(f"{module.replace('_', ' ')}: {name.replace('_', ' ')}", "formula", source, None)
+            elif source in shelf.sources and function.__module__.endswith(f".{module}"):
+                note(
+                    f"{module.replace('_', ' ')}: {name.replace('_', ' ')}", "formula", _basis_of(club, source), source
+                )
+    return found
+
+
+def _basis_of(club: Club, source: str) -> str:
+    return club.knowledge.sources[source].get("custom", {}).get("basis", VERIFIED)

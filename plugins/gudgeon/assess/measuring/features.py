@@ -1,0 +1,236 @@
+"""Features: size, form, stock and state of each."""
+
+from gudgeon_calc.uncertainty import chance_outside, conformity
+from gudgeon_calc.units import GRAIN, reaches
+
+from gudgeon.assess.findings import Comparison, FeatureFinding, FitFinding, Generation
+from gudgeon.assess.fitting.fits import COARSE, borrowed, conceded, corrected
+from gudgeon.assess.measuring.forms import form_of, section_mean
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.mistakes import source
+from gudgeon.assess.measuring.sizes import budget, expanded, spread
+from gudgeon.assess.measuring.stock import stock
+
+WORST_FIRST = ("out", "reads out", "reads in", "in")
+SOAK_PART_K, SOAK_GAP_K = 15.0, 5.0  # beyond these a correction is not to be trusted (common practice, no source)
+SPREAD_OF_USE = 2.5  # a spread over this many times U of use asks for another reading (common practice, no source)
+
+
+def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding]) -> FeatureFinding:
+    """Assess one feature; fits: the build's fits, already assessed."""
+    feature = context.build.features[ref]
+    internal = feature.metal_side == "internal" or (feature.metal_side is None and feature.kind in ("bore", "slot"))
+    found = context.local_sizes(ref)
+    decides = (min if internal else max)(found, key=lambda each: each.mm) if found else None
+    finding = FeatureFinding(
+        ref=ref,
+        name=feature.name,
+        kind=feature.kind,
+        size=decides.mm if decides else None,
+        expanded=expanded(decides.size) if decides else None,
+        budget=budget(decides.size) if decides else [],
+        cells=[each.finding() for each in found],
+        missing_cells=_missing(feature, found) if feature.is_length else [],
+        form=form_of(found, internal),
+        limits=feature.allowed,
+        **_ground(feature),
+        history=_history(context, ref),
+        corrected=corrected(
+            context, [decides.size], decides.mm, expanded(decides.size), *(feature.allowed or (None, None))
+        )
+        if decides
+        else None,
+        comparisons=_comparisons(context, ref),
+        advice=_advice(context, ref),
+        source=source(feature.where()),
+    )
+    if finding.missing_cells:
+        planned = len(finding.missing_cells) + len(found)
+        finding.advice.append(
+            f"{len(finding.missing_cells)} of {planned} planned places have not been read, and are not known to be good"
+        )
+    target = next((fit for fit in fits.values() if fit.target_of == ref), None)
+    if found and feature.allowed and feature.metal_side:
+        finding.stock = stock(feature.metal_side, decides.mm, finding.expanded, *finding.limits, "limits", False)
+    elif target:
+        finding.stock = target.target
+    _set_state(context, ref, finding, fits)
+    return finding
+
+
+def _set_state(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: dict[str, FitFinding]) -> None:
+    status = context.status(ref)
+    if status == "none":
+        held = [row.id for row in context.rows_of(ref, "held back")]
+        finding.why = f"{', '.join(held)} held back: {context.held[held[0]]}" if held else "nothing has been read"
+        return
+    if status in ("stale", "frozen"):
+        finding.state, finding.why = status, context.row_states[context.rows_of(ref, status)[-1].id].why
+        return
+    feature, stock_now = context.build.features[ref], finding.stock
+    low, high = finding.limits or ((stock_now.target_low, stock_now.target_high) if stock_now else (None, None))
+    if low is None:
+        _state_from_fits(context, ref, finding, fits)
+        return
+    places = [conformity(cell.size, cell.expanded, low, high) for cell in finding.cells]
+    state = min(places, key=WORST_FIRST.index)
+    finding.chance_below = max(chance_outside(cell.size, cell.expanded, low, high)[0] for cell in finding.cells)
+    finding.chance_above = max(chance_outside(cell.size, cell.expanded, low, high)[1] for cell in finding.cells)
+    finding.state, finding.why = (
+        state,
+        f"against the {'limits' if finding.limits else 'target from ' + stock_now.target_from}",
+    )
+    still_open = context.order.open_cuts(ref)
+    if (
+        state == "out"
+        and stock_now
+        and stock_now.to_first_limit > GRAIN
+        and stock_now.to_last_limit > GRAIN
+        and still_open
+    ):
+        finding.state, finding.why = "metal on", f"{still_open[0]} has still to cut it"
+    breaches = _form_breaches(feature, finding)
+    if breaches and finding.state in ("in", "reads in"):
+        finding.state, finding.why = "out", "; ".join(breaches)
+    if finding.state in ("out", "reads out") and conceded(context, ref, finding.size):
+        finding.state, finding.why = "conceded", "let stand by a person; see the reviews"
+
+
+def _state_from_fits(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: dict[str, FitFinding]) -> None:
+    judged = [
+        fit
+        for fit in fits.values()
+        if ref in (fit.hole, fit.shaft) and fit.conformity and borrowed(context, context.build.fits[fit.id]) != ref
+    ]
+    if judged:
+        worst = min(judged, key=lambda fit: WORST_FIRST.index(fit.conformity))
+        finding.state, finding.why = worst.conformity, f"as fit {worst.id} stands: it has no limits of its own"
+    else:
+        finding.state, finding.why = "no limit", "read, but nothing says what it should be"
+
+
+def _form_breaches(feature, finding: FeatureFinding) -> list[str]:
+    form, found = finding.form, []
+    if feature.oval_most is not None:
+        oval = max((each.ovality for each in form.sections if each.ovality is not None), default=0.0)
+        if oval > float(feature.oval_most) + GRAIN:
+            found.append(f"ovality is over the {feature.oval_most} allowed")
+    if (
+        feature.taper_most is not None
+        and form.taper_ends is not None
+        and max(abs(form.taper_ends), abs(form.taper_fit)) > float(feature.taper_most) + GRAIN
+    ):
+        found.append(f"taper is over the {feature.taper_most} allowed")
+    return found
+
+
+def _ground(feature) -> dict:
+    """Where the limits of a feature come from, and on what ground they stand."""
+    if feature.limits:
+        return {"limits_from": "the part's own spec", "limits_basis": "the builder's spec"}
+    if feature.tolerance:
+        found = feature.table_limits
+        return {
+            "limits_from": f"tolerance {feature.tolerance}",
+            "limits_sources": list(found.sources),
+            "limits_basis": found.basis,
+        }
+    return {"limits_from": "the part's own spec", "limits_basis": "the builder's spec"} if feature.allowed else {}
+
+
+def _comparisons(context: MeasuredBuild, ref: str) -> list[Comparison]:
+    """What a three-point head said beside diameters at the same section, and what it could not see."""
+    found = []
+    for after, diameters, three_point in context.compared.get(ref, []):
+        mean, other = section_mean(diameters), section_mean(three_point)
+        apart = mean - other
+        known = context.scales.known_error(apart)
+        sizes = [each.mm for each in three_point]
+        found.append(
+            Comparison(
+                station=diameters[0].station,
+                after=after,
+                diameters=[row for each in diameters for row in each.rows],
+                three_point=[row for each in three_point for row in each.rows],
+                mean_of_diameters=mean.nominal_value,
+                mean_of_three_point=other.nominal_value,
+                difference=apart.nominal_value,
+                expanded=expanded(apart),
+                agree=reaches(expanded(apart), abs(apart.nominal_value)),
+                difference_corrected=apart.nominal_value - sum(known.values()) if known else None,
+                ovality=form_of(diameters, True).sections[0].ovality,
+                spread_three_point=max(sizes) - min(sizes),
+            )
+        )
+    return found
+
+
+def _missing(feature, found) -> list[tuple[float | None, float | None]]:
+    """Planned places without a reading: left open, never filled."""
+    if feature.plan is None or not found:
+        return []
+    have = {
+        (None if each.station is None else round(each.station, 4), None if each.angle is None else round(each.angle, 4))
+        for each in found
+    }
+    planned = [
+        (station, angle) for station in (feature.plan.stations or (None,)) for angle in (feature.plan.angles or (None,))
+    ]
+    pairs = [
+        (None if station is None else float(station), None if angle is None else float(angle))
+        for station, angle in planned
+    ]
+    return [pair for pair in pairs if tuple(None if each is None else round(each, 4) for each in pair) not in have]
+
+
+def _history(context: MeasuredBuild, ref: str) -> list[Generation]:
+    found = []
+    for after, places in context.generations.get(ref, {}).items():
+        rows = [row for each in places for row in each.rows]
+        sizes = [each.mm for each in places]
+        found.append(
+            Generation(
+                after=after,
+                date=max(context.rows[row].date for row in rows).isoformat(),
+                mean=sum(sizes) / len(sizes),
+                least=min(sizes),
+                greatest=max(sizes),
+                rows=rows,
+            )
+        )
+    return sorted(found, key=lambda each: each.date)
+
+
+def _advice(context: MeasuredBuild, ref: str) -> list[str]:
+    advice = []
+    rows = context.rows_of(ref, "current", "frozen")
+    warm = [
+        row
+        for row in rows
+        if abs(float(row.part_temp) - 20) > SOAK_PART_K
+        or abs(float(row.part_temp) - float(row.gauge_temp)) > SOAK_GAP_K
+    ]
+    if warm:
+        apart = max(abs(float(row.part_temp) - float(row.gauge_temp)) for row in warm)
+        advice.append(
+            f"part and instrument were up to {apart:g} K apart: let them soak overnight and read again before the last cut"
+        )
+    for row in rows:
+        use = float(context.build.instruments[row.gauge].use)
+        if spread(row) > SPREAD_OF_USE * use + GRAIN:
+            advice.append(f"{row.id}: its readings spread more than these hands usually do; read again")
+    compared = {row for _, _, read in context.compared.get(ref, []) for place in read for row in place.rows}
+    three_point = sorted(
+        {row.gauge for row in rows if context.build.instruments[row.gauge].contacts == 3 and row.id not in compared}
+    )
+    if three_point:
+        advice.append(
+            f"{', '.join(three_point)} bears at three points: it sees no ovality; read it with a two-point gauge too"
+        )
+    feature = context.build.features[ref]
+    if feature.allowed and rows:
+        band = feature.allowed[1] - feature.allowed[0]
+        worst = max((expanded(each.size) for each in context.local_sizes(ref)), default=0.0)
+        if worst > COARSE * band + GRAIN:
+            advice.append("the uncertainty is over a quarter of the limits: a better instrument would tell more")
+    return advice

@@ -1,0 +1,86 @@
+"""Form of a feature from its places: mean, least, greatest, taper, ovality, closure, shape."""
+
+from gudgeon_calc.form import ANGLES, closure, line_fit, middle_over_ends, ovality
+from gudgeon_calc.units import quantity
+
+from gudgeon.assess.findings import Form, SectionForm
+from gudgeon.assess.measuring.sizes import LocalSize, expanded
+
+
+def sections(places: list[LocalSize]) -> dict[float | None, list[LocalSize]]:
+    """Places by station, in order."""
+    found: dict[float | None, list[LocalSize]] = {}
+    for place in places:
+        found.setdefault(place.station, []).append(place)
+    return found
+
+
+def section_mean(places: list[LocalSize]):
+    """Mean size of a section, with uncertainty."""
+    return sum(place.size for place in places) / len(places)
+
+
+def form_of(places: list[LocalSize], internal: bool) -> Form | None:
+    """The form of a feature, or None without places. internal: whether cutting makes it larger."""
+    if not places:
+        return None
+    by_station = sections(places)
+    found = [_section(station, each) for station, each in by_station.items()]
+    along = [(station, section_mean(each)) for station, each in by_station.items() if station is not None]
+    fit = ends = length = shape = None
+    if len(along) > 1:
+        length = along[-1][0] - along[0][0]
+        fit = line_fit([station for station, _ in along], [mean.nominal_value for _, mean in along]).slope * length
+        ends = along[-1][1].nominal_value - along[0][1].nominal_value
+        shape = _shape(along, internal) if len(along) > 2 else None
+    return Form(
+        mean=sum(each.mean for each in found) / len(found),
+        least=min(places, key=lambda each: each.mm).finding(),
+        greatest=max(places, key=lambda each: each.mm).finding(),
+        sections=found,
+        taper_fit=fit,
+        taper_ends=ends,
+        taper_length=length,
+        shape=shape,
+    )
+
+
+def _section(station: float | None, places: list[LocalSize]) -> SectionForm:
+    at = {round(place.angle % 180): place.mm for place in places if place.angle is not None}
+    oval = direction = close = None
+    if all(angle in at for angle in ANGLES):
+        four = [quantity(at[angle], "mm") for angle in ANGLES]
+        oval, direction = (each.m for each in ovality(*four))
+        close = closure(*four).m
+    elif 0 in at and 90 in at:
+        oval = abs(at[0] - at[90])
+    return SectionForm(
+        station=station,
+        mean=section_mean(places).nominal_value,
+        angles=len(at),
+        ovality=oval,
+        direction=direction,
+        closure=close,
+    )
+
+
+def _shape(along: list, internal: bool) -> str:
+    """Words for the profile, where it differs from straight by more than the uncertainty of a section mean."""
+    words = []
+    if internal and len(along) > 3:
+        for end, rest, name in ((along[0], along[1:], "first"), (along[-1], along[:-1], "last")):
+            line = line_fit([station for station, _ in rest], [mean.nominal_value for _, mean in rest])
+            over = end[1] - (line.intercept + line.slope * end[0])
+            # The scale error is common to all sections: against the others' mean only use counts.
+            doubt = expanded(end[1] - rest[len(rest) // 2][1])
+            if over.nominal_value > doubt:
+                words.append(f"bell-mouthed at the {name} station")
+    if not words:
+        (_, first), (_, last) = along[0], along[-1]
+        half = (along[0][0] + along[-1][0]) / 2
+        _, middle = min(along[1:-1], key=lambda each: abs(each[0] - half))
+        bulge = middle_over_ends(*(quantity(each.nominal_value, "mm") for each in (first, middle, last))).m
+        doubt = expanded(middle - (first + last) / 2)
+        if abs(bulge) > doubt:
+            words.append("barrel: larger in the middle" if bulge > 0 else "waisted: smaller in the middle")
+    return "; ".join(words) or "no barrel, waist or bell-mouth beyond the uncertainty"

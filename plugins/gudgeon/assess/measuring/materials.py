@@ -1,0 +1,100 @@
+"""Which material figures hold for a part: the build's own first, then the club's."""
+
+from dataclasses import dataclass, replace
+
+from gudgeon_calc.uncertainty import standard_from_limits
+from uncertainties import ufloat
+from uncertainties.core import Variable
+
+from gudgeon.records.model import Build, Knowledge
+
+
+@dataclass(frozen=True)
+class Figures:
+    """A material's figures in use. cte: /K; cte_within: ± /K or None; valid: °C or None; density: kg/m³, stiffness: MPa,
+    poisson: each or None; club: the club's material that it is, or its own id."""
+
+    id: str
+    name: str
+    cte: float
+    cte_within: float | None
+    valid: tuple[float, float] | None
+    density: float | None
+    governed_by: str | None
+    stiffness: float | None
+    stiffness_within: float | None
+    poisson: float | None
+    club: str
+
+
+class Materials:
+    """Resolves materials and hands out one expansion variable a material, so that a shared error stays shared."""
+
+    def __init__(self, build: Build, shelf: Knowledge):
+        self._build, self._shelf = build, shelf
+        self._figures: dict[str, Figures] = {}
+        self._cte: dict[str, Variable | float] = {}
+
+    def figures(self, material: str) -> Figures:
+        """The figures of a material by its id; a lining takes the growth of its shell."""
+        if material not in self._figures:
+            self._figures[material] = self._resolve(material)
+        return self._figures[material]
+
+    def cte(self, material: str) -> Variable | float:
+        """Expansion per kelvin, carrying its uncertainty where one is stated."""
+        figures = self.figures(material)
+        if figures.governed_by:
+            return self.cte(figures.governed_by)
+        if material not in self._cte:
+            within = figures.cte_within
+            self._cte[material] = (
+                ufloat(figures.cte, standard_from_limits(within), tag=f"expansion of {figures.name}")
+                if within
+                else figures.cte
+            )
+        return self._cte[material]
+
+    def printed(self, material: str) -> list[float]:
+        """All coefficients that count for a material, /K: the one in use and what the club's sources print for the like."""
+        figures = self.figures(material)
+        if figures.governed_by:
+            return self.printed(figures.governed_by)
+        shelf = self._shelf.materials.get(figures.club)
+        found = [shelf.cte, *(each.cte for each in shelf.others if each.of is None)] if shelf else []
+        return list(dict.fromkeys([figures.cte, *found]))
+
+    def of_part(self, ref: str) -> str:
+        """The material id of the part that a part.feature belongs to."""
+        return self._build.parts[ref.partition(".")[0]].material
+
+    def _resolve(self, material: str) -> Figures:
+        own = self._build.materials.get(material)
+        base = self._shelf.materials.get((own.like if own else None) or material)
+
+        def first(name):
+            return next(
+                (getattr(each, name) for each in (own, base) if each is not None and getattr(each, name) is not None),
+                None,
+            )
+
+        shell = own.shell if own else None
+        if shell:
+            body = self.figures(shell)
+            return replace(body, id=material, name=own.name, governed_by=shell, club=material)
+        # A coefficient of the build's own does not borrow the spread of another's.
+        within = own.cte_within if own and own.cte is not None else first("cte_within")
+        valid = first("valid")
+        return Figures(
+            material,
+            first("name"),
+            first("cte"),
+            within,
+            tuple(float(each) for each in valid) if valid else None,
+            float(first("density")) if first("density") is not None else None,
+            None,
+            float(first("stiffness")) if first("stiffness") is not None else None,
+            float(first("stiffness_within")) if first("stiffness_within") is not None else None,
+            first("poisson"),
+            (own.like if own else None) or material,
+        )

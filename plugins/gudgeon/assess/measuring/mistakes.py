@@ -1,0 +1,282 @@
+"""Plausibility: probable slips of the pen, named with their likely cause. Nothing is put right silently."""
+
+import re
+from datetime import date
+
+from gudgeon.assess.findings import Source, SuspectedMistake
+from gudgeon.assess.measuring.row_status import OperationGraph
+from gudgeon.assess.measuring.sizes import Scales, mean_reading
+from gudgeon.records.build_file import EACH_SESSION
+from gudgeon.records.model import Build
+from gudgeon.records.parts import DIAMETERS
+from gudgeon.records.problems import Where
+from gudgeon.records.readings import Row
+
+NEAR = 0.03  # how near a ratio must come to 25.4, 10 or 2 to be taken for one; a rough casting is within it of its size
+HOT_SHOP = 40.0  # °C: above this a temperature is more likely Fahrenheit (common practice, no source)
+
+
+def source(where: Where) -> Source:
+    """A place in a file as a finding."""
+    return Source(file=where.file, line=where.line)
+
+
+def row_mistakes(build: Build, order: OperationGraph, scales: Scales) -> tuple[list[SuspectedMistake], dict[str, str]]:
+    """Slips in rows, and why each row that they spoil is held back.
+
+    A row is held back where its number cannot be trusted; it stays in the log and on the pages.
+    """
+    mistakes, held = [], {}
+    for row in build.rows:
+        for kind, cause, spoils in _of_row(build, order, scales, row):
+            mistakes.append(
+                SuspectedMistake(
+                    kind=kind,
+                    cause=cause,
+                    about=row.of,
+                    row=row.id,
+                    source=source(row.where("reads")),
+                )
+            )
+            if spoils:
+                held.setdefault(row.id, cause)
+    return [*mistakes, *_overdue(build, scales)], held
+
+
+def _overdue(build: Build, scales: Scales) -> list[SuspectedMistake]:
+    """One slip for each instrument that was past its check, with all that was read with it or through it since."""
+    rows: dict[str, list[Row]] = {}
+    for row in build.rows:
+        for name in dict.fromkeys((row.gauge, scales.root(row.gauge))):
+            each = build.instruments[name]
+            if each.due != EACH_SESSION and row.date > each.due:
+                rows.setdefault(name, []).append(row)
+    return [
+        SuspectedMistake(
+            kind="instrument overdue",
+            cause=f"{name} was due for a check on {build.instruments[name].due}; "
+            + (
+                f"this was read on {late[0].date}"
+                if len(late) == 1
+                else f"{len(late)} rows were read with it after that, the last on {max(row.date for row in late)}"
+            ),
+            about=late[0].of,
+            row=late[0].id,
+            rows=[row.id for row in late],
+            source=source(late[0].where("reads")),
+        )
+        for name, late in sorted(rows.items())
+    ]
+
+
+def _of_row(build: Build, order: OperationGraph, scales: Scales, row: Row):
+    """Yields (kind, cause, whether the number is spoilt). Of the mistakes that explain a wrong number only the first."""
+    number = _number_slip(build, row)
+    if number:
+        yield (*number, True)
+    gauge = build.instruments[row.gauge]
+    if (
+        not number
+        and gauge.range
+        and not float(gauge.range[0]) * (1 - 1e-9) <= mean_reading(row) <= float(gauge.range[1]) * (1 + 1e-9)
+    ):
+        yield (
+            "instrument out of its range",
+            f"{gauge.name} reaches from {gauge.range[0]} to {gauge.range[1]} and cannot reach {row.reads[0]}: the row names the wrong instrument",
+            True,
+        )
+    missing = [words for words, temp in (("part", row.part_temp), ("instrument", row.gauge_temp)) if temp is None]
+    if missing:
+        yield (
+            "no temperature",
+            f"no temperature of the {' or the '.join(missing)}: the size at 20 °C cannot be worked out",
+            True,
+        )
+    for words, temp in (("part", row.part_temp), ("instrument", row.gauge_temp)):
+        if temp is not None and temp.unit in ("C", "°C") and float(temp) >= HOT_SHOP:
+            yield (
+                "Fahrenheit as Celsius",
+                f"the {words} at {temp} is hotter than a hand can hold; {float(temp):g} °F would be {(float(temp) - 32) / 1.8:.0f} °C",
+                True,
+            )
+            break
+    if row.after and build.operations[row.after].done is None:
+        yield ("before the operation", f"it says after {row.after}, which is not done", False)
+    elif row.after and row.date < build.operations[row.after].done:
+        yield (
+            "before the operation",
+            f"read on {row.date}, but {row.after} was done on {build.operations[row.after].done}",
+            False,
+        )
+    elif row.after:
+        passed = [
+            op for op in order.since(row) if build.operations[op].done < row.date and row.after in order.before(op)
+        ]
+        if passed:
+            yield (
+                "before the final operation",
+                f"it says after {row.after}, but {passed[-1]} was done on {build.operations[passed[-1]].done}, before this was read on {row.date}",
+                False,
+            )
+
+
+def _number_slip(build: Build, row: Row) -> tuple[str, str] | None:
+    feature = build.features[row.of]
+    nominal, read = feature.size, mean_reading(row)
+    if feature.allowed and feature.flat_most is None:
+        nominal = sum(feature.allowed) / 2
+    if not nominal or not read:
+        return None
+    ratio = read / nominal
+    first = row.reads[0].text
+    if (_near(ratio * 25.4) or _only_inside(feature, read, 25.4)) and not row.reads[0].inches:
+        return (
+            "inch typed as millimetre",
+            f"the unit says mm, and {first} is 1/25 of the {_words(feature)}: inches typed as millimetres",
+        )
+    if (_near(ratio / 25.4) or _only_inside(feature, read, 1 / 25.4)) and row.reads[0].inches:
+        return (
+            "millimetre typed as inch",
+            f"the unit says inch, and {first} is 25 times the {_words(feature)}: millimetres typed as inches",
+        )
+    for factor in (10, 100):
+        if _near(ratio / factor) or _near(ratio * factor):
+            return (
+                "a nought slipped",
+                f"{first} is {factor if ratio > 1 else f'1/{factor}'} {'times' if ratio > 1 else 'of'} the {_words(feature)}: a nought slipped, or tenths written as thou",
+            )
+    if feature.kind in DIAMETERS and (_near(ratio * 2) or _near(ratio / 2)):
+        if ratio < 1:
+            return (
+                "radius for diameter",
+                f"{first} is half of the {_words(feature)}: a radius written where a diameter belongs",
+            )
+        return "diameter doubled", f"{first} is twice the {_words(feature)}: a diameter doubled"
+    return None
+
+
+def _only_inside(feature, read: float, factor: float) -> bool:
+    """Whether a play's reading lies inside its limits only after a change of unit; a play spreads too wide for a ratio to tell."""
+    if feature.kind != "play" or not feature.allowed:
+        return False
+    low, high = feature.allowed
+    return low <= read * factor <= high and not low / 2 <= read <= high * 2
+
+
+def _near(ratio: float) -> bool:
+    return abs(ratio - 1) < NEAR
+
+
+def _words(feature) -> str:
+    if feature.limits:
+        return f"limits {feature.limits[0]} to {feature.limits[1]}"
+    return f"limits of {feature.tolerance}" if feature.tolerance else f"nominal {feature.nominal}"
+
+
+def operation_mistakes(build: Build, order: OperationGraph) -> list[SuspectedMistake]:
+    """Operations dated before what they need, and holdings that were broken."""
+    mistakes = []
+
+    def add(kind, cause, op_id, key):
+        mistakes.append(
+            SuspectedMistake(
+                kind=kind,
+                cause=cause,
+                about=op_id,
+                operation=op_id,
+                source=source(build.operations[op_id].where(key)),
+            )
+        )
+
+    broken = broken_holdings(build)
+    read_after: dict[str | None, list[Row]] = {}
+    for row in build.rows:
+        read_after.setdefault(row.after, []).append(row)
+    for op_id, op in build.operations.items():
+        if op.done is None:
+            for relief in _reliefs_after(build, order, op_id, op):
+                if op_id in order.before(relief):
+                    add(
+                        "finish planned before stress relief",
+                        f"{relief} ({build.operations[relief].does}) is planned after it and will move what it finishes",
+                        op_id,
+                        "does",
+                    )
+            continue
+        for need in op.needs:
+            first = build.operations[need].done
+            if first is None:
+                add(
+                    "done before what it needs",
+                    f"finished on {op.done}, but {need}, which it needs, is not done",
+                    op_id,
+                    "done",
+                )
+            elif first > op.done:
+                stale = [row for row in read_after.get(op_id, []) if need in order.since(row)]
+                also = "".join(f"; its reading {row.id} of {row.of} is older than that change" for row in stale)
+                add(
+                    "done before what it needs",
+                    f"finished on {op.done}, before {need}, which it needs and which was done on {first}{also}",
+                    op_id,
+                    "done",
+                )
+        for relief in _reliefs_after(build, order, op_id, op):
+            add(
+                "finished before stress relief",
+                f"{relief} ({build.operations[relief].does}) comes after it and will move what it finished",
+                op_id,
+                "does",
+            )
+        if op_id in broken:
+            add(
+                "holding broken",
+                f"holding {op.holding} was broken by {broken[op_id]} in between: the work was taken out and is no longer true to the earlier cuts",
+                op_id,
+                "holding",
+            )
+    return mistakes
+
+
+FINISHES = re.compile(r"\b(finish|hone|ream|lap|grind|polish)", re.IGNORECASE)
+RELIEVES = re.compile(r"\b(stress[- ]relie|relieve|anneal|weather)", re.IGNORECASE)
+
+
+def _reliefs_after(build: Build, order: OperationGraph, op_id: str, op) -> list[str]:
+    """Stress relief that is still to come, or that needs it, after an operation that finishes the same surfaces."""
+    if not FINISHES.search(op.does):
+        return []
+    cut = set(order.changed(op))
+    return [
+        other_id
+        for other_id, other in build.operations.items()
+        if RELIEVES.search(other.does)
+        and cut & set(order.changed(other))
+        and (op_id in order.before(other_id) or other.done is None or (op.done and other.done > op.done))
+    ]
+
+
+def broken_holdings(build: Build) -> dict[str, str]:
+    """Operations whose holding was broken, each with the first operation that came between.
+
+    For a finished operation: between it and the one before it in its holding. For an open one: since the last cut in
+    its holding.
+    """
+    listed = {op_id: index for index, op_id in enumerate(build.operations)}
+    done: dict[str, list[str]] = {}
+    for op_id, op in sorted(build.operations.items(), key=lambda each: (each[1].done or date.max, listed[each[0]])):
+        if op.done:
+            done.setdefault(op.part, []).append(op_id)
+    broken: dict[str, str] = {}
+    last: dict[tuple[str, str], int] = {}  # (part, holding) -> where it was last in use
+    for part, in_order in done.items():
+        for index, op_id in enumerate(in_order):
+            place = (part, build.operations[op_id].holding)
+            if place[1] and index - last.get(place, index - 1) > 1:
+                broken[op_id] = in_order[last[place] + 1]
+            last[place] = index
+    for op_id, op in build.operations.items():
+        place = (op.part, op.holding)
+        if op.done is None and op.holding and place in last and last[place] + 1 < len(done[op.part]):
+            broken[op_id] = done[op.part][last[place] + 1]
+    return broken

@@ -1,0 +1,112 @@
+"""Which rows still say what the metal is: a size dies when something later moves the part."""
+
+from dataclasses import dataclass
+
+from gudgeon.records.model import Build
+from gudgeon.records.operations import Operation
+from gudgeon.records.readings import Row
+
+
+@dataclass(frozen=True)
+class RowState:
+    """What became of a row: current, stale, frozen or superseded, and why."""
+
+    status: str
+    why: str | None = None
+
+
+class OperationGraph:
+    """The order of a build's operations, and what each of them changes."""
+
+    def __init__(self, build: Build):
+        self._build = build
+        self._listed = {op_id: index for index, op_id in enumerate(build.operations)}
+        self._ancestors: dict[str, set[str]] = {}
+        self._changers: dict[str, list[str]] = {}
+        for op_id, op in build.operations.items():
+            for ref in self.changed(op):
+                self._changers.setdefault(ref, []).append(op_id)
+        self._moved_by: dict[str, list[str]] = {}
+
+    def changed(self, op: Operation) -> list[str]:
+        """The features that an operation changes or presses, with part.* spelled out."""
+        refs: dict[str, None] = {}
+        for change in op.changes:
+            part, _, name = change.partition(".")
+            if name == "*":
+                refs.update(dict.fromkeys(f"{part}.{feature}" for feature in self._build.parts[part].features))
+            else:
+                refs[change] = None
+        refs.update(dict.fromkeys(op.presses))
+        return list(refs)
+
+    def cut_by(self, ref: str) -> list[str]:
+        """Operations that change the feature itself."""
+        return self._changers.get(ref, [])
+
+    def moved_by(self, ref: str) -> list[str]:
+        """Operations that change the feature or anything that it depends on, at any remove."""
+        if ref not in self._moved_by:
+            ops, seen, waiting = {}, set(), [ref]
+            while waiting:
+                each = waiting.pop()
+                if each not in seen:
+                    seen.add(each)
+                    ops.update(dict.fromkeys(self.cut_by(each)))
+                    waiting += self._build.features[each].depends_on
+            self._moved_by[ref] = list(ops)
+        return self._moved_by[ref]
+
+    def before(self, op_id: str) -> set[str]:
+        """Everything that an operation needs, at any remove."""
+        if op_id not in self._ancestors:
+            seen, waiting = set(), list(self._build.operations[op_id].needs)
+            while waiting:
+                each = waiting.pop()
+                if each not in seen:
+                    seen.add(each)
+                    waiting += self._build.operations[each].needs
+            self._ancestors[op_id] = seen
+        return self._ancestors[op_id]
+
+    def open_cuts(self, ref: str) -> list[str]:
+        """Operations not yet done that will change the feature."""
+        return [op_id for op_id in self.cut_by(ref) if self._build.operations[op_id].done is None]
+
+    def since(self, row: Row) -> list[str]:
+        """Operations done since a row was read that moved its feature, first to last."""
+        later = [op_id for op_id in self.moved_by(row.of) if op_id != row.after and self._is_later(op_id, row)]
+        return sorted(later, key=lambda op_id: (self._build.operations[op_id].done, self._listed[op_id]))
+
+    def _is_later(self, op_id: str, row: Row) -> bool:
+        done = self._build.operations[op_id].done
+        if done is None:
+            return False
+        if done != row.date or row.after is None:
+            return done > row.date or (done <= row.date and row.after is not None and row.after in self.before(op_id))
+        # The same day: the order of the operations tells, by need or by the list.
+        if op_id in self.before(row.after):
+            return False
+        return row.after in self.before(op_id) or self._listed[op_id] > self._listed[row.after]
+
+
+def row_states(build: Build, order: OperationGraph) -> dict[str, RowState]:
+    """What became of every row of a build, by the row's id (mistakes not counted)."""
+    put_right = {row.supersedes: row.id for row in build.rows if row.supersedes}
+    result = {}
+    for row in build.rows:
+        since = order.since(row)
+        if row.id in put_right:
+            result[row.id] = RowState("superseded", f"put right by {put_right[row.id]}")
+        elif not since:
+            result[row.id] = RowState("current")
+        elif row.of in build.operations[since[0]].presses:
+            result[row.id] = RowState(
+                "frozen",
+                f"read before {since[0]} ({build.operations[since[0]].does}); never measurable again",
+            )
+        else:
+            op = build.operations[since[-1]]
+            way = "changed it" if row.of in order.changed(op) else "moved what it depends on"
+            result[row.id] = RowState("stale", f"{since[-1]} ({op.does}, {op.done}) {way} since")
+    return result

@@ -1,0 +1,219 @@
+"""Readings to sizes at 20 °C with their uncertainty, column by column."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+import pandas as pd
+from gudgeon_calc.expansion import size_at_reference
+from gudgeon_calc.uncertainty import COVERAGE, standard_from_limits, standard_from_use
+from gudgeon_calc.units import quantity
+from uncertainties import ufloat
+from uncertainties.core import AffineScalarFunc, Variable
+
+from gudgeon.assess.findings import Cell, Component
+from gudgeon.assess.measuring.materials import Materials
+from gudgeon.records.build_file import Instrument
+from gudgeon.records.model import Build
+from gudgeon.records.readings import Row
+
+
+@dataclass(frozen=True)
+class LocalSize:
+    """A size at a station (mm) and angle (degrees), as a number with uncertainty in mm."""
+
+    station: float | None
+    angle: float | None
+    size: AffineScalarFunc
+    rows: tuple[str, ...]
+
+    @property
+    def mm(self) -> float:
+        """The size alone."""
+        return self.size.nominal_value
+
+    def finding(self) -> Cell:
+        """As a finding."""
+        return Cell(
+            station=self.station, angle=self.angle, size=self.mm, expanded=expanded(self.size), rows=list(self.rows)
+        )
+
+
+def expanded(size: AffineScalarFunc) -> float:
+    """Expanded uncertainty, k = 2."""
+    return COVERAGE * size.std_dev
+
+
+def budget(size: AffineScalarFunc) -> list[Component]:
+    """The uncertainty line by line, the largest first; parts with one name are put together."""
+    lines: dict[str, float] = {}
+    for variable, part in size.error_components().items():
+        lines[variable.tag] = lines.get(variable.tag, 0.0) + part**2
+    return [
+        Component(name=name, standard=square**0.5)
+        for name, square in sorted(lines.items(), key=lambda line: (-line[1], line[0]))
+        if square > 0
+    ]
+
+
+class Scales:
+    """One variable for each instrument's scale error, shared by all that are set in it.
+
+    An instrument that was found off and put right has another error after that day than before it.
+    """
+
+    def __init__(self, instruments: dict[str, Instrument]):
+        self._instruments = instruments
+        self._errors: dict[tuple[str, str], Variable] = {}
+
+    def root(self, gauge: str) -> str:
+        """The instrument whose scale a gauge reads with."""
+        while self._instruments[gauge].scale_from:
+            gauge = self._instruments[gauge].scale_from
+        return gauge
+
+    def off(self, gauge: str, day: date) -> bool:
+        """Whether a gauge is known to have read wrong on a day."""
+        each = self._instruments[self.root(gauge)]
+        if each.found_off is None:
+            return False
+        since = each.found_off.since or each.checked
+        return since <= day and (day < each.found_off.found or not each.found_off.was_reset)
+
+    def error(self, gauge: str, day: date) -> Variable:
+        """The scale error of a gauge on a day, mm."""
+        root = self.root(gauge)
+        found = self._instruments[root].found_off
+        if found is None:
+            period = ""
+        else:
+            period = (
+                ", while it was off" if self.off(gauge, day) else ", put right" if day >= found.found else ", before"
+            )
+        if (root, period) not in self._errors:
+            self._errors[root, period] = ufloat(
+                0, float(self._instruments[root].scale) / COVERAGE, tag=f"scale of {root}{period}"
+            )
+        return self._errors[root, period]
+
+    def shared_error(self, size: AffineScalarFunc, other: AffineScalarFunc) -> tuple[str, Variable] | None:
+        """The instrument whose scale error two sizes have in common, and that error; or None."""
+        common = set(size.derivatives) & set(other.derivatives)
+        return next(((root, error) for (root, _), error in self._errors.items() if error in common), None)
+
+    def known_error(self, size: AffineScalarFunc) -> dict[str, float]:
+        """Instrument found off -> how much of its known error is in a size or clearance, mm; nought where it cancels."""
+        found = {}
+        for (root, period), error in self._errors.items():
+            if period == ", while it was off" and error in size.derivatives:
+                found[root] = size.derivatives[error] * float(self._instruments[root].found_off.reads_high)
+        return found
+
+
+def mean_reading(row: Row) -> float:
+    """Mean of a row's readings, mm."""
+    return float(sum(each.value for each in row.reads) / len(row.reads))
+
+
+def spread(row: Row) -> float:
+    """Greatest less least reading of a row, mm."""
+    values = [each.value for each in row.reads]
+    return float(max(values) - min(values))
+
+
+def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows: Iterable[Row]) -> pd.DataFrame:
+    """A table of rows with their sizes at 20 °C.
+
+    rows: those with both temperatures. Columns: id, of, gauge, section (read at three points: the mean of a section, not
+    a diameter), station (mm), angle (degrees), size (mm at 20 °C, numbers with uncertainty). One unit a column; the sum
+    is done once for whole columns.
+    """
+    rows = list(rows)
+    use = {
+        gauge: standard_from_use(float(each.use), float(each.resolution)) for gauge, each in build.instruments.items()
+    }
+    table = pd.DataFrame(
+        {
+            "id": [row.id for row in rows],
+            "of": [row.of for row in rows],
+            "gauge": [row.gauge for row in rows],
+            "section": [build.instruments[row.gauge].contacts == 3 for row in rows],
+            "station": [None if row.station is None else float(row.station) for row in rows],
+            "angle": [None if row.angle is None else float(row.angle) for row in rows],
+            "read": [
+                ufloat(mean_reading(row), use[row.gauge], tag=f"use of {row.gauge}") + scales.error(row.gauge, row.date)
+                for row in rows
+            ],
+            "part_temp": [_temperature(build, row, float(row.part_temp), "part") for row in rows],
+            "gauge_temp": [_temperature(build, row, float(row.gauge_temp), "instrument") for row in rows],
+            "part_cte": [materials.cte(materials.of_part(row.of)) for row in rows],
+            "gauge_cte": [build.instruments[row.gauge].cte for row in rows],
+        },
+        dtype=object,
+    )
+    if rows:
+        table["size"] = size_at_reference(
+            *(
+                quantity(np.asarray(table[name], dtype=object), unit)
+                for name, unit in (
+                    ("read", "mm"),
+                    ("part_temp", "degC"),
+                    ("gauge_temp", "degC"),
+                    ("part_cte", "1/kelvin"),
+                    ("gauge_cte", "1/kelvin"),
+                )
+            )
+        ).m
+    else:
+        table["size"] = []
+    return table[["id", "of", "gauge", "section", "station", "angle", "size"]]
+
+
+def _temperature(build: Build, row: Row, temp: float, what: str):
+    within = build.instruments[row.gauge].temp_within
+    return (
+        ufloat(temp, standard_from_limits(float(within)), tag=f"temperature of the {what}, {row.id}")
+        if within
+        else temp
+    )
+
+
+def local_sizes(rows: list) -> list[LocalSize]:
+    """Rows of one feature (of the table of sizes) gathered by station and angle; rows at one place are averaged.
+
+    A three-point head gives the mean of a section and no diameter at an angle: where diameters were read at the same
+    station, its rows stay apart (see `comparisons`); where it alone was there, the section stands for all angles.
+    """
+    groups: dict[tuple, list] = {}
+    diameters = {row.station for row in rows if not row.section}
+    for row in rows:
+        if not row.section:
+            groups.setdefault((row.station, row.angle), []).append(row)
+        elif row.station not in diameters:
+            groups.setdefault((row.station, None), []).append(row)
+    return _in_order(groups)
+
+
+def _in_order(groups: dict[tuple, list]) -> list[LocalSize]:
+    found = [
+        LocalSize(station, angle, sum(row.size for row in rows) / len(rows), tuple(row.id for row in rows))
+        for (station, angle), rows in groups.items()
+    ]
+    return sorted(
+        found,
+        key=lambda each: (each.station is not None, each.station or 0.0, each.angle is not None, each.angle or 0.0),
+    )
+
+
+def comparisons(rows: list) -> list[tuple[list[LocalSize], list[LocalSize]]]:
+    """Sections that were read both as diameters and at three points: (diameters, three-point readings), by station."""
+    sections: dict[float | None, tuple[dict, dict]] = {}
+    for row in rows:
+        diameters, three_point = sections.setdefault(row.station, ({}, {}))
+        (three_point if row.section else diameters).setdefault((row.station, row.angle), []).append(row)
+    return [
+        (_in_order(diameters), _in_order(three_point))
+        for _, (diameters, three_point) in sorted(sections.items(), key=lambda each: each[0] or 0.0)
+        if diameters and three_point
+    ]

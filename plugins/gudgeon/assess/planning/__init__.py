@@ -1,0 +1,1 @@
+"""What is left to do: operations, the next cut, the forecast."""

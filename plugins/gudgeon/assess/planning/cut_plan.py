@@ -1,0 +1,301 @@
+"""Stock to passes: what the next operation takes off a feature, pass by pass, and what the dial must say."""
+
+from dataclasses import dataclass
+
+from gudgeon_calc.cutting import CutLaw, cut_law, cutting_speeds, cutting_time, landing_shift, pick_down, rough_passes
+from gudgeon_calc.cutting import spindle_speed as spindle_for
+from gudgeon_calc.cutting import surface_speed as surface_of
+from gudgeon_calc.form import line_fit
+from gudgeon_calc.tapers import tailstock_move
+from gudgeon_calc.units import GRAIN, quantity
+
+from gudgeon.assess.findings import CutPlan, FeatureFinding, Pass, TakeAt
+from gudgeon.assess.measuring.forms import section_mean, sections
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.mistakes import source
+from gudgeon.records.build_file import Machine
+from gudgeon.records.operations import Operation
+from gudgeon.records.parts import DIAMETERS
+
+# Figures of the trade for what nobody said (common practice, no source): mm, counts, a chance, and what they are.
+USUAL = {
+    "depth": (0.635, "rough passes of 0.025 in (0.64 mm) a side"),
+    "leave": (0.1016, "0.004 in (0.10 mm) left on diameter for finishing"),
+    "finish_passes": (2, "two finishing passes"),
+    "spring_passes": (1, "one pass without infeed"),
+    "risk": (0.05, "a chance of 5 % of passing the scrap limit"),
+    "tool_of": ("high-speed steel", "a tool of high-speed steel"),
+}
+# Through the skin and across a gap (common practice, no source): of the speed, of the speed, mm a side.
+SKIN_SLOWER, GAP_SLOWER, GAP_DEPTH = 0.6, 0.5, 0.25
+FEW_CUTS = 3  # below so many on the feature itself, all of the lathe's are taken
+LEAST_TAPER = 0.0025  # mm; a tenth of a thou is not worth a correction
+
+
+@dataclass
+class _Settings:
+    """What holds for one cut, the nearest word first, and what had to be taken from the trade."""
+
+    layers: list
+    usual: list[str]
+    missing: list[str]
+
+    def said(self, name: str):
+        """A setting as written in the nearest place, or None."""
+        return next((value for each in self.layers if (value := getattr(each, name)) is not None), None)
+
+    def taken(self, name: str):
+        """A setting as written, as a number where it is a quantity, else the trade's, which is noted."""
+        value = self.said(name)
+        if value is not None:
+            return float(value) if hasattr(value, "kind") else value
+        number, words = USUAL[name]
+        self.usual.append(f"{words} (common practice, no source)")
+        return number
+
+
+def cut_plans(context: MeasuredBuild, features: dict[str, FeatureFinding]) -> list[CutPlan]:
+    """A plan for every feature with metal on whose next cut is named by an operation."""
+    found, build = [], context.build
+    for ref, feature in features.items():
+        spec, still = build.features[ref], context.order.open_cuts(ref)
+        if not feature.stock or not still or spec.kind not in DIAMETERS or feature.stock.to_last_limit <= 0:
+            continue
+        op = build.operations[still[0]]
+        if feature.stock.on_diameter > GRAIN and (op.cutting or op.cutting_of or op.machine):
+            found.append(_plan(context, still[0], op, ref, feature))
+    return found
+
+
+def cutting_minutes(plans: list[CutPlan]) -> dict[str, float]:
+    """Minutes that tools are in the cut, by operation."""
+    found: dict[str, float] = {}
+    for plan in plans:
+        found[plan.operation] = found.get(plan.operation, 0.0) + (plan.cut_minutes or 0.0)
+    return found
+
+
+def _plan(context: MeasuredBuild, op_id: str, op: Operation, ref: str, feature: FeatureFinding) -> CutPlan:
+    build, stock = context.build, feature.stock
+    name = op.machine or (next(iter(build.machines)) if len(build.machines) == 1 else None)
+    machine = build.machines.get(name)
+    layers = [
+        each
+        for each in (
+            op.cutting_of.get(ref),
+            op.cutting,
+            machine.cutting if machine else None,
+            build.head.cutting,
+            context.shelf.cutting,
+        )
+        if each
+    ]
+    settings = _Settings(layers, [], [])
+    if machine is None:
+        settings.missing.append(f'operations.yaml, {op_id}: the line "machine: …", one of machines.yaml')
+    cuts, cuts_words = _cuts(context, ref, name)
+    law = _law(cuts)
+    risk = settings.taken("risk")
+    last = stock.target_low if stock.side == "external" else stock.target_high
+    worst = (min if stock.side == "external" else max)(cell.size for cell in feature.cells)
+    scrap_after = (worst - last) * (1 if stock.side == "external" else -1)
+    held_back = landing_shift(risk, law.scatter if law else 0.0, feature.expanded / 2)
+    to_take = min(stock.on_diameter, scrap_after - held_back)
+    plan = CutPlan(
+        operation=op_id,
+        feature=ref,
+        machine=name,
+        stock=stock.on_diameter,
+        per_side=stock.per_side,
+        expanded=feature.expanded,
+        to_take=max(to_take, 0.0),
+        scrap_after=scrap_after,
+        held_back=held_back,
+        risk=risk,
+        passes=[],
+        cut_minutes=None,
+        surface_speed=None,
+        speed_from="",
+        law=f"got = {law.slope:.3f} × asked {'+' if law.offset > 0 else '−'} {abs(law.offset):.4f} mm, from {law.cuts} {cuts_words}"
+        if law
+        else None,
+        law_slope=law.slope if law else None,
+        law_offset=law.offset if law else None,
+        law_scatter=law.scatter if law else None,
+        next_cut=None,
+        next_ask=None,
+        next_divisions=None,
+        taper=[],
+        taper_left=None,
+        tailstock=None,
+        usual=[],
+        missing=[],
+        warnings=[],
+        source=source(op.where()),
+    )
+    _warn(plan, settings, stock, feature)
+    _straighten(plan, settings, context, ref, stock.side)
+    if to_take > GRAIN:
+        _fill(plan, settings, context, ref, machine, feature, to_take, _spring_take(cuts))
+    else:
+        plan.warnings.append("no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap")
+    if plan.passes and machine:
+        plan.next_cut = plan.passes[0].on_diameter
+        plan.next_ask = law.ask(plan.next_cut) if law else plan.next_cut
+        asked = plan.next_ask / 2 if machine.dial_reads == "radius" else plan.next_ask
+        plan.next_divisions = asked / float(machine.dial_division)
+        if law is None:
+            settings.missing.append(
+                f"cuts.yaml: three cuts or more on {ref}, or on this lathe; until then the dial is believed"
+            )
+    plan.usual, plan.missing = settings.usual, settings.missing
+    return plan
+
+
+def _warn(plan: CutPlan, settings: _Settings, stock, feature: FeatureFinding) -> None:
+    if stock.provisional:
+        plan.warnings.append("its mate is not final: rough it, and leave the finishing until the mate has been read")
+    if stock.expanded > abs(stock.to_last_limit - stock.to_first_limit) / 2 + GRAIN:
+        plan.warnings.append("the uncertainty is over half of the target: read it again before the last cut")
+    skin = settings.said("skin")
+    if skin is not None:
+        sign = 1 if stock.side == "external" else -1
+        least = min(sign * (cell.size - stock.target_mid) for cell in feature.cells) / 2
+        if least < float(skin):
+            plan.warnings.append(f"it will not clean up: at one place less than the skin of {skin} a side is left")
+
+
+def _fill(plan, settings, context, ref, machine: Machine | None, feature, to_take: float, spring_take: float) -> None:
+    """The passes: through the skin, rough, finish, spring; with speed and time where lathe, feed and length are known."""
+    interrupted = bool(settings.said("interrupted"))
+    depth = settings.taken("depth")
+    if interrupted and depth > GAP_DEPTH:
+        depth = GAP_DEPTH
+        settings.usual.append("depth capped over a gap (common practice, no source)")
+    springs = settings.taken("spring_passes")
+    while springs and springs * spring_take > to_take:
+        springs -= 1
+    left = to_take - springs * spring_take
+    cuts: list[tuple[str, float, float]] = []  # kind, on diameter, share of the speed
+    skin = settings.said("skin")
+    if skin is not None and left > 2 * float(skin):
+        cuts.append(("skin", 2 * float(skin), SKIN_SLOWER))
+        left -= 2 * float(skin)
+    leave = min(settings.taken("leave"), left)
+    rough = rough_passes(left, leave, depth)
+    if rough:
+        cuts += [("rough", (left - leave) / rough, 1.0)] * rough
+    cuts += _finish(leave, settings.taken("finish_passes"), machine)
+    cuts += [("spring", spring_take, 1.0)] * springs
+    feed, length = settings.said("feed"), settings.said("length")
+    if feed is None and machine and machine.feeds:
+        feed = min(machine.feeds, key=float)
+        settings.usual.append(f"the lathe's finest feed, {feed} (common practice, no source)")
+    if length is None:
+        settings.missing.append(f'operations.yaml, {plan.operation}, under "cutting": the line "length: …"')
+    speed, plan.speed_from = _speed(settings, context, ref)
+    size, minutes = feature.size, 0.0
+    outside = feature.stock.side == "external"
+    for kind, take, share in cuts:
+        rpm = time = None
+        by_hand = kind.startswith("file")
+        if machine and speed and not by_hand:
+            wanted = spindle_for(
+                quantity(speed * share * (GAP_SLOWER if interrupted else 1), "m/minute"), quantity(size, "mm")
+            )
+            rpm = pick_down(wanted.m, [float(each) for each in machine.speeds])
+            if rpm is None:
+                plan.warnings.append(f"the slowest speed of {machine.name} is too fast here")
+        if rpm and feed and length:
+            time = cutting_time(
+                quantity(float(length), "mm"), quantity(float(feed), "mm"), quantity(rpm, "revolution/minute")
+            ).m
+            minutes += time
+        if plan.surface_speed is None and rpm:
+            plan.surface_speed = surface_of(quantity(rpm, "revolution/minute"), quantity(size, "mm")).m
+        size += -take if outside else take
+        plan.passes.append(
+            Pass(
+                kind=kind,
+                size_after=size,
+                on_diameter=take,
+                speed=rpm,
+                feed=float(feed) if feed and not by_hand else None,
+                minutes=time,
+            )
+        )
+    plan.cut_minutes = minutes or None
+
+
+def _finish(leave: float, count: int, machine: Machine | None) -> list[tuple[str, float, float]]:
+    """Finishing passes, none below the smallest clean cut; below it the tool rubs and the rest is done by hand."""
+    if leave <= GRAIN:
+        return []
+    least = float(machine.clean_cut.least_cut) if machine and machine.clean_cut else 0.0
+    if leave < least - GRAIN:
+        return [("file, emery, hone or lap", leave, 0.0)]
+    while count > 1 and leave / count < least - GRAIN:
+        count -= 1
+    return [("finish", leave / count, 1.0)] * count
+
+
+def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float | None, str]:
+    """Surface speed in m/min and where it comes from."""
+    said = settings.said("surface_speed")
+    if said is not None:
+        return float(said) * 60, f"{said}, as said for this cut"
+    metal, tool = context.materials.figures(context.materials.of_part(ref)).club, settings.taken("tool_of")
+    printed = cutting_speeds(metal, tool)
+    if not printed:
+        settings.missing.append(f'under "cutting": the line "surface_speed: …"; none is held for {metal} with {tool}')
+        return None, ""
+    _, high, key, where, basis = min(printed, key=lambda each: each[1])
+    words = f"{high:g} ft/min for {metal} with {tool}: {key or 'no source'}{', ' + where if where else ''} ({basis})"
+    others = [f"{each[0]:g} to {each[1]:g}" for each in printed if each[2] != key]
+    return high * 0.3048, words + (f"; others print {', '.join(others)}" if others else "")
+
+
+def _cuts(context: MeasuredBuild, ref: str, machine: str | None) -> tuple[list, str]:
+    """Logged cuts that teach the dial: those on this feature, or where they are few all of this lathe."""
+    own = [cut for cut in context.build.cuts if cut.of == ref]
+    if len([cut for cut in own if cut.asked.value > 0]) >= FEW_CUTS:
+        return own, f"cuts on {ref}"
+    return [cut for cut in context.build.cuts if cut.machine == machine], "cuts on this lathe"
+
+
+def _law(cuts: list) -> CutLaw | None:
+    """What this dial gives for what is asked; passes without infeed are not cuts."""
+    asked = [cut for cut in cuts if cut.asked.value > 0]
+    try:
+        return cut_law([float(cut.asked) for cut in asked], [float(cut.got) for cut in asked])
+    except ValueError:
+        return None
+
+
+def _spring_take(cuts: list) -> float:
+    """What a pass without infeed took, on the mean; it still removes metal."""
+    taken = [float(cut.got) for cut in cuts if cut.asked.value == 0]
+    return max(0.0, sum(taken) / len(taken)) if taken else 0.0
+
+
+def _straighten(plan: CutPlan, settings: _Settings, context: MeasuredBuild, ref: str, side: str) -> None:
+    """A taper to take out: by hand station by station, and between centres with the tailstock."""
+    along = [
+        (station, section_mean(each).nominal_value)
+        for station, each in sections(context.local_sizes(ref)).items()
+        if station is not None
+    ]
+    if len(along) < 2:
+        return
+    line = line_fit([station for station, _ in along], [mean for _, mean in along])
+    length = along[-1][0] - along[0][0]
+    taper = line.slope * length
+    if abs(taper) < LEAST_TAPER:
+        return
+    fitted = [(station, line.intercept + line.slope * station) for station, _ in along]
+    goal = (min if side == "external" else max)(size for _, size in fitted)
+    plan.taper = [TakeAt(station=station, take=abs(size - goal)) for station, size in fitted]
+    plan.taper_left = max(abs(mean - size) for (_, mean), (_, size) in zip(along, fitted, strict=True))
+    centres = settings.said("centres")
+    if centres is not None:
+        plan.tailstock = tailstock_move(quantity(taper, "mm"), quantity(float(centres), "mm"), quantity(length, "mm")).m

@@ -1,0 +1,106 @@
+"""How long the rest takes: estimates corrected by this builder's own history, waits kept, by simulation."""
+
+import math
+
+from gudgeon_calc.estimates import Job, history_factor, outlook, three_point
+
+from gudgeon.assess.findings import Forecast, OperationFinding
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+
+EVENING, A_WEEK = 120.0, 2.0  # minutes and evenings a week (common practice, no source)
+TONIGHT = (30, 60, 90, 180)  # minutes
+
+
+def build_forecast(
+    context: MeasuredBuild, operations: dict[str, OperationFinding], jobs: list[str], cutting: dict[str, float]
+) -> Forecast:
+    """The outlook of a build; jobs: operations that can start, best first; cutting: minutes in the cut by operation."""
+    build = context.build
+    points = {name: tuple(float(each) for each in op.estimate) for name, op in build.operations.items() if op.estimate}
+    done = [name for name, op in build.operations.items() if op.done and op.took and name in points]
+    means = {name: three_point(*each) for name, each in points.items()}
+    factor, shrunk = history_factor(
+        [float(build.operations[name].took) for name in done], [points[name][1] for name in done]
+    )
+    still = _in_order(context, operations)
+    place = {name: index for index, name in enumerate(still)}
+    listed = []
+    for name in still:
+        least, likely, most = points.get(name, (0.0, 0.0, 0.0))
+        floor = cutting.get(name, 0.0) / shrunk  # a job is never shorter than its cutting
+        listed.append(
+            Job(
+                max(least, floor),
+                max(likely, floor),
+                max(most, floor),
+                operations[name].wait_days,
+                tuple(place[need] for need in build.operations[name].needs if need in place),
+            )
+        )
+    usual = []
+    if build.head.evenings:
+        evening, a_week = float(build.head.evenings.length), build.head.evenings.a_week
+    else:
+        evening, a_week = EVENING, A_WEEK
+        usual.append(
+            f'evenings of {EVENING:g} minutes, {A_WEEK:g} a week (common practice, no source); write "evenings: '
+            '{length: 120 min, a_week: 2}" into build.yaml'
+        )
+    found = outlook(listed, shrunk, 7 / (a_week * evening))
+    open_means = [means[name] for name in still if name in means]
+    mean = sum(each for each, _ in open_means)
+    reworked = [name for name, op in build.operations.items() if op.rework]
+    return Forecast(
+        factor=factor,
+        factor_shrunk=shrunk,
+        history=len(done),
+        mean_minutes=mean,
+        sd_minutes=math.sqrt(sum(sd**2 for _, sd in open_means)),
+        corrected_minutes=mean * shrunk,
+        minutes=found.minutes,
+        evenings=(found.minutes[0] / evening, found.minutes[1] / evening),
+        days=found.days,
+        chain=[still[index] for index in found.chain],
+        unestimated=[name for name in still if name not in points],
+        usual=usual,
+        fell=f"rework counts as work: {', '.join(reworked)} put expected minutes back on" if reworked else None,
+        tonight={
+            minutes: [
+                name
+                for name in jobs
+                if (operations[name].expected_minutes or math.inf) * shrunk <= minutes
+                and cutting.get(name, 0.0) <= minutes
+            ]
+            for minutes in TONIGHT
+        },
+    )
+
+
+def _in_order(context: MeasuredBuild, operations: dict[str, OperationFinding]) -> list[str]:
+    """Open operations, needs first; of those that could be next the one that starts a wait, then the one that frees most."""
+    build = context.build
+    still = {name for name, each in operations.items() if each.state != "done"}
+    behind: dict[str, list[str]] = {name: [] for name in still}
+    lacks = {}
+    for name in still:
+        needs = [need for need in build.operations[name].needs if need in still]
+        lacks[name] = len(needs)
+        for need in needs:
+            behind[need].append(name)
+    listed = {name: index for index, name in enumerate(build.operations)}
+
+    def rank(name: str) -> tuple:
+        return (build.operations[name].wait is None, -operations[name].frees_minutes, listed[name])
+
+    ready, found = sorted((name for name in still if not lacks[name]), key=rank), []
+    while ready:
+        name = ready.pop(0)
+        found.append(name)
+        freed = []
+        for each in behind[name]:
+            lacks[each] -= 1
+            if not lacks[each]:
+                freed.append(each)
+        if freed:
+            ready = sorted([*ready, *freed], key=rank)
+    return found

@@ -1,0 +1,147 @@
+"""Operations: what can start, what waits for what, and how far the build is."""
+
+import re
+from datetime import timedelta
+
+from gudgeon_calc.estimates import three_point
+
+from gudgeon.assess.findings import FitFinding, OperationFinding, Progress
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.mistakes import broken_holdings, source
+from gudgeon.records.operations import Operation
+
+MINUTES_A_DAY = 1440
+
+
+def expected_minutes(op: Operation) -> float | None:
+    """Mean of the three-point estimate in minutes, or None where none is written."""
+    return three_point(*(float(each) for each in op.estimate))[0] if op.estimate else None
+
+
+def operation_findings(context: MeasuredBuild, fits: dict[str, FitFinding]) -> dict[str, OperationFinding]:
+    """How every operation stands. fits: the build's fits, already assessed."""
+    build, found, broken = context.build, {}, broken_holdings(context.build)
+    behind: dict[str, set[str]] = {op_id: set() for op_id in build.operations}
+    for op_id in build.operations:
+        for need in context.order.before(op_id):
+            behind[need].add(op_id)
+    for op_id, op in build.operations.items():
+        waits = [need for need in op.needs if build.operations[need].done is None]
+        rests = None if op.done or waits else _rests(context, op)
+        state = "done" if op.done else "blocked" if waits else "waiting" if rests else "can start"
+        frees = sum(
+            expected_minutes(build.operations[each]) or 0.0
+            for each in sorted(behind[op_id])
+            if build.operations[each].done is None
+        )
+        advice = []
+        if op.done is None and op_id in broken:
+            advice.append(f"holding {op.holding} was broken by {broken[op_id]}: re-true the work before cutting")
+        why = (
+            f"done on {op.done}"
+            if op.done
+            else rests
+            if rests
+            else "all that it needs is done"
+            if not waits
+            else "waits for " + ", ".join(f"{each} ({build.operations[each].does})" for each in waits)
+        )
+        found[op_id] = OperationFinding(
+            id=op_id,
+            part=op.part,
+            does=op.does,
+            state=state,
+            waits_for=waits,
+            why=why,
+            expected_minutes=expected_minutes(op),
+            frees_minutes=frees,
+            holding=op.holding,
+            wait_days=float(op.wait) / MINUTES_A_DAY if op.wait else 0.0,
+            makes_stale=_makes_stale(context, op_id) if op.done is None else [],
+            breaks=_breaks(context, op_id, op, broken) if op.done is None else None,
+            hold_point=_hold_point(context, op, fits) if op.done is None else [],
+            advice=advice,
+            source=source(op.where()),
+        )
+    return found
+
+
+def _rests(context: MeasuredBuild, op: Operation) -> str | None:
+    """What it needs and that has still to cure, cool or come, counted to the build's newest day."""
+    today = context.build.newest_date
+    for need in op.needs:
+        before = context.build.operations[need]
+        if before.done and before.wait and today:
+            until = before.done + timedelta(minutes=float(before.wait))
+            if today < until:
+                return f"waits until {until}: {need} ({before.does}) rests {before.wait}"
+    return None
+
+
+def _makes_stale(context: MeasuredBuild, op_id: str) -> list[str]:
+    """Features with fresh readings that it changes, or that depend on what it changes, at any remove."""
+    return [
+        ref
+        for ref in context.build.features
+        if op_id in context.order.moved_by(ref) and context.status(ref) == "current"
+    ]
+
+
+def _breaks(context: MeasuredBuild, op_id: str, op: Operation, broken: dict[str, str]) -> str | None:
+    """The holding that is in use on the part, begun and not finished, and that this operation does not belong to."""
+    for other_id, other in context.build.operations.items():
+        if (
+            other.part != op.part
+            or not other.holding
+            or other.holding == op.holding
+            or other.done
+            or other_id in broken
+        ):
+            continue
+        begun = any(
+            each.done and each.part == op.part and each.holding == other.holding
+            for each in context.build.operations.values()
+        )
+        if begun and op_id not in context.order.before(other_id):
+            return other.holding
+    return None
+
+
+def _hold_point(context: MeasuredBuild, op: Operation, fits: dict[str, FitFinding]) -> list[str]:
+    """What is not settled before an operation that somebody competent has to look at first."""
+    if not op.hold_point and not re.search(r"\bfirst start\b", op.does, re.IGNORECASE):
+        return []
+    found = [
+        f"fit {fit.id} ({fit.name}) {'has no fresh reading' if fit.state in ('no reading', 'stale') else 'is ' + fit.state}"
+        for fit in fits.values()
+        if fit.state in ("no reading", "stale", "out", "reads out", "metal on")
+    ]
+    agreed = {
+        ref for review in context.build.reviews if review.verdict in ("agreed", "concession") for ref in review.about
+    }
+    unseen = [fit.id for fit in fits.values() if fit.id not in agreed]
+    if unseen:
+        found.append(f"nobody has agreed to {len(unseen)} of {len(fits)} fits")
+    return found
+
+
+def next_jobs(operations: dict[str, OperationFinding]) -> list[str]:
+    """Operations that can start: what starts a wait first, then what frees most work; what breaks a holding last."""
+    ready = [each for each in operations.values() if each.state == "can start"]
+    ready.sort(key=lambda each: (each.breaks is not None, not each.wait_days, -each.frees_minutes))
+    return [each.id for each in ready]
+
+
+def progress(operations: dict[str, OperationFinding]) -> Progress:
+    """Expected minutes done over all expected minutes: never a count of ticked boxes."""
+    done = [each for each in operations.values() if each.state == "done"]
+    still = [each for each in operations.values() if each.state != "done"]
+    minutes_done, minutes_open = (sum(each.expected_minutes or 0.0 for each in some) for some in (done, still))
+    total = minutes_done + minutes_open
+    return Progress(
+        done=len(done),
+        open=len(still),
+        expected_done=minutes_done,
+        expected_open=minutes_open,
+        share=minutes_done / total if total else None,
+    )

@@ -1,0 +1,69 @@
+"""The club's own pages: all builds, the rule shelf, the metal rack, cautions, sources, words."""
+
+from gudgeon.assess.findings import ClubFindings
+from gudgeon.pages.citations import BASES, Bibliography
+from gudgeon.pages.page import Page, page
+from gudgeon.pages.view import View
+from gudgeon.records.model import Club
+from gudgeon.wording import KINDS
+
+
+def pages(club: Club, views: list[View], bibliography: Bibliography, shared: ClubFindings) -> list[Page]:
+    """Pages that belong to no one build."""
+    shelf = club.knowledge
+    broken = [build for build in club.builds if build.problems]
+    kinds: dict[str, list] = {}
+    for rule in shelf.rules.values():
+        kinds.setdefault(rule.kind, []).append(rule)
+    found = [
+        page("builds/index.md", "builds_index.md.j2", None, views=views, broken=broken, problems=shelf.problems),
+        page("work.md", "club_schedule.md.j2", None, views=views),
+        page(
+            "rules.md",
+            "rules.md.j2",
+            "docs/knowledge/rules",
+            kinds=kinds,
+            shelf=shelf,
+            names=KINDS,
+            bibliography=bibliography,
+            slips=shared.copy_mistakes,
+        ),
+        page(
+            "metals.md",
+            "materials.md.j2",
+            "docs/knowledge/materials",
+            materials=shelf.materials,
+            shelf=shelf,
+            bibliography=bibliography,
+        ),
+        page(
+            "cautions.md",
+            "cautions.md.j2",
+            "docs/knowledge/cautions",
+            shelf=shelf,
+            cautions=list(shelf.cautions.values()),
+            bibliography=bibliography,
+        ),
+        page(
+            "sources.md",
+            "sources.md.j2",
+            "docs/knowledge/sources/bibliography.json",
+            sources=shelf.sources,
+            bibliography=bibliography,
+            bases=BASES,
+        ),
+        page(
+            "unverified.md",
+            "unverified.md.j2",
+            None,
+            grounds=shared.grounds,
+            bibliography=bibliography,
+            bases=BASES,
+        ),
+        page("words.md", "words.md.j2", "docs/knowledge/glossary/words.yaml", words=shelf.words),
+    ]
+    found += [
+        page(f"builds/{build.id}/index.md", "broken.md.j2", f"builds/{build.id}/build.yaml", build=build)
+        for build in broken
+    ]
+    return found

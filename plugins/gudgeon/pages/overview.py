@@ -1,0 +1,48 @@
+"""The Bench: a build's home. Next jobs, what blocks, fits that need a look, latest readings, progress."""
+
+from collections import Counter
+
+from gudgeon.pages import cautions, drawings
+from gudgeon.pages.page import Page
+from gudgeon.pages.view import View
+
+JOBS = 3
+LATEST = 6
+LEADING = (
+    "swept-volume",
+    "clearance-volume",
+    "compression-ratio",
+    "piston-speed",
+    "power-every-charge",
+    "brake-power",
+    "rim-speed",
+    "rim-speed-runaway",
+    "rim-stress-runaway",
+    "wheel-energy-runaway",
+    "rim-mark-degree",
+)
+
+
+def pages(view: View) -> list[Page]:
+    """The build's home."""
+    findings, jobs = view.findings, view.findings.next_jobs
+    blocked = [each for each in findings.operations.values() if each.state == "blocked"]
+    latest = sorted(view.build.rows, key=lambda row: (row.date, row.id), reverse=True)[:LATEST]
+    stale = [each for each in findings.features.values() if each.state == "stale"]
+    return [
+        view.page(
+            "index.md",
+            "overview.md.j2",
+            "build.yaml",
+            jobs=[findings.operations[job] for job in jobs[:JOBS]],
+            more_jobs=[findings.operations[job] for job in jobs[JOBS:]],
+            blocked=blocked,
+            latest=latest,
+            counts=Counter(each.state for each in findings.features.values()),
+            stale=stale,
+            bar=drawings.progress_bar(findings.progress.share) if findings.progress.share is not None else None,
+            cautions=cautions.for_jobs(view, jobs[:JOBS]),
+            past=[danger for danger in findings.dangers if danger.hit],
+            leading=[each for each in findings.calculations if each.id in LEADING and each.value is not None],
+        )
+    ]

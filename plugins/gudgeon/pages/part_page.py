@@ -1,0 +1,93 @@
+"""Part cards: a page for each part, and the list of them."""
+
+from collections import Counter
+
+from gudgeon.assess.findings import FeatureFinding
+from gudgeon.pages import cautions, drawings
+from gudgeon.pages.page import Page
+from gudgeon.pages.view import View
+from gudgeon.wording import slug
+
+
+def pages(view: View) -> list[Page]:
+    """A page a part, and their index."""
+    found = [
+        view.page(
+            "parts/index.md",
+            "parts.md.j2",
+            "build.yaml",
+            parts=[
+                (part_id, part, Counter(each.state for each in view.features_of_part[part_id].values()))
+                for part_id, part in view.build.parts.items()
+            ],
+        )
+    ]
+    for part_id, part in view.build.parts.items():
+        features = view.features_of_part[part_id]
+        bars = [
+            (each, each.stock, drawings.stock_bar(each, each.stock, view.say))
+            for each in features.values()
+            if each.state == "metal on" and each.stock
+        ]
+        found.append(
+            view.page(
+                f"parts/{slug(part_id)}.md",
+                "part_page.md.j2",
+                f"parts/{part_id}.yaml",
+                part_id=part_id,
+                part=part,
+                features=features,
+                bars=bars,
+                operations=[each for each in view.findings.operations.values() if each.part == part_id],
+                rows=view.rows_of_part.get(part_id, []),
+                cuts=[cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id],
+                fits=[
+                    fit
+                    for fit in view.findings.fits.values()
+                    if any(ref and ref.partition(".")[0] == part_id for ref in (fit.hole, fit.shaft))
+                ],
+                rings=[
+                    ring
+                    for ring in view.findings.rings
+                    if ring.ring == part_id or (ring.groove or "").partition(".")[0] == part_id
+                ],
+                forms={ref: _form_words(view, each) for ref, each in features.items()},
+                slips=view.mistakes_of(part_id),
+                cautions=cautions.for_part(view, part_id),
+                dangers=[each for each in view.findings.dangers if each.part in (None, part_id)],
+                comparisons=[(each, one) for each in features.values() for one in each.comparisons],
+                sums=[each for each in view.findings.calculations if each.part == part_id and each.value is not None],
+                unsummed=len(
+                    [each for each in view.findings.calculations if each.part == part_id and each.value is None]
+                ),
+                reviews=_reviews(view, part_id),
+                mapped=[ref for ref in view.mapped if ref in features],
+            )
+        )
+    return found
+
+
+def _reviews(view: View, part_id: str) -> list:
+    """What people said of the part, a feature or an operation of it."""
+    operations = {op_id for op_id, op in view.build.operations.items() if op.part == part_id}
+    return [
+        review
+        for review in view.build.reviews
+        if any(about.partition(".")[0] == part_id or about in operations for about in review.about)
+    ]
+
+
+def _form_words(view: View, feature: FeatureFinding) -> str:
+    """Taper, shape and ovality of a feature in a line."""
+    if feature.form is None:
+        return ""
+    words, form = [], feature.form
+    if form.taper_ends is not None:
+        words.append(
+            f"taper {view.say.gap_text(form.taper_ends, True)} end to end, {view.say.gap_text(form.taper_fit, True)} fitted"
+        )
+    words += [form.shape] if form.shape else []
+    ovals = [section.ovality for section in form.sections if section.ovality is not None]
+    if ovals:
+        words.append(f"oval by up to {view.say.gap_text(max(ovals))}")
+    return "; ".join(words)

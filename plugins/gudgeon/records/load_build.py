@@ -1,0 +1,136 @@
+"""Reads a club: builds/ and docs/knowledge/, into records, with all problems at once."""
+
+import re
+from pathlib import Path
+
+from gudgeon.records import build_file
+from gudgeon.records.figures import FiguresFile
+from gudgeon.records.fits import FitsFile
+from gudgeon.records.load_knowledge import load_knowledge
+from gudgeon.records.model import Build, Club, Instalment, Knowledge
+from gudgeon.records.operations import CutsFile, OperationsFile
+from gudgeon.records.parts import Part
+from gudgeon.records.problems import Problems, Where, nearest, seen, shown
+from gudgeon.records.read_file import files, named_as_its_file, read_record
+from gudgeon.records.readings import ReadingsFile, spread_every_row
+from gudgeon.records.record import validate
+from gudgeon.records.references import check_references
+from gudgeon.records.yaml_text import read_text, read_yaml
+
+FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
+INSTALMENT_NAME = re.compile(r"[0-9]{1,4}-[a-z0-9][a-z0-9-]{0,79}")
+FOLDERS = ("parts", "readings", "log", "photos")
+SINGLE_FILES = {
+    "fits.yaml": (FitsFile, "fits"),
+    "operations.yaml": (OperationsFile, "operations"),
+    "cuts.yaml": (CutsFile, "cuts"),
+    "instruments.yaml": (build_file.InstrumentsFile, "instruments"),
+    "machines.yaml": (build_file.MachinesFile, "machines"),
+    "materials.yaml": (build_file.MaterialsFile, "materials"),
+    "reviews.yaml": (build_file.ReviewsFile, "reviews"),
+    "figures.yaml": (FiguresFile, "figures"),
+}
+
+
+def load_club(root: Path, builds: str = "builds", shelf: str = "docs/knowledge") -> Club:
+    """Read everything below a project's root. Never raises for what a file says."""
+    shared = load_knowledge(root / shelf, shelf)
+    folder = root / builds
+    names = (
+        sorted(each for each in folder.iterdir() if each.is_dir() and not each.name.startswith("."))
+        if folder.is_dir()
+        else []
+    )
+    return Club(
+        [load_build(each, f"{builds}/{each.name}", shared) for each in names],
+        shared,
+        {
+            family: load_build(
+                root / shelf / "families" / family / "starter", f"{shelf}/families/{family}/starter", shared
+            )
+            for family in shared.families
+        },
+    )
+
+
+def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
+    """Read one build's folder. Its problems are in `problems`; with any, the build is not to be assessed."""
+    build, problems = Build(seen(folder.name), folder), Problems()
+    if not FOLDER_NAME.fullmatch(folder.name):
+        problems.add(
+            Where(shown_as),
+            "",
+            f'a build\'s folder is named in small letters, digits and hyphens. Found "{shown(folder.name)}".',
+        )
+    links = [each for each in (folder, *(folder / name for name in FOLDERS)) if each.is_symlink()]
+    for each in links:
+        shown_link = f"{shown_as}/{each.name}" if each != folder else shown_as
+        problems.add(Where(shown_link), "", "links are not followed. Put the folder itself here.")
+    if links:
+        build.problems = problems.in_order()
+        return build
+    if not (folder / "build.yaml").exists():
+        problems.add(Where(shown_as), "", "this folder has no build.yaml. Add one, or move the folder out of builds/.")
+        build.problems = problems.in_order()
+        return build
+    build.head = read_record(folder / "build.yaml", f"{shown_as}/build.yaml", build_file.BuildFile, problems)
+    if build.head is None:
+        build.unread.add("build.yaml")
+    for name, (model, attribute) in SINGLE_FILES.items():
+        if not (folder / name).exists():
+            continue
+        record = read_record(folder / name, f"{shown_as}/{name}", model, problems)
+        if record:
+            setattr(build, attribute, getattr(record, attribute))
+        else:
+            build.unread.add(name)
+    known = {*SINGLE_FILES, "build.yaml"}
+    for path in files(folder, "*.y*ml"):
+        if path.name not in known:
+            problems.add(
+                Where(f"{shown_as}/{path.name}"), "", f"a build has no file of this name.{nearest(path.name, known)}"
+            )
+    for path in files(folder / "parts", "*.yaml"):
+        part = read_record(path, f"{shown_as}/parts/{path.name}", Part, problems)
+        if part:
+            named_as_its_file(part, "part", path, problems)
+            build.parts[path.stem] = part
+        else:
+            build.unread.add(path.stem)
+    for path in files(folder / "readings", "*.yaml"):
+        file = read_record(path, f"{shown_as}/readings/{path.name}", ReadingsFile, problems, prepare=spread_every_row)
+        build.rows += file.rows if file else ()
+        if file is None:
+            build.unread.add("readings")
+    # By day and id, whatever the files are called: a row moved to another file is the same row.
+    build.rows.sort(key=lambda row: (row.date, row.id, row.where()))
+    for path in files(folder / "log", "*.md"):
+        instalment = _instalment(path, f"{shown_as}/log/{path.name}", problems)
+        if instalment:
+            build.instalments.append(instalment)
+    build.instalments.sort(key=lambda each: (each.head.number, each.slug))
+    check_references(build, shared, problems)
+    build.problems = problems.in_order()
+    return build
+
+
+def _instalment(path: Path, file: str, problems: Problems) -> Instalment | None:
+    if not INSTALMENT_NAME.fullmatch(path.stem):
+        problems.add(
+            Where(file),
+            "",
+            'an instalment\'s file is named by number and title in small letters, such as "07-first-cut.md".',
+        )
+        return None
+    text = read_text(path, file, problems)
+    if text is None:
+        return None
+    match = re.match(r"---[ \t]*\r?\n(.*?\r?\n)---[ \t]*(?:\r?\n|$)", text, re.DOTALL)
+    if not match:
+        problems.add(
+            Where(file), "", 'an instalment begins with its head between two lines "---": number, title, date, by.'
+        )
+        return None
+    document = read_yaml(match[1], file, problems, first_line=2)
+    head = validate(build_file.Instalment, document, problems) if document else None
+    return Instalment(head, text[match.end() :].strip(), file, path.stem) if head else None

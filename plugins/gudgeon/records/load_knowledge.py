@@ -1,0 +1,145 @@
+"""Reads docs/knowledge/: what a club shares."""
+
+import hashlib
+from pathlib import Path
+
+from gudgeon_calc.units import NotAQuantity, read_quantity
+
+from gudgeon.records.bibliography import read_bibliography
+from gudgeon.records.figures import WATCHED
+from gudgeon.records.knowledge import (
+    SHARED_KINDS,
+    Caution,
+    ClubMaterial,
+    Family,
+    Glossary,
+    Habits,
+    OriginsFile,
+    Rule,
+    Sharing,
+)
+from gudgeon.records.model import Knowledge
+from gudgeon.records.problems import Problems, nearest
+from gudgeon.records.read_file import files, named_as_its_file, read_record
+from gudgeon.records.yaml_text import read_text
+
+
+def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
+    """Read docs/knowledge/. Never raises for what a file says."""
+    shelf, problems = Knowledge(), Problems()
+    for kind, model, store in (
+        ("rules", Rule, shelf.rules),
+        ("cautions", Caution, shelf.cautions),
+        ("materials", ClubMaterial, shelf.materials),
+    ):
+        key = model.__name__.lower().replace("club", "")
+        for path in files(folder / kind, "*.yaml"):
+            file = f"{shown_as}/{kind}/{path.name}"
+            record = read_record(path, file, model, problems)
+            if record:
+                named_as_its_file(record, key, path, problems)
+                store[path.stem] = record
+            elif model is Rule:
+                shelf.unread.add(path.stem)
+    for path in files(folder / "families", "*/family.yaml"):
+        name = path.parent.name
+        record = read_record(path, f"{shown_as}/families/{name}/family.yaml", Family, problems)
+        if record and record.family == name:
+            shelf.families[name] = record
+        elif record:
+            problems.add(
+                record.where("family"),
+                "family",
+                f'the family differs from its folder\'s name. Found "{record.family}". Write "{name}".',
+            )
+    path = folder / "habits.yaml"
+    habits = read_record(path, f"{shown_as}/habits.yaml", Habits, problems) if path.exists() else None
+    shelf.cutting = habits.cutting if habits else None
+    path = folder / "glossary" / "words.yaml"
+    words = read_record(path, f"{shown_as}/glossary/words.yaml", Glossary, problems) if path.exists() else None
+    shelf.words = sorted(words.words, key=lambda word: word.word.casefold()) if words else []
+    shelf.sources = read_bibliography(
+        folder / "sources" / "bibliography.json", f"{shown_as}/sources/bibliography.json", problems
+    )
+    path = folder / "sharing.yaml"
+    shelf.sharing = read_record(path, f"{shown_as}/sharing.yaml", Sharing, problems) if path.exists() else None
+    path = folder / "origins.yaml"
+    origins = read_record(path, f"{shown_as}/origins.yaml", OriginsFile, problems) if path.exists() else None
+    shelf.origins = origins.origins if origins else {}
+    shelf.folder = folder
+    shelf.changed_here = {
+        name
+        for name, each in shelf.origins.items()
+        if digest_of(item_files(folder, *name.split(" "))) != each.as_brought
+    }
+    _check(shelf, problems)
+    shelf.problems = problems.in_order()
+    return shelf
+
+
+def item_files(folder: Path, kind: str, name: str) -> dict[str, str]:
+    """The files of one thing on the shelf: path below docs/knowledge/ -> text. Empty where there is none."""
+    place = SHARED_KINDS[kind]
+    if kind != "family":
+        paths = [folder / place / f"{name}.yaml"]
+    else:
+        paths = [folder / place / name / "family.yaml", *sorted((folder / place / name / "starter").rglob("*.yaml"))]
+    found = {}
+    for path in paths:
+        text = read_text(path, path.name, Problems()) if path.is_file() else None
+        if text is not None:
+            found[path.relative_to(folder).as_posix()] = text
+    return found
+
+
+def digest_of(files: dict[str, str]) -> str:
+    """One digest of some files: their names and their texts."""
+    taken = hashlib.sha256()
+    for name in sorted(files):
+        for part in (name, files[name]):
+            raw = part.encode("utf-8")
+            taken.update(f"{len(raw)}:".encode() + raw)
+    return f"sha256:{taken.hexdigest()}"
+
+
+def _check(shelf: Knowledge, problems: Problems) -> None:
+    """Every name that the shelf's records give leads somewhere."""
+
+    def known(word: str | None, among, what: str, record, *path) -> None:
+        if word is not None and word not in among:
+            said = "the bibliography has no" if what == "source" else f"no {what}"
+            problems.add(record.where(*path), _id(record), f'{said} "{word}".{nearest(word, among)}')
+
+    for store in (shelf.rules, shelf.cautions, shelf.materials, shelf.families):
+        for record in store.values():
+            for name in ("source", "density_source", "stiffness_source"):
+                known(getattr(record, name, None), shelf.sources, "source", record, name)
+            for each in getattr(record, "others", ()):
+                known(each.source, shelf.sources, "source", each, "source")
+    for rule in shelf.rules.values():
+        for name in ("hole_materials", "shaft_materials"):
+            for index, material in enumerate(getattr(rule, name)):
+                known(material, shelf.materials, "material of the club", rule, name, index)
+        known(rule.copied_from, {*shelf.rules, *shelf.unread}, "rule", rule, "copied_from")
+    for caution in shelf.cautions.values():
+        for index, material in enumerate(caution.materials):
+            known(material, shelf.materials, "material of the club", caution, "materials", index)
+        for danger in caution.dangers:
+            known(danger.source, shelf.sources, "source", danger, "source")
+            known(danger.figure, WATCHED, "computed figure that a caution can watch", danger, "figure")
+            if danger.figure in WATCHED:
+                try:
+                    read_quantity(danger.limit, WATCHED[danger.figure])
+                except NotAQuantity as error:
+                    problems.add(danger.where("over" if danger.over else "under"), _id(caution), str(error))
+
+
+def _id(record) -> str:
+    return next(
+        (
+            getattr(record, name)
+            for name in ("rule", "caution", "material", "family", "figure")
+            if hasattr(record, name)
+        ),
+        "",
+    )
