@@ -1,10 +1,8 @@
 """The register of checks against published values: one function for each row of check_values.yaml."""
 
-from pathlib import Path
+from small_build import shelf
 
-from gudgeon.records.load_knowledge import load_knowledge
-
-SHELF = load_knowledge(Path(__file__).parent.parent / "docs" / "knowledge", "docs/knowledge")
+SHELF = shelf()
 CHECKS = {}
 
 

@@ -65,6 +65,8 @@ KINDS = [
     "review-and-share/",
     "commands/",
     "findings/",
+    "changelog/",
+    "security/",
 ]
 
 
@@ -98,6 +100,16 @@ def pytest_terminal_summary(terminalreporter, config):
 @pytest.fixture(scope="session")
 def root():
     return ROOT
+
+
+@pytest.fixture(scope="session", autouse=True)
+def nothing_changes_the_shelf():
+    """All tests share one shelf: whatever they did with it, in the end it is what the files say."""
+    yield
+    from gudgeon.records.load_knowledge import load_knowledge
+    from small_build import shelf
+
+    assert shelf() == load_knowledge(ROOT / "docs" / "knowledge", "docs/knowledge"), "a test changed the shared shelf"
 
 
 @pytest.fixture(scope="session")

@@ -1,5 +1,6 @@
 """A small sound build in a temporary folder, for tests to bend. Invented; millimetres."""
 
+import functools
 from pathlib import Path
 
 from gudgeon.assess.build import assess
@@ -87,8 +88,9 @@ def write(folder: Path, **changes: str | None) -> Path:
     return folder
 
 
+@functools.cache
 def shelf() -> Knowledge:
-    """The club's shelf as it is."""
+    """The club's shelf as it is: read once, because reading its files takes longer than most tests. No test may change it."""
     return load_knowledge(ROOT / "docs" / "knowledge", "docs/knowledge")
 
 

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import gudgeon_calc
 import pytest
-from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.schemas import SCHEMAS, WRITTEN, schema
+from small_build import shelf
 
 ROOT = Path(__file__).parent.parent
 CODE = {"gudgeon_calc": ROOT / "calc" / "gudgeon_calc", "gudgeon": ROOT / "plugins" / "gudgeon"}
@@ -155,7 +155,7 @@ def test_formula_says_its_units_source_and_range(name, function):
             f"{name}: {argument} is declared in {unit!r}, documented in {stated[0]!r}"
         )
     assert "Returns" in text and "Source:" in text and "Valid:" in text, name
-    sources = load_knowledge(ROOT / "docs" / "knowledge", "docs/knowledge").sources
+    sources = shelf().sources
     assert function.source in sources or function.source in ("derived", "common practice", "from memory"), (
         f"{name}: {function.source} is not in the bibliography"
     )
