@@ -1,15 +1,19 @@
 #!/usr/bin/env python3
-"""Set everything up, then build and serve the site, or pass the tests.
+"""Set everything up, then build and serve the site, pass the tests, or hold the code to its habits.
 
     python3 start.py site           build the site and serve it, reloading on every edit
     python3 start.py site --once    build the site into site/ and end
     python3 start.py test [...]     pass the tests (what follows goes to pytest)
+    python3 start.py test --fast    pass those that take under a minute together: for every edit
+    python3 start.py test --coverage  pass them all, and hold the share of branches that they go through
+    python3 start.py lint           what ruff and the type checker say of the code
     python3 start.py gudgeon ...    a command on the records: review, enter, new ... (gudgeon --help tells them)
 
 Python 3.11 or newer and git are all it needs. It writes to .venv/ and site/ only.
 """
 
 import hashlib
+import json
 import os
 import shutil
 import subprocess
@@ -24,6 +28,8 @@ BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 LOCK = HOME / "requirements.lock"
 STAMP = VENV / "set-up-from"
+FAST = ("-m", "not slow and not browser")  # DEVELOPERS.md, "Tests", says what is slow
+COVERED_BRANCHES = 90  # percent; it may only rise
 
 
 def run(*command, **more):
@@ -71,18 +77,47 @@ def set_up():
     print(f"Set up in {time.monotonic() - began:.0f} s.", file=sys.stderr, flush=True)
 
 
+def test(words):
+    """Pass the tests; --fast leaves the slow ones out, --coverage counts the branches that were gone through."""
+    pytest = ["-m", "pytest"]
+    if "--fast" in words:
+        words = [*FAST, *(word for word in words if word != "--fast")]
+    if "--coverage" not in words:
+        return run(PYTHON, *pytest, *words)
+    run(PYTHON, "-m", "coverage", "erase")
+    run(PYTHON, "-m", "coverage", "run", *pytest, *(word for word in words if word != "--coverage"))
+    run(PYTHON, "-m", "coverage", "combine", "--quiet")
+    run(PYTHON, "-m", "coverage", "report")
+    report = HOME / ".cache" / "coverage.json"
+    run(PYTHON, "-m", "coverage", "json", "--quiet", "-o", report)
+    totals = json.loads(report.read_text(encoding="utf-8"))["totals"]
+    share = 100 * totals["covered_branches"] / totals["num_branches"]
+    print(f"{share:.1f} % of the branches are gone through; {COVERED_BRANCHES} % are asked for.")
+    if share < COVERED_BRANCHES:
+        sys.exit(1)
+
+
+def lint():
+    """What ruff and the type checker say of the code, as the forge asks it."""
+    run(PYTHON, "-m", "ruff", "check")
+    run(PYTHON, "-m", "ruff", "format", "--check")
+    run(PYTHON, "-m", "basedpyright")
+
+
 def main():
     if sys.version_info < (3, 11):  # noqa: UP036 - told to somebody who has an older one
         sys.exit("Gudgeon needs Python 3.11 or newer; this is " + sys.version.split()[0] + ".")
     if not shutil.which("git"):
         sys.exit("Gudgeon needs git, and finds none on the path.")
     words = sys.argv[1:]
-    if not words or words[0] not in ("site", "test", "gudgeon"):
+    if not words or words[0] not in ("site", "test", "lint", "gudgeon"):
         sys.exit(__doc__.strip())
     job, rest = words[0], words[1:]
     set_up()
     if job == "test":
-        run(PYTHON, "-m", "pytest", *rest)
+        test(rest)
+    elif job == "lint":
+        lint()
     elif job == "gudgeon":
         run(PYTHON, "-m", "gudgeon.cli", *rest)
     elif "--once" in rest:

@@ -34,6 +34,8 @@ def test_they_are_sound_by_the_forges_schemas():
     assert done.returncode == 0, done.stdout
     done = check("vendor.gitlab-ci", GITLAB)
     assert done.returncode == 0, done.stdout
+    done = check("vendor.github-issue-config", ROOT / ".github" / "ISSUE_TEMPLATE" / "config.yml")
+    assert done.returncode == 0, done.stdout
 
 
 def test_the_linter_for_unsafe_workflows_finds_nothing():
@@ -70,6 +72,31 @@ def test_every_script_is_sound_shell():
     for text in scripts:
         done = subprocess.run(["bash", "-n"], input=text, text=True, capture_output=True, check=False)
         assert done.returncode == 0, done.stderr
+
+
+def test_the_code_is_held_to_its_habits_on_every_python_that_the_project_names():
+    """The same two commands on both forges, a request's code with no secret, and an environment kept by the lock's hash."""
+    text = (ROOT / ".github/workflows/tests.yml").read_text(encoding="utf-8")
+    workflow = yaml.safe_load(text)
+    assert workflow["permissions"] == {} and "secrets." not in text and "github.token" not in text
+    assert "pull_request_target" not in text and workflow[True]["pull_request"] is None, (
+        "every request, whatever it edits"
+    )
+    jobs, gitlab = workflow["jobs"], yaml.safe_load(GITLAB.read_text(encoding="utf-8"))
+    assert [job["permissions"] for job in jobs.values()] == [{"contents": "read"}] * 2
+    scripts = {name: [step["run"] for step in job["steps"] if "run" in step] for name, job in jobs.items()}
+    assert scripts == {"lint": ["python3 start.py lint"], "tests": [".ci/run --coverage"]}
+    assert scripts == {name: gitlab[name]["script"] for name in scripts}
+    pythons = jobs["tests"]["strategy"]["matrix"]["python"]
+    assert pythons == ["3.11", "3.12", "3.13"] == gitlab["tests"]["parallel"]["matrix"][0]["PYTHON"]
+    for job in jobs.values():
+        (kept,) = [step["with"] for step in job["steps"] if "actions/cache@" in step.get("uses", "")]
+        assert kept["path"] == ".venv" and "hashFiles('requirements.lock', 'pyproject.toml')" in kept["key"]
+        assert "restore-keys" not in kept
+    kept = gitlab[".of-the-code"]["cache"]
+    assert kept["paths"] == [".venv"] and kept["key"]["files"] == ["requirements.lock", "pyproject.toml"]
+    assert [name for name, job in gitlab.items() if isinstance(job, dict) and "cache" in job] == [".of-the-code"]
+    assert "actions/cache" not in (ROOT / ".github/workflows/publish.yml").read_text(encoding="utf-8")
 
 
 def test_the_review_of_a_fork_has_no_secret_and_may_only_read():
