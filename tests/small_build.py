@@ -3,6 +3,7 @@
 import functools
 from pathlib import Path
 
+import pytest
 from gudgeon.assess.build import assess
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.assess.knowledge_checks import check_knowledge
@@ -105,6 +106,11 @@ def findings(folder: Path, **changes) -> BuildFindings:
     build = load(folder, **changes)
     assert build.problems == [], build.problems
     return assess(build, shelf())
+
+
+def seeds(number: int) -> list:
+    """Seeds for a test that draws at random; the first few are enough for every edit, the others are slow."""
+    return [seed if seed < 6 else pytest.param(seed, marks=pytest.mark.slow) for seed in range(number)]
 
 
 def bent(name: str, old: str, new: str) -> str:

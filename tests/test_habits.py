@@ -6,6 +6,7 @@ import sys
 import tomllib
 from pathlib import Path
 
+import pytest
 import yaml
 from conftest import ROOT
 from test_architecture import CODE, MODULES
@@ -33,6 +34,7 @@ def test_the_guide_tells_every_format_with_its_number_and_place():
     assert told == written
 
 
+@pytest.mark.slow
 def test_the_tools_before_a_commit_are_the_locked_ones():
     lock = (ROOT / "requirements.lock").read_text(encoding="utf-8")
     settings = yaml.safe_load((ROOT / ".pre-commit-config.yaml").read_text(encoding="utf-8"))

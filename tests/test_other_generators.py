@@ -12,6 +12,8 @@ from conftest import ROOT
 from gudgeon.cli import main
 from links import broken_links
 
+pytestmark = pytest.mark.slow
+
 
 def pages(site: Path) -> set[str]:
     return {path.relative_to(site).as_posix() for path in site.rglob("*.html")}

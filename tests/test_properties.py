@@ -24,6 +24,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_build import FILES, bent, shelf, write
 
+pytestmark = pytest.mark.slow
+
 SLOW = settings(max_examples=25)
 # Unit as written -> its name in pint's own registry, which has its figures from elsewhere than our table.
 PINT = {

@@ -18,6 +18,8 @@ from links import broken_links, read
 from pages.test_untrusted_text import HOSTILE
 from small_build import FILES, write
 
+pytestmark = pytest.mark.slow
+
 
 def test_no_internal_link_leads_nowhere(site):
     assert broken_links(site) == []

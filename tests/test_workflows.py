@@ -13,6 +13,8 @@ from club_repo import ENV, ClubRepo
 from conftest import ROOT
 from gudgeon.review.as_markdown import MARK
 
+pytestmark = pytest.mark.slow
+
 GITHUB = sorted((ROOT / ".github" / "workflows").glob("*.yml"))
 GITLAB = ROOT / ".gitlab-ci.yml"
 

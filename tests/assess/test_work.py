@@ -8,7 +8,7 @@ from gudgeon.records.load_build import load_build
 from gudgeon.records.operations import Operation
 from gudgeon.records.problems import Problems, Where
 from gudgeon.records.references import _circle
-from small_build import FILES, bent, findings, shelf, write
+from small_build import FILES, bent, findings, seeds, shelf, write
 
 LATHE = """\
 machines:
@@ -80,7 +80,7 @@ def test_skin_and_gap(tmp_path):
     assert any("will not clean up" in each for each in thin.warnings)
 
 
-@pytest.mark.parametrize("seed", range(120))
+@pytest.mark.parametrize("seed", seeds(120))
 def test_no_plan_goes_past_the_last_limit(seed):
     """Over random readings, tapers, uncertainties and scatters the plan never takes more than the place with least metal has."""
     import tempfile
@@ -127,6 +127,7 @@ def made_up_graph(chance: random.Random) -> dict[str, Operation]:
     return {name: Operation.model_validate(each) for name, each in found.items()}
 
 
+@pytest.mark.slow
 def test_ten_thousand_random_graphs():
     """Never a ready operation with an unmet need, never a lost one, and every circle named."""
     from gudgeon.assess.findings import OperationFinding, Source

@@ -113,6 +113,7 @@ def test_repeatability_against_numpy(turn):
     assert of_mean == pytest.approx(stats.sem(readings))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("lobes", range(2, 12))
 @pytest.mark.parametrize("angle", [60, 90, 108, 120])
 def test_vee_against_the_geometry_of_contact(lobes, angle):

@@ -77,6 +77,7 @@ def test_completion_is_offered_for_a_shell(shell):
     assert done.exit_code == 0 and "_GUDGEON_COMPLETE" in done.stdout
 
 
+@pytest.mark.slow
 def test_a_shell_completes_commands_options_and_builds(tmp_path):
     write(tmp_path / "builds" / "small")
 
@@ -120,6 +121,7 @@ def on_a_terminal(words, cwd, **env) -> str:
     return out.decode()
 
 
+@pytest.mark.slow
 def test_colour_and_progress_on_a_terminal_and_plain_text_elsewhere(tmp_path):
     repo = ClubRepo(tmp_path / "club")
     repo.change("docs/knowledge/rules/R1.yaml", "[0.001, 0.0016]", "[0.0014, 0.0016]")
@@ -132,6 +134,7 @@ def test_colour_and_progress_on_a_terminal_and_plain_text_elsewhere(tmp_path):
     assert done.stdout.encode("ascii", "ignore").decode().startswith("the work tree against")
 
 
+@pytest.mark.slow
 def test_a_question_is_asked_on_a_terminal_and_never_without_one(tmp_path):
     write(tmp_path / "builds" / "small")
     done = subprocess.run(
@@ -257,6 +260,7 @@ def test_what_does_not_do_is_refused_and_nothing_is_written(tmp_path, words, sai
     assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before
 
 
+@pytest.mark.slow
 def test_every_family_s_starter_can_be_added(tmp_path):
     shutil.copytree(ROOT / "docs/knowledge", tmp_path / "docs/knowledge")
     write(tmp_path / "builds" / "small")

@@ -66,6 +66,7 @@ def test_the_numbers_are_those_of_the_findings(package):
     assert [float(each["reads"]) for each in single] == [float(each) for row in build.rows for each in row.reads]
 
 
+@pytest.mark.slow
 def test_everything_is_valid_by_its_published_schema(package):
     made = json.loads(schema("build-data"))
     jsonschema.Draft202012Validator.check_schema(made)

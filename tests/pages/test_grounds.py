@@ -20,6 +20,7 @@ def pages(club, found):
     return {page.uri: html.unescape(page.text) for page in rendered(club, found)[0]}
 
 
+@pytest.mark.slow
 def test_every_wanted_range_says_on_what_ground_it_stands(club, found, pages):
     seen = 0
     for build in club.builds:

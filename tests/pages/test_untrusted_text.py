@@ -130,6 +130,7 @@ def test_story_keeps_harmless_markdown():
     assert "<em>tools</em>" in html and "<li>one</li>" in html and 'href="https://example.org/"' in html
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "text",
     [

@@ -34,6 +34,7 @@ def test_every_feature_has_its_words_and_the_other_way_round(family, club):
     assert club.starters[family].operations and words.watch and words.measure
 
 
+@pytest.mark.slow
 def test_a_starter_is_a_site_of_its_own(tmp_path):
     project = copy_project(tmp_path)
     for family in ("piston", "flywheel"):

@@ -8,7 +8,7 @@ import pytest
 from gudgeon.assess.build import assess
 from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Club
-from small_build import ROOT, rendered, shelf
+from small_build import ROOT, rendered, seeds, shelf
 
 HARROW = ROOT / "builds" / "harrow-pond"
 SCRAPS = [
@@ -87,7 +87,7 @@ def damage(text: str, chance: random.Random) -> str:
     return text
 
 
-@pytest.mark.parametrize("seed", range(120))
+@pytest.mark.parametrize("seed", seeds(120))
 def test_damage(tmp_path, seed):
     chance = random.Random(seed)
     folder = tmp_path / "harrow-pond"

@@ -1,5 +1,6 @@
 """The shipped JSON Schemas accept the demonstration build and refuse what the validator refuses."""
 
+import functools
 import json
 from pathlib import Path
 
@@ -28,6 +29,7 @@ AsAnEditorReads.yaml_implicit_resolvers = {
 }
 
 
+@functools.cache
 def validator(name: str) -> jsonschema.Draft202012Validator:
     made = json.loads((ROOT / "docs" / "schemas" / name).read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator.check_schema(made)
