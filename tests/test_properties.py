@@ -18,7 +18,7 @@ from gudgeon.records.record import validate
 from gudgeon.records.yaml_text import UNSEEN, read_yaml
 from gudgeon.records.yaml_writing import flow, scalar
 from gudgeon.review.compare import Side, compare
-from gudgeon.wording import Say, number
+from gudgeon.wording import UnitFormatter, number
 from gudgeon_calc.units import KINDS, NotAQuantity, read_quantity, read_readings, registry
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -140,9 +140,9 @@ def test_a_printed_figure_is_the_nearest_and_never_a_negative_nought(value, plac
 
 @given(st.floats(-100, 100))
 def test_a_size_printed_and_read_again_prints_the_same(mm):
-    for say in (Say("in"), Say("mm")):
-        text = say.size_text(mm)
-        assert say.size_text(float(read_quantity(text, "length"))) == text
+    for fmt in (UnitFormatter("in"), UnitFormatter("mm")):
+        text = fmt.size_text(mm)
+        assert fmt.size_text(float(read_quantity(text, "length"))) == text
 
 
 ids = st.from_regex(r"[A-Za-z][A-Za-z0-9_-]{0,8}", fullmatch=True).filter(lambda each: each.lower() != "index")

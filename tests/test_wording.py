@@ -6,7 +6,7 @@ import re
 import pytest
 from gudgeon.pages.drawings import Axis
 from gudgeon.records.knowledge import Rule
-from gudgeon.wording import MARKS, MEANS, Say, as_read, chance, markdown, number, outcomes, state
+from gudgeon.wording import MARKS, MEANS, UnitFormatter, as_read, markdown, number, outcomes, probability, state
 from gudgeon_calc.units import read_readings
 from small_build import rendered
 
@@ -35,9 +35,9 @@ def test_number_with_its_sign():
 
 
 def test_both_units_from_one_value_and_neither_rounds_the_other():
-    inch, metric = Say("in"), Say("mm")
-    assert str(inch.gap(0.0055 * 25.4)) == '<span class="g-q">5.5 thou <small>(0.140 mm)</small></span>'
-    assert str(metric.gap(0.0055 * 25.4)) == '<span class="g-q">0.140 mm <small>(5.5 thou)</small></span>'
+    inch, metric = UnitFormatter("in"), UnitFormatter("mm")
+    assert str(inch.clearance(0.0055 * 25.4)) == '<span class="g-q">5.5 thou <small>(0.140 mm)</small></span>'
+    assert str(metric.clearance(0.0055 * 25.4)) == '<span class="g-q">0.140 mm <small>(5.5 thou)</small></span>'
     assert inch.size_text(4.2459 * 25.4) == "4.2459 in" and metric.size_text(92.413) == "92.413 mm"
     assert (
         inch.range_text(-0.002 * 25.4, -0.0008 * 25.4) == "−2.0 to −0.8 thou"
@@ -47,7 +47,7 @@ def test_both_units_from_one_value_and_neither_rounds_the_other():
 
 
 def test_chances_do_not_pretend():
-    assert [chance(each) for each in (0.0, 0.0384, 0.5, 0.99951, 1.0, None)] == [
+    assert [probability(each) for each in (0.0, 0.0384, 0.5, 0.99951, 1.0, None)] == [
         "under 0.1 %",
         "3.8 %",
         "50 %",

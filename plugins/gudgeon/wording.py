@@ -61,7 +61,7 @@ def number(value: float, places: int, sign: bool = False) -> str:
     return f"{MINUS if exact < 0 else '+' if sign else ''}{abs(exact)}"
 
 
-class Say:
+class UnitFormatter:
     """Says lengths in a build's own unit first and in the other beside it. All arguments are mm."""
 
     def __init__(self, units: str):
@@ -75,30 +75,30 @@ class Say:
         """A size with one place more, where a sum would not show otherwise."""
         return f"{number(mm / INCH, 5)} in" if self.inch else f"{number(mm, 4)} mm"
 
-    def gap_text(self, mm: float, sign: bool = False) -> str:
+    def clearance_text(self, mm: float, sign: bool = False) -> str:
         """A clearance, stock or uncertainty: tenths of a thou, or micrometres' place of a millimetre."""
         return f"{number(mm / INCH * 1000, 1, sign)} thou" if self.inch else f"{number(mm, 3, sign)} mm"
 
-    def give_or_take(self, mm: float, expanded: float) -> str:
+    def plus_minus(self, mm: float, expanded: float) -> str:
         """A clearance or stock with its uncertainty."""
-        value, unit = self.gap_text(mm).split()
-        return f"{value} ± {self.gap_text(expanded).split()[0]} {unit}"
+        value, unit = self.clearance_text(mm).split()
+        return f"{value} ± {self.clearance_text(expanded).split()[0]} {unit}"
 
     def size(self, mm: float | None) -> Markup:
         """A size in both units."""
-        return NONE if mm is None else self._beside(lambda say: say.size_text(mm))
+        return NONE if mm is None else self._beside(lambda fmt: fmt.size_text(mm))
 
-    def gap(self, mm: float | None, sign: bool = False) -> Markup:
+    def clearance(self, mm: float | None, sign: bool = False) -> Markup:
         """A clearance in both units."""
-        return NONE if mm is None else self._beside(lambda say: say.gap_text(mm, sign))
+        return NONE if mm is None else self._beside(lambda fmt: fmt.clearance_text(mm, sign))
 
     def fine(self, mm: float | None) -> Markup:
         """An uncertainty, to a hundredth of a thou or a tenth of a micrometre."""
         return NONE if mm is None else self._pair(f"{number(mm / INCH * 1000, 2)} thou", f"{number(mm, 4)} mm")
 
     def _beside(self, said) -> Markup:
-        """What said(say) gives in this unit, and in the other beside it."""
-        inch, metric = Say("in"), Say("mm")
+        """What said(fmt) gives in this unit, and in the other beside it."""
+        inch, metric = UnitFormatter("in"), UnitFormatter("mm")
         return self._pair(said(inch), said(metric))
 
     def _pair(self, inch: str, metric: str) -> Markup:
@@ -111,15 +111,15 @@ class Say:
         if low is None:
             return "not said"
         if high is None:
-            return f"{self.gap_text(low)} or more"
+            return f"{self.clearance_text(low)} or more"
         unit = " thou" if self.inch else " mm"
-        return f"{self.gap_text(low).removesuffix(unit)} to {self.gap_text(high)}"
+        return f"{self.clearance_text(low).removesuffix(unit)} to {self.clearance_text(high)}"
 
     def range(self, low: float | None, high: float | None) -> Markup:
         """A wanted range in both units."""
         if low is None:
             return Markup('<span class="g-none">not said</span>')
-        return self._beside(lambda say: say.range_text(low, high))
+        return self._beside(lambda fmt: fmt.range_text(low, high))
 
     def station_text(self, mm: float | None) -> str:
         """A distance along the axis."""
@@ -157,7 +157,7 @@ def state(word: str) -> Markup:
     )
 
 
-def chance(share: float | None) -> str:
+def probability(share: float | None) -> str:
     """A chance in words that do not pretend."""
     if share is None:
         return "not known"
@@ -260,7 +260,7 @@ def unbroken(text: str) -> Markup:
 FILTERS = {
     "unbroken": unbroken,
     "state": state,
-    "chance": chance,
+    "probability": probability,
     "minutes": minutes,
     "outcomes": outcomes,
     "md": markdown,

@@ -3,7 +3,7 @@
 import pytest
 from gudgeon.assess.calculations.model import UNITS
 from gudgeon.pages.quantities import SHOWN, quantity, significant, text
-from gudgeon.wording import Say
+from gudgeon.wording import UnitFormatter
 from gudgeon_calc.units import Quantity
 
 PINT = {
@@ -27,17 +27,22 @@ def test_factors_against_pint(kind):
 
 def test_every_kind_of_a_sum_can_be_said():
     for kind in UNITS:
-        assert text(Say("in"), 12.345678, kind) and text(Say("mm"), 12.345678, kind)
+        assert text(UnitFormatter("in"), 12.345678, kind) and text(UnitFormatter("mm"), 12.345678, kind)
 
 
 def test_words():
     assert (
-        str(quantity(Say("in"), 1.502, "pressure")) == '<span class="g-q">217.8 psi <small>(1.502 MPa)</small></span>'
+        str(quantity(UnitFormatter("in"), 1.502, "pressure"))
+        == '<span class="g-q">217.8 psi <small>(1.502 MPa)</small></span>'
     )
     assert (
-        str(quantity(Say("mm"), 1.502, "pressure")) == '<span class="g-q">1.502 MPa <small>(217.8 psi)</small></span>'
+        str(quantity(UnitFormatter("mm"), 1.502, "pressure"))
+        == '<span class="g-q">1.502 MPa <small>(217.8 psi)</small></span>'
     )
-    assert text(Say("in"), 100.0, "temperature") == "212.0 °F" and text(Say("mm"), 0.0139, "length") == "0.014 mm"
+    assert (
+        text(UnitFormatter("in"), 100.0, "temperature") == "212.0 °F"
+        and text(UnitFormatter("mm"), 0.0139, "length") == "0.014 mm"
+    )
 
 
 @pytest.mark.parametrize(

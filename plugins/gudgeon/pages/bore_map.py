@@ -38,7 +38,7 @@ def pages(view: View) -> list[Page]:
                 stations=stations,
                 angles=angles,
                 shade=shade,
-                profile=drawings.profile(feature, view.say),
+                profile=drawings.profile(feature, view.fmt),
             )
         )
     return found

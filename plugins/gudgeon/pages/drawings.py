@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
 from gudgeon.pages.page import ENVIRONMENT
-from gudgeon.wording import MARKS, Say, number, slug
+from gudgeon.wording import MARKS, UnitFormatter, number, slug
 
 WIDTH, LEFT, RIGHT = 360.0, 14.0, 346.0
 LETTER = 6.0  # width of a letter of a label, about
@@ -52,11 +52,11 @@ def _svg(name: str, **values) -> Markup:
     return Markup("".join(line.strip() for line in text.splitlines()))
 
 
-def zone(fit: FitFinding, say: Say) -> Markup | None:
+def zone(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
     """Clearance zone: wanted range, the reading with its uncertainty, the dangerous end hatched."""
     if fit.clearance is None or fit.want_low is None or fit.kind == "key_taper":
         return None
-    scale, unit, places = say.factor()
+    scale, unit, places = fmt.factor()
     low, high = fit.want_low / scale, (fit.want_high if fit.want_high is not None else fit.want_low) / scale
     value, spread = fit.clearance / scale, (fit.expanded or 0.0) / scale
     margin = max((high - low) * 0.6, spread * 0.5)
@@ -86,11 +86,11 @@ def zone(fit: FitFinding, say: Say) -> Markup | None:
     )
 
 
-def hot_curve(fit: FitFinding, say: Say) -> Markup | None:
+def hot_curve(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
     """Clearance from cold to hot, a line for each case, with the band of the uncertainty."""
     if not fit.hot or fit.clearance is None:
         return None
-    scale, unit, places = say.factor()
+    scale, unit, places = fmt.factor()
     planned = fit.target is not None and all(case.at_target is not None for case in fit.hot)
     cold = (
         (fit.want_low + (fit.want_high if fit.want_high is not None else fit.want_low)) / 2
@@ -132,11 +132,11 @@ def hot_curve(fit: FitFinding, say: Say) -> Markup | None:
     )
 
 
-def moves(fit: FitFinding, say: Say) -> Markup | None:
+def moves(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
     """How a clearance moved from one set of readings to the next, with what is wanted now."""
     if len(fit.moves) < 2 or fit.want_low is None:
         return None
-    scale, unit, places = say.factor()
+    scale, unit, places = fmt.factor()
     values = [move.clearance / scale for move in fit.moves]
     low = fit.want_low / scale
     high = fit.want_high / scale if fit.want_high is not None else None
@@ -170,11 +170,11 @@ def _spread_out(labels: list, least: float = 15.0) -> list:
     return placed
 
 
-def stock_bar(feature: FeatureFinding, bar: Stock, say: Say) -> Markup | None:
+def stock_bar(feature: FeatureFinding, bar: Stock, fmt: UnitFormatter) -> Markup | None:
     """From the first size on record through the operations to now and to the target, with the scale of exaggeration."""
     if feature.size is None:
         return None
-    scale, unit, places = say.factor()
+    scale, unit, places = fmt.factor()
     sign = 1 if bar.side == "external" else -1
     # Distance still to go to the middle of the target, along the way the tool goes; beyond nought is past it.
     way = [
@@ -214,13 +214,13 @@ def stock_bar(feature: FeatureFinding, bar: Stock, say: Say) -> Markup | None:
     )
 
 
-def profile(feature: FeatureFinding, say: Say) -> Markup | None:
+def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
     """Side profile: each angle's size along the axis, exaggerated, against the smallest."""
     cells = [cell for cell in feature.cells if cell.station is not None and cell.angle is not None]
     stations = sorted({cell.station for cell in cells})
     if len(stations) < 2:
         return None
-    scale, unit, places = say.factor()
+    scale, unit, places = fmt.factor()
     base = min(cell.size for cell in cells)
     across = Axis(0.0, max((cell.size - base) / scale for cell in cells) or 1.0, left=176.0, right=18.0)
     along = Axis(stations[0], stations[-1], left=44.0, right=RIGHT)
@@ -239,7 +239,7 @@ def profile(feature: FeatureFinding, say: Say) -> Markup | None:
             }
         )
     least = min(cells, key=lambda cell: cell.size)
-    described = f"Sizes above the smallest, {say.size_text(base)} at {say.place_text(least.station, least.angle)}, along the axis for each angle."
+    described = f"Sizes above the smallest, {fmt.size_text(base)} at {fmt.place_text(least.station, least.angle)}, along the axis for each angle."
     return _svg(
         "profile",
         id=f"profile-{slug(feature.ref).replace('.', '-')}",
@@ -249,8 +249,8 @@ def profile(feature: FeatureFinding, say: Say) -> Markup | None:
         unit=unit,
         ticks=across.ticks(),
         across=across,
-        stations=[(along.at(each), say.station_text(each).split()[0]) for each in stations],
-        station_unit=say.station_text(stations[0]).split()[1],
+        stations=[(along.at(each), fmt.station_text(each).split()[0]) for each in stations],
+        station_unit=fmt.station_text(stations[0]).split()[1],
     )
 
 

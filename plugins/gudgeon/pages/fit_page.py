@@ -4,7 +4,7 @@ from gudgeon.assess.findings import FitFinding
 from gudgeon.pages import cautions, drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
-from gudgeon.wording import chance, number, slug, upper_first
+from gudgeon.wording import number, probability, slug, upper_first
 
 SMALLEST_LINE = 0.005  # of the largest: what is smaller moves no figure that is shown
 
@@ -23,8 +23,8 @@ def pages(view: View) -> list[Page]:
                 fit=fit,
                 record=record,
                 sentence=sentences[fit.id],
-                zone=drawings.zone(fit, view.say),
-                curve=drawings.hot_curve(fit, view.say),
+                zone=drawings.zone(fit, view.fmt),
+                curve=drawings.hot_curve(fit, view.fmt),
                 sums=_sums(view, fit),
                 hot_sums=_hot_sums(view, fit),
                 cautions=cautions.for_fit(view, fit.kind),
@@ -38,22 +38,22 @@ def pages(view: View) -> list[Page]:
 
 def sentence(view: View, fit: FitFinding) -> str:
     """What a builder wants to know of a fit, numbers first."""
-    say, name = view.say, upper_first(fit.name)
+    fmt, name = view.fmt, upper_first(fit.name)
     if fit.clearance is None:
         return f"{name}: {fit.state}. " + upper_first("; ".join(fit.causes) or "nothing has been read") + "."
     if fit.kind == "key_taper":
         if fit.state == "in":
             return f"{name}: the two tapers agree over the length they bear on."
-        return f"{name}: the tapers part by {say.gap_text(fit.clearance)} over the length they bear on, so the key bears at one end only. One taper on both is wanted."
-    size = _clearance_words(say, fit)
-    wants = f"wants {_wants(say, fit)}"
+        return f"{name}: the tapers part by {fmt.clearance_text(fit.clearance)} over the length they bear on, so the key bears at one end only. One taper on both is wanted."
+    size = _clearance_words(fmt, fit)
+    wants = f"wants {_wants(fmt, fit)}"
     if fit.state == "metal on":
         bar = fit.target
         return (
-            f"{name}: metal on. {say.give_or_take(bar.on_diameter, bar.expanded)} on diameter, {say.gap_text(bar.per_side)} a side, "
+            f"{name}: metal on. {fmt.plus_minus(bar.on_diameter, bar.expanded)} on diameter, {fmt.clearance_text(bar.per_side)} a side, "
             f"to come off the {view.spoken(fit.target_of)} to the middle of the target. It {wants} clearance and stands at {size}."
         )
-    sure = chance(fit.chance_inside)
+    sure = probability(fit.chance_inside)
     words = f"{name}: {size}; {wants}; {fit.state}."
     if fit.state in ("in", "reads in"):
         worst = "tight" if (fit.chance_tight or 0) >= (fit.chance_loose or 0) else "loose"
@@ -61,66 +61,66 @@ def sentence(view: View, fit: FitFinding) -> str:
             f"; if not, it is more likely too {worst}." if fit.state == "reads in" else "."
         )
     else:
-        words += f" It is {say.gap_text(fit.short_by)} too {'tight' if fit.clearance < fit.want_low else 'loose'}; the chance that it is truly inside is {sure}."
+        words += f" It is {fmt.clearance_text(fit.short_by)} too {'tight' if fit.clearance < fit.want_low else 'loose'}; the chance that it is truly inside is {sure}."
     if fit.target and fit.state in ("out", "reads out") and fit.target.on_diameter > 0:
-        words += f" Metal is still on the {view.spoken(fit.target_of)}: {say.gap_text(fit.target.on_diameter)} on diameter, {say.gap_text(fit.target.per_side)} a side, to the middle."
+        words += f" Metal is still on the {view.spoken(fit.target_of)}: {fmt.clearance_text(fit.target.on_diameter)} on diameter, {fmt.clearance_text(fit.target.per_side)} a side, to the middle."
     if fit.corrected and fit.corrected.by:
         names = " and ".join(fit.corrected.instruments)
-        words += f" With the known error of {names} taken out it is {_plain_clearance(say, fit.corrected.value)}: {fit.corrected.conformity}."
-    words += _hottest(say, fit)
+        words += f" With the known error of {names} taken out it is {_plain_clearance(fmt, fit.corrected.value)}: {fit.corrected.conformity}."
+    words += _hottest(fmt, fit)
     if fit.gap_moved_by:
-        words += f" It read {say.gap_text(fit.gap_read)} where the ring lay; carried to the smallest bore it is {say.gap_text(fit.clearance)}."
+        words += f" It read {fmt.clearance_text(fit.gap_read)} where the ring lay; carried to the smallest bore it is {fmt.clearance_text(fit.clearance)}."
     return words
 
 
-def _hottest(say, fit: FitFinding) -> str:
+def _hottest(fmt, fit: FitFinding) -> str:
     """What is left in the tightest of its hot cases."""
     if not fit.hot or fit.target:
         return ""
     worst = min(fit.hot, key=lambda case: case.now)
     name = worst.case.replace("_", " ")
     if worst.fails:
-        return f" In the case “{name}” {worst.fails}: {_plain_clearance(say, worst.now)}."
-    return f" At its tightest hot, “{name}”, {_plain_clearance(say, worst.now)} is left."
+        return f" In the case “{name}” {worst.fails}: {_plain_clearance(fmt, worst.now)}."
+    return f" At its tightest hot, “{name}”, {_plain_clearance(fmt, worst.now)} is left."
 
 
-def _plain_clearance(say, value: float) -> str:
-    return f"{say.gap_text(abs(value))} {'clearance' if value > 0 else 'interference'}"
+def _plain_clearance(fmt, value: float) -> str:
+    return f"{fmt.clearance_text(abs(value))} {'clearance' if value > 0 else 'interference'}"
 
 
-def _clearance_words(say, fit: FitFinding) -> str:
-    value = say.give_or_take(abs(fit.clearance), fit.expanded)
+def _clearance_words(fmt, fit: FitFinding) -> str:
+    value = fmt.plus_minus(abs(fit.clearance), fit.expanded)
     what = "gap" if fit.kind == "ring_gap" else "clearance"
-    if say.gap_text(fit.clearance) == say.gap_text(0.0):
-        return f"size for size, ± {say.gap_text(fit.expanded)}"
+    if fmt.clearance_text(fit.clearance) == fmt.clearance_text(0.0):
+        return f"size for size, ± {fmt.clearance_text(fit.expanded)}"
     return f"{value} {what if fit.clearance > 0 else 'interference'}"
 
 
-def _wants(say, fit: FitFinding) -> str:
+def _wants(fmt, fit: FitFinding) -> str:
     if fit.want_high is not None and fit.want_high < 0:
-        unit = say.gap_text(0.0).split()[1]
-        return f"{say.gap_text(-fit.want_high).removesuffix(' ' + unit)} to {say.gap_text(-fit.want_low)} interference"
-    return say.range_text(fit.want_low, fit.want_high)
+        unit = fmt.clearance_text(0.0).split()[1]
+        return f"{fmt.clearance_text(-fit.want_high).removesuffix(' ' + unit)} to {fmt.clearance_text(-fit.want_low)} interference"
+    return fmt.range_text(fit.want_low, fit.want_high)
 
 
 def _sums(view: View, fit: FitFinding) -> list[str]:
     """The formula with this build's numbers in it."""
-    say = view.say
+    fmt = view.fmt
     if fit.clearance is None:
         return []
     if fit.kind == "key_taper":
         features = view.build.features
         over = features[view.build.fits[fit.id].bears_over]
         return [
-            f"m = |{features[fit.hole].nominal} − {features[fit.shaft].nominal}| × {over.nominal} = {say.gap_text(fit.clearance)}"
+            f"m = |{features[fit.hole].nominal} − {features[fit.shaft].nominal}| × {over.nominal} = {fmt.clearance_text(fit.clearance)}"
         ]
     if fit.kind == "ring_gap":
         return [
-            f"G = Gread + π × (Dsmallest − Dread) = {say.gap_text(fit.gap_read)} + π × ({say.gap_text(fit.gap_moved_by)}) = {say.gap_text(fit.clearance)}"
+            f"G = Gread + π × (Dsmallest − Dread) = {fmt.clearance_text(fit.gap_read)} + π × ({fmt.clearance_text(fit.gap_moved_by)}) = {fmt.clearance_text(fit.clearance)}"
         ]
     hole, shaft = fit.hole_at, fit.shaft_at
     return [
-        f"C = Dhole − Dshaft = {say.long_text(hole.size)} − {say.long_text(shaft.size)} = {say.gap_text(fit.clearance)}",
+        f"C = Dhole − Dshaft = {fmt.long_text(hole.size)} − {fmt.long_text(shaft.size)} = {fmt.clearance_text(fit.clearance)}",
         *_reductions(view, fit),
     ]
 
@@ -132,13 +132,13 @@ def _reductions(view: View, fit: FitFinding) -> list[str]:
         for row_id in cell.rows[:1]:
             row, finding = view.rows[row_id], view.findings.rows[row_id]
             lines.append(
-                f"{row_id}, {ref}: {view.say.long_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.say.long_text(finding.size)} at 20 °C"
+                f"{row_id}, {ref}: {view.fmt.long_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.fmt.long_text(finding.size)} at 20 °C"
             )
     return lines
 
 
 def _hot_sums(view: View, fit: FitFinding) -> list[str]:
-    say, lines = view.say, []
+    fmt, lines = view.fmt, []
     if fit.hole_at is None or fit.kind == "ring_gap":
         return lines
     metals = [
@@ -152,6 +152,6 @@ def _hot_sums(view: View, fit: FitFinding) -> list[str]:
         hole = fit.target.target_mid if case.at_target is not None and fit.target_of == fit.hole else fit.hole_at.size
         result = case.now if case.at_target is None else case.at_target
         lines.append(
-            f"{case.case.replace('_', ' ')}: {say.long_text(hole)} × [1 + {metals[0]} × ({case.hole_temp:g} − 20)] − {say.long_text(shaft)} × [1 + {metals[1]} × ({case.shaft_temp:g} − 20)] = {say.gap_text(result)}"
+            f"{case.case.replace('_', ' ')}: {fmt.long_text(hole)} × [1 + {metals[0]} × ({case.hole_temp:g} − 20)] − {fmt.long_text(shaft)} × [1 + {metals[1]} × ({case.shaft_temp:g} − 20)] = {fmt.clearance_text(result)}"
         )
     return lines

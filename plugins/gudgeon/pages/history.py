@@ -28,7 +28,7 @@ def pages(view: View) -> list[Page]:
             "fits.yaml",
             fit=fit,
             events=events(view, fit),
-            drawing=drawings.moves(fit, view.say),
+            drawing=drawings.moves(fit, view.fmt),
         )
         for fit in view.findings.fits.values()
     ]
@@ -43,13 +43,13 @@ def events(view: View, fit: FitFinding) -> list[Event]:
         found.append(Event(move.date, says, move, before))
     for was in view.build.fits[fit.id].wanted_before:
         if was.until:
-            given_up = view.say.range_text(*(float(each) for each in was.want))
+            given_up = view.fmt.range_text(*(float(each) for each in was.want))
             found.append(Event(was.until.isoformat(), f"wanted {given_up} until then: {was.because}"))
     for recall in view.findings.recalls:
         if fit.id in (*recall.moves, *recall.cancels):
             name = view.build.instruments[recall.instrument].name
             how = "it cancels here" if fit.id in recall.cancels else "this fit moves with it"
-            off = view.say.gap_text(abs(recall.reads_high))
+            off = view.fmt.clearance_text(abs(recall.reads_high))
             way = "high" if recall.reads_high > 0 else "low"
             found.append(Event(recall.found, f"{name} found reading {off} {way}: {how}"))
     for review in view.build.reviews:
@@ -74,6 +74,6 @@ def since(view: View, day: str) -> list[Since]:
         before = [move for move in fit.moves if move.date <= day]
         if fit.moves and fit.moves[-1].date > day:
             was, now = before[-1] if before else None, fit.moves[-1]
-            if was is None or view.say.gap_text(was.clearance) != view.say.gap_text(now.clearance):
+            if was is None or view.fmt.clearance_text(was.clearance) != view.fmt.clearance_text(now.clearance):
                 found.append(Since(fit, was, now))
     return found

@@ -25,7 +25,7 @@ def pages(view: View) -> list[Page]:
     for part_id, part in view.build.parts.items():
         features = view.features_of_part[part_id]
         bars = [
-            (each, each.stock, drawings.stock_bar(each, each.stock, view.say))
+            (each, each.stock, drawings.stock_bar(each, each.stock, view.fmt))
             for each in features.values()
             if each.state == "metal on" and each.stock
         ]
@@ -84,10 +84,10 @@ def _form_words(view: View, feature: FeatureFinding) -> str:
     words, form = [], feature.form
     if form.taper_ends is not None:
         words.append(
-            f"taper {view.say.gap_text(form.taper_ends, True)} end to end, {view.say.gap_text(form.taper_fit, True)} fitted"
+            f"taper {view.fmt.clearance_text(form.taper_ends, True)} end to end, {view.fmt.clearance_text(form.taper_fit, True)} fitted"
         )
     words += [form.shape] if form.shape else []
     ovals = [section.ovality for section in form.sections if section.ovality is not None]
     if ovals:
-        words.append(f"oval by up to {view.say.gap_text(max(ovals))}")
+        words.append(f"oval by up to {view.fmt.clearance_text(max(ovals))}")
     return "; ".join(words)

@@ -6,7 +6,7 @@ import re
 from markupsafe import Markup
 
 from gudgeon.assess.findings import Calculation
-from gudgeon.wording import INCH, NONE, Say, number
+from gudgeon.wording import INCH, NONE, UnitFormatter, number
 
 # Kind -> ((unit, factor from the findings' unit) of the inch world, the same of the metric world); one pair where both
 # worlds say the same. Findings hold the unit that their model names.
@@ -38,25 +38,25 @@ DIGITS = 4
 COUNTED = ("angle", "speed", "frequency", "drip rate")  # said as they are counted: 420 rpm, not 420.0
 
 
-def text(say: Say, value: float, kind: str) -> str:
+def text(fmt: UnitFormatter, value: float, kind: str) -> str:
     """A quantity in the build's own unit."""
-    return _texts(value, kind)[0 if say.inch else -1]
+    return _texts(value, kind)[0 if fmt.inch else -1]
 
 
-def quantity(say: Say, value: float | None, kind: str) -> Markup:
+def quantity(fmt: UnitFormatter, value: float | None, kind: str) -> Markup:
     """A quantity in both units, the build's own first."""
     if value is None:
         return NONE
     texts = _texts(value, kind)
     if len(texts) == 1:
         return Markup('<span class="g-q">{}</span>').format(texts[0])
-    first, other = texts if say.inch else reversed(texts)
+    first, other = texts if fmt.inch else reversed(texts)
     return Markup('<span class="g-q">{} <small>({})</small></span>').format(first, other)
 
 
 def _texts(value: float, kind: str) -> list[str]:
     if kind == "size":
-        return [Say("in").size_text(value), Say("mm").size_text(value)]
+        return [UnitFormatter("in").size_text(value), UnitFormatter("mm").size_text(value)]
     if kind == "length":
         return [f"{number(value / INCH, 4)} in", f"{number(value, 3)} mm"]
     if kind == "temperature":
@@ -78,15 +78,15 @@ def in_letters(each: Calculation) -> str:
     return each.formula.format_map(each.symbols)
 
 
-def in_numbers(say: Say, each: Calculation) -> str:
+def in_numbers(fmt: UnitFormatter, each: Calculation) -> str:
     """A sum with this engine's numbers; one that is raised to a power stands in brackets with its unit."""
     raised = re.sub(r"(\{\w+\})([²³⁴^])", r"(\1)\2", each.formula)
-    return raised.format_map({term.argument: _given(say, term.value, term.kind) for term in each.terms})
+    return raised.format_map({term.argument: _given(fmt, term.value, term.kind) for term in each.terms})
 
 
-def _given(say: Say, value: float, kind: str) -> str:
+def _given(fmt: UnitFormatter, value: float, kind: str) -> str:
     """A number that went into a sum, without noughts that nobody wrote."""
-    figure, _, unit = text(say, value, kind).partition(" ")
+    figure, _, unit = text(fmt, value, kind).partition(" ")
     return f"{figure if kind in ('size', 'length') else _bare(figure)} {unit}".strip()
 
 
@@ -96,8 +96,8 @@ def _bare(figure: str) -> str:
 
 
 FILTERS = {
-    "quantity": lambda value, say, kind: quantity(say, value, kind),
-    "plain": lambda value, say, kind: text(say, value, kind),
+    "quantity": lambda value, fmt, kind: quantity(fmt, value, kind),
+    "plain": lambda value, fmt, kind: text(fmt, value, kind),
     "in_letters": in_letters,
-    "in_numbers": lambda each, say: in_numbers(say, each),
+    "in_numbers": lambda each, fmt: in_numbers(fmt, each),
 }

@@ -8,7 +8,7 @@ from gudgeon.assess.findings import BuildFindings, FeatureFinding, FitFinding, S
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.page import Page, page
 from gudgeon.records.model import Build, Knowledge
-from gudgeon.wording import Say, slug
+from gudgeon.wording import UnitFormatter, slug
 
 
 @dataclass
@@ -22,7 +22,7 @@ class View:
     site_url: str | None = None
 
     def __post_init__(self):
-        self.say = Say(self.findings.units)
+        self.fmt = UnitFormatter(self.findings.units)
         self.home = f"builds/{self.build.id}"
         self.mapped = [
             ref
@@ -69,7 +69,7 @@ class View:
             view=self,
             build=self.build,
             findings=self.findings,
-            say=self.say,
+            fmt=self.fmt,
             local=local,
             bibliography=self.bibliography,
             **values,
@@ -113,7 +113,7 @@ class View:
         return (
             Markup("one taper on both")
             if fit.kind == "key_taper" and not fit.want_high
-            else self.say.range(fit.want_low, fit.want_high)
+            else self.fmt.range(fit.want_low, fit.want_high)
         )
 
     def person(self, name: str) -> str:

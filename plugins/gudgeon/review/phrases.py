@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from gudgeon.assess.findings import Source
 from gudgeon.review.slip import Caution, FitChange, ReviewSlip, Standing, Trouble, WorkChange
-from gudgeon.wording import Say, chance, minutes, number
+from gudgeon.wording import UnitFormatter, minutes, number, probability
 
 NAMED_AS_CAUSE = 4
 NAMED_IN_SUMMARY = 3  # of a list; the rest is counted, and stands in the detail
@@ -50,20 +50,20 @@ def in_order(slip: ReviewSlip) -> list[FitChange]:
 
 def fit_line(each: FitChange, full: bool = True) -> FitLine:
     """One fit's change in words. full: with every cause; otherwise a long list of them is counted."""
-    say, was, now = Say(each.units), each.was, each.now
+    fmt, was, now = UnitFormatter(each.units), each.was, each.now
     one = now or was
     return FitLine(
         fit=each,
-        moved=_moved(say, was, now),
-        wanted=_arrow(*(_wanted(say, side) for side in (was, now) if side)) + _rule(say, was, now),
+        moved=_moved(fmt, was, now),
+        wanted=_arrow(*(_wanted(fmt, side) for side in (was, now) if side)) + _rule(fmt, was, now),
         place=_arrow(*(_place(side) for side in (was, now) if side)),
-        chance=_arrow(*(chance(side.chance_out) for side in (was, now) if side)),
+        chance=_arrow(*(probability(side.chance_out) for side in (was, now) if side)),
         at=[
-            (f"{at.of} {say.place_text(at.station, at.angle)}".strip() + f" ({', '.join(at.rows)})", at.source)
+            (f"{at.of} {fmt.place_text(at.station, at.angle)}".strip() + f" ({', '.join(at.rows)})", at.source)
             for at in one.at
         ]
         or [("no reading", None)],
-        hot=_arrow(*(_hot(say, side) for side in (was, now) if side)),
+        hot=_arrow(*(_hot(fmt, side) for side in (was, now) if side)),
         cause=_causes(each.causes, len(each.causes) if full else NAMED_AS_CAUSE) or "no single record: see the detail",
     )
 
@@ -78,42 +78,42 @@ def _causes(causes: list[str], most: int) -> str:
     return _some(told + others, most + len(told))
 
 
-def _moved(say: Say, was: Standing | None, now: Standing | None) -> str:
+def _moved(fmt: UnitFormatter, was: Standing | None, now: Standing | None) -> str:
     if was is None:
-        return f"new: {_gap(say, now)}"
-    return _arrow(_gap(say, was), _gap(say, now)) if now else f"gone; was {_gap(say, was)}"
+        return f"new: {_gap(fmt, now)}"
+    return _arrow(_gap(fmt, was), _gap(fmt, now)) if now else f"gone; was {_gap(fmt, was)}"
 
 
-def _both(say: Say, said: Callable[[Say], str]) -> str:
-    """What said(say) gives in the build's unit, with the other beside it."""
-    return f"{said(say)} ({said(_other(say))})"
+def _both(fmt: UnitFormatter, said: Callable[[UnitFormatter], str]) -> str:
+    """What said(fmt) gives in the build's unit, with the other beside it."""
+    return f"{said(fmt)} ({said(_other(fmt))})"
 
 
-def _other(say: Say) -> Say:
-    return Say("mm" if say.inch else "in")
+def _other(fmt: UnitFormatter) -> UnitFormatter:
+    return UnitFormatter("mm" if fmt.inch else "in")
 
 
 def _arrow(was: str, now: str | None = None) -> str:
     return was if now is None or was == now else f"{was} → {now}"
 
 
-def _gap(say: Say, side: Standing) -> str:
+def _gap(fmt: UnitFormatter, side: Standing) -> str:
     if side.clearance is None:
         return "no reading"
-    return f"{say.give_or_take(side.clearance, side.expanded)} ({_other(say).gap_text(side.clearance)})"
+    return f"{fmt.plus_minus(side.clearance, side.expanded)} ({_other(fmt).clearance_text(side.clearance)})"
 
 
-def _wanted(say: Say, side: Standing) -> str:
+def _wanted(fmt: UnitFormatter, side: Standing) -> str:
     if side.want_low is None:
         return "not said"
-    return _both(say, lambda each: each.range_text(side.want_low, side.want_high))
+    return _both(fmt, lambda each: each.range_text(side.want_low, side.want_high))
 
 
-def _rule(say: Say, was: Standing | None, now: Standing | None) -> str:
+def _rule(fmt: UnitFormatter, was: Standing | None, now: Standing | None) -> str:
     """What the cited rule gives, where that moved."""
     if was is None or now is None:
         return ""
-    gives = [say.range_text(side.rule_low, side.rule_high) for side in (was, now)]
+    gives = [fmt.range_text(side.rule_low, side.rule_high) for side in (was, now)]
     return f"; the rule gives {_arrow(*gives)}" if gives[0] != gives[1] else ""
 
 
@@ -121,10 +121,10 @@ def _place(side: Standing) -> str:
     return side.state if side.conformity in (None, side.state) else f"{side.state} ({side.conformity})"
 
 
-def _hot(say: Say, side: Standing) -> str:
+def _hot(fmt: UnitFormatter, side: Standing) -> str:
     if side.hot_least is None:
         return "none"
-    return f"{_both(say, lambda each: each.gap_text(side.hot_least))}, {side.hot_case.replace('_', ' ')}"
+    return f"{_both(fmt, lambda each: each.clearance_text(side.hot_least))}, {side.hot_case.replace('_', ' ')}"
 
 
 def trouble(each: Trouble) -> str:
