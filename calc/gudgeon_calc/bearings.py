@@ -2,11 +2,11 @@
 
 import math
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("MPa", source="khurmi-2005", load="newton", diameter="mm", length="mm")
-def projected_pressure(load, diameter, length):
+def projected_pressure(load: Number, diameter: Number, length: Number) -> Number:
     """Pressure on a bearing's projected area: F/(d·l).
 
     load [newton]. diameter, length [mm]. Returns [MPa]. Source: Khurmi and Gupta 2005, Ex. 32.4.
@@ -16,7 +16,7 @@ def projected_pressure(load, diameter, length):
 
 
 @formula("mm", source="khurmi-2005", load="newton", length_ratio="", pressure="MPa")
-def journal_diameter(load, length_ratio, pressure):
+def journal_diameter(load: Number, length_ratio: Number, pressure: Number) -> Number:
     """Diameter of a journal whose length is a multiple of it: √(F/(k·p)).
 
     load [newton]. length_ratio []: length over diameter. pressure [MPa]: allowed on the projected area.
@@ -26,7 +26,7 @@ def journal_diameter(load, length_ratio, pressure):
 
 
 @formula("mm", source="khurmi-2005", load="newton", beam="mm", width="mm", stress="MPa")
-def cap_thickness(load, beam, width, stress):
+def cap_thickness(load: Number, beam: Number, width: Number, stress: Number) -> Number:
     """Thickness of a big-end cap as a beam between its bolts: √(6·(F·x/6)/(b·σ)).
 
     load [newton]: that pulls the cap off. beam [mm]: between bolt centres. width [mm]: of the cap. stress [MPa]:
@@ -36,7 +36,7 @@ def cap_thickness(load, beam, width, stress):
 
 
 @formula("newton", source="derived", mass="kg", stroke="m", speed="radian/second", rod="m")
-def reciprocating_load(mass, stroke, speed, rod):
+def reciprocating_load(mass: Number, stroke: Number, speed: Number, rod: Number) -> Number:
     """Inertia load at inner dead centre: m·r·ω²·(1 + r/L), which the rod bolts carry in a four-stroke engine.
 
     mass [kg]: of piston, pin, rings and the rod's small end. stroke [m]: r is half of it. speed [radian/second].
@@ -48,7 +48,7 @@ def reciprocating_load(mass, stroke, speed, rod):
 
 
 @formula("MPa", source="derived", nip="mm", diameter="mm", stiffness="MPa")
-def nip_stress(nip, diameter, stiffness):
+def nip_stress(nip: Number, diameter: Number, stiffness: Number) -> Number:
     """Hoop stress in a pair of half shells from the nip of both joint faces: E·2h/(π·D).
 
     nip [mm]: height of each shell over its half housing, h. diameter [mm]: of the housing. stiffness [MPa]: Young's

@@ -1,13 +1,13 @@
 """Casting: contraction of patterns, weight of the melt, stock for finishing."""
 
 from gudgeon_calc.published import table
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 FINISH_STOCK = (1 / 16, 1 / 8)  # in, a face, on small iron castings (common practice, no source)
 
 
 @formula("mm", source="derived", size="mm", contraction="")
-def pattern_size(size, contraction):
+def pattern_size(size: Number, contraction: Number) -> Number:
     """Size of the pattern for a size of the casting: L·(1 + c).
 
     size [mm]: wanted of the rough casting. contraction []: shrinkage over length, 1/96 for 1/8 in a foot. Returns [mm].
@@ -31,7 +31,7 @@ def contractions(metal: str) -> list[tuple[float, str, str, str]]:
 
 
 @formula("kg", source="derived", volume="mm**3", density="kg/m**3", extra="")
-def melt_weight(volume, density, extra):
+def melt_weight(volume: Number, density: Number, extra: Number) -> Number:
     """Metal to melt for a casting: V·ρ·(1 + extra).
 
     volume [mm**3]: of the rough casting. density [kg/m**3]. extra []: share for gates, risers and loss. Returns [kg].

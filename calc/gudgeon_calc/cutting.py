@@ -8,11 +8,11 @@ from statistics import NormalDist
 
 from gudgeon_calc.form import line_fit
 from gudgeon_calc.published import table
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("revolution/minute", source="derived", surface="m/minute", diameter="m")
-def spindle_speed(surface, diameter):
+def spindle_speed(surface: Number, diameter: Number) -> Number:
     """Spindle speed for a surface speed: V/(π·D); in inches 12·V/(π·D), not the shortcut 4·V/D, which is 5 percent fast.
 
     surface [m/minute]. diameter [m]: where it cuts. Returns [revolution/minute]. Source: derived. Valid: turning and boring.
@@ -21,7 +21,7 @@ def spindle_speed(surface, diameter):
 
 
 @formula("m/minute", source="derived", speed="revolution/minute", diameter="m")
-def surface_speed(speed, diameter):
+def surface_speed(speed: Number, diameter: Number) -> Number:
     """Surface speed of work: π·D·n.
 
     speed [revolution/minute]. diameter [m]. Returns [m/minute]. Source: derived. Valid: turning and boring.
@@ -30,7 +30,7 @@ def surface_speed(speed, diameter):
 
 
 @formula("minute", source="derived", length="mm", feed="mm", speed="revolution/minute")
-def cutting_time(length, feed, speed):
+def cutting_time(length: Number, feed: Number, speed: Number) -> Number:
     """Time of one pass: L/(f·n).
 
     length [mm]: of the cut with its run-in. feed [mm]: per revolution. speed [revolution/minute]. Returns [minute].
@@ -40,7 +40,7 @@ def cutting_time(length, feed, speed):
 
 
 @formula("mm**3/minute", source="derived", diameter="mm", depth="mm", feed="mm", speed="revolution/minute")
-def removal_rate(diameter, depth, feed, speed):
+def removal_rate(diameter: Number, depth: Number, feed: Number, speed: Number) -> Number:
     """Metal removed in a minute of turning: π·Dm·a·f·n at the mean diameter of the cut.
 
     diameter [mm]: before the cut. depth [mm]: per side. feed [mm]: per revolution. speed [revolution/minute].
@@ -50,7 +50,7 @@ def removal_rate(diameter, depth, feed, speed):
 
 
 @formula("mm**3/minute", source="derived", diameter="mm", feed="mm", speed="revolution/minute")
-def drilling_rate(diameter, feed, speed):
+def drilling_rate(diameter: Number, feed: Number, speed: Number) -> Number:
     """Metal removed in a minute of drilling: π/4·d²·f·n.
 
     diameter [mm]: of the drill. feed [mm]: per revolution. speed [revolution/minute]. Returns [mm**3/minute].
@@ -60,7 +60,7 @@ def drilling_rate(diameter, feed, speed):
 
 
 @formula("mm", source="derived", feed="mm", nose="mm")
-def peak_height(feed, nose):
+def peak_height(feed: Number, nose: Number) -> Number:
     """Height of the ridges that a round-nosed tool leaves: f²/(8·r).
 
     feed [mm]: per revolution. nose [mm]: radius of the tool's nose. Returns [mm]. Source: derived.
@@ -70,7 +70,7 @@ def peak_height(feed, nose):
 
 
 @formula("mm", source="derived", feed="mm", side="radian", end="radian")
-def peak_height_sharp(feed, side, end):
+def peak_height_sharp(feed: Number, side: Number, end: Number) -> Number:
     """Height of the ridges that a sharp tool leaves: f/(tan ψ + cot γ).
 
     feed [mm]: per revolution. side, end [radian]: side and end cutting-edge angles. Returns [mm]. Source: derived.
@@ -80,7 +80,7 @@ def peak_height_sharp(feed, side, end):
 
 
 @formula("minute", source="derived", life="minute", speed="m/minute", other="m/minute", exponent="")
-def tool_life(life, speed, other, exponent):
+def tool_life(life: Number, speed: Number, other: Number, exponent: Number) -> Number:
     """Tool life at another speed by Taylor: T·(V/V2)^(1/n).
 
     life [minute]: at speed [m/minute]. other [m/minute]: the other speed. exponent []: n. Returns [minute].

@@ -2,11 +2,11 @@
 
 import math
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("MPa", source="bourne-1865", pressure="MPa", bore="mm", wall="mm")
-def wall_stress(pressure, bore, wall):
+def wall_stress(pressure: Number, bore: Number, wall: Number) -> Number:
     """Hoop stress of a thin wall: p·D/(2t).
 
     pressure [MPa]: gauge. bore, wall [mm]: wall at its thinnest. Returns [MPa]. Source: Bourne 1865, Q. 342.
@@ -16,7 +16,7 @@ def wall_stress(pressure, bore, wall):
 
 
 @formula("mm", source="derived", worn="mm", pit="mm", set_up="mm")
-def clean_up_bore(worn, pit, set_up):
+def clean_up_bore(worn: Number, pit: Number, set_up: Number) -> Number:
     """Smallest bore that cleans up: largest worn diameter + 2·deepest pit + set-up error.
 
     worn [mm]: largest diameter read. pit [mm]: depth of the deepest. set_up [mm]: on diameter. Returns [mm].
@@ -26,7 +26,7 @@ def clean_up_bore(worn, pit, set_up):
 
 
 @formula("mm**3", source="derived", diameter="mm", thickness="mm")
-def disc_volume(diameter, thickness):
+def disc_volume(diameter: Number, thickness: Number) -> Number:
     """Volume of a crushed gasket's hole, or of a disc: π/4·D²·t.
 
     diameter [mm]: of the hole. thickness [mm]: crushed. Returns [mm**3]. Source: derived. Valid: round holes.
@@ -35,7 +35,7 @@ def disc_volume(diameter, thickness):
 
 
 @formula("mm**3", source="derived", bore="mm", land="mm", depth="mm")
-def crevice_volume(bore, land, depth):
+def crevice_volume(bore: Number, land: Number, depth: Number) -> Number:
     """Volume round the top land, down to the first ring: π/4·(D² − d²)·h.
 
     bore, land [mm]: diameters. depth [mm]: crown to the first ring. Returns [mm**3]. Source: derived. Valid: round land.
@@ -44,7 +44,7 @@ def crevice_volume(bore, land, depth):
 
 
 @formula("newton", source="derived", preload="newton", count="")
-def clamp_load(preload, count):
+def clamp_load(preload: Number, count: Number) -> Number:
     """Load that all studs clamp with: P·n.
 
     preload [newton]: of one stud. count []: how many. Returns [newton]. Source: derived. Valid: evenly tightened.
@@ -53,7 +53,7 @@ def clamp_load(preload, count):
 
 
 @formula("", source="derived", clamp="newton", gas="newton")
-def clamp_ratio(clamp, gas):
+def clamp_ratio(clamp: Number, gas: Number) -> Number:
     """How many times the gas load the studs clamp with; two to three is wanted (common practice).
 
     clamp, gas [newton]: gas load on the sealing diameter, not on the bore. Returns []. Source: derived. Valid: cold joint.
@@ -62,7 +62,7 @@ def clamp_ratio(clamp, gas):
 
 
 @formula("newton * mm", source="wentzell-2003", factor="", diameter="mm", preload="newton")
-def tightening_torque(factor, diameter, preload):
+def tightening_torque(factor: Number, diameter: Number, preload: Number) -> Number:
     """Torque for a preload: K·d·P.
 
     factor []: K, the friction factor: 0.18 lubricated, 0.30 black (Shigley 2010, Table 8-15); it spreads from 0.09 to
@@ -73,7 +73,7 @@ def tightening_torque(factor, diameter, preload):
 
 
 @formula("newton", source="wentzell-2003", torque="newton * mm", factor="", diameter="mm")
-def preload_from_torque(torque, factor, diameter):
+def preload_from_torque(torque: Number, factor: Number, diameter: Number) -> Number:
     """Preload of one stud from its torque: T/(K·d).
 
     torque [newton * mm]. factor []: K, see `tightening_torque`. diameter [mm]. Returns [newton].
@@ -83,7 +83,7 @@ def preload_from_torque(torque, factor, diameter):
 
 
 @formula(("mm", "mm"), source="khurmi-2005", diameter="mm")
-def stud_pitch_limits(diameter):
+def stud_pitch_limits(diameter: Number) -> tuple[Number, Number]:
     """Least and most pitch of head studs that keeps a joint tight: 19·√d and 28.5·√d, d in mm.
 
     diameter [mm]: of the studs. Returns (least, most) [mm]. Source: Khurmi and Gupta 2005, Ex. 32.1. Valid: iron heads.
@@ -92,7 +92,7 @@ def stud_pitch_limits(diameter):
 
 
 @formula("mm", source="khurmi-2005", circle="mm", count="")
-def stud_pitch(circle, count):
+def stud_pitch(circle: Number, count: Number) -> Number:
     """Pitch of studs along their circle: π·D/n.
 
     circle [mm]: pitch circle diameter. count []: how many. Returns [mm]. Source: Khurmi and Gupta 2005, Ex. 32.1.
@@ -102,7 +102,7 @@ def stud_pitch(circle, count):
 
 
 @formula("MPa", source="common practice", working="MPa", factor="")
-def test_pressure(working, factor):
+def test_pressure(working: Number, factor: Number) -> Number:
     """Hydrostatic test pressure: working pressure · factor, with water and all air bled.
 
     working [MPa]: gauge. factor []: 1.5 is usual (common practice). Returns [MPa]. Source: common practice.

@@ -2,11 +2,11 @@
 
 import math
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("mm**3", source="navedtra-14264", bore="mm", stroke="mm")
-def swept_volume(bore, stroke):
+def swept_volume(bore: Number, stroke: Number) -> Number:
     """Volume swept by one piston: π/4·D²·L.
 
     bore, stroke [mm]. Returns [mm**3]. Source: NAVEDTRA 14264, ch. 2. Valid: one single-acting cylinder.
@@ -15,7 +15,7 @@ def swept_volume(bore, stroke):
 
 
 @formula("mm**2", source="navedtra-14264", bore="mm")
-def piston_area(bore):
+def piston_area(bore: Number) -> Number:
     """Area of the piston: π/4·D².
 
     bore [mm]. Returns [mm**2]. Source: NAVEDTRA 14264, ch. 2. Valid: round bores.
@@ -24,7 +24,7 @@ def piston_area(bore):
 
 
 @formula("mm**3", source="doe-hdbk-1018", swept="mm**3", ratio="")
-def clearance_volume(swept, ratio):
+def clearance_volume(swept: Number, ratio: Number) -> Number:
     """Volume left at inner dead centre for a compression ratio: Vc = Vs/(r − 1).
 
     swept [mm**3]. ratio []: compression ratio, above 1. Returns [mm**3].
@@ -34,7 +34,7 @@ def clearance_volume(swept, ratio):
 
 
 @formula("", source="doe-hdbk-1018", swept="mm**3", clearance="mm**3")
-def compression_ratio(swept, clearance):
+def compression_ratio(swept: Number, clearance: Number) -> Number:
     """Compression ratio from measured volumes: (Vs + Vc)/Vc.
 
     swept, clearance [mm**3]: clearance holds pockets and gasket. Returns [].
@@ -44,7 +44,7 @@ def compression_ratio(swept, clearance):
 
 
 @formula("mm**3", source="derived", pocket="mm**3", gasket="mm**3", crevice="mm**3")
-def whole_clearance(pocket, gasket, crevice):
+def whole_clearance(pocket: Number, gasket: Number, crevice: Number) -> Number:
     """All of the volume at inner dead centre: pocket + gasket + crevice round the top land.
 
     pocket, gasket, crevice [mm**3]: as measured or worked out. Returns [mm**3]. Source: derived.
@@ -54,7 +54,7 @@ def whole_clearance(pocket, gasket, crevice):
 
 
 @formula("m/second", source="porter-1908", stroke="m", speed="revolution/second")
-def mean_piston_speed(stroke, speed):
+def mean_piston_speed(stroke: Number, speed: Number) -> Number:
     """Mean speed of the piston: 2·L·n.
 
     stroke [m]. speed [revolution/second]. Returns [m/second]. Source: Porter 1908, table of engine sizes.
@@ -64,7 +64,7 @@ def mean_piston_speed(stroke, speed):
 
 
 @formula("watt", source="common practice", pressure="pascal", swept="m**3", speed="revolution/second")
-def brake_power(pressure, swept, speed, strokes_per_cycle=4):
+def brake_power(pressure: Number, swept: Number, speed: Number, strokes_per_cycle: Number = 4) -> Number:
     """Power from a brake mean effective pressure: p·Vs·n·2/strokes, every cycle firing.
 
     pressure [pascal]: brake mean effective pressure. swept [m**3]. speed [revolution/second].
@@ -75,7 +75,7 @@ def brake_power(pressure, swept, speed, strokes_per_cycle=4):
 
 
 @formula("mm", source="derived", diameter="mm", angle="degree")
-def rim_mark(diameter, angle):
+def rim_mark(diameter: Number, angle: Number) -> Number:
     """Length along a rim for a crank angle: π·D·θ/360.
 
     diameter [mm]: outside of the rim. angle [degree]. Returns [mm]. Source: derived. Valid: measured along the rim.

@@ -68,7 +68,9 @@ def outlook(jobs: Sequence[Job], factor: float, days_a_minute: float, draws: int
     chance = np.random.default_rng(SEED)
     free, total = np.zeros(draws), np.zeros(draws)
     ready: list[np.ndarray] = []
-    mean_free, mean_ready, before = 0.0, [], []
+    mean_free = 0.0
+    mean_ready: list[float] = []
+    before: list[int | None] = []
     for place, job in enumerate(jobs):
         if any(need >= place for need in job.needs):
             raise ValueError("a job stands before what it needs")
@@ -81,22 +83,24 @@ def outlook(jobs: Sequence[Job], factor: float, days_a_minute: float, draws: int
         ready.append(free + job.wait)
         # The same once more with the means, to see what holds each job up.
         held = max(job.needs, key=lambda need: mean_ready[need], default=None)
-        by_need = held is not None and mean_ready[held] > mean_free + 1e-12
-        before.append(held if by_need else place - 1 if place else None)
-        mean_free = max(mean_free, mean_ready[held] if by_need else 0.0)
+        if held is not None and mean_ready[held] > mean_free + 1e-12:
+            before.append(held)
+            mean_free = mean_ready[held]
+        else:
+            before.append(place - 1 if place else None)
         mean_free += three_point(job.least, job.likely, job.most)[0] * factor * days_a_minute
         mean_ready.append(mean_free + job.wait)
     ends = np.maximum.reduce(ready)
-    last = max(range(len(jobs)), key=lambda each: mean_ready[each])
-    chain = []
+    last: int | None = max(range(len(jobs)), key=mean_ready.__getitem__)
+    chain: list[int] = []
     while last is not None:
         chain.append(last)
         last = before[last]
-    return Outlook(
-        tuple(float(each) for each in np.percentile(total, (50, 80))),
-        tuple(float(each) for each in np.percentile(ends, (50, 80))),
-        tuple(reversed(chain)),
-    )
+    return Outlook(_even_and_likely(total), _even_and_likely(ends), tuple(reversed(chain)))
+
+
+def _even_and_likely(drawn: np.ndarray) -> tuple[float, float]:
+    return float(np.percentile(drawn, 50)), float(np.percentile(drawn, 80))
 
 
 def _drawn(job: Job, chance: np.random.Generator, draws: int) -> np.ndarray:

@@ -2,7 +2,7 @@
 
 import math
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 REFERENCE = 20.0  # °C, ISO 1
 
@@ -10,7 +10,9 @@ REFERENCE = 20.0  # °C, ISO 1
 @formula(
     "mm", source="iso-1", reading="mm", part_temp="degC", gauge_temp="degC", part_cte="1/kelvin", gauge_cte="1/kelvin"
 )
-def size_at_reference(reading, part_temp, gauge_temp, part_cte, gauge_cte):
+def size_at_reference(
+    reading: Number, part_temp: Number, gauge_temp: Number, part_cte: Number, gauge_cte: Number
+) -> Number:
     """Size at 20 °C of a part read with an instrument, both away from 20 °C.
 
     D20 = R·[1 + αg(Tg − 20)] / [1 + αp(Tp − 20)]
@@ -25,7 +27,7 @@ def size_at_reference(reading, part_temp, gauge_temp, part_cte, gauge_cte):
 
 
 @formula("mm", source="carvill-1993", size="mm", temp="degC", cte="1/kelvin")
-def size_at(size, temp, cte):
+def size_at(size: Number, temp: Number, cte: Number) -> Number:
     """Size at a temperature of a part known at 20 °C: D = D20·[1 + α(T − 20)].
 
     size [mm]: at 20 °C. temp [degC]. cte [1/kelvin]. Returns [mm].
@@ -44,7 +46,9 @@ def size_at(size, temp, cte):
     hole_cte="1/kelvin",
     shaft_cte="1/kelvin",
 )
-def clearance_at(hole, shaft, hole_temp, shaft_temp, hole_cte, shaft_cte):
+def clearance_at(
+    hole: Number, shaft: Number, hole_temp: Number, shaft_temp: Number, hole_cte: Number, shaft_cte: Number
+) -> Number:
     """Diametral clearance of a pair, each at its own temperature with its own material.
 
     C = Dh·[1 + αh(Th − 20)] − Ds·[1 + αs(Ts − 20)]
@@ -57,7 +61,7 @@ def clearance_at(hole, shaft, hole_temp, shaft_temp, hole_cte, shaft_cte):
 
 
 @formula("mm", source="carvill-1993", length="mm", cte="1/kelvin", difference="kelvin")
-def growth(length, cte, difference):
+def growth(length: Number, cte: Number, difference: Number) -> Number:
     """Growth of a length with temperature: ΔL = L·α·ΔT.
 
     length [mm]. cte [1/kelvin]. difference [kelvin]. Returns [mm].
@@ -67,7 +71,7 @@ def growth(length, cte, difference):
 
 
 @formula("kelvin", source="derived", per_length="", cte="1/kelvin")
-def implied_difference(per_length, cte):
+def implied_difference(per_length: Number, cte: Number) -> Number:
     """Temperature difference that a per-length clearance rule stands for: ΔT = rule / α.
 
     per_length []: clearance over diameter. cte [1/kelvin]: of the material that both parts share.
@@ -77,7 +81,7 @@ def implied_difference(per_length, cte):
 
 
 @formula("kelvin", source="derived", per_length="", cte="1/kelvin")
-def implied_difference_of_gap(per_length, cte):
+def implied_difference_of_gap(per_length: Number, cte: Number) -> Number:
     """Temperature difference that a per-diameter ring gap rule stands for: ΔT = rule / (π·α).
 
     per_length []: gap over bore. cte [1/kelvin]: of ring and cylinder. Returns [kelvin].

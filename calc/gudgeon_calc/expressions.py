@@ -7,6 +7,7 @@ and the names in `NAMES`. Lengths are reckoned in mm, temperatures differences i
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -74,6 +75,8 @@ class NotAnExpression(ValueError):
 class CannotWorkOut(ArithmeticError):
     """An expression has no value for these figures; the message says why."""
 
+    at: int = 1  # the character, counted from 1
+
 
 @dataclass(frozen=True)
 class _Node:
@@ -126,7 +129,7 @@ def read_expression(text: str) -> Expression:
 
 def _try(expression: Expression) -> None:
     """Work it out for two engines; what fails for both is wrong as written."""
-    failed = []
+    failed: list[CannotWorkOut] = []
     for factor in (1.0, 1.37):
         figures = {
             "size": 101.3,
@@ -142,7 +145,7 @@ def _try(expression: Expression) -> None:
         except CannotWorkOut as error:
             failed.append(error)
     if len(failed) == 2:
-        raise NotAnExpression(str(failed[0]), getattr(failed[0], "at", 1))
+        raise NotAnExpression(str(failed[0]), failed[0].at)
 
 
 class _Word(NamedTuple):
@@ -152,18 +155,19 @@ class _Word(NamedTuple):
 
 
 def _words(text: str) -> list[_Word]:
-    found, at = [], 0
+    words: list[_Word] = []
+    at = 0
     while text[at:].strip():
         match = _WORD.match(text, at)
-        if not match:
+        kind = match.lastgroup if match else None
+        if not match or not kind:
             start = at + len(text[at:]) - len(text[at:].lstrip())
             raise NotAnExpression(f'"{text[start : start + 12]}" is no part of an expression', start + 1)
-        kind = match.lastgroup
-        found.append(_Word(kind, _PLAIN.get(match[kind], match[kind]), match.start(kind) + 1))
+        words.append(_Word(kind, _PLAIN.get(match[kind], match[kind]), match.start(kind) + 1))
         at = match.end()
-    if len(found) > MOST_WORDS:
-        raise NotAnExpression(f"an expression has at most {MOST_WORDS} words and signs", found[MOST_WORDS].at)
-    return found
+    if len(words) > MOST_WORDS:
+        raise NotAnExpression(f"an expression has at most {MOST_WORDS} words and signs", words[MOST_WORDS].at)
+    return words
 
 
 class _Reader:
@@ -219,10 +223,10 @@ class _Reader:
         return _Node("negative", (node,), first.at, node.dimension) if minus else node
 
     def _power(self, depth: int) -> _Node:
-        base = self._atom(depth)
-        if self.word.text != "^":
+        base, sign = self._atom(depth), self.word
+        if sign.text != "^":
             return base
-        sign = self._take()
+        self._take()
         minus = self.word.text == "-" and bool(self._take())
         word = self._take()
         if word.kind != "number" or "." in word.text or not 1 <= int(word.text) <= LARGEST_POWER:
@@ -290,14 +294,13 @@ def _value(node: _Node, figures: dict[str, float]) -> float:
         return figures[node.does]
     parts = [_value(part, figures) for part in node.parts]
     try:
-        result = _DO[node.does](node, *parts)
+        return _DO[node.does](node, parts)
     except ZeroDivisionError:
         raise _at(node, "it divides by nought") from None
     except ValueError:
         raise _at(node, "the root of a negative quantity") from None
     except OverflowError:
         raise _at(node, "the result is beyond all measure") from None
-    return result
 
 
 def _at(node: _Node, text: str) -> CannotWorkOut:
@@ -306,15 +309,15 @@ def _at(node: _Node, text: str) -> CannotWorkOut:
     return error
 
 
-_DO = {
-    "+": lambda node, a, b: a + b,
-    "-": lambda node, a, b: a - b,
-    "*": lambda node, a, b: a * b,
-    "/": lambda node, a, b: a / b,
-    "^": lambda node, a: a**node.number,
-    "negative": lambda node, a: -a,
-    "min": lambda node, *parts: min(parts),
-    "max": lambda node, *parts: max(parts),
-    "sqrt": lambda node, a: math.sqrt(a),
-    "abs": lambda node, a: abs(a),
+_DO: dict[str, Callable[[_Node, list[float]], float]] = {
+    "+": lambda node, parts: parts[0] + parts[1],
+    "-": lambda node, parts: parts[0] - parts[1],
+    "*": lambda node, parts: parts[0] * parts[1],
+    "/": lambda node, parts: parts[0] / parts[1],
+    "^": lambda node, parts: parts[0] ** node.number,
+    "negative": lambda node, parts: -parts[0],
+    "min": lambda node, parts: min(parts),
+    "max": lambda node, parts: max(parts),
+    "sqrt": lambda node, parts: math.sqrt(parts[0]),
+    "abs": lambda node, parts: abs(parts[0]),
 }

@@ -3,11 +3,11 @@
 import math
 from collections.abc import Sequence
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("m/second", source="derived", outside="m", depth="m", speed="revolution/second")
-def rim_speed(outside, depth, speed):
+def rim_speed(outside: Number, depth: Number, speed: Number) -> Number:
     """Speed of the rim at its mean radius: π·(D − depth)·n.
 
     outside [m]: outside diameter. depth [m]: radial depth of the rim. speed [revolution/second].
@@ -17,7 +17,7 @@ def rim_speed(outside, depth, speed):
 
 
 @formula("mm", source="derived", outside="mm", depth="mm")
-def mean_radius(outside, depth):
+def mean_radius(outside: Number, depth: Number) -> Number:
     """Mean radius of a rim: (D − h)/2.
 
     outside [mm]. depth [mm]: radial. Returns [mm]. Source: derived. Valid: even section.
@@ -26,7 +26,7 @@ def mean_radius(outside, depth):
 
 
 @formula("MPa", source="carvill-1993", density="kg/m**3", velocity="m/second")
-def hoop_stress(density, velocity):
+def hoop_stress(density: Number, velocity: Number) -> Number:
     """Hoop stress of a free thin ring: ρ·v².
 
     density [kg/m**3]. velocity [m/second]: at the mean radius. Returns [MPa].
@@ -36,7 +36,9 @@ def hoop_stress(density, velocity):
 
 
 @formula("MPa", source="common practice", density="kg/m**3", velocity="m/second", mean_radius="mm", depth="mm")
-def rim_stress_between_spokes(density, velocity, mean_radius, depth, spokes):
+def rim_stress_between_spokes(
+    density: Number, velocity: Number, mean_radius: Number, depth: Number, spokes: Number
+) -> Number:
     """Rim stress with bending between spokes: ρ·v²·[¾ + 4.94·R/(n²·t)].
 
     density [kg/m**3]. velocity [m/second]: at the mean radius. mean_radius [mm]. depth [mm]: radial depth of
@@ -47,7 +49,7 @@ def rim_stress_between_spokes(density, velocity, mean_radius, depth, spokes):
 
 
 @formula("MPa", source="carvill-1993", density="kg/m**3", velocity="m/second", poisson="")
-def disc_stress(density, velocity, poisson):
+def disc_stress(density: Number, velocity: Number, poisson: Number) -> Number:
     """Highest stress of a spinning solid disc, at its centre: ρ·v²·(3 + ν)/8; a small hole there doubles it.
 
     density [kg/m**3]. velocity [m/second]: at the outside. poisson []. Returns [MPa].
@@ -57,7 +59,7 @@ def disc_stress(density, velocity, poisson):
 
 
 @formula("m/second", source="derived", solid="m/second", strength="")
-def jointed_rim_speed(solid, strength):
+def jointed_rim_speed(solid: Number, strength: Number) -> Number:
     """Highest speed of a jointed rim: that of a solid one · √(strength of the joint).
 
     solid [m/second]: highest speed of the same rim in one piece. strength []: of the joint over that of the solid rim;
@@ -68,7 +70,7 @@ def jointed_rim_speed(solid, strength):
 
 
 @formula("kg", source="derived", outside="m", depth="m", width="m", density="kg/m**3")
-def rim_mass(outside, depth, width, density):
+def rim_mass(outside: Number, depth: Number, width: Number, density: Number) -> Number:
     """Mass of a rim: ρ·b·π/4·(D² − d²).
 
     outside [m]. depth [m]: radial. width [m]. density [kg/m**3]. Returns [kg]. Source: derived. Valid: even section.
@@ -77,7 +79,7 @@ def rim_mass(outside, depth, width, density):
 
 
 @formula("kg * m**2", source="derived", outside="m", depth="m", width="m", density="kg/m**3")
-def rim_inertia(outside, depth, width, density):
+def rim_inertia(outside: Number, depth: Number, width: Number, density: Number) -> Number:
     """Moment of inertia of a rim about its axis: m·(R² + r²)/2.
 
     outside [m]. depth [m]: radial; half the diameter for a plain disc. width [m]. density [kg/m**3].
@@ -89,7 +91,7 @@ def rim_inertia(outside, depth, width, density):
 
 
 @formula("joule", source="khurmi-theory", inertia="kg * m**2", speed="radian/second")
-def energy(inertia, speed):
+def energy(inertia: Number, speed: Number) -> Number:
     """Energy in a turning wheel: I·ω²/2.
 
     inertia [kg * m**2]. speed [radian/second]. Returns [joule]. Source: Khurmi and Gupta, Theory of machines, Ex. 16.2.
@@ -125,7 +127,7 @@ def fluctuation_of_energy(
 
 
 @formula("", source="khurmi-theory", fluctuation="joule", inertia="kg * m**2", speed="radian/second")
-def coefficient_of_fluctuation(fluctuation, inertia, speed):
+def coefficient_of_fluctuation(fluctuation: Number, inertia: Number, speed: Number) -> Number:
     """Coefficient of fluctuation of speed: ΔE/(I·ω²), highest less lowest speed over their mean.
 
     fluctuation [joule]: of energy. inertia [kg * m**2]. speed [radian/second]: mean. Returns [].
@@ -135,7 +137,7 @@ def coefficient_of_fluctuation(fluctuation, inertia, speed):
 
 
 @formula("m", source="derived", stress="MPa", density="kg/m**3", speed="radian/second")
-def radius_for_stress(stress, density, speed):
+def radius_for_stress(stress: Number, density: Number, speed: Number) -> Number:
     """Mean radius at which a free rim reaches a hoop stress: √(σ/ρ)/ω.
 
     stress [MPa]. density [kg/m**3]. speed [radian/second]. Returns [m]. Source: derived from ρ·v². Valid: as `hoop_stress`.
@@ -144,7 +146,7 @@ def radius_for_stress(stress, density, speed):
 
 
 @formula("inch**2", source="bourne-1865", bore="inch", stroke="foot", speed="revolution/minute", wheel="foot")
-def old_rim_section(bore, stroke, speed, wheel):
+def old_rim_section(bore: Number, stroke: Number, speed: Number, wheel: Number) -> Number:
     """Rim section by a rule of the steam age: 44000·D²·S/(N²·Dw³) square inches.
 
     bore [inch]. stroke [foot]. speed [revolution/minute]. wheel [foot]: diameter. Returns [inch**2].
@@ -154,7 +156,7 @@ def old_rim_section(bore, stroke, speed, wheel):
 
 
 @formula("revolution/minute", source="common practice", speed="revolution/minute")
-def runaway(speed):
+def runaway(speed: Number) -> Number:
     """Speed to reckon with when the governor sticks: twice the governed speed, where nothing better is known.
 
     speed [revolution/minute]: governed. Returns [revolution/minute]. Source: common practice, no source.

@@ -4,8 +4,9 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 ANGLES = (0, 45, 90, 135)  # degrees; a two-point gauge sees the same at 180° on
 
@@ -26,7 +27,7 @@ class Line:
     r_squared: float
 
 
-def line_fit(x, y) -> Line:
+def line_fit(x: ArrayLike, y: ArrayLike) -> Line:
     """Fit a straight line by ordinary least squares.
 
     x, y: sequences of one length, at least two different x. Raises ValueError otherwise.
@@ -53,7 +54,7 @@ def line_fit(x, y) -> Line:
 
 
 @formula(("mm", "degree"), source="derived", d0="mm", d45="mm", d90="mm", d135="mm")
-def ovality(d0, d45, d90, d135):
+def ovality(d0: Number, d45: Number, d90: Number, d135: Number) -> tuple[Number, Number]:
     """Ovality and its direction from four diameters: 2·√[((D0−D90)/2)² + ((D45−D135)/2)²].
 
     d0, d45, d90, d135 [mm]: diameters at 0, 45, 90 and 135°. Returns ovality [mm] (greatest less least
@@ -65,7 +66,7 @@ def ovality(d0, d45, d90, d135):
 
 
 @formula("mm", source="derived", d0="mm", d45="mm", d90="mm", d135="mm")
-def closure(d0, d45, d90, d135):
+def closure(d0: Number, d45: Number, d90: Number, d135: Number) -> Number:
     """How far four diameters fail to close: (D0 + D90) − (D45 + D135); far from nought means a misreading.
 
     d0, d45, d90, d135 [mm]. Returns [mm]. Source: derived. Valid: a part that is round or two-lobed.
@@ -74,7 +75,7 @@ def closure(d0, d45, d90, d135):
 
 
 @formula("mm", source="derived", first="mm", middle="mm", last="mm")
-def middle_over_ends(first, middle, last):
+def middle_over_ends(first: Number, middle: Number, last: Number) -> Number:
     """How much larger the middle is than the mean of the ends.
 
     first, middle, last [mm]: mean diameters at the end, middle and other end station. Returns [mm]: above

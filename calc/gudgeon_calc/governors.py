@@ -1,10 +1,10 @@
 """Governors: force of the weights, spread and droop."""
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("revolution/minute", source="derived", speed="revolution/minute", ratio="")
-def own_speed(speed, ratio):
+def own_speed(speed: Number, ratio: Number) -> Number:
     """Speed of the governor's own shaft: n·i.
 
     speed [revolution/minute]: of the crank. ratio []: governor over crank. Returns [revolution/minute]. Source: derived.
@@ -14,7 +14,7 @@ def own_speed(speed, ratio):
 
 
 @formula("newton", source="derived", mass="kg", radius="m", speed="radian/second")
-def weight_force(mass, radius, speed):
+def weight_force(mass: Number, radius: Number, speed: Number) -> Number:
     """Outward force of one weight: m·r·ω².
 
     mass [kg]. radius [m]: of its centre of gravity. speed [radian/second]: of the governor's own shaft. Returns [newton].
@@ -24,7 +24,7 @@ def weight_force(mass, radius, speed):
 
 
 @formula("newton/mm", source="derived", force_in="newton", force_out="newton", radius_in="mm", radius_out="mm")
-def spring_rate(force_in, force_out, radius_in, radius_out):
+def spring_rate(force_in: Number, force_out: Number, radius_in: Number, radius_out: Number) -> Number:
     """Rate of the spring that balances the weights at both radii: (F2 − F1)/(r2 − r1).
 
     force_in, force_out [newton]: of one weight, at radius_in, radius_out [mm] and their speeds. Returns [newton/mm].
@@ -34,7 +34,7 @@ def spring_rate(force_in, force_out, radius_in, radius_out):
 
 
 @formula("", source="derived", high="revolution/minute", low="revolution/minute")
-def spread(high, low):
+def spread(high: Number, low: Number) -> Number:
     """Spread of a hit-and-miss governor, or droop of a throttle governor: (high − low)/mean.
 
     high, low [revolution/minute]: latch-out and latch-in speed, or no-load and full-load speed. Returns [].

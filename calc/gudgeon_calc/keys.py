@@ -2,11 +2,11 @@
 
 from gudgeon_calc.limits_and_fits import NotInTable
 from gudgeon_calc.published import table
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("inch", source="ansi-b17-1", shaft="inch")
-def key_width(shaft):
+def key_width(shaft: Number) -> Number:
     """Width of a square or flat key for a shaft, from the table.
 
     shaft [inch]: diameter. Returns [inch]. Raises NotInTable. Source: ANSI B17.1, Table 1, as reprinted.
@@ -19,7 +19,7 @@ def key_width(shaft):
 
 
 @formula("MPa", source="derived", torque="newton * mm", shaft="mm", width="mm", length="mm")
-def key_shear(torque, shaft, width, length):
+def key_shear(torque: Number, shaft: Number, width: Number, length: Number) -> Number:
     """Shear stress in a key: 2T/(d·b·l).
 
     torque [newton * mm]: the highest, not the mean; an engine's peak is several times its mean. shaft [mm]. width, length [mm].

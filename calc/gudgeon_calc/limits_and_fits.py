@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 
 from gudgeon_calc.published import table
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 INCH = 25.4  # mm
 ISO_LETTERS = ("c", "d", "e", "f", "g", "h", "js", "k", "m", "n", "p", "r", "s", "t", "u")
@@ -44,7 +44,9 @@ class FitClass:
 
 
 @formula(("mm", "mm"), source="od1642", hole_least="mm", hole_most="mm", shaft_least="mm", shaft_most="mm")
-def clearance_of_limits(hole_least, hole_most, shaft_least, shaft_most):
+def clearance_of_limits(
+    hole_least: Number, hole_most: Number, shaft_least: Number, shaft_most: Number
+) -> tuple[Number, Number]:
     """Least and most clearance that two pairs of limits allow.
 
     hole_least, hole_most, shaft_least, shaft_most [mm]: limits of size. Returns (least, most) [mm], diametral;
@@ -117,9 +119,9 @@ def read_fit_class(text: str, hole_nominal: float | None = None) -> FitClass:
     if not match:
         raise NotInTable(f'expected a class of fit. Found "{text}". Write it like "25 H7/g6" or "1.25 in RC4".')
     if match["inch"]:
-        if match["size"] is None and hole_nominal is None:
-            raise NotInTable(f'{match["inch"]} needs a size. Write it like "1.25 in {match["inch"]}".')
         basic = _basic(match) if match["size"] else hole_nominal
+        if basic is None:
+            raise NotInTable(f'{match["inch"]} needs a size. Write it like "1.25 in {match["inch"]}".')
         return _inch_fit_class(basic, match["inch"])
     if match["size"] is None:
         raise NotInTable(f'a class counts from a basic size. Found "{text}". Write it like "25 {text.strip()}".')
@@ -134,7 +136,7 @@ _CLASS = re.compile(
 )
 
 
-def _basic(match: re.Match) -> float:
+def _basic(match: re.Match[str]) -> float:
     size = float(match["size"])
     inches = match["unit"] == "in" or (match["unit"] is None and match["inch"] is not None)
     return size * INCH if inches else size
@@ -182,7 +184,7 @@ def _weakest(*bases: str) -> str:
 def _deviations(basic: float, tolerance_class: str) -> Limits:
     match = re.fullmatch(r"([A-Za-z]{1,2})([0-9]{1,2})", tolerance_class)
     letter = match[1].lower() if match else ""
-    if letter not in ISO_LETTERS or match[1] not in (letter, letter.upper()):
+    if not match or letter not in ISO_LETTERS or match[1] not in (letter, letter.upper()):
         held = ", ".join(each.upper() for each in ISO_LETTERS)
         raise NotInTable(f'no tolerance class "{tolerance_class}". Held: {held} for holes, the same small for shafts.')
     grade = int(match[2])

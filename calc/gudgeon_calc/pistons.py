@@ -3,11 +3,11 @@
 import math
 from collections.abc import Sequence
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("mm", source="derived", angle="radian", stroke="mm", rod="mm")
-def travel(angle, stroke, rod):
+def travel(angle: Number, stroke: Number, rod: Number) -> Number:
     """Distance of the piston from inner dead centre: r(1 − cos θ) + L − √(L² − r²·sin²θ).
 
     angle [radian]: of the crank from inner dead centre. stroke [mm]: r is half of it. rod [mm]: between centres.
@@ -42,7 +42,7 @@ def least_path_clearance(
 
 
 @formula("newton", source="khurmi-2005", pressure="MPa", diameter="mm")
-def gas_load(pressure, diameter):
+def gas_load(pressure: Number, diameter: Number) -> Number:
     """Load of gas on a round area: p·π/4·D².
 
     pressure [MPa]: gauge. diameter [mm]: of the bore for a piston, of the sealing edge for a head. Returns [newton].
@@ -52,7 +52,7 @@ def gas_load(pressure, diameter):
 
 
 @formula("mm", source="khurmi-2005", bore="mm", pressure="MPa", stress="MPa")
-def crown_thickness(bore, pressure, stress):
+def crown_thickness(bore: Number, pressure: Number, stress: Number) -> Number:
     """Thickness of a flat crown as a plate held at its edge: D·√(3p/16σ).
 
     bore [mm]. pressure [MPa]: highest gas pressure. stress [MPa]: allowed in bending. Returns [mm].
@@ -62,7 +62,7 @@ def crown_thickness(bore, pressure, stress):
 
 
 @formula(("mm", "mm", "mm"), source="khurmi-2005", bore="mm", ring_wall="mm")
-def barrel_thickness(bore, ring_wall):
+def barrel_thickness(bore: Number, ring_wall: Number) -> tuple[Number, Number, Number]:
     """Thickness of an iron piston's wall behind the rings, and least and most of it at the open end.
 
     t3 = 0.03·D + (t1 + 0.4 mm) + 4.5 mm; open end 0.25 to 0.35 of it. bore [mm]. ring_wall [mm]: t1.
@@ -73,7 +73,7 @@ def barrel_thickness(bore, ring_wall):
 
 
 @formula("newton", source="khurmi-2005", load="newton")
-def side_thrust(load):
+def side_thrust(load: Number) -> Number:
     """Side thrust of the skirt: a tenth of the gas load.
 
     load [newton]: gas load. Returns [newton].
@@ -83,7 +83,7 @@ def side_thrust(load):
 
 
 @formula("MPa", source="khurmi-2005", thrust="newton", bore="mm", length="mm")
-def skirt_pressure(thrust, bore, length):
+def skirt_pressure(thrust: Number, bore: Number, length: Number) -> Number:
     """Pressure of the skirt on the bore: R/(D·l). Khurmi allows 0.25 MPa, to 0.5 MPa in fast engines (from memory).
 
     thrust [newton]. bore [mm]. length [mm]: of the skirt below the rings. Returns [MPa].

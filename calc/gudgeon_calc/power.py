@@ -2,11 +2,11 @@
 
 import math
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("watt", source="brooks", pressure="pascal", area="m**2", stroke="m", strokes="1/second")
-def indicated_power(pressure, area, stroke, strokes):
+def indicated_power(pressure: Number, area: Number, stroke: Number, strokes: Number) -> Number:
     """Indicated power: p·A·L·(working strokes a second).
 
     pressure [pascal]: mean effective. area [m**2]: of the piston. stroke [m]. strokes [1/second]: working strokes: in a
@@ -17,7 +17,7 @@ def indicated_power(pressure, area, stroke, strokes):
 
 
 @formula("1/second", source="derived", speed="revolution/second", hits="", cycles="")
-def working_strokes(speed, hits, cycles):
+def working_strokes(speed: Number, hits: Number, cycles: Number) -> Number:
     """Working strokes of a hit-and-miss four-stroke engine: n/2·(hits/cycles).
 
     speed [revolution/second]. hits []: charges fired in the count. cycles []: all cycles of the count, missed ones too.
@@ -27,7 +27,7 @@ def working_strokes(speed, hits, cycles):
 
 
 @formula("pascal", source="gupta-2006", torque="newton * m", swept="m**3")
-def brake_mean_pressure(torque, swept, strokes_per_cycle=4):
+def brake_mean_pressure(torque: Number, swept: Number, strokes_per_cycle: Number = 4) -> Number:
     """Brake mean effective pressure from torque: π·T·strokes/Vs.
 
     torque [newton * m]: mean. swept [m**3]: of all cylinders. strokes_per_cycle: 4 or 2. Returns [pascal].
@@ -37,7 +37,7 @@ def brake_mean_pressure(torque, swept, strokes_per_cycle=4):
 
 
 @formula("watt", source="kates", torque="newton * m", speed="radian/second")
-def shaft_power(torque, speed):
+def shaft_power(torque: Number, speed: Number) -> Number:
     """Power of a shaft: T·ω; in horsepower torque in lbf·ft times rpm over 5252.1.
 
     torque [newton * m]. speed [radian/second]. Returns [watt]. Source: Kates, Ex. 1, with the exact constant for his 5250.
@@ -47,7 +47,7 @@ def shaft_power(torque, speed):
 
 
 @formula("watt", source="runciman-1905", tight="newton", slack="newton", diameter="m", speed="revolution/second")
-def rope_brake_power(tight, slack, diameter, speed):
+def rope_brake_power(tight: Number, slack: Number, diameter: Number, speed: Number) -> Number:
     """Power on a rope brake: (S1 − S2)·π·D·n.
 
     tight, slack [newton]: the two pulls. diameter [m]: of the wheel plus one rope. speed [revolution/second].
@@ -57,7 +57,7 @@ def rope_brake_power(tight, slack, diameter, speed):
 
 
 @formula("newton * m", source="derived", tight="newton", slack="newton", diameter="m")
-def rope_brake_torque(tight, slack, diameter):
+def rope_brake_torque(tight: Number, slack: Number, diameter: Number) -> Number:
     """Torque on a rope brake: (S1 − S2)·D/2.
 
     tight, slack [newton]: the two pulls. diameter [m]: of the wheel plus one rope. Returns [newton * m].
@@ -67,7 +67,7 @@ def rope_brake_torque(tight, slack, diameter):
 
 
 @formula("", source="derived", brake="watt", indicated="watt")
-def mechanical_efficiency(brake, indicated):
+def mechanical_efficiency(brake: Number, indicated: Number) -> Number:
     """Mechanical efficiency: brake over indicated power.
 
     brake, indicated [watt]. Returns []. Source: derived. Valid: both taken at one load and speed.
@@ -76,7 +76,7 @@ def mechanical_efficiency(brake, indicated):
 
 
 @formula("", source="solberg-1952", ratio="", exponent="")
-def otto_efficiency(ratio, exponent):
+def otto_efficiency(ratio: Number, exponent: Number) -> Number:
     """Efficiency of the air-standard Otto cycle: 1 − r^(1 − k); an engine reaches half of it or less.
 
     ratio []: compression ratio. exponent []: k, 1.4 for air. Returns []. Source: Solberg and others 1952, Ex. 3.1.
@@ -86,7 +86,7 @@ def otto_efficiency(ratio, exponent):
 
 
 @formula(("pascal", "kelvin"), source="keswani", pressure="pascal", temp="kelvin", ratio="", exponent="")
-def compressed(pressure, temp, ratio, exponent):
+def compressed(pressure: Number, temp: Number, ratio: Number, exponent: Number) -> tuple[Number, Number]:
     """Pressure and temperature after a polytropic compression: p·r^n, T·r^(n − 1).
 
     pressure [pascal]: absolute, before. temp [kelvin]: absolute, before. ratio []: volume before over after.
@@ -96,7 +96,7 @@ def compressed(pressure, temp, ratio, exponent):
 
 
 @formula("m**3", source="mathur-sharma", volume="m**3", pressure="pascal", temp="kelvin")
-def volume_at_normal(volume, pressure, temp):
+def volume_at_normal(volume: Number, pressure: Number, temp: Number) -> Number:
     """A gas volume brought to 0 °C and 760 mmHg: V·(p/p0)·(T0/T).
 
     volume [m**3]: or volume a time. pressure [pascal]: absolute. temp [kelvin]. Returns [m**3].
@@ -106,7 +106,7 @@ def volume_at_normal(volume, pressure, temp):
 
 
 @formula("", source="derived", mass="kg", foundation="kg")
-def foundation_ratio(mass, foundation):
+def foundation_ratio(mass: Number, foundation: Number) -> Number:
     """Mass of the foundation over that of the engine; three to five is wanted (common practice).
 
     mass, foundation [kg]. Returns []. Source: derived. Valid: one cylinder, bolted down.

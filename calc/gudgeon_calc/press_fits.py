@@ -5,11 +5,11 @@ Stress: positive pulls, negative presses.
 
 import math
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula(("MPa", "MPa"), source="bhavikatti", pressure="MPa", inner="mm", outer="mm")
-def thick_wall_hoop(pressure, inner, outer):
+def thick_wall_hoop(pressure: Number, inner: Number, outer: Number) -> tuple[Number, Number]:
     """Hoop stress of a thick cylinder under inner pressure, at the bore and outside.
 
     bore: p·(D² + d²)/(D² − d²); outside: 2p·d²/(D² − d²). pressure [MPa]. inner, outer [mm]: diameters.
@@ -20,7 +20,7 @@ def thick_wall_hoop(pressure, inner, outer):
 
 
 @formula("mm", source="bhavikatti", pressure="MPa", inner="mm", stress="MPa")
-def thick_wall_outer(pressure, inner, stress):
+def thick_wall_outer(pressure: Number, inner: Number, stress: Number) -> Number:
     """Outside diameter that keeps the hoop stress at the bore: d·√((σ + p)/(σ − p)).
 
     pressure [MPa]. inner [mm]. stress [MPa]: allowed, above the pressure. Returns [mm].
@@ -42,8 +42,15 @@ def thick_wall_outer(pressure, inner, stress):
     shaft_poisson="",
 )
 def seat_pressure(
-    interference, seat, hub_outer, shaft_inner, hub_stiffness, shaft_stiffness, hub_poisson, shaft_poisson
-):
+    interference: Number,
+    seat: Number,
+    hub_outer: Number,
+    shaft_inner: Number,
+    hub_stiffness: Number,
+    shaft_stiffness: Number,
+    hub_poisson: Number,
+    shaft_poisson: Number,
+) -> Number:
     """Pressure between a hub and a shaft of unlike materials, the shaft solid or hollow.
 
     p = δ / {d·[((D² + d²)/(D² − d²) + νh)/Eh + ((d² + di²)/(d² − di²) − νs)/Es]}
@@ -59,7 +66,7 @@ def seat_pressure(
 
 
 @formula("MPa", source="bhavikatti", pressure="MPa", seat="mm", shaft_inner="mm")
-def shaft_hoop(pressure, seat, shaft_inner):
+def shaft_hoop(pressure: Number, seat: Number, shaft_inner: Number) -> Number:
     """Hoop stress of a pressed shaft or bush where it is greatest: −2p·d²/(d² − di²) at its bore, −p when solid.
 
     pressure [MPa]: on the seat. seat [mm]: diameter d. shaft_inner [mm]: di, nought when solid.
@@ -69,7 +76,7 @@ def shaft_hoop(pressure, seat, shaft_inner):
 
 
 @formula("mm", source="derived", pressure="MPa", seat="mm", bore="mm", stiffness="MPa")
-def bore_closure(pressure, seat, bore, stiffness):
+def bore_closure(pressure: Number, seat: Number, bore: Number, stiffness: Number) -> Number:
     """How much the bore of a bush or liner closes when pressed in: 2p·d²·di/(E·(d² − di²)), on diameter.
 
     pressure [MPa]: on its outside. seat [mm]: outside diameter d. bore [mm]: di. stiffness [MPa]: Young's modulus.
@@ -79,7 +86,7 @@ def bore_closure(pressure, seat, bore, stiffness):
 
 
 @formula("newton", source="derived", pressure="MPa", seat="mm", length="mm", friction="")
-def press_force(pressure, seat, length, friction):
+def press_force(pressure: Number, seat: Number, length: Number, friction: Number) -> Number:
     """Force to press home, or to push off: μ·p·π·d·l.
 
     pressure [MPa]. seat, length [mm]. friction []: coefficient. Returns [newton].
@@ -89,7 +96,7 @@ def press_force(pressure, seat, length, friction):
 
 
 @formula("newton * m", source="derived", force="newton", seat="m")
-def torque_carried(force, seat):
+def torque_carried(force: Number, seat: Number) -> Number:
     """Torque that a fit carries before it slips: F·d/2.
 
     force [newton]: friction force all round. seat [m]: diameter. Returns [newton * m]. Source: derived.
@@ -99,7 +106,7 @@ def torque_carried(force, seat):
 
 
 @formula("kelvin", source="derived", interference="mm", entry="mm", diameter="mm", cte="1/kelvin")
-def heating_needed(interference, entry, diameter, cte):
+def heating_needed(interference: Number, entry: Number, diameter: Number, cte: Number) -> Number:
     """How much hotter than its shaft a hub has to be: (δ + entry clearance)/(α·d).
 
     interference [mm]. entry [mm]: clearance to drop it on. diameter [mm]. cte [1/kelvin]: of the hub.
@@ -109,7 +116,7 @@ def heating_needed(interference, entry, diameter, cte):
 
 
 @formula("short_ton_force", source="dooley-1919", diameter="inch")
-def shop_press_load(diameter):
+def shop_press_load(diameter: Number) -> Number:
     """Pressing load of an old shop's rule for crank pins: 15·D + 15 tons, D in inches.
 
     diameter [inch]. Returns [short_ton_force] (the print says tons). Source: Dooley 1919, sec. 454.

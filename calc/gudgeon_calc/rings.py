@@ -2,11 +2,11 @@
 
 import math
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("mm", source="derived", gap="mm", bore_read="mm", bore_wanted="mm")
-def gap_at_bore(gap, bore_read, bore_wanted):
+def gap_at_bore(gap: Number, bore_read: Number, bore_wanted: Number) -> Number:
     """Closed ring gap carried from the bore where it was read to another bore: G + π·(D − Dread).
 
     gap [mm]: closed gap as read. bore_read [mm]: bore diameter where the ring lay. bore_wanted [mm]: bore
@@ -26,7 +26,9 @@ def gap_at_bore(gap, bore_read, bore_wanted):
     bore_cte="1/kelvin",
     ring_cte="1/kelvin",
 )
-def gap_at(gap, bore, bore_temp, ring_temp, bore_cte, ring_cte):
+def gap_at(
+    gap: Number, bore: Number, bore_temp: Number, ring_temp: Number, bore_cte: Number, ring_cte: Number
+) -> Number:
     """Closed ring gap hot: G + π·D·[αb(Tb − 20) − αr(Tr − 20)].
 
     gap [mm]: closed, at 20 °C. bore [mm]: diameter at 20 °C. bore_temp, ring_temp [degC].
@@ -37,7 +39,7 @@ def gap_at(gap, bore, bore_temp, ring_temp, bore_cte, ring_cte):
 
 
 @formula("mm", source="derived", groove="mm", ring="mm")
-def side_clearance(groove, ring):
+def side_clearance(groove: Number, ring: Number) -> Number:
     """Axial clearance of a ring in its groove: groove width less ring width.
 
     groove [mm]: width at its narrowest. ring [mm]: axial width of this very ring. Returns [mm].
@@ -47,7 +49,7 @@ def side_clearance(groove, ring):
 
 
 @formula("mm", source="derived", bore="mm", root="mm", wall="mm")
-def back_clearance(bore, root, wall):
+def back_clearance(bore: Number, root: Number, wall: Number) -> Number:
     """Room behind a ring that bears on the bore, per side: (bore − groove root)/2 − radial wall.
 
     bore [mm]: smallest bore. root [mm]: diameter at the groove's root. wall [mm]: radial thickness of the ring.
@@ -57,7 +59,7 @@ def back_clearance(bore, root, wall):
 
 
 @formula("MPa", source="ring-manual-2008", force="newton", diameter="mm", width="mm")
-def wall_pressure(force, diameter, width):
+def wall_pressure(force: Number, diameter: Number, width: Number) -> Number:
     """Mean pressure of a ring on the bore from its tangential force: p = 2·Ft/(d·h).
 
     force [newton]: tangential force that closes the ring. diameter [mm]: bore. width [mm]: axial width.
@@ -67,7 +69,7 @@ def wall_pressure(force, diameter, width):
 
 
 @formula("MPa", source="from memory", stiffness="MPa", opening="mm", diameter="mm", wall="mm")
-def pressure_from_free_gap(stiffness, opening, diameter, wall):
+def pressure_from_free_gap(stiffness: Number, opening: Number, diameter: Number, wall: Number) -> Number:
     """Mean pressure of a ring on the bore from how far its gap closes: E·f/[7.07·D·(D/t − 1)³].
 
     stiffness [MPa]: Young's modulus of the ring's iron, a range rather than a number. opening [mm]: free gap less
@@ -79,7 +81,7 @@ def pressure_from_free_gap(stiffness, opening, diameter, wall):
 
 
 @formula("mm", source="from memory", pressure="MPa", radius="mm", wall="mm", stiffness="MPa")
-def free_opening(pressure, radius, wall, stiffness):
+def free_opening(pressure: Number, radius: Number, wall: Number, stiffness: Number) -> Number:
     """How far a thin ring's gap springs open for an even pressure: 36π·p·r⁴/(E·t³).
 
     pressure [MPa]: at the mean radius. radius [mm]: mean. wall [mm]: radial thickness t. stiffness [MPa].
@@ -89,7 +91,7 @@ def free_opening(pressure, radius, wall, stiffness):
 
 
 @formula("MPa", source="from memory", stiffness="MPa", opening="mm", diameter="mm", wall="mm")
-def bending_stress(stiffness, opening, diameter, wall):
+def bending_stress(stiffness: Number, opening: Number, diameter: Number, wall: Number) -> Number:
     """Bending stress opposite the gap when the gap is closed or opened by so much: 0.424·E·(f/t)/(D/t − 1)².
 
     stiffness [MPa]. opening [mm]: change of the gap, f: free less closed in the bore, or opened over the piston less
@@ -100,7 +102,7 @@ def bending_stress(stiffness, opening, diameter, wall):
 
 
 @formula("mm", source="common practice", wall="mm")
-def opening_over_piston(wall):
+def opening_over_piston(wall: Number) -> Number:
     """Gap that a ring is sprung open to when it goes over its piston: about 8 times its wall.
 
     wall [mm]: radial thickness. Returns [mm]. Source: common practice, no source. Valid: sprung over by hand or with three strips.
@@ -109,7 +111,7 @@ def opening_over_piston(wall):
 
 
 @formula("newton", source="ring-manual-2008", tangential="newton", ratio="")
-def diametral_force(tangential, ratio):
+def diametral_force(tangential: Number, ratio: Number) -> Number:
     """Force across a ring that closes it as a tangential force does: Fd = ratio·Ft.
 
     tangential [newton]. ratio []: 2.05 for cast iron, 2.15 for spheroidal iron. Returns [newton].
@@ -119,7 +121,7 @@ def diametral_force(tangential, ratio):
 
 
 @formula("", source="derived", size="mm", part="mm")
-def ratio_to(size, part):
+def ratio_to(size: Number, part: Number) -> Number:
     """How many times a length goes into another: D/t for the wall, f/D for the free gap.
 
     size, part [mm]. Returns []. Source: derived. Valid: any two lengths.

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 def worst_case(links: Sequence[tuple[float, float, float]]) -> tuple[float, float]:
@@ -27,7 +27,7 @@ def statistical(links: Sequence[tuple[float, float, float]]) -> tuple[float, flo
 
 
 @formula("mm", source="derived", larger="mm", smaller="mm")
-def difference(larger, smaller):
+def difference(larger: Number, smaller: Number) -> Number:
     """What one length leaves over another: the shortest chain.
 
     larger, smaller [mm]. Returns [mm]. Source: derived. Valid: both along one line.

@@ -2,14 +2,14 @@
 
 import math
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 STEAM = 2257.0  # kJ/kg, latent heat of water at 100 °C (from memory)
 DROPS_PER_ML = 20.0  # of oil from a sight feed (common practice, no source)
 
 
 @formula("m/second", source="derived", piston_speed="m/second", bore="mm", throat="mm")
-def throat_speed(piston_speed, bore, throat):
+def throat_speed(piston_speed: Number, bore: Number, throat: Number) -> Number:
     """Mean speed of air through the mixer's throat: v·(D/d)².
 
     piston_speed [m/second]: mean. bore, throat [mm]: diameters. Returns [m/second]. Source: derived.
@@ -19,7 +19,7 @@ def throat_speed(piston_speed, bore, throat):
 
 
 @formula("kg/hour", source="from memory", brake="kilowatt", efficiency="", jacket_share="")
-def boil_off(brake, efficiency, jacket_share):
+def boil_off(brake: Number, efficiency: Number, jacket_share: Number) -> Number:
     """Water that a hopper boils away: P/η·f/hfg, with 2257 kJ/kg for boiling water.
 
     brake [kilowatt]. efficiency []: brake thermal. jacket_share []: share of the fuel's heat that goes into the jacket.
@@ -29,7 +29,7 @@ def boil_off(brake, efficiency, jacket_share):
 
 
 @formula("degC", source="from memory", altitude="m")
-def boiling_point(altitude):
+def boiling_point(altitude: Number) -> Number:
     """Temperature at which an open hopper boils at a height above the sea.
 
     altitude [m]. Returns [degC]. Source: from memory: standard atmosphere and Antoine's equation for water.
@@ -40,7 +40,7 @@ def boiling_point(altitude):
 
 
 @formula("milliliter/hour", source="common practice", drops="1/minute")
-def oil_use(drops):
+def oil_use(drops: Number) -> Number:
     """Oil that a drip feed gives, at 20 drops to the millilitre.
 
     drops [1/minute]. Returns [milliliter/hour]. Source: common practice, no source. Valid: sight feeds; drops of thick oil are larger.

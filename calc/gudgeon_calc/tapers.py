@@ -1,10 +1,10 @@
 """Tapers: of keys, of shafts and of bores."""
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("mm", source="derived", taper_a="", taper_b="", length="mm")
-def mismatch(taper_a, taper_b, length):
+def mismatch(taper_a: Number, taper_b: Number, length: Number) -> Number:
     """How far two tapers part over a bearing length: |ta − tb|·L.
 
     taper_a, taper_b []: change of thickness over length, 1:96 is 1/96. length [mm]: along which they bear.
@@ -14,7 +14,7 @@ def mismatch(taper_a, taper_b, length):
 
 
 @formula("", source="navedtra-14076", large="mm", small="mm", length="mm")
-def taper(large, small, length):
+def taper(large: Number, small: Number, length: Number) -> Number:
     """Taper of a piece: (large − small)/length; times 12 in it is taper per foot.
 
     large, small [mm]: size at the two ends. length [mm]: between them. Returns [].
@@ -24,7 +24,7 @@ def taper(large, small, length):
 
 
 @formula("mm", source="navedtra-14076", difference="mm", centres="mm", measured="mm")
-def tailstock_move(difference, centres, measured):
+def tailstock_move(difference: Number, centres: Number, measured: Number) -> Number:
     """How far the tailstock has to move to take a taper out between centres: ΔD·Lc/(2·Lm).
 
     difference [mm]: of the two diameters. centres [mm]: between centres. measured [mm]: between the diameters.

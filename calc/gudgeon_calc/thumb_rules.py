@@ -1,10 +1,10 @@
 """Rules of thumb: what a saying gives for a size. They are set side by side, never averaged."""
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("mm", source="common practice", size="mm", per_length="", plus="mm")
-def allowance(size, per_length, plus):
+def allowance(size: Number, per_length: Number, plus: Number) -> Number:
     """What a per-length rule with a constant gives: size·rate + constant.
 
     size [mm]: diameter that the rule names. per_length []: length per the same length, so 1 thou per inch is

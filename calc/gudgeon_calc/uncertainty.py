@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from statistics import NormalDist, mean, stdev
 
 from gudgeon_calc.published import table
-from gudgeon_calc.units import GRAIN, formula, reaches
+from gudgeon_calc.units import GRAIN, Number, formula, reaches
 
 COVERAGE = 2.0
 _NORMAL = NormalDist()
@@ -82,12 +82,12 @@ def conformity(value: float, expanded: float, low: float | None, high: float | N
     return "out" if reaches(-room, expanded) else "reads out"
 
 
-def _room(upper, lower):
+def _room(upper: float | None, lower: float | None) -> float | None:
     return None if upper is None or lower is None else upper - lower
 
 
 @formula(("mm", "mm"), source="iso-14253-1", low="mm", high="mm", expanded="mm")
-def acceptance_zone(low, high, expanded):
+def acceptance_zone(low: Number, high: Number, expanded: Number) -> tuple[Number, Number]:
     """Limits drawn in by the uncertainty: readings between them are in beyond doubt.
 
     low, high [mm]: limits. expanded [mm]: U, k = 2. Returns low + U and high − U [mm].

@@ -7,14 +7,17 @@ a decimal comma). After it has read a text, pint carries the quantity.
 import functools
 import inspect
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any, Protocol, cast
 
 import pint
+from pint.facets.plain import PlainQuantity
 
-registry = pint.UnitRegistry(cache_folder=None)
+registry: "pint.UnitRegistry[Any]" = pint.UnitRegistry(cache_folder=None)
 registry.define("tenth = 1e-4 * inch")
-Quantity = registry.Quantity
+Quantity: Any = registry.Quantity  # the registry's own class, which no type checker can name
 
 INCH = Fraction(254, 10)  # millimetres, exactly
 POUND = Fraction("0.45359237")  # kilograms, exactly
@@ -200,7 +203,7 @@ def read_quantity(text: str, kind: str) -> Measure:
     return Measure(text, kind, value * units[unit], unit)
 
 
-def _number(text: str, match: re.Match) -> Fraction:
+def _number(text: str, match: re.Match[str]) -> Fraction:
     if match["under"] is None:
         value = Fraction("0" + match["decimal"] if match["decimal"].startswith(".") else match["decimal"])
     elif int(match["under"]) == 0:
@@ -210,7 +213,7 @@ def _number(text: str, match: re.Match) -> Fraction:
     return -value if match["sign"] in ("-", "−") else value
 
 
-def _with_units(text: str, match: re.Match, kind: str) -> str:
+def _with_units(text: str, match: re.Match[str], kind: str) -> str:
     if kind != "length":
         return f"Write it like {EXAMPLES[kind]}."
     metric = float(_number(text, match) * INCH)
@@ -246,7 +249,7 @@ def read_readings(text: str) -> list[Measure]:
         raise NotAQuantity(
             f'a length needs a unit. Found "{text.strip()}". Write the unit after the last reading: "… {last}".'
         )
-    readings = []
+    readings: list[Measure] = []
     for number in numbers:
         if "/" in number:
             raise NotAQuantity(
@@ -255,6 +258,9 @@ def read_readings(text: str) -> list[Measure]:
         readings.append(read_quantity(f"{number} {unit}", "length"))
     return readings
 
+
+# What the body of a formula works on: a number, a numpy array or a number with uncertainty. They share no type but this.
+Number = Any
 
 # Everything below a nanometre is arithmetic, not metal: the finest reading of a shop is a thousand times that.
 GRAIN = 1e-6  # mm
@@ -274,12 +280,25 @@ def unit(name: str) -> pint.Unit:
     return registry.Unit(name)
 
 
-def quantity(value, name: str) -> pint.Quantity:
+def quantity(value: Number, name: str) -> "PlainQuantity[Any]":
     """A value with a unit by its name; the value may be a number, an array or a number with uncertainty."""
     return Quantity(value, unit(name))
 
 
-def formula(returns, *, source: str, **units: str):
+class Formula(Protocol):
+    """A function of quantities that says its units (argument -> unit), those of its result, and its source."""
+
+    __name__: str
+    units: dict[str, str]
+    returns: str | tuple[str, ...]
+    source: str
+
+    def __call__(self, *args: Any, **kwargs: Any) -> Any: ...
+
+
+def formula(
+    returns: str | tuple[str, ...], *, source: str, **units: str
+) -> Callable[[Callable[..., Number | tuple[Number, ...]]], Formula]:
     """Declare a formula's dimensions: its body works on plain numbers in the units named here.
 
     returns: unit of the result ("" for a plain number, a tuple for several). units: argument -> unit.
@@ -288,14 +307,14 @@ def formula(returns, *, source: str, **units: str):
     a bare number raises TypeError, a wrong dimension pint's DimensionalityError.
     """
 
-    def declare(body):
+    def declare(body: Callable[..., Number | tuple[Number, ...]]) -> Formula:
         signature = inspect.signature(body)
         names = list(signature.parameters)
         takes = {name: unit(each) for name, each in units.items()}
         gives = tuple(unit(each) for each in (returns if isinstance(returns, tuple) else (returns,)))
 
         @functools.wraps(body)
-        def call(*args, **kwargs):
+        def call(*args: Any, **kwargs: Any) -> Any:
             given = dict(zip(names, args, strict=False)) | kwargs
             for name, wanted in takes.items():
                 each = given.get(name)
@@ -311,7 +330,8 @@ def formula(returns, *, source: str, **units: str):
                 return tuple(Quantity(each, its) for each, its in zip(result, gives, strict=True))
             return Quantity(result, gives[0])
 
-        call.units, call.returns, call.source = units, returns, source
-        return call
+        declared = cast(Formula, call)
+        declared.units, declared.returns, declared.source = units, returns, source
+        return declared
 
     return declare

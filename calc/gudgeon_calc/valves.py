@@ -2,11 +2,11 @@
 
 import math
 
-from gudgeon_calc.units import formula
+from gudgeon_calc.units import Number, formula
 
 
 @formula("mm**2", source="derived", diameter="mm", lift="mm")
-def curtain_area(diameter, lift):
+def curtain_area(diameter: Number, lift: Number) -> Number:
     """Area that a lifted valve leaves open round its edge: π·d·l.
 
     diameter [mm]: of the port. lift [mm]. Returns [mm**2]. Source: derived. Valid: lifts up to a quarter of the diameter,
@@ -16,7 +16,7 @@ def curtain_area(diameter, lift):
 
 
 @formula("mm", source="derived", diameter="mm")
-def full_lift(diameter):
+def full_lift(diameter: Number) -> Number:
     """Lift at which the curtain is as large as the port: d/4.
 
     diameter [mm]: of the port. Returns [mm]. Source: derived. Valid: flat seats; 45° seats need about a third more.
@@ -25,7 +25,7 @@ def full_lift(diameter):
 
 
 @formula("m/second", source="derived", piston_speed="m/second", bore="mm", area="mm**2")
-def gas_speed(piston_speed, bore, area):
+def gas_speed(piston_speed: Number, bore: Number, area: Number) -> Number:
     """Mean speed of gas through an opening: v·A/a.
 
     piston_speed [m/second]: mean. bore [mm]. area [mm**2]: of the opening. Returns [m/second]. Source: derived.
@@ -35,7 +35,7 @@ def gas_speed(piston_speed, bore, area):
 
 
 @formula("newton", source="derived", pressure="MPa", diameter="mm")
-def spring_load(pressure, diameter):
+def spring_load(pressure: Number, diameter: Number) -> Number:
     """Spring load that lets an automatic valve open at a suction: p·π/4·d².
 
     pressure [MPa]: suction at which it opens. diameter [mm]: of the port. Returns [newton]. Source: derived.
@@ -45,7 +45,7 @@ def spring_load(pressure, diameter):
 
 
 @formula("degree", source="derived", opens_before="degree", shuts_after="degree")
-def duration(opens_before, shuts_after):
+def duration(opens_before: Number, shuts_after: Number) -> Number:
     """Crank angle for which a valve stands open over one stroke: before + 180 + after.
 
     opens_before [degree]: before the dead centre that begins the stroke; negative is after it. shuts_after [degree]:
@@ -55,7 +55,7 @@ def duration(opens_before, shuts_after):
 
 
 @formula("mm", source="derived", mark_before="mm", mark_after="mm")
-def dead_centre_mark(mark_before, mark_after):
+def dead_centre_mark(mark_before: Number, mark_after: Number) -> Number:
     """Dead centre on the rim by the stop method: half-way between the marks at which the stop is met on either side.
 
     mark_before, mark_after [mm]: along the rim, from one zero. Returns [mm]. Source: derived: the motion is even about
