@@ -1,14 +1,10 @@
-"""How numbers and states are said: two units, no false digits, no negative nought, a word and a mark for a state."""
+"""How numbers and states are said, as plain text: no false digits, no negative nought. With markup: pages/markup.py."""
 
-import re
 from decimal import ROUND_HALF_UP, Decimal
-
-from markupsafe import Markup
 
 INCH = 25.4
 ENOUGH_MINUTES = 10 * 60.0  # running shorter than this proves nothing yet (common practice, no source)
 MINUS = "−"
-NONE = Markup('<span class="g-none">none</span>')
 
 # State -> mark. A state is always its word with its mark, never a colour alone.
 MARKS = {
@@ -62,7 +58,7 @@ def number(value: float, places: int, sign: bool = False) -> str:
 
 
 class UnitFormatter:
-    """Says lengths in a build's own unit first and in the other beside it. All arguments are mm."""
+    """Says lengths in a build's own unit. All arguments are mm."""
 
     def __init__(self, units: str):
         self.inch = units == "in"
@@ -84,28 +80,6 @@ class UnitFormatter:
         value, unit = self.clearance_text(mm).split()
         return f"{value} ± {self.clearance_text(expanded).split()[0]} {unit}"
 
-    def size(self, mm: float | None) -> Markup:
-        """A size in both units."""
-        return NONE if mm is None else self._beside(lambda fmt: fmt.size_text(mm))
-
-    def clearance(self, mm: float | None, sign: bool = False) -> Markup:
-        """A clearance in both units."""
-        return NONE if mm is None else self._beside(lambda fmt: fmt.clearance_text(mm, sign))
-
-    def fine(self, mm: float | None) -> Markup:
-        """An uncertainty, to a hundredth of a thou or a tenth of a micrometre."""
-        return NONE if mm is None else self._pair(f"{number(mm / INCH * 1000, 2)} thou", f"{number(mm, 4)} mm")
-
-    def _beside(self, said) -> Markup:
-        """What said(fmt) gives in this unit, and in the other beside it."""
-        inch, metric = UnitFormatter("in"), UnitFormatter("mm")
-        return self._pair(said(inch), said(metric))
-
-    def _pair(self, inch: str, metric: str) -> Markup:
-        return Markup('<span class="g-q">{} <small>({})</small></span>').format(
-            *((inch, metric) if self.inch else (metric, inch))
-        )
-
     def range_text(self, low: float | None, high: float | None) -> str:
         """A wanted range in the build's unit."""
         if low is None:
@@ -114,12 +88,6 @@ class UnitFormatter:
             return f"{self.clearance_text(low)} or more"
         unit = " thou" if self.inch else " mm"
         return f"{self.clearance_text(low).removesuffix(unit)} to {self.clearance_text(high)}"
-
-    def range(self, low: float | None, high: float | None) -> Markup:
-        """A wanted range in both units."""
-        if low is None:
-            return Markup('<span class="g-none">not said</span>')
-        return self._beside(lambda fmt: fmt.range_text(low, high))
 
     def station_text(self, mm: float | None) -> str:
         """A distance along the axis."""
@@ -133,28 +101,9 @@ class UnitFormatter:
         words += [f"{angle:g}°"] if angle is not None else []
         return ", ".join(words)
 
-    def volume(self, mm3: float) -> Markup:
-        """A volume in both units."""
-        return self._pair(f"{number(mm3 / INCH**3, 2)} cu in", f"{number(mm3 / 1000, 0)} cm³")
-
-    def speed(self, metres: float) -> Markup:
-        """A speed given in m/s, in both units."""
-        return self._pair(f"{number(metres / 0.3048 * 60, 0)} ft/min", f"{number(metres, 2)} m/s")
-
-    def short(self, mm: float) -> Markup:
-        """A short length to four places of an inch and two of a millimetre."""
-        return self._pair(f"{number(mm / INCH, 4)} in", f"{number(mm, 2)} mm")
-
     def factor(self) -> tuple[float, str, int]:
         """(mm per shown unit, unit, places) for small lengths in drawings."""
         return (INCH / 1000, "thou", 1) if self.inch else (1.0, "mm", 3)
-
-
-def state(word: str) -> Markup:
-    """A state as mark and word."""
-    return Markup('<span class="g-state g-{}" title="{}"><span aria-hidden="true">{}</span> {}</span>').format(
-        word.replace(" ", "-"), MEANS.get(word, ""), MARKS.get(word, ""), word
-    )
 
 
 def probability(share: float | None) -> str:
@@ -222,12 +171,6 @@ def as_read(reads) -> str:
     return " · ".join(each.text.removesuffix(each.unit).strip() for each in reads) + f" {units.pop()}"
 
 
-def markdown(text: str) -> Markup:
-    """Text for a Markdown line: no markup of any kind gets through."""
-    flat = " ".join(str(text).split())
-    return Markup(re.sub(r"([\\`*_{}\[\]()#+\-.!|~:<>&^=\"'$@])", lambda match: f"&#{ord(match[1])};", flat))
-
-
 def upper_first(text: str) -> str:
     """The text with a capital at its start."""
     return text[:1].upper() + text[1:]
@@ -250,26 +193,3 @@ def lower_first(text: str) -> str:
 def slug(ref: str) -> str:
     """A part.feature or id as the name of a page."""
     return ref.lower()
-
-
-def unbroken(text: str) -> Markup:
-    """A text of several lines for a block of code in Markdown, where an empty line would end the block."""
-    return Markup("&#10;").join(line if line.strip() else "\u00a0" for line in str(text).splitlines())
-
-
-FILTERS = {
-    "unbroken": unbroken,
-    "state": state,
-    "probability": probability,
-    "minutes": minutes,
-    "outcomes": outcomes,
-    "md": markdown,
-    "slug": slug,
-    "upper_first": upper_first,
-    "lower_first": lower_first,
-    "best_first": best_first,
-    "form": form,
-    "as_read": as_read,
-    "number": number,
-    "kind": lambda word: KINDS.get(word, word),
-}

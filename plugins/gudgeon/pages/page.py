@@ -11,8 +11,7 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemBytecodeCache, PackageLoader, StrictUndefined
 
-from gudgeon import wording
-from gudgeon.pages import quantities
+from gudgeon.pages import markup, quantities
 
 
 def _compiled_templates() -> FileSystemBytecodeCache | None:
@@ -37,7 +36,7 @@ ENVIRONMENT = Environment(
     auto_reload=False,
     bytecode_cache=_compiled_templates(),
 )
-ENVIRONMENT.filters.update(wording.FILTERS | quantities.FILTERS)
+ENVIRONMENT.filters.update(markup.FILTERS | quantities.FILTERS)
 
 
 @dataclass(frozen=True)

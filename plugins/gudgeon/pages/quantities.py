@@ -6,7 +6,8 @@ import re
 from markupsafe import Markup
 
 from gudgeon.assess.findings import Calculation
-from gudgeon.wording import INCH, NONE, UnitFormatter, number
+from gudgeon.pages.markup import NONE, both
+from gudgeon.wording import INCH, UnitFormatter, number
 
 # Kind -> ((unit, factor from the findings' unit) of the inch world, the same of the metric world); one pair where both
 # worlds say the same. Findings hold the unit that their model names.
@@ -50,8 +51,7 @@ def quantity(fmt: UnitFormatter, value: float | None, kind: str) -> Markup:
     texts = _texts(value, kind)
     if len(texts) == 1:
         return Markup('<span class="g-q">{}</span>').format(texts[0])
-    first, other = texts if fmt.inch else reversed(texts)
-    return Markup('<span class="g-q">{} <small>({})</small></span>').format(first, other)
+    return both(*texts, inch_first=fmt.inch)
 
 
 def _texts(value: float, kind: str) -> list[str]:

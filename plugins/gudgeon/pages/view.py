@@ -6,9 +6,10 @@ from markupsafe import Markup
 
 from gudgeon.assess.findings import BuildFindings, FeatureFinding, FitFinding, SuspectedMistake
 from gudgeon.pages.citations import Bibliography
+from gudgeon.pages.markup import MarkupFormatter
 from gudgeon.pages.page import Page, page
 from gudgeon.records.model import Build, Knowledge
-from gudgeon.wording import UnitFormatter, slug
+from gudgeon.wording import slug
 
 
 @dataclass
@@ -22,7 +23,7 @@ class View:
     site_url: str | None = None
 
     def __post_init__(self):
-        self.fmt = UnitFormatter(self.findings.units)
+        self.fmt = MarkupFormatter(self.findings.units)
         self.home = f"builds/{self.build.id}"
         self.mapped = [
             ref

@@ -1,0 +1,79 @@
+"""Numbers, states and members' words as markup: what `wording` says, made into HTML."""
+
+import re
+from collections.abc import Callable
+
+from markupsafe import Markup
+
+from gudgeon import wording
+from gudgeon.wording import INCH, MARKS, MEANS, UnitFormatter, number
+
+NONE = Markup('<span class="g-none">none</span>')
+NOT_SAID = Markup('<span class="g-none">not said</span>')
+
+
+class MarkupFormatter(UnitFormatter):
+    """Says lengths in a build's own unit first and in the other beside it. All arguments are mm."""
+
+    def size(self, mm: float | None) -> Markup:
+        """A size in both units."""
+        return NONE if mm is None else self._in_both(lambda fmt: fmt.size_text(mm))
+
+    def clearance(self, mm: float | None, sign: bool = False) -> Markup:
+        """A clearance in both units."""
+        return NONE if mm is None else self._in_both(lambda fmt: fmt.clearance_text(mm, sign))
+
+    def fine(self, mm: float | None) -> Markup:
+        """An uncertainty, to a hundredth of a thou or a tenth of a micrometre."""
+        if mm is None:
+            return NONE
+        return both(f"{number(mm / INCH * 1000, 2)} thou", f"{number(mm, 4)} mm", self.inch)
+
+    def range(self, low: float | None, high: float | None) -> Markup:
+        """A wanted range in both units."""
+        return NOT_SAID if low is None else self._in_both(lambda fmt: fmt.range_text(low, high))
+
+    def _in_both(self, text: Callable[[UnitFormatter], str]) -> Markup:
+        return both(text(UnitFormatter("in")), text(UnitFormatter("mm")), self.inch)
+
+
+def both(inch: str, metric: str, inch_first: bool) -> Markup:
+    """One value in two units, the build's own first."""
+    first, other = (inch, metric) if inch_first else (metric, inch)
+    return Markup('<span class="g-q">{} <small>({})</small></span>').format(first, other)
+
+
+def state(word: str) -> Markup:
+    """A state as mark and word."""
+    return Markup('<span class="g-state g-{}" title="{}"><span aria-hidden="true">{}</span> {}</span>').format(
+        word.replace(" ", "-"), MEANS.get(word, ""), MARKS.get(word, ""), word
+    )
+
+
+def markdown(text: str) -> Markup:
+    """Text for a Markdown line: no markup of any kind gets through."""
+    flat = " ".join(str(text).split())
+    return Markup(re.sub(r"([\\`*_{}\[\]()#+\-.!|~:<>&^=\"'$@])", lambda match: f"&#{ord(match[1])};", flat))
+
+
+def unbroken(text: str) -> Markup:
+    """A text of several lines for a block of code in Markdown, where an empty line would end the block."""
+    return Markup("&#10;").join(line if line.strip() else "\u00a0" for line in str(text).splitlines())
+
+
+FILTERS = {
+    "unbroken": unbroken,
+    "state": state,
+    "md": markdown,
+    "probability": wording.probability,
+    "minutes": wording.minutes,
+    "outcomes": wording.outcomes,
+    "slug": wording.slug,
+    "upper_first": wording.upper_first,
+    "lower_first": wording.lower_first,
+    "best_first": wording.best_first,
+    "form": wording.form,
+    "as_read": wording.as_read,
+    "number": number,
+    "kind": lambda word: wording.KINDS.get(word, word),
+}
