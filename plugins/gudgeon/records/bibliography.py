@@ -2,7 +2,7 @@
 
 import json
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
@@ -19,6 +19,12 @@ TYPES = (
     "map", "motion_picture", "pamphlet", "paper-conference", "patent", "periodical", "personal_communication", "post",
     "post-weblog", "regulation", "report", "review", "software", "speech", "standard", "thesis", "webpage",
 )  # fmt: skip
+
+# A type checker reads a plain word here; which words there are stands above, once.
+if TYPE_CHECKING:
+    WorkType = str
+else:
+    WorkType = Literal[TYPES]
 
 
 class _Csl(BaseModel):
@@ -52,7 +58,7 @@ class Work(_Csl):
     """One work, in CSL-JSON."""
 
     id: Id
-    type: Literal[TYPES]
+    type: WorkType
     title: Line
     author: Annotated[list[Name], Field(max_length=20)] = []
     editor: Annotated[list[Name], Field(max_length=20)] = []

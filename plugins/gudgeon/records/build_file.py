@@ -25,7 +25,8 @@ from gudgeon.records.record import (
     limits_pair,
 )
 
-EACH_SESSION = "each session"
+EachSession = Literal["each session"]
+EACH_SESSION: EachSession = "each session"
 Basis = Literal["published", "seen in a secondary print", "common practice", "from memory"]
 
 
@@ -133,8 +134,8 @@ class Instrument(Record):
     )
     contacts: int | None = Field(default=None, ge=2, le=3, description="Two-point or three-point.")
     cte: Expansion
-    checked: Date | Literal[EACH_SESSION]
-    due: Date | Literal[EACH_SESSION]
+    checked: Date | EachSession
+    due: Date | EachSession
     check: Line | None = Field(default=None, description="What the check showed.")
     found_off: FoundOff | None = None
     temp_within: TemperatureDifference | None = Field(

@@ -1,6 +1,6 @@
 """The map of a CSV's columns, which people write for a digital gauge or a spreadsheet."""
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from gudgeon_calc.units import KINDS
 from pydantic import BeforeValidator, Field, model_validator
@@ -22,6 +22,13 @@ DATES = {
     "day/month/year": r"(?P<d>\d{1,2})/(?P<m>\d{1,2})/(?P<y>\d{4})",
     "month/day/year": r"(?P<m>\d{1,2})/(?P<d>\d{1,2})/(?P<y>\d{4})",
 }
+# A type checker reads plain words here; which ones there are stands above, once.
+if TYPE_CHECKING:
+    RowQuantity = RowKey = DateForm = str
+else:
+    RowQuantity = Literal[tuple(QUANTITIES)]
+    RowKey = Literal[KEYS]
+    DateForm = Literal[tuple(DATES)]
 
 
 def _tab(value):
@@ -31,18 +38,18 @@ def _tab(value):
 class ColumnMap(Record):
     """How the columns of a CSV become readings: written once for each gauge or spreadsheet."""
 
-    columns: dict[Line, Literal[KEYS]] = Field(
+    columns: dict[Line, RowKey] = Field(
         description="Heading -> key of a reading. Several headings may give reads: they are the repeats of one row."
     )
     ignore: tuple[Line, ...] = Field(default=(), description="Headings that are left out.")
-    units: dict[Literal[tuple(QUANTITIES)], Line] = Field(
+    units: dict[RowQuantity, Line] = Field(
         default={}, description="Unit of a key's numbers, where the cells have none."
     )
     every_row: EveryRow | None = Field(default=None, description="What holds for every row and has no column.")
     names: dict[Literal["of", "by", "gauge", "after"], dict[Line, Line]] = Field(
         default={}, description="Names as the file has them -> names as the records have them."
     )
-    dates: Literal[tuple(DATES)] = Field(default="year-month-day", description="How the file writes a day.")
+    dates: DateForm = Field(default="year-month-day", description="How the file writes a day.")
     decimal: Literal[".", ","] = Field(default=".", description="The decimal mark of its numbers.")
     delimiter: Annotated[Literal[",", ";", "\t"], BeforeValidator(_tab)] = Field(
         default=",", description='What parts the cells: ",", ";" or tab.'

@@ -1,6 +1,6 @@
 """Fits: two features that work together, and the clearance that is wanted."""
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
@@ -19,6 +19,12 @@ DANGER = {
     "wheel_seat": "loose",
     "key_taper": "loose",
 }
+
+# A type checker reads a plain word here; which words there are stands above, once.
+if TYPE_CHECKING:
+    FitKind = str
+else:
+    FitKind = Literal[tuple(DANGER)]
 # Kinds that have to keep some clearance, hot or cold; the others hold by interference or by a taper.
 RUNNING = ("skirt", "top_land", "ring_gap", "ring_side", "pin", "bearing", "stem")
 # Kinds whose rules of thumb count on the outer part's diameter; the others count on the inner part's.
@@ -39,7 +45,7 @@ class Fit(Record):
     """A fit. Clearances are diametral; positive is clearance, negative interference."""
 
     name: Line
-    kind: Literal[tuple(DANGER)]
+    kind: FitKind
     hole: FeatureRef | None = None
     shaft: FeatureRef | None = None
     gap: FeatureRef | None = Field(default=None, description="Of a ring_gap: the closed gap, read in the hole.")

@@ -8,8 +8,8 @@ from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, mo
 
 from gudgeon.records.build_file import Basis, Cooling, Material
 from gudgeon.records.cutting import Cutting
-from gudgeon.records.fits import DANGER
-from gudgeon.records.parts import FAMILIES
+from gudgeon.records.fits import FitKind
+from gudgeon.records.parts import FamilyName
 from gudgeon.records.record import Date, Hours, Id, Length, Line, Record, Speed, Words
 
 
@@ -110,7 +110,7 @@ class Rule(Record):
 
     rule: Id
     says: Line = Field(description="The saying in members' words.")
-    kind: Literal[tuple(DANGER)] = Field(description="The kind of fit it is for.")
+    kind: FitKind = Field(description="The kind of fit it is for.")
     applies_to: Line = Field(description="In words: parts and materials.")
     gives: Form | None = None
     cases: dict[Id, Form] = Field(default={}, description="Where one saying gives several ranges.")
@@ -162,7 +162,7 @@ class Danger(Record):
     @property
     def limit(self) -> str:
         """The limit as written."""
-        return self.over or self.under
+        return self.over or self.under or ""
 
 
 class Caution(Record):
@@ -173,8 +173,8 @@ class Caution(Record):
     what: Words
     why: Words
     do: Words
-    families: tuple[Literal[FAMILIES], ...] = ()
-    fit_kinds: tuple[Literal[tuple(DANGER)], ...] = ()
+    families: tuple[FamilyName, ...] = ()
+    fit_kinds: tuple[FitKind, ...] = ()
     operation_words: tuple[Line, ...] = Field(
         default=(), description="Shown for operations that say one of these words."
     )
@@ -197,7 +197,7 @@ class FamilyFeature(Record):
 class FamilyMate(Record):
     """What the family works with."""
 
-    kind: Literal[tuple(DANGER)] | None = Field(default=None, description="The kind of fit.")
+    kind: FitKind | None = Field(default=None, description="The kind of fit.")
     of: Line = Field(description="The feature of this family, in words.")
     goes_with: Line = Field(description="What it goes with, in words.")
     note: Line | None = None
@@ -206,7 +206,7 @@ class FamilyMate(Record):
 class Family(Record):
     """families/<family>/family.yaml: a family of parts. Features and order of work are those of its starter folder."""
 
-    family: Literal[FAMILIES]
+    family: FamilyName
     name: Line
     us: Line
     uk: Line

@@ -1,6 +1,6 @@
 """A part and its features: the spec, what is intended."""
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal, get_args
 
 from gudgeon_calc.limits_and_fits import Limits as TableLimits
 from gudgeon_calc.limits_and_fits import NotInTable, read_tolerance
@@ -46,9 +46,15 @@ FEATURE_KINDS = {
     "form": None,
     "vessel": None,
 }
+
+# A type checker reads a plain word here; which words there are stands above, once.
+if TYPE_CHECKING:
+    FeatureKind = str
+else:
+    FeatureKind = Literal[tuple(FEATURE_KINDS)]
 DIAMETERS = ("bore", "od")
 
-FAMILIES = (
+FamilyName = Literal[
     "cylinder",
     "head",
     "piston",
@@ -68,7 +74,8 @@ FAMILIES = (
     "cooling",
     "oiler",
     "base",
-)
+]
+FAMILIES = get_args(FamilyName)
 
 
 class Plan(Record):
@@ -83,7 +90,7 @@ class Feature(Record):
     """One surface or distance of a part, as intended."""
 
     name: Line
-    kind: Literal[tuple(FEATURE_KINDS)]
+    kind: FeatureKind
     nominal: Line | None = Field(
         default=None, description="Intended size with its unit; for a taper a ratio such as 1:96."
     )
@@ -143,8 +150,9 @@ class Feature(Record):
         """Least and most size allowed, mm: as written, or by its tolerance class; of a flat, from nought."""
         if self.limits:
             return float(self.limits[0]), float(self.limits[1])
-        if self.tolerance:
-            return self.table_limits.low, self.table_limits.high
+        table_limits = self.table_limits
+        if table_limits:
+            return table_limits.low, table_limits.high
         return (0.0, float(self.flat_most)) if self.flat_most is not None else None
 
     @property
@@ -164,7 +172,7 @@ class Part(Record):
     part: Id = Field(description="The same as the file's name.")
     name: Line
     also: Line | None = Field(default=None, description="The other side of the ocean's word, or another name.")
-    family: Literal[FAMILIES]
+    family: FamilyName
     material: Id
     state: Line = Field(description="How far the part is, in the builder's words.")
     made_from: Line | None = Field(default=None, description="Pattern, heat, stock.")

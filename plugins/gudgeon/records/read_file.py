@@ -1,10 +1,11 @@
 """Reads one file into one record, and lists the files of a folder in order."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from gudgeon.records.problems import Problems
-from gudgeon.records.record import validate
-from gudgeon.records.yaml_text import read_text, read_yaml
+from gudgeon.records.record import R, Record, validate
+from gudgeon.records.yaml_text import Document, read_text, read_yaml
 
 
 def files(folder: Path, pattern: str) -> list[Path]:
@@ -12,7 +13,7 @@ def files(folder: Path, pattern: str) -> list[Path]:
     return sorted(folder.glob(pattern), key=lambda path: path.name) if folder.is_dir() else []
 
 
-def named_as_its_file(record, key: str, path: Path, problems: Problems) -> None:
+def named_as_its_file(record: Record, key: str, path: Path, problems: Problems) -> None:
     """A record that has a file of its own carries the file's name as its id."""
     name = getattr(record, key)
     if name != path.stem:
@@ -23,7 +24,13 @@ def named_as_its_file(record, key: str, path: Path, problems: Problems) -> None:
         )
 
 
-def read_record(path: Path, file: str, model, problems: Problems, prepare=None):
+def read_record(
+    path: Path,
+    file: str,
+    model: type[R],
+    problems: Problems,
+    prepare: Callable[[Document], None] | None = None,
+) -> R | None:
     """A file as a record of a model, or None with its problems noted. file: its path as shown to people."""
     text = read_text(path, file, problems)
     document = None if text is None else read_yaml(text, file, problems)

@@ -36,7 +36,9 @@ class Record(BaseModel):
         return self._document.where((*self._path, *path)) if self._document else Where("")
 
 
-def _quantity(kind: str):
+def _quantity(kind: str) -> tuple[Any, ...]:
+    """How a quantity of a kind is read, written and described."""
+
     def read(value: Any) -> Measure:
         if isinstance(value, Measure):
             return value
@@ -44,10 +46,9 @@ def _quantity(kind: str):
             raise ValueError(f"expected one {kind}. Write it like {EXAMPLES[kind]}.")
         return read_quantity(value, kind)
 
-    return Annotated[
-        Measure,
+    return (
         BeforeValidator(read),
-        PlainSerializer(lambda m: m.text),
+        PlainSerializer(lambda measure: measure.text),
         WithJsonSchema(
             {
                 "type": "string",
@@ -56,10 +57,10 @@ def _quantity(kind: str):
                 "examples": re.findall(r'"([^"]*)"', EXAMPLES[kind]),
             }
         ),
-    ]
+    )
 
 
-Length = _quantity("length")
+Length = Annotated[Measure, *_quantity("length")]
 
 
 def _not_below_nought(measure: Measure) -> Measure:
@@ -69,15 +70,15 @@ def _not_below_nought(measure: Measure) -> Measure:
 
 
 Amount = Annotated[Length, AfterValidator(_not_below_nought)]
-Temperature = _quantity("temperature")
-TemperatureDifference = Annotated[_quantity("temperature difference"), AfterValidator(_not_below_nought)]
-Time = _quantity("time")
-Angle = _quantity("angle")
-Speed = _quantity("speed")
-Density = _quantity("density")
-Pressure = _quantity("pressure")
-SurfaceSpeed = _quantity("velocity")
-Hours = Annotated[_quantity("time"), AfterValidator(_not_below_nought)]
+Temperature = Annotated[Measure, *_quantity("temperature")]
+TemperatureDifference = Annotated[Measure, *_quantity("temperature difference"), AfterValidator(_not_below_nought)]
+Time = Annotated[Measure, *_quantity("time")]
+Angle = Annotated[Measure, *_quantity("angle")]
+Speed = Annotated[Measure, *_quantity("speed")]
+Density = Annotated[Measure, *_quantity("density")]
+Pressure = Annotated[Measure, *_quantity("pressure")]
+SurfaceSpeed = Annotated[Measure, *_quantity("velocity")]
+Hours = Annotated[Measure, *_quantity("time"), AfterValidator(_not_below_nought)]
 
 
 def _expansion(value: Any) -> float:
@@ -152,7 +153,8 @@ NOT_INDEX = r"(?!(?i:index)\b)"  # that address is taken by the list of all
 ID = NOT_INDEX + r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}"
 
 
-def _named(pattern: str, what: str, example: str):
+def _named(pattern: str, what: str, example: str) -> tuple[Any, ...]:
+    """How a name of a form is read and described."""
     compiled = re.compile(pattern)
 
     def read(value: Any) -> str:
@@ -160,24 +162,26 @@ def _named(pattern: str, what: str, example: str):
             raise ValueError(f'expected {what}. Found "{shown(value)}". Write it like "{example}".')
         return value
 
-    return Annotated[
-        str,
+    return (
         BeforeValidator(read),
         WithJsonSchema(
             {"type": "string", "pattern": f"^{pattern}$".replace(NOT_INDEX, ""), "title": what, "examples": [example]}
         ),
-    ]
+    )
 
 
-Id = _named(ID, "an id of letters, digits, _ and -", "A-PIS-70")
-FeatureRef = _named(rf"{ID}\.{ID}", "a part and its feature", "piston.skirt")
-PartOrFeatureRef = _named(rf"{ID}(\.{ID})?", "a part, or a part and its feature", "piston.skirt")
-ChangeRef = _named(rf"{ID}\.({ID}|\*)", "a part and its feature, or all of its features", "piston.*")
-PhotoName = _named(
-    r"[A-Za-z0-9][A-Za-z0-9_-]{0,80}\.(jpg|jpeg|png|webp|JPG|JPEG|PNG)",
-    "the name of a picture in photos/, with no folder",
-    "skirt-in-chuck.jpg",
-)
+Id = Annotated[str, *_named(ID, "an id of letters, digits, _ and -", "A-PIS-70")]
+FeatureRef = Annotated[str, *_named(rf"{ID}\.{ID}", "a part and its feature", "piston.skirt")]
+PartOrFeatureRef = Annotated[str, *_named(rf"{ID}(\.{ID})?", "a part, or a part and its feature", "piston.skirt")]
+ChangeRef = Annotated[str, *_named(rf"{ID}\.({ID}|\*)", "a part and its feature, or all of its features", "piston.*")]
+PhotoName = Annotated[
+    str,
+    *_named(
+        r"[A-Za-z0-9][A-Za-z0-9_-]{0,80}\.(jpg|jpeg|png|webp|JPG|JPEG|PNG)",
+        "the name of a picture in photos/, with no folder",
+        "skirt-in-chuck.jpg",
+    ),
+]
 Line = Annotated[str, Field(min_length=1, max_length=300)]
 Words = Annotated[str, Field(min_length=1, max_length=4000)]
 
@@ -243,7 +247,7 @@ def set_positions(record: Record, document: Document, path: Path_) -> None:
                     set_positions(each, document, (*path, alias, index))
 
 
-def _note(error: dict, model: type[Record], document: Document, problems: Problems, base: Path_, about: str) -> None:
+def _note(error: Any, model: type[Record], document: Document, problems: Problems, base: Path_, about: str) -> None:
     # Pydantic puts the names of union members and "[key]" in its path; keep what stands in the file.
     path = base
     for step in error["loc"]:
@@ -257,7 +261,7 @@ def _note(error: dict, model: type[Record], document: Document, problems: Proble
         problems.add(
             document.where_key(path),
             _about(document, path[:-1], about),
-            f'unknown key "{shown(path[-1])}".{nearest(str(path[-1]), known)}',
+            f'unknown key "{shown(str(path[-1]))}".{nearest(str(path[-1]), known)}',
         )
         return
     if kind == "missing":
@@ -271,7 +275,7 @@ def _note(error: dict, model: type[Record], document: Document, problems: Proble
     problems.add(place_of, _about(document, path, about), _said(kind, error, found))
 
 
-def _said(kind: str, error: dict, found: Any) -> str:
+def _said(kind: str, error: Any, found: Any) -> str:
     if kind == "value_error":
         return str(error["ctx"]["error"])
     if found is None:
@@ -343,7 +347,7 @@ def _about(document: Document, path: Path_, fallback: str) -> str:
             if isinstance(row, dict):
                 name = named if isinstance(named, str) else f"{path[depth - 1]} {step + 1}"
         elif depth == 0 or (depth == 1 and isinstance(data, dict) and isinstance(data.get(step), dict)):
-            name = step
+            name = str(step)
         data = (
             data[step]
             if isinstance(data, (dict, list)) and (step in data if isinstance(data, dict) else True)

@@ -8,6 +8,7 @@ so that no input can hang or crash the build.
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import yaml
 
@@ -26,7 +27,7 @@ class Document:
     """What a file says: data (dicts, lists, strings, None) and where each value and each key stands."""
 
     file: str
-    data: object = None
+    data: Any = None
     values: dict[Path_, tuple[int, int]] = field(default_factory=dict)
     keys: dict[Path_, tuple[int, int]] = field(default_factory=dict)
 
@@ -125,7 +126,7 @@ class _Reader:
 
     def __init__(self, document: Document, shift: int):
         self.document, self.shift = document, shift
-        self.stack: list[tuple[object, Path_]] = []  # open containers with their paths
+        self.stack: list[tuple[Any, Path_]] = []  # open containers with their paths
         self.key: list[str | None] = []  # for each open container: the key that waits for a value
 
     def read(self, text: str) -> None:
@@ -147,7 +148,7 @@ class _Reader:
                     raise _Refused(
                         *at, f"nested more than {DEEPEST} deep. No record goes that deep: look for a stray bracket."
                     )
-                container: object = {} if isinstance(event, yaml.MappingStartEvent) else []
+                container: Any = {} if isinstance(event, yaml.MappingStartEvent) else []
                 path = self._put(container, at)
                 self.stack.append((container, path))
                 self.key.append(None)
@@ -161,7 +162,7 @@ class _Reader:
                 empty = event.value == "" and not event.style
                 self._put(None if empty else event.value, at)
 
-    def _plain(self, event, at) -> None:
+    def _plain(self, event: Any, at: tuple[int, int]) -> None:
         if event.anchor:
             raise _Refused(
                 *at,
@@ -170,7 +171,7 @@ class _Reader:
         if event.tag and not (isinstance(event, yaml.ScalarEvent) and event.tag == "!"):
             raise _Refused(*at, f'tags are not read here. Found "{shown(event.tag)}". Write the plain value.')
 
-    def _put(self, value, at) -> Path_:
+    def _put(self, value: Any, at: tuple[int, int]) -> Path_:
         if not self.stack:
             self.document.data = value
             self.document.values[()] = at
