@@ -24,7 +24,9 @@ DATES = {
 }
 # A type checker reads plain words here; which ones there are stands above, once.
 if TYPE_CHECKING:
-    RowQuantity = RowKey = DateForm = str
+    RowQuantity = str
+    RowKey = str
+    DateForm = str
 else:
     RowQuantity = Literal[tuple(QUANTITIES)]
     RowKey = Literal[KEYS]

@@ -348,11 +348,8 @@ def _about(document: Document, path: Path_, fallback: str) -> str:
                 name = named if isinstance(named, str) else f"{path[depth - 1]} {step + 1}"
         elif depth == 0 or (depth == 1 and isinstance(data, dict) and isinstance(data.get(step), dict)):
             name = str(step)
-        data = (
-            data[step]
-            if isinstance(data, (dict, list)) and (step in data if isinstance(data, dict) else True)
-            else None
-        )
+        inside = step in data if isinstance(data, dict) else isinstance(data, list)
+        data = data[step] if inside else None
     return shown(name, 40)
 
 
