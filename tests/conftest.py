@@ -114,9 +114,9 @@ def nothing_changes_the_shelf():
 
 @pytest.fixture(scope="session")
 def club():
-    from gudgeon.records.load_build import load_club
+    import gudgeon
 
-    return load_club(ROOT)
+    return gudgeon.open(ROOT).club()
 
 
 @pytest.fixture(scope="session")

@@ -5,6 +5,7 @@ import shutil
 import string
 from fractions import Fraction
 
+import gudgeon
 import pytest
 from club_repo import ClubRepo
 from conftest import ROOT
@@ -279,7 +280,10 @@ def test_a_review_of_a_revision_with_itself_is_empty(tmp_path):
             f"r{dice.randrange(100, 999)}", f"49.{dice.randrange(900, 999)}", name=f"2025-02-2{dice.randrange(9)}-skirt"
         )
         repo.commit("a step")
-        assert review(repo.root, base="HEAD", head="HEAD").empty and review(repo.root, base="HEAD").empty
+        assert (
+            review(gudgeon.open(repo.root), base="HEAD", head="HEAD").empty
+            and review(gudgeon.open(repo.root), base="HEAD").empty
+        )
 
 
 def without_places(found) -> dict:

@@ -11,13 +11,13 @@ from gudgeon.commands.terminal import STATUSES
 # Command -> the module of commands/ that it stands in. Loaded when it is called: most need no pandas.
 COMMANDS = {
     "check": "check",
-    "schemas": "check",
+    "schemas": "schemas",
     "review": "review",
     "history": "history",
     "new": "new",
     "enter": "enter",
-    "import": "enter",
-    "export": "enter",
+    "import": "import_",
+    "export": "export",
     "bring": "bring",
     "pages": "pages",
     "completion": "completion",

@@ -8,8 +8,11 @@ from pathlib import Path
 from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
 
+from gudgeon.commands.manual import manual
 from gudgeon.config import GudgeonConfig
 from gudgeon.pages.site import STYLE
+from gudgeon.project.project import Project
+from gudgeon.project.settings import Settings
 from gudgeon.site import make_site
 from gudgeon.theme_faults import mend
 
@@ -35,9 +38,10 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         return config
 
     def on_files(self, files, *, config):
-        site = make_site(self._root, self.config.builds, self.config.knowledge, config.site_url or None)
+        settings = Settings(self._root, self.config.builds, self.config.knowledge)
+        site = make_site(Project(settings), config.site_url or None, [manual()])
         self._seconds = site.seconds
-        for problem in site.club.problems:
+        for problem in site.problems:
             log.warning(str(problem))
         self._date_by_records(site.club)
         for page in site.pages:

@@ -1,56 +1,81 @@
-"""Everything of a club's site before any generator sees it: pages, and the files beside them."""
+"""Everything of a project's site before any generator sees it: pages, and the files beside them."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from pathlib import Path
 
-from gudgeon.assess.build import assess
-from gudgeon.assess.knowledge_checks import check_knowledge
-from gudgeon.commands.manual import manual
+from gudgeon.assess.findings import BuildFindings
+from gudgeon.boundary import Failure, attempt
 from gudgeon.export.package import files as data_files
 from gudgeon.pages.page import Asset, Page
 from gudgeon.pages.site import render
-from gudgeon.records.load_build import load_club
-from gudgeon.records.model import Club
+from gudgeon.project.project import Project
+from gudgeon.records.model import Build, Club
+from gudgeon.records.problems import Problem, Where
 
 
 @dataclass
 class Site:
-    """A club with its pages and files. seconds: what each step took."""
+    """A club with its pages and files, and everything that is wrong. seconds: what each step took."""
 
     club: Club
     pages: list[Page]
     assets: list[Asset]
+    problems: list[Problem]
     seconds: dict[str, float] = field(default_factory=dict)
 
 
-def make_site(
-    root: Path, builds: str = "builds", knowledge: str = "docs/knowledge", address: str | None = None
-) -> Site:
-    """Read a project, assess it and write its pages. Never raises for what a file says.
+def make_site(project: Project, address: str | None = None, more_pages: Iterable[Page] = ()) -> Site:
+    """Work a project out and write its pages. Never raises for what a file says: what fails becomes a page and a problem.
 
-    address: where the site will stand, for what leaves the screen.
+    address: where the site will stand, for what leaves the screen. more_pages: pages that do not come from the records.
     """
     seconds: dict[str, float] = {}
 
-    def timed(what: str, do: Callable, *args):
+    def timed(what: str, do: Callable, *given):
         began = time.perf_counter()
-        result = do(*args)
+        result = do(*given)
         seconds[what] = time.perf_counter() - began
         return result
 
-    club = timed("load", load_club, root, builds, knowledge)
-    sound = [build for build in club.builds if not build.problems]
-    findings = timed("assess", lambda: {build.id: assess(build, club.knowledge) for build in sound})
-    shared = timed("assess the shelf", check_knowledge, club)
-    pages, assets = timed("write pages", render, club, findings, shared, address)
-    data = timed(
-        "write data",
-        lambda: [
-            Asset(f"builds/{build.id}/data/{name}", content)
-            for build in sound
-            for name, content in data_files(build, findings[build.id]).items()
-        ],
+    club = timed("load", project.club)
+    outcomes = timed(
+        "assess", lambda: {build.id: project.outcome(build.folder.name) for build in club.builds if not build.problems}
     )
-    return Site(club, [*pages, manual()], [*assets, *data], seconds)
+    shared = timed("assess the shelf", project.checks)
+    rendered = timed("write pages", render, club, outcomes, shared, address)
+    data, not_written = timed("write data", _data, club, outcomes)
+    problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written)]
+    if not club.builds:
+        problems.append(no_builds(project))
+    return Site(club, [*rendered.pages, *more_pages], [*rendered.assets, *data], sorted(problems), seconds)
+
+
+def no_builds(project: Project) -> Problem:
+    """That nothing was found is told: it is more often a wrong folder than an empty club."""
+    return Problem(
+        Where(project.settings.builds),
+        "",
+        f"no build was found: the folder {project.settings.builds}/ of {project.root.name}/ holds none. Start one with "
+        "gudgeon new build, or set builds: of the plugin in mkdocs.yml.",
+    )
+
+
+def _data(club: Club, outcomes: dict[str, BuildFindings | Failure]) -> tuple[list[Asset], list[Failure]]:
+    """Each build as open data, and what of it could not be written."""
+    assets: list[Asset] = []
+    failures: list[Failure] = []
+    for build in club.builds:
+        findings = outcomes.get(build.id)
+        if not isinstance(findings, BuildFindings):
+            continue
+        written = attempt(f"the data of {build.id}", Where(f"{build.path}/build.yaml"), _data_of, build, findings)
+        if isinstance(written, Failure):
+            failures.append(written)
+        else:
+            assets += written
+    return assets, failures
+
+
+def _data_of(build: Build, findings: BuildFindings) -> list[Asset]:
+    return [Asset(f"builds/{build.id}/data/{name}", content) for name, content in data_files(build, findings).items()]

@@ -15,6 +15,8 @@ import tempfile
 import time
 from pathlib import Path
 
+import gudgeon
+
 ROOT = Path(__file__).parent.parent.parent
 
 
@@ -32,7 +34,7 @@ def phases(project: str) -> None:
     """Load, assess and write pages and data in this process; prints seconds of each."""
     from gudgeon.site import make_site
 
-    site = make_site(Path(project))
+    site = make_site(gudgeon.open(project))
     seconds = dict(site.seconds)
     load, assess = seconds.pop("load"), seconds.pop("assess")
     print(load, assess, sum(seconds.values()), len(site.pages))
@@ -42,7 +44,7 @@ def plain(project: Path, folder: Path) -> Path:
     """The same final pages as a folder of Markdown for MkDocs alone."""
     from gudgeon.site import make_site
 
-    site = make_site(project)
+    site = make_site(gudgeon.open(project))
     shutil.copytree(project / "docs", folder / "docs", ignore=shutil.ignore_patterns("knowledge"))
     shutil.copy(project / "README.md", folder / "README.md")
     for page in site.pages:

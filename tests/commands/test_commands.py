@@ -203,7 +203,7 @@ def test_new_build_part_readings_and_instalment(tmp_path):
     [
         (
             ["new", "build", "small", "--name", "x", "--units", "in", "--layout", "x", "--person", "x", "--club", "x"],
-            "stands already",
+            "already exists",
         ),
         (
             [

@@ -4,9 +4,10 @@ import json
 import shutil
 from pathlib import Path
 
+import gudgeon
 import pytest
 from gudgeon.assess.build import assess
-from gudgeon.records.load_build import load_build, load_club
+from gudgeon.records.load_build import load_build
 from gudgeon.records.load_knowledge import load_knowledge
 from small_build import FILES, write
 
@@ -70,7 +71,7 @@ def test_wrong_shelf(copy, file, old, new, message):
 
 def test_a_withdrawn_rule_serves_nothing(copy):
     edit(copy / "docs/knowledge/rules/A-R4.yaml", "grade: club rule", "grade: withdrawn")
-    assert [str(problem) for problem in load_club(copy).problems] == [
+    assert [str(problem) for problem in gudgeon.open(copy).club().problems] == [
         "builds/harrow-pond/fits.yaml:19:11: A-F02: rule A-R4 is withdrawn. Cite another."
     ]
 
@@ -97,7 +98,7 @@ BAD_EXPRESSIONS = {
 @pytest.mark.parametrize("text", BAD_EXPRESSIONS, ids=lambda text: text[:20])
 def test_a_bad_expression_is_told_with_its_place_and_harms_no_other_rule(copy, text):
     edit(copy / "docs/knowledge/rules/A-R2.yaml", "{per_length: 0.001, plus: 0.001 in}", f'{{expression: "{text}"}}')
-    club = load_club(copy)
+    club = gudgeon.open(copy).club()
     assert [str(each) for each in club.problems] == [
         f"docs/knowledge/rules/A-R2.yaml:5:21: gives: {BAD_EXPRESSIONS[text]}"
     ]
@@ -169,7 +170,7 @@ def test_a_fit_that_has_only_an_unreadable_rule_says_so(tmp_path, copy):
 )
 def test_names_on_the_shelf_lead_somewhere(copy, file, old, new, message):
     edit(copy / "docs" / "knowledge" / file, old, new)
-    problems = [str(each) for each in load_club(copy).problems]
+    problems = [str(each) for each in gudgeon.open(copy).club().problems]
     assert any(message in each for each in problems), problems
 
 

@@ -4,7 +4,7 @@ import json
 
 import click
 
-from gudgeon.commands.options import SHELF, day_of, day_option, root_option
+from gudgeon.commands.options import day_of, day_option, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave
 from gudgeon.records.problems import shown
 from gudgeon.records.yaml_text import UNSEEN
@@ -42,7 +42,8 @@ def bring(where, digest, name, update, day, root):
         if where.endswith("index.json"):
             _list(bringing.fetch(where), where)
             return
-        found = bringing.bring(root, SHELF, where, day_of(day), digest, name, update)
+        project = open_project(root, new=True)
+        found = bringing.bring(project.root, project.settings.knowledge, where, day_of(day), digest, name, update)
     except bringing.NotReached as problem:
         leave(LACKS, f"Not brought: {problem}")
     except bringing.Refused as problem:

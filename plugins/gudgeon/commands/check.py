@@ -1,41 +1,39 @@
-"""gudgeon check, gudgeon schemas: the records and their JSON Schemas."""
+"""gudgeon check: everything that is wrong with the records, or cannot be worked out or shown."""
 
 from pathlib import Path
 
 import click
 
-from gudgeon.commands.terminal import TROUBLE, painter
-from gudgeon.records.load_build import load_club
-from gudgeon.schemas import SCHEMAS, write_schemas
+from gudgeon.commands.options import open_project
+from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter
 
 
 @click.command(
     epilog="""\b
 Example:
   gudgeon check
-Exit status: 0 no problem, 1 problems in the records."""
+Exit status: 0 builds were found and nothing is wrong, 1 problems in the records or a build that cannot be worked out,
+3 there is no project here, or no build in it."""
 )
 @click.argument("root", type=click.Path(exists=True, file_okay=False, path_type=Path), default=".")
 def check(root):
-    """Read all records below ROOT (default: here) and show every problem, in file order."""
+    """Read all records of the project that ROOT lies in (default: here), work everything out, and show every problem."""
+    # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
+    from gudgeon.site import make_site, no_builds
+
     paint = painter()
-    club = load_club(root)
-    for problem in club.problems:
+    project = open_project(root)
+    if not project.build_names():
+        leave(LACKS, str(no_builds(project)))
+    problems = make_site(project).problems
+    for problem in problems:
         where, _, rest = str(problem).partition(": ")
         click.echo(f"{paint(where, 'bad')}: {rest}")
-    count = len(club.problems)
-    click.echo(f"{len(club.builds)} builds, {count} problem{'' if count == 1 else 's'}.", err=True)
+    builds, count = len(project.build_names()), len(problems)
+    click.echo(
+        f"{builds} build{'' if builds == 1 else 's'} read, worked out and shown, "
+        f"{count} problem{'' if count == 1 else 's'}.",
+        err=True,
+    )
     if count:
         raise click.exceptions.Exit(TROUBLE)
-
-
-@click.command(
-    help=f"Write {len(SCHEMAS)} JSON Schemas, made from the models that read the records, into FOLDER (default: docs/schemas).",
-    epilog="""\b
-Example:
-  gudgeon schemas docs/schemas""",
-)
-@click.argument("folder", type=click.Path(file_okay=False, path_type=Path), default="docs/schemas")
-def schemas(folder):
-    for path in write_schemas(folder):
-        click.echo(path)

@@ -1,23 +1,23 @@
-"""gudgeon enter, import, export: readings by the line, from a CSV, and a build as open data."""
+"""gudgeon enter: readings by the line."""
 
-import re
 import sys
 from pathlib import Path
 
 import click
 
-from gudgeon.commands.options import build_argument, day_of, day_option, find_build, read_again, root_option
-from gudgeon.commands.terminal import LACKS, TROUBLE, leave
-from gudgeon.entry.columns import read_by_map
+from gudgeon.commands.options import (
+    build_argument,
+    day_of,
+    day_option,
+    find_build,
+    open_project,
+    root_option,
+)
+from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.entry.line import Entered, NotClear, read_line
 from gudgeon.entry.starting import short
 from gudgeon.project.safe_write import NotSound, keep_in_build, with_row
-from gudgeon.records.column_map import ColumnMap
 from gudgeon.records.model import Build, Knowledge
-from gudgeon.records.problems import Problems
-from gudgeon.records.read_file import read_record
-from gudgeon.records.readings_csv import from_csv, is_readings_csv, to_yaml
-from gudgeon.records.yaml_text import read_text
 from gudgeon.records.yaml_writing import flow
 
 
@@ -45,7 +45,8 @@ Exit status: 0 written, or nothing was to be written; 1 a line was refused or no
 @root_option
 def enter(build, line, by, day, yes, root):
     """Add readings to BUILD, a LINE each: each is read back in words before it is written."""
-    found, shelf = find_build(root, build)
+    project = open_project(root)
+    found = find_build(project, build)
     date = day_of(day)
     refused = False
     lines = iter([" ".join(line)]) if line else iter(_next_line, None)
@@ -64,8 +65,8 @@ def enter(build, line, by, day, yes, root):
             click.echo("Not written.", err=True)
             refused = True
             continue
-        click.echo(f"Written to {keep_row(found, shelf, entered)}.")
-        last, found = entered, read_again(found.folder, shelf)
+        click.echo(f"Written to {keep_row(found, project.knowledge, entered)}.")
+        last, found = entered, project.read_build(build)
     if refused:
         raise click.exceptions.Exit(TROUBLE)
 
@@ -91,101 +92,7 @@ def keep_row(build: Build, shelf: Knowledge, entered: Entered) -> Path:
     for ending in ("", "-2", "-3"):
         try:
             files = with_row(build.folder, f"{name}{ending}", flow(entered.row))
-            return keep_in_build(build.folder, f"builds/{build.id}", files, shelf)[0]
+            return keep_in_build(build.folder, build.path, files, shelf)[0]
         except NotSound as not_sound:
             problem = not_sound
     leave(TROUBLE, f"Not written, because the records would have problems:\n{problem}")
-
-
-@click.command(
-    name="import",
-    epilog="""\b
-Examples:
-  gudgeon import harrow-pond gauge.csv --columns gauge.columns.yaml
-  gudgeon import harrow-pond readings.csv            a table that gudgeon export wrote
-
-\b
-A column map:
-  columns: {Feature: of, Pos: station, Value 1: reads, Value 2: reads, Taken: date}
-  ignore: [Operator comment]
-  units: {station: mm, reads: mm}
-  every_row: {by: odette, gauge: om45, part_temp: 15 °C, gauge_temp: 15 °C}
-  names: {of: {SKIRT: piston.skirt}}
-  dates: day.month.year
-  decimal: ","
-  delimiter: ";"
-  first_id: c001
-
-\b
-Exit status: 0 written, 1 something is ambiguous or wrong and nothing was written, 2 the command's words are off, 3 there is no
-such build or file.""",
-)
-@build_argument
-@click.argument("table", type=click.Path(dir_okay=False, path_type=Path))
-@click.option("--columns", type=click.Path(exists=True, dir_okay=False, path_type=Path), help="The map of its columns.")
-@click.option("--name", help="Name of the readings file (default: the day of its first row and the name of the table).")
-@click.option("--dry-run", is_flag=True, help="Show the rows, write nothing.")
-@root_option
-def import_(build, table, columns, name, dry_run, root):
-    """Add the readings of TABLE, a CSV of a digital gauge or a spreadsheet, to BUILD."""
-    (found, shelf), problems = find_build(root, build), Problems()
-    if not table.exists():
-        leave(LACKS, f"there is no file {table}.")
-    text = read_text(table, table.name, problems)
-    rows = []
-    if text is not None and columns:
-        record = read_record(columns, columns.name, ColumnMap, problems)
-        rows = read_by_map(text, table.name, record, problems) if record else []
-    elif text is not None and is_readings_csv(text):
-        rows = from_csv(text, table.name, problems)
-    elif text is not None:
-        leave(
-            TROUBLE,
-            f"{table.name} has headings of its own: say what they are with --columns (see gudgeon import --help).",
-        )
-    if problems:
-        leave(TROUBLE, "\n".join(str(each) for each in problems.in_order()))
-    if not rows:
-        leave(TROUBLE, f"{table.name} has no rows.")
-    written = to_yaml(rows, f"From {table.name}")
-    if dry_run:
-        click.echo(written, nl=False)
-        return
-    file = _name(rows, table, name)
-    try:
-        (path,) = keep_in_build(found.folder, f"builds/{build}", {file: written}, shelf)
-    except (NotSound, FileExistsError) as problem:
-        leave(TROUBLE, f"Not written:\n{problem}")
-    click.echo(f"{len(rows)} row{'' if len(rows) == 1 else 's'} written to {path}.")
-
-
-def _name(rows: list[dict], table: Path, name: str | None) -> str:
-    if name is None:
-        return f"readings/{rows[0].get('date', 'undated')}-{short(table.stem)}.yaml"
-    if not re.fullmatch(r"[a-z0-9][a-z0-9-]{0,79}", name):
-        raise click.UsageError("a readings file is named in small letters, digits and hyphens.")
-    return f"readings/{name}.yaml"
-
-
-@click.command(
-    epilog="""\b
-Examples:
-  gudgeon export harrow-pond --to harrow-data
-Exit status: 0 written, 1 the build has problems, 2 the command's words are off, 3 there is no such build."""
-)
-@build_argument
-@click.option("--to", required=True, type=click.Path(file_okay=False, path_type=Path), help="Folder to write into.")
-@root_option
-def export(build, to, root):
-    """Write BUILD as open data: readings and findings as CSV with their description, everything as JSON."""
-    # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
-    from gudgeon.assess.build import assess
-    from gudgeon.export.package import files
-
-    found, shelf = find_build(root, build)
-    if found.problems:
-        leave(TROUBLE, "\n".join(str(each) for each in found.problems))
-    to.mkdir(parents=True, exist_ok=True)
-    for name, content in files(found, assess(found, shelf)).items():
-        (to / name).write_bytes(content)
-        click.echo(to / name)

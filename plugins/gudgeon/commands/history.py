@@ -2,7 +2,7 @@
 
 import click
 
-from gudgeon.commands.options import build_argument, root_option
+from gudgeon.commands.options import build_argument, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter, progress
 from gudgeon.project.git import GitLacks
 from gudgeon.review.phrases import fit_line
@@ -34,7 +34,7 @@ def history(build, fit, head, most, root):
     seen = False
     try:
         with progress("Working out commits") as tell:
-            for commit, day, subject, slip in steps(root, build, head, most, tell):
+            for commit, day, subject, slip in steps(open_project(root), build, head, most, tell):
                 moved = [each for each in slip.fits if fit in (None, each.id)]
                 if not moved:
                     continue

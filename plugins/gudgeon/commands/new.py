@@ -1,27 +1,14 @@
 """gudgeon new: a build, a part, a set of readings or an instalment, asking for what is needed."""
 
-from pathlib import Path
-
 import click
 
 from gudgeon.commands.enter import keep_row
-from gudgeon.commands.options import (
-    BUILDS,
-    SHELF,
-    build_argument,
-    day_of,
-    day_option,
-    find_build,
-    read_again,
-    root_option,
-)
+from gudgeon.commands.options import build_argument, day_of, day_option, find_build, open_project, root_option
 from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.entry.line import NotClear, place_words, read_line
 from gudgeon.entry.starting import Missing, new_build, new_instalment, new_part, planned_places
 from gudgeon.project.safe_write import NotSound, keep_in_build
-from gudgeon.records.load_build import FOLDER_NAME, load_build
-from gudgeon.records.load_knowledge import load_knowledge
-from gudgeon.records.model import Knowledge
+from gudgeon.records.load_build import FOLDER_NAME
 from gudgeon.records.problems import nearest
 
 _EXIT = "\b\nExit status: 0 written, 1 something given does not do and nothing was written, 2 the command's words are off, 3 there is no such build."
@@ -50,12 +37,13 @@ Example:
 @root_option
 def build(folder, name, units, layout, person, club, root):
     """Start a build in builds/FOLDER."""
-    place = root / BUILDS / folder
+    project = open_project(root, new=True)
+    there = project.root / project.path_of(folder)
     if not FOLDER_NAME.fullmatch(folder):
         leave(TROUBLE, f'a build\'s folder is named in small letters, digits and hyphens. Found "{folder[:60]}".')
-    if place.exists():
-        leave(TROUBLE, f"{BUILDS}/{folder} stands already, and is not written over.")
-    _write(place, load_knowledge(root / SHELF, SHELF), lambda: new_build(name, units, layout, person, club))
+    if there.exists():
+        leave(TROUBLE, f"{project.path_of(folder)} already exists, and is not written over.")
+    _write(project, folder, lambda: new_build(name, units, layout, person, club))
     click.echo("Next: gudgeon new part " + folder + ", and the instruments into instruments.yaml.")
 
 
@@ -80,16 +68,16 @@ Example:
 @root_option
 def part(build, part, family, name, material, root):
     """Add PART to BUILD from its family's starter: features, what to measure and where, operations."""
-    found, shelf = find_build(root, build)
+    project = open_project(root)
+    found, shelf = find_build(project, build), project.knowledge
     if family not in shelf.families:
         leave(
             TROUBLE,
             f'no part family "{family[:60]}".{nearest(family, shelf.families)} All: {", ".join(shelf.families)}.',
         )
-    place = f"{SHELF}/families/{family}/starter"
-    starter = load_build(root / place, place, shelf)
+    starter = project.starters[family]
     called = name or shelf.families[family].name
-    _write(found.folder, shelf, lambda: new_part(found, starter, part, called, material))
+    _write(project, build, lambda: new_part(found, starter, part, called, material))
 
 
 @new.command(
@@ -108,7 +96,8 @@ Example:
 @root_option
 def readings(build, part, gauge, temps, by, day, root):
     """Read PART of BUILD place by place: asks for each feature at each planned station and angle. Empty passes over one."""
-    (found, shelf), date, kept = find_build(root, build), day_of(day), 0
+    project, date, kept = open_project(root), day_of(day), 0
+    found = find_build(project, build)
     try:
         places = planned_places(found, part)
     except Missing as lack:
@@ -125,12 +114,12 @@ def readings(build, part, gauge, temps, by, day, root):
                     continue
                 click.echo(entered.words)
                 if click.confirm("Write it?", default=True, err=True):
-                    keep_row(found, shelf, entered)
-                    found, kept = read_again(found.folder, shelf), kept + 1
+                    keep_row(found, project.knowledge, entered)
+                    found, kept = project.read_build(build), kept + 1
                     break
     except click.Abort:
         click.echo("", err=True)  # what was confirmed before is written
-    click.echo(f"{kept} row{'' if kept == 1 else 's'} written to {BUILDS}/{build}/readings/.")
+    click.echo(f"{kept} row{'' if kept == 1 else 's'} written to {found.path}/readings/.")
 
 
 @new.command(
@@ -147,13 +136,15 @@ Example:
 @root_option
 def instalment(build, title, by, day, root):
     """Start the next instalment of the story of BUILD."""
-    found, shelf = find_build(root, build)
-    _write(found.folder, shelf, lambda: new_instalment(found, title, day_of(day), by))
+    project = open_project(root)
+    found = find_build(project, build)
+    _write(project, build, lambda: new_instalment(found, title, day_of(day), by))
 
 
-def _write(folder: Path, shelf: Knowledge, make) -> None:
+def _write(project, name: str, make) -> None:
+    path = project.path_of(name)
     try:
-        paths = keep_in_build(folder, f"{BUILDS}/{folder.name}", make(), shelf)
+        paths = keep_in_build(project.root / path, path, make(), project.knowledge)
     except (Missing, NotSound, FileExistsError) as problem:
         leave(TROUBLE, f"Not written: {problem}")
     for path in paths:

@@ -1,4 +1,4 @@
-"""What commands are told alike: the project's folder, one build of it by name, and the day of what is written down."""
+"""What commands are told alike: the project, one build of it by name, and the day of what is written down."""
 
 import datetime
 from pathlib import Path
@@ -7,28 +7,18 @@ import click
 
 from gudgeon.commands.terminal import LACKS, leave
 from gudgeon.entry.line import NotClear, read_day
-from gudgeon.records.load_build import FOLDER_NAME, load_build
-from gudgeon.records.load_knowledge import load_knowledge
-from gudgeon.records.model import Build, Knowledge
-from gudgeon.records.problems import nearest
-
-BUILDS, SHELF = "builds", "docs/knowledge"
-
-
-def build_names(root: Path) -> set[str]:
-    """Names of the folders in builds/."""
-    folder = root / BUILDS
-    return (
-        {each.name for each in folder.iterdir() if each.is_dir() and not each.name.startswith(".")}
-        if folder.is_dir()
-        else set()
-    )
+from gudgeon.project.settings import NoProject, find_settings
 
 
 def _complete(context, parameter, incomplete):
     """Names of builds that begin so, for a shell."""
-    names = build_names(Path(context.params.get("root") or "."))
-    return sorted(each for each in names if each.startswith(incomplete))
+    try:
+        settings = find_settings(Path(context.params.get("root") or "."))
+    except NoProject:
+        return []
+    folder = settings.root / settings.builds
+    names = [entry.name for entry in folder.iterdir() if entry.is_dir()] if folder.is_dir() else []
+    return sorted(name for name in names if name.startswith(incomplete) and not name.startswith("."))
 
 
 build_argument = click.argument("build", shell_complete=_complete)
@@ -36,7 +26,7 @@ root_option = click.option(
     "--root",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     default=".",
-    help="The project's folder (default: here).",
+    help="A folder in the project (default: here). The project is found from there upwards.",
 )
 
 
@@ -53,19 +43,26 @@ def day_of(text: str | None) -> datetime.date:
         raise click.UsageError(str(problem)) from None
 
 
-def find_build(root: Path, name: str) -> tuple[Build, Knowledge]:
-    """A build by its folder's name, with the shelf; ends the command where there is none, or where it cannot be read
-    far enough."""
-    folder = root / BUILDS / name
-    if not FOLDER_NAME.fullmatch(name) or not (folder / "build.yaml").exists():
-        leave(LACKS, f'there is no build "{name[:60]}" in {BUILDS}/.{nearest(name, build_names(root))}')
-    shelf = load_knowledge(root / SHELF, SHELF)
-    build = read_again(folder, shelf)
+def open_project(root: Path, new: bool = False):
+    """The project that a folder lies in; ends the command where there is none. new: an empty folder will do."""
+    # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
+    from gudgeon.project.project import Project
+
+    try:
+        return Project.open(root, new=new)
+    except NoProject as lack:
+        leave(LACKS, str(lack))
+
+
+def find_build(project, name: str):
+    """A build of a project by its folder's name; ends the command where there is none, or where it cannot be read far
+    enough."""
+    from gudgeon.project.project import NoBuild
+
+    try:
+        build = project.build(name)
+    except NoBuild as lack:
+        leave(LACKS, str(lack))
     if build.head is None:
-        leave(LACKS, "\n".join(str(each) for each in build.problems))
-    return build, shelf
-
-
-def read_again(folder: Path, shelf: Knowledge) -> Build:
-    """A build as its folder has it now."""
-    return load_build(folder, f"{BUILDS}/{folder.name}", shelf)
+        leave(LACKS, "\n".join(str(problem) for problem in build.problems))
+    return build

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.options import BUILDS, SHELF, root_option
+from gudgeon.commands.options import open_project, root_option
 from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.pages.page import Asset, Page
 
@@ -45,16 +45,18 @@ Exit status: 0 written, 1 records have problems (their builds' pages say so), 2 
 def pages(to, links, address, root):
     """Write the site's pages as Markdown with the files beside them, for another site generator."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
+    from gudgeon.commands.manual import manual
     from gudgeon.site import make_site
 
     if to.exists() and any(to.iterdir()) and not (to / MARK).exists():
         leave(TROUBLE, f"{to} holds something else. Name an empty folder, or one that this command wrote.")
     shutil.rmtree(to, ignore_errors=True)
-    site = make_site(root, BUILDS, SHELF, address)
+    project = open_project(root)
+    site = make_site(project, address, [manual()])
     written = [
         *(Asset(page.uri, text.encode("utf-8")) for page, text in _linked(site.pages, links)),
         *site.assets,
-        *_by_hand(root),
+        *_by_hand(project.root, project.settings.docs),
         Asset(MARK, b"This folder is replaced by every run of: gudgeon pages\n"),
     ]
     for each in written:
@@ -62,8 +64,8 @@ def pages(to, links, address, root):
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(each.content)
     click.echo(f"{len(site.pages)} pages and {len(written) - len(site.pages)} files beside them written to {to}.")
-    if site.club.problems:
-        leave(TROUBLE, "\n".join(str(each) for each in site.club.problems))
+    if site.problems:
+        leave(TROUBLE, "\n".join(str(problem) for problem in site.problems))
 
 
 def _linked(found: list[Page], links: str) -> Iterator[tuple[Page, str]]:
@@ -89,10 +91,10 @@ def _place(uri: str) -> str:
     )
 
 
-def _by_hand(root: Path) -> list[Asset]:
+def _by_hand(root: Path, docs_folder: str) -> list[Asset]:
     """The pages written by hand in docs/, with what they take from other files put in, and the files beside them."""
     found = []
-    docs = root / "docs"
+    docs = root / docs_folder
     for path in sorted(docs.rglob("*")):
         name = path.relative_to(docs)
         if not path.is_file() or path.is_symlink() or name.parts[0] in NOT_PAGES:

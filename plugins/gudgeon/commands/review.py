@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.options import root_option
+from gudgeon.commands.options import open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter, progress
 from gudgeon.project.git import GitLacks
 from gudgeon.records.record import first_fault
@@ -65,7 +65,7 @@ def review(base, main, head, form, details, links, again, to, root):
     else:
         try:
             with progress("Working out builds") as tell:
-                slip = review_sides(root, base, main, head, tell)
+                slip = review_sides(open_project(root), base, main, head, tell)
         except GitLacks as lack:
             leave(LACKS, str(lack))
     text = _written(slip, form, details, links, painter() if to is None else None)

@@ -15,30 +15,30 @@ def pages(view: View) -> list[Page]:
             "maps/index.md", "maps.md.j2", "build.yaml", maps=[view.findings.features[ref] for ref in view.mapped]
         )
     ]
-    for ref in view.mapped:
-        feature = view.findings.features[ref]
-        cells = {(cell.station, cell.angle): cell for cell in feature.cells}
-        planned = set(cells) | {tuple(pair) for pair in feature.missing_cells}
-        stations = sorted({station for station, _ in planned}, key=lambda each: (each is not None, each or 0.0))
-        angles = sorted({angle for _, angle in planned}, key=lambda each: (each is not None, each or 0.0))
-        least, most = feature.form.least.size, feature.form.greatest.size
-        shade = {
-            key: int((cell.size - least) / ((most - least) or 1.0) * (SHADES - 1) + 0.5) for key, cell in cells.items()
-        }
-        part = ref.partition(".")[0]
-        found.append(
-            view.page(
-                f"maps/{slug(ref)}.md",
-                "bore_map.md.j2",
-                f"parts/{part}.yaml",
-                ref=ref,
-                feature=feature,
-                spec=view.build.features[ref],
-                cells=cells,
-                stations=stations,
-                angles=angles,
-                shade=shade,
-                profile=drawings.profile(feature, view.fmt),
-            )
-        )
-    return found
+    return [*found, *(view.guarded(f"maps/{slug(ref)}.md", _map_page, view, ref) for ref in view.mapped)]
+
+
+def _map_page(view: View, ref: str) -> Page:
+    feature = view.findings.features[ref]
+    cells = {(cell.station, cell.angle): cell for cell in feature.cells}
+    planned = set(cells) | {tuple(pair) for pair in feature.missing_cells}
+    stations = sorted({station for station, _ in planned}, key=lambda each: (each is not None, each or 0.0))
+    angles = sorted({angle for _, angle in planned}, key=lambda each: (each is not None, each or 0.0))
+    least, most = feature.form.least.size, feature.form.greatest.size
+    shade = {
+        key: int((cell.size - least) / ((most - least) or 1.0) * (SHADES - 1) + 0.5) for key, cell in cells.items()
+    }
+    part = ref.partition(".")[0]
+    return view.page(
+        f"maps/{slug(ref)}.md",
+        "bore_map.md.j2",
+        f"parts/{part}.yaml",
+        ref=ref,
+        feature=feature,
+        spec=view.build.features[ref],
+        cells=cells,
+        stations=stations,
+        angles=angles,
+        shade=shade,
+        profile=drawings.profile(feature, view.fmt),
+    )

@@ -1,27 +1,38 @@
 """The club's own pages: all builds, the rule shelf, the metal rack, cautions, sources, words."""
 
 from gudgeon.assess.findings import ClubFindings
+from gudgeon.boundary import Failure
 from gudgeon.pages.citations import BASES, Bibliography
 from gudgeon.pages.page import Page, page
 from gudgeon.pages.view import View
-from gudgeon.records.model import Club
+from gudgeon.records.model import Build, Club
 from gudgeon.wording import KINDS
 
 
-def pages(club: Club, views: list[View], bibliography: Bibliography, shared: ClubFindings) -> list[Page]:
-    """Pages that belong to no one build."""
+def pages(
+    club: Club, views: list[View], bibliography: Bibliography, shared: ClubFindings, failed: dict[str, Failure]
+) -> list[Page]:
+    """Pages that belong to no one build. failed: builds that could not be worked out."""
     shelf = club.knowledge
     broken = [build for build in club.builds if build.problems]
     kinds: dict[str, list] = {}
     for rule in shelf.rules.values():
         kinds.setdefault(rule.kind, []).append(rule)
     found = [
-        page("builds/index.md", "builds_index.md.j2", None, views=views, broken=broken, problems=shelf.problems),
+        page(
+            "builds/index.md",
+            "builds_index.md.j2",
+            None,
+            views=views,
+            broken=broken,
+            failed=failed,
+            problems=shelf.problems,
+        ),
         page("work.md", "club_schedule.md.j2", None, views=views),
         page(
             "rules.md",
             "rules.md.j2",
-            "docs/knowledge/rules",
+            f"{shelf.path}/rules",
             kinds=kinds,
             shelf=shelf,
             names=KINDS,
@@ -31,7 +42,7 @@ def pages(club: Club, views: list[View], bibliography: Bibliography, shared: Clu
         page(
             "metals.md",
             "materials.md.j2",
-            "docs/knowledge/materials",
+            f"{shelf.path}/materials",
             materials=shelf.materials,
             shelf=shelf,
             bibliography=bibliography,
@@ -39,7 +50,7 @@ def pages(club: Club, views: list[View], bibliography: Bibliography, shared: Clu
         page(
             "cautions.md",
             "cautions.md.j2",
-            "docs/knowledge/cautions",
+            f"{shelf.path}/cautions",
             shelf=shelf,
             cautions=list(shelf.cautions.values()),
             bibliography=bibliography,
@@ -47,7 +58,8 @@ def pages(club: Club, views: list[View], bibliography: Bibliography, shared: Clu
         page(
             "sources.md",
             "sources.md.j2",
-            "docs/knowledge/sources/bibliography.json",
+            f"{shelf.path}/sources/bibliography.json",
+            shelf=shelf,
             sources=shelf.sources,
             bibliography=bibliography,
             bases=BASES,
@@ -60,10 +72,17 @@ def pages(club: Club, views: list[View], bibliography: Bibliography, shared: Clu
             bibliography=bibliography,
             bases=BASES,
         ),
-        page("words.md", "words.md.j2", "docs/knowledge/glossary/words.yaml", words=shelf.words),
+        page("words.md", "words.md.j2", f"{shelf.path}/glossary/words.yaml", words=shelf.words),
     ]
     found += [
-        page(f"builds/{build.id}/index.md", "broken.md.j2", f"builds/{build.id}/build.yaml", build=build)
-        for build in broken
+        page(f"builds/{build.id}/index.md", "broken.md.j2", f"{build.path}/build.yaml", build=build) for build in broken
+    ]
+    found += [
+        page(f"builds/{name}/index.md", "failed.md.j2", None, failure=failure, local=[], build=_named(club, name))
+        for name, failure in failed.items()
     ]
     return found
+
+
+def _named(club: Club, name: str) -> Build:
+    return next(build for build in club.builds if build.id == name)

@@ -23,7 +23,7 @@ def pages(club: Club, bibliography: Bibliography, shared: ClubFindings) -> list[
             page(
                 f"families/{name}.md",
                 "family.md.j2",
-                f"docs/knowledge/families/{name}/family.yaml",
+                f"{shelf.path}/families/{name}/family.yaml",
                 family=family,
                 shelf=shelf,
                 part=starter.parts.get(name) if starter else None,

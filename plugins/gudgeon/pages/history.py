@@ -22,16 +22,19 @@ class Event:
 def pages(view: View) -> list[Page]:
     """A page a fit."""
     return [
-        view.page(
-            f"fits/{slug(fit.id)}/history.md",
-            "history.md.j2",
-            "fits.yaml",
-            fit=fit,
-            events=events(view, fit),
-            drawing=drawings.moves(fit, view.fmt),
-        )
-        for fit in view.findings.fits.values()
+        view.guarded(f"fits/{slug(fit.id)}/history.md", _history_page, view, fit) for fit in view.findings.fits.values()
     ]
+
+
+def _history_page(view: View, fit: FitFinding) -> Page:
+    return view.page(
+        f"fits/{slug(fit.id)}/history.md",
+        "history.md.j2",
+        "fits.yaml",
+        fit=fit,
+        events=events(view, fit),
+        drawing=drawings.moves(fit, view.fmt),
+    )
 
 
 def events(view: View, fit: FitFinding) -> list[Event]:

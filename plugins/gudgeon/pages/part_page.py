@@ -22,49 +22,51 @@ def pages(view: View) -> list[Page]:
             ],
         )
     ]
-    for part_id, part in view.build.parts.items():
-        features = view.features_of_part[part_id]
-        bars = [
-            (each, each.stock, drawings.stock_bar(each, each.stock, view.fmt))
-            for each in features.values()
-            if each.state == "metal on" and each.stock
-        ]
-        found.append(
-            view.page(
-                f"parts/{slug(part_id)}.md",
-                "part_page.md.j2",
-                f"parts/{part_id}.yaml",
-                part_id=part_id,
-                part=part,
-                features=features,
-                bars=bars,
-                operations=[each for each in view.findings.operations.values() if each.part == part_id],
-                rows=view.rows_of_part.get(part_id, []),
-                cuts=[cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id],
-                fits=[
-                    fit
-                    for fit in view.findings.fits.values()
-                    if any(ref and ref.partition(".")[0] == part_id for ref in (fit.hole, fit.shaft))
-                ],
-                rings=[
-                    ring
-                    for ring in view.findings.rings
-                    if ring.ring == part_id or (ring.groove or "").partition(".")[0] == part_id
-                ],
-                forms={ref: _form_words(view, each) for ref, each in features.items()},
-                slips=view.mistakes_of(part_id),
-                cautions=cautions.for_part(view, part_id),
-                dangers=[each for each in view.findings.dangers if each.part in (None, part_id)],
-                comparisons=[(each, one) for each in features.values() for one in each.comparisons],
-                sums=[each for each in view.findings.calculations if each.part == part_id and each.value is not None],
-                unsummed=len(
-                    [each for each in view.findings.calculations if each.part == part_id and each.value is None]
-                ),
-                reviews=_reviews(view, part_id),
-                mapped=[ref for ref in view.mapped if ref in features],
-            )
-        )
-    return found
+    return [
+        *found,
+        *(view.guarded(f"parts/{slug(part_id)}.md", _part_page, view, part_id) for part_id in view.build.parts),
+    ]
+
+
+def _part_page(view: View, part_id: str) -> Page:
+    part = view.build.parts[part_id]
+    features = view.features_of_part[part_id]
+    bars = [
+        (each, each.stock, drawings.stock_bar(each, each.stock, view.fmt))
+        for each in features.values()
+        if each.state == "metal on" and each.stock
+    ]
+    return view.page(
+        f"parts/{slug(part_id)}.md",
+        "part_page.md.j2",
+        f"parts/{part_id}.yaml",
+        part_id=part_id,
+        part=part,
+        features=features,
+        bars=bars,
+        operations=[each for each in view.findings.operations.values() if each.part == part_id],
+        rows=view.rows_of_part.get(part_id, []),
+        cuts=[cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id],
+        fits=[
+            fit
+            for fit in view.findings.fits.values()
+            if any(ref and ref.partition(".")[0] == part_id for ref in (fit.hole, fit.shaft))
+        ],
+        rings=[
+            ring
+            for ring in view.findings.rings
+            if ring.ring == part_id or (ring.groove or "").partition(".")[0] == part_id
+        ],
+        forms={ref: _form_words(view, each) for ref, each in features.items()},
+        slips=view.mistakes_of(part_id),
+        cautions=cautions.for_part(view, part_id),
+        dangers=[each for each in view.findings.dangers if each.part in (None, part_id)],
+        comparisons=[(each, one) for each in features.values() for one in each.comparisons],
+        sums=[each for each in view.findings.calculations if each.part == part_id and each.value is not None],
+        unsummed=len([each for each in view.findings.calculations if each.part == part_id and each.value is None]),
+        reviews=_reviews(view, part_id),
+        mapped=[ref for ref in view.mapped if ref in features],
+    )
 
 
 def _reviews(view: View, part_id: str) -> list:

@@ -27,15 +27,15 @@ FILES = {
     "reviews.yaml": ReviewsFile,
     "figures.yaml": FiguresFile,
     "log/<nn>-<title>.md, its head": Instalment,
-    "docs/knowledge/rules/<rule>.yaml": Rule,
-    "docs/knowledge/cautions/<caution>.yaml": Caution,
-    "docs/knowledge/materials/<material>.yaml": ClubMaterial,
-    "docs/knowledge/families/<family>/family.yaml": Family,
-    "docs/knowledge/habits.yaml": Habits,
-    "docs/knowledge/glossary/words.yaml": Glossary,
+    "{knowledge}/rules/<rule>.yaml": Rule,
+    "{knowledge}/cautions/<caution>.yaml": Caution,
+    "{knowledge}/materials/<material>.yaml": ClubMaterial,
+    "{knowledge}/families/<family>/family.yaml": Family,
+    "{knowledge}/habits.yaml": Habits,
+    "{knowledge}/glossary/words.yaml": Glossary,
     "a column map for gudgeon import": ColumnMap,
-    "docs/knowledge/sharing.yaml": Sharing,
-    "docs/knowledge/origins.yaml": OriginsFile,
+    "{knowledge}/sharing.yaml": Sharing,
+    "{knowledge}/origins.yaml": OriginsFile,
 }
 # In the order in which the page shows them; a test fails when one is missing.
 MODELS = (
@@ -89,10 +89,15 @@ WORDS = {
 }
 
 
-def pages() -> list[Page]:
-    """records and findings."""
+def pages(knowledge: str) -> list[Page]:
+    """records and findings. knowledge: the folder of the club's knowledge, as it is shown."""
     return [
-        page("records.md", "records.md.j2", None, files=[(name, tables(model)) for name, model in FILES.items()]),
+        page(
+            "records.md",
+            "records.md.j2",
+            None,
+            files=[(name.format(knowledge=knowledge), tables(model)) for name, model in FILES.items()],
+        ),
         page(
             "findings.md",
             "findings.md.j2",

@@ -13,7 +13,7 @@ def pages_and_assets(shelf: Knowledge, site_url: str | None) -> tuple[list[Page]
     found = page(
         "share.md",
         "share.md.j2",
-        "docs/knowledge/sharing.yaml" if shelf.sharing else None,
+        f"{shelf.path}/sharing.yaml" if shelf.sharing else None,
         kinds=kinds,
         shelf=shelf,
         site=site_url or "https://…/",

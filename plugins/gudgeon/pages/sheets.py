@@ -24,13 +24,13 @@ def pages(view: View) -> list[Page]:
         op = view.build.operations[each.id]
         plans = [plan for plan in view.findings.cut_plans if plan.operation == each.id]
         refs = [ref for ref in view.findings.features if ref in view.build.features and _changes(op.changes, ref)]
-        found.append(_sheet(view, f"sheets/{slug(each.id)}.md", each.does, op.part, refs, plans, each))
+        path = f"sheets/{slug(each.id)}.md"
+        found.append(view.guarded(path, _sheet, view, path, each.does, op.part, refs, plans, each))
     for part_id, part in view.build.parts.items():
         plans = [plan for plan in view.findings.cut_plans if plan.feature.partition(".")[0] == part_id]
         refs = list(view.features_of_part[part_id])
-        found.append(
-            _sheet(view, f"sheets/part-{slug(part_id)}.md", f"measure {part.name}", part_id, refs, plans, None)
-        )
+        path = f"sheets/part-{slug(part_id)}.md"
+        found.append(view.guarded(path, _sheet, view, path, f"measure {part.name}", part_id, refs, plans, None))
     return found
 
 

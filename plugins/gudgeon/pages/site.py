@@ -1,6 +1,10 @@
 """All pages and files of a club's site, in one list."""
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+
 from gudgeon.assess.findings import BuildFindings, ClubFindings
+from gudgeon.boundary import Failure
 from gudgeon.pages import (
     bore_map,
     calculations,
@@ -23,35 +27,67 @@ from gudgeon.pages.page import Asset, Page, asset_text
 from gudgeon.pages.view import View
 from gudgeon.records.model import Club
 
-# Kinds of page of a build, in the order in which they are made. A new kind is a module with pages(view) and a line here.
-OF_A_BUILD = (overview, schedule, sheets, part_page, fit_page, history, bore_map, calculations, tables, story)
+# Kinds of page of a build, in the order in which they are made, each with the page that says so where they fail together.
+# A new kind is a module with pages(view) and a line here.
+OF_A_BUILD = (
+    (overview, "index.md"),
+    (schedule, "work.md"),
+    (sheets, "sheets/index.md"),
+    (part_page, "parts/index.md"),
+    (fit_page, "fits/index.md"),
+    (history, "fits/history.md"),
+    (bore_map, "maps/index.md"),
+    (calculations, "sums.md"),
+    (tables, "readings.md"),
+    (story, "story/index.md"),
+)
 STYLE = "assets/gudgeon.css"
 
 
-def render(
-    club: Club, findings: dict[str, BuildFindings], shared: ClubFindings, site_url: str | None = None
-) -> tuple[list[Page], list[Asset]]:
-    """Pages and files for all builds that have findings, and pages that name the problems of the others.
+@dataclass(frozen=True)
+class Rendered:
+    """Pages, the files beside them, and what could not be shown."""
 
-    site_url: where the site will stand, ending in /; for addresses that leave the screen.
+    pages: list[Page]
+    assets: list[Asset]
+    failures: list[Failure]
+
+
+def render(
+    club: Club,
+    outcomes: Mapping[str, BuildFindings | Failure],
+    shared: ClubFindings,
+    site_url: str | None = None,
+) -> Rendered:
+    """Pages and files for all builds that have findings, and pages that say what is wrong with the others.
+
+    outcomes: build -> what it amounts to; a build whose records have problems is not in it. site_url: where the site will
+    stand, ending in /; for addresses that leave the screen.
     """
     bibliography = Bibliography(club.knowledge.sources)
     views = [
-        View(build, findings[build.id], club.knowledge, bibliography, site_url)
+        View(build, outcome, club.knowledge, bibliography, site_url)
         for build in club.builds
-        if build.id in findings
+        if isinstance(outcome := outcomes.get(build.id), BuildFindings)
     ]
-    pages = [
-        *club_pages.pages(club, views, bibliography, shared),
-        *families.pages(club, bibliography, shared),
-        *reference.pages(),
-    ]
-    shared_pages, shared_assets = sharing.pages_and_assets(club.knowledge, site_url)
-    pages += shared_pages
-    assets = [*families.assets(club), *shared_assets, Asset(STYLE, asset_text("gudgeon.css").encode())]
+    failed = {name: outcome for name, outcome in outcomes.items() if isinstance(outcome, Failure)}
+    of_builds, assets = [], []
     for view in views:
-        for kind in OF_A_BUILD:
-            pages += kind.pages(view)
+        for kind, home in OF_A_BUILD:
+            of_builds += view.guarded_pages(home, kind.pages)
         assets.append(Asset(f"{view.home}/findings.json", (view.findings.model_dump_json(indent=1) + "\n").encode()))
         assets += photos.assets(view)
-    return pages, assets
+    pages = [
+        *club_pages.pages(club, views, bibliography, shared, failed),
+        *families.pages(club, bibliography, shared),
+        *reference.pages(club.knowledge.path),
+    ]
+    shared_pages, shared_assets = sharing.pages_and_assets(club.knowledge, site_url)
+    assets = [
+        *families.assets(club),
+        *shared_assets,
+        Asset(STYLE, asset_text("gudgeon.css").encode()),
+        *assets,
+    ]
+    failures = [*failed.values(), *(failure for view in views for failure in view.failures)]
+    return Rendered([*pages, *shared_pages, *of_builds], assets, failures)

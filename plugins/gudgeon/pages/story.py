@@ -9,6 +9,7 @@ from markupsafe import Markup
 from gudgeon.pages import history
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
+from gudgeon.records.model import Instalment
 from gudgeon.wording import slug
 
 TAGS = {"p", "em", "strong", "ul", "ol", "li", "blockquote", "code", "pre", "a", "h3", "h4", "br", "hr", "del"}
@@ -45,25 +46,32 @@ def pages(view: View) -> list[Page]:
             excerpts={each.slug: _excerpt(each.body) for each in all_of_them},
         )
     ]
-    for index, each in enumerate(all_of_them):
-        before = all_of_them[index - 1] if index else None
-        after = all_of_them[index + 1] if index + 1 < len(all_of_them) else None
-        same_day = [row for row in view.build.rows if row.date == each.head.date]
-        found.append(
-            view.page(
-                f"story/{slug(each.slug)}.md",
-                "instalment.md.j2",
-                f"log/{each.slug}.md",
-                each=each,
-                body=clean(each.body),
-                before=before,
-                after=after,
-                rows=same_day,
-                since=history.since(view, each.head.date.isoformat()),
-                operations=[op_id for op_id, op in view.build.operations.items() if op.done == each.head.date],
-            )
-        )
-    return found
+    return [
+        *found,
+        *(
+            view.guarded(f"story/{slug(told.slug)}.md", _instalment_page, view, all_of_them, index)
+            for index, told in enumerate(all_of_them)
+        ),
+    ]
+
+
+def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> Page:
+    each = all_of_them[index]
+    before = all_of_them[index - 1] if index else None
+    after = all_of_them[index + 1] if index + 1 < len(all_of_them) else None
+    same_day = [row for row in view.build.rows if row.date == each.head.date]
+    return view.page(
+        f"story/{slug(each.slug)}.md",
+        "instalment.md.j2",
+        f"log/{each.slug}.md",
+        each=each,
+        body=clean(each.body),
+        before=before,
+        after=after,
+        rows=same_day,
+        since=history.since(view, each.head.date.isoformat()),
+        operations=[op_id for op_id, op in view.build.operations.items() if op.done == each.head.date],
+    )
 
 
 def _excerpt(body: str) -> str:

@@ -11,9 +11,7 @@ def pages(view: View) -> list[Page]:
     kinds: dict[str, list] = {}
     for rule in view.findings.rules:
         kinds.setdefault(rule.kind, []).append(rule)
-    first = (
-        view.build.rows[0].where().file.removeprefix(f"builds/{view.build.id}/") if view.build.rows else "build.yaml"
-    )
+    first = view.build.rows[0].where().file.removeprefix(f"{view.build.path}/") if view.build.rows else "build.yaml"
     return [
         view.page("readings.md", "readings.md.j2", first, rows=rows),
         view.page(

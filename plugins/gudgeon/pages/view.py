@@ -1,14 +1,17 @@
 """What the pages of one build are made from, and what they all share."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
+from gudgeon import boundary
 from gudgeon.assess.findings import BuildFindings, FeatureFinding, FitFinding, SuspectedMistake
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.markup import MarkupFormatter
 from gudgeon.pages.page import Page, page
 from gudgeon.records.model import Build, Knowledge
+from gudgeon.records.problems import Where
 from gudgeon.wording import slug
 
 
@@ -21,6 +24,7 @@ class View:
     shelf: Knowledge
     bibliography: Bibliography
     site_url: str | None = None
+    failures: list[boundary.Failure] = field(default_factory=list)  # pages that could not be made
 
     def __post_init__(self):
         self.fmt = MarkupFormatter(self.findings.units)
@@ -66,7 +70,7 @@ class View:
         return page(
             f"{self.home}/{path}",
             template,
-            f"builds/{self.build.id}/{edit}",
+            f"{self.build.path}/{edit}",
             view=self,
             build=self.build,
             findings=self.findings,
@@ -75,6 +79,23 @@ class View:
             bibliography=self.bibliography,
             **values,
         )
+
+    def guarded(self, path: str, make: Callable[..., Page], *given) -> Page:
+        """The page that make(*given) gives; a page that says what happened where it fails. path: as in `page`."""
+        made = boundary.attempt(f"the page {self.home}/{path}", self._where(), make, *given)
+        return self._failed(path, made) if isinstance(made, boundary.Failure) else made
+
+    def guarded_pages(self, path: str, make: Callable[["View"], list[Page]]) -> list[Page]:
+        """All pages of a kind; one that says what happened, at `path`, where they fail together."""
+        made = boundary.attempt(f"the pages {self.home}/{path}", self._where(), make, self)
+        return [self._failed(path, made)] if isinstance(made, boundary.Failure) else made
+
+    def _where(self) -> Where:
+        return Where(f"{self.build.path}/build.yaml")
+
+    def _failed(self, path: str, failure: boundary.Failure) -> Page:
+        self.failures.append(failure)
+        return self.page(path, "failed.md.j2", "build.yaml", failure=failure)
 
     def family_name(self, family: str) -> str:
         """A part family in people's words."""

@@ -21,14 +21,14 @@ class NotSound(Exception):
 def keep_in_build(folder: Path, shown_as: str, files: dict[str, str], shelf: Knowledge) -> list[Path]:
     """Write files (name below the build's folder -> text) once the build reads without a new problem.
 
-    The trial is made on a copy. Raises NotSound with the new problems, or FileExistsError for a file that stands already
+    The trial is made on a copy. Raises NotSound with the new problems, or FileExistsError for a file that already exists
     unless its text is continued.
     """
     for name, text in files.items():
         path = folder / name
         before = path.read_text(encoding="utf-8") if path.exists() else None
         if before is not None and (text == before or not text.startswith(before)):
-            raise FileExistsError(f"{shown_as}/{name} stands already, and is not written over.")
+            raise FileExistsError(f"{shown_as}/{name} already exists, and is not written over.")
     before = (
         {str(each) for each in load_build(folder, shown_as, shelf).problems}
         if (folder / "build.yaml").exists()

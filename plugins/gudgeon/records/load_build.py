@@ -6,8 +6,7 @@ from pathlib import Path
 from gudgeon.records import build_file
 from gudgeon.records.figures import FiguresFile
 from gudgeon.records.fits import FitsFile
-from gudgeon.records.load_knowledge import load_knowledge
-from gudgeon.records.model import Build, Club, Instalment, Knowledge
+from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.operations import CutsFile, OperationsFile
 from gudgeon.records.parts import Part
 from gudgeon.records.problems import Problems, Where, nearest, seen, shown
@@ -32,30 +31,9 @@ SINGLE_FILES = {
 }
 
 
-def load_club(root: Path, builds: str = "builds", shelf: str = "docs/knowledge") -> Club:
-    """Read everything below a project's root. Never raises for what a file says."""
-    shared = load_knowledge(root / shelf, shelf)
-    folder = root / builds
-    names = (
-        sorted(each for each in folder.iterdir() if each.is_dir() and not each.name.startswith("."))
-        if folder.is_dir()
-        else []
-    )
-    return Club(
-        [load_build(each, f"{builds}/{each.name}", shared) for each in names],
-        shared,
-        {
-            family: load_build(
-                root / shelf / "families" / family / "starter", f"{shelf}/families/{family}/starter", shared
-            )
-            for family in shared.families
-        },
-    )
-
-
 def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     """Read one build's folder. Its problems are in `problems`; with any, the build is not to be assessed."""
-    build, problems = Build(seen(folder.name), folder), Problems()
+    build, problems = Build(seen(folder.name), folder, shown_as), Problems()
     if not FOLDER_NAME.fullmatch(folder.name):
         problems.add(
             Where(shown_as),

@@ -66,7 +66,7 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     path = folder / "origins.yaml"
     origins = read_record(path, f"{shown_as}/origins.yaml", OriginsFile, problems) if path.exists() else None
     shelf.origins = origins.origins if origins else {}
-    shelf.folder = folder
+    shelf.folder, shelf.path = folder, shown_as
     shelf.changed_here = {
         name
         for name, each in shelf.origins.items()

@@ -32,6 +32,7 @@ class Build:
 
     id: str
     folder: Path
+    path: str = ""  # the folder from the project's root, with /, as it is shown to people
     head: build_file.BuildFile | None = None
     parts: dict[str, Part] = field(default_factory=dict)
     fits: dict[str, Fit] = field(default_factory=dict)
@@ -83,6 +84,7 @@ class Knowledge:
     origins: dict[str, Origin] = field(default_factory=dict)  # "rule A-R1" -> where it was brought from
     changed_here: set[str] = field(default_factory=set)  # what of that is no longer as it was brought
     folder: Path | None = None
+    path: str = ""  # the folder from the project's root, with /
     unread: set[str] = field(default_factory=set)  # rules whose file could not be read: builds that cite them stand
 
 

@@ -1,0 +1,164 @@
+"""The one door to a project: its builds, its knowledge, what they amount to, and what is wrong with them."""
+
+import functools
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from gudgeon.assess.build import assess
+from gudgeon.assess.findings import BuildFindings, ClubFindings
+from gudgeon.assess.knowledge_checks import check_knowledge
+from gudgeon.boundary import Failure, attempt
+from gudgeon.project.git import Repository
+from gudgeon.project.settings import Settings, find_settings
+from gudgeon.records.load_build import FOLDER_NAME, load_build
+from gudgeon.records.load_knowledge import load_knowledge
+from gudgeon.records.model import Build, Club, Knowledge
+from gudgeon.records.problems import Problem, Where, nearest, seen
+
+
+class NoBuild(Exception):
+    """There is no build of this name; told to people."""
+
+
+class NotWorkedOut(Exception):
+    """A build has no findings: its records have problems, or the tool failed on it. problems: what is wrong."""
+
+    def __init__(self, problems: list[Problem]):
+        super().__init__("\n".join(str(problem) for problem in problems))
+        self.problems = problems
+
+
+class Project:
+    """A project as its files stand in one folder: the work tree, or what was taken from one of its revisions.
+
+    Everything is read when it is first asked for, and once: open the project again to see what was written since.
+    """
+
+    def __init__(self, settings: Settings, name: str = "the work tree"):
+        self.settings = settings
+        self.root = settings.root
+        self.name = name
+        self._builds: dict[str, Build] = {}
+        self._outcomes: dict[str, BuildFindings | Failure] = {}
+
+    @classmethod
+    def open(cls, folder: Path | str = ".", *, new: bool = False) -> "Project":
+        """The project that a folder lies in, found upwards as git does. new: an empty folder is a project too.
+
+        Raises gudgeon.NoProject where there is none, or where its settings cannot be used.
+        """
+        return cls(find_settings(Path(folder), new))
+
+    @functools.cached_property
+    def knowledge(self) -> Knowledge:
+        """What the club shares. Its problems are in `problems`."""
+        return load_knowledge(self.root / self.settings.knowledge, self.settings.knowledge)
+
+    def build_names(self) -> list[str]:
+        """Names of the folders that hold builds, in order."""
+        folder = self.root / self.settings.builds
+        if not folder.is_dir():
+            return []
+        return sorted(
+            entry.name for entry in folder.iterdir() if (entry.is_dir() or entry.is_symlink()) and entry.name[0] != "."
+        )
+
+    def build(self, name: str) -> Build:
+        """A build by its folder's name. Its problems are in `problems`. Raises gudgeon.NoBuild."""
+        if name not in self._builds:
+            if name not in self.build_names():
+                near = nearest(seen(name), [seen(known) for known in self.build_names()])
+                raise NoBuild(f'there is no build "{seen(name)[:60]}" in {self.settings.builds}/.{near}')
+            self._builds[name] = self.read_build(name)
+        return self._builds[name]
+
+    def read_build(self, name: str, folder: Path | None = None) -> Build:
+        """A build read anew, as its folder, or another that stands for it, has it now."""
+        there = folder or self.root / self.settings.builds / name
+        return load_build(there, self.path_of(name), self.knowledge)
+
+    def path_of(self, name: str) -> str:
+        """A build's folder from the project's root, with /."""
+        return f"{self.settings.builds}/{name}"
+
+    @functools.cached_property
+    def starters(self) -> dict[str, Build]:
+        """The starter of each part family."""
+        folder = self.root / self.settings.knowledge / "families"
+        return {
+            family: load_build(
+                folder / family / "starter", f"{self.settings.knowledge}/families/{family}/starter", self.knowledge
+            )
+            for family in self.knowledge.families
+        }
+
+    def club(self) -> Club:
+        """All builds, the knowledge and the starters. Never raises for what a file says."""
+        return Club([self.build(name) for name in self.build_names()], self.knowledge, self.starters)
+
+    def outcome(self, name: str) -> BuildFindings | Failure | None:
+        """What a build amounts to; a Failure where the tool failed on it, None where its records have problems."""
+        build = self.build(name)
+        if build.problems:
+            return None
+        if name not in self._outcomes:
+            self._outcomes[name] = work_out(build, self.knowledge)
+        return self._outcomes[name]
+
+    def findings(self, name: str) -> BuildFindings:
+        """All findings of a build. Raises gudgeon.NoBuild, or gudgeon.NotWorkedOut with what is wrong."""
+        outcome = self.outcome(name)
+        if outcome is None:
+            raise NotWorkedOut(self.build(name).problems)
+        if isinstance(outcome, Failure):
+            raise NotWorkedOut([outcome.problem()])
+        return outcome
+
+    def checks(self) -> ClubFindings:
+        """What is computed for the club as a whole."""
+        return check_knowledge(self.club())
+
+    def problems(self) -> list[Problem]:
+        """Everything that is wrong with the records, in file order, and every build that could not be worked out."""
+        outcomes = [self.outcome(name) for name in self.build_names()]
+        failed = [outcome.problem() for outcome in outcomes if isinstance(outcome, Failure)]
+        return sorted(self.club().problems + failed)
+
+    @functools.cached_property
+    def repository(self) -> Repository:
+        """The git repository that the project lies in. Raises gudgeon.GitLacks."""
+        return Repository(self.root)
+
+    @contextmanager
+    def at(self, revision: str, builds: list[str] | None = None) -> Iterator["Project"]:
+        """The project as it stood in a revision, for as long as the context lasts; no work tree is touched.
+
+        builds: names of those that are needed; None for all. Raises gudgeon.GitLacks.
+        """
+        repository = self.repository
+        commit = repository.commit(revision)
+        names = sorted(repository.names(commit, self.settings.builds)) if builds is None else builds
+        with tempfile.TemporaryDirectory(prefix="gudgeon-") as folder:
+            root = Path(folder)
+            repository.extract(commit, [self.settings.knowledge, *(self.path_of(name) for name in names)], root)
+            yield self.standing_in(root, f"revision {commit[:9]}")
+
+    def standing_in(self, root: Path, name: str, knowledge: Knowledge | None = None) -> "Project":
+        """The project with the same settings in another folder. knowledge: where it is the same, it is not read again."""
+        settings = self.settings
+        other = Project(Settings(root, settings.builds, settings.knowledge, settings.docs, settings.file), name)
+        if knowledge is not None:
+            other.knowledge = knowledge
+        return other
+
+
+def work_out(build: Build, knowledge: Knowledge) -> BuildFindings | Failure:
+    """The findings of a build whose records are without problems, or the Failure that working them out ended in."""
+    return attempt(f"working out {build.id}", Where(f"{build.path}/build.yaml"), assess, build, knowledge)
+
+
+def is_build_name(name: str) -> bool:
+    """Whether a folder of a build may be called so."""
+    return FOLDER_NAME.fullmatch(name) is not None
