@@ -68,7 +68,7 @@ def test_the_command_shows_them_all_and_says_so_in_its_exit_status(tmp_path):
     write(tmp_path / "builds" / "small", fits="fits: {F1: {}}\n")
     done = CliRunner().invoke(main, ["check", str(tmp_path)])
     assert done.exit_code == 1
-    assert "builds/small/fits.yaml:1:12: F1:" in done.stdout and "1 builds, " in done.stderr
+    assert "builds/small/fits.yaml:1:12: F1:" in done.stdout and "1 build, 2 problems" in done.stderr
 
 
 HAZARDS = """\
