@@ -21,6 +21,7 @@ from gudgeon.assess.findings import (
     RowFinding,
     SuspectedMistake,
 )
+from gudgeon.assess.findings.base import bare
 from gudgeon.records import build_file, operations, parts
 from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
@@ -126,7 +127,7 @@ def _fields(model) -> list[dict]:
     """The columns of a table: every field of a finding that holds one value, then where the record stands."""
     found = []
     for name, field in model.model_fields.items():
-        kind = _scalar_type(field.annotation)
+        kind = _scalar_type(bare(field.annotation))
         if kind:
             each = {"name": name, "type": kind}
             if field.description:

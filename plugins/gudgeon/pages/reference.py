@@ -3,6 +3,7 @@
 import re
 
 import gudgeon.assess.findings as findings
+from gudgeon.assess.findings.base import bare
 from gudgeon.pages.page import Page, page
 from gudgeon.records.build_file import BuildFile, Instalment, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
 from gudgeon.records.column_map import ColumnMap
@@ -157,7 +158,7 @@ def _said(field: dict) -> str:
 
 def _annotation(field) -> str:
     """The type of a finding's field in words that a spreadsheet user understands."""
-    text = re.sub(r"gudgeon\.assess\.findings\.\w+\.", "", str(field.annotation)).replace("typing.", "")
+    text = re.sub(r"gudgeon\.assess\.findings\.\w+\.", "", str(bare(field.annotation))).replace("typing.", "")
     for old, new in (
         ("<class '", ""),
         ("'>", ""),

@@ -1,14 +1,85 @@
-"""What all findings share."""
+"""What all findings share, and the kinds of value that their fields hold.
 
-from typing import Literal
+A field says in its type what kind of value it is: `clearance: Length | None`. The kind gives the grain under which two
+values are equal, and tells text for people (`Words`) from what is a change of standing (`Flag`, `Choice`).
+"""
+
+import functools
+import operator
+import types
+from dataclasses import dataclass
+from typing import Annotated, Any, ClassVar, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, Field
 
-State = Literal[
-    "no reading", "no limit", "metal on", "in", "reads in", "reads out", "out", "stale", "frozen", "conceded"
+
+@dataclass(frozen=True)
+class Kind:
+    """What kind of value a field holds, and within what two of them are equal."""
+
+    name: str
+    grain: float = 0.0  # absolute; numbers nearer than this are equal
+    relative: float = 0.0  # share of the larger of two numbers
+
+
+# The nanometre of gudgeon_calc.units.GRAIN, which findings may not import; tests/ledger/test_kinds.py holds the two equal.
+GRAIN = 1e-6  # mm
+# What the order of a sum may change in a number, and nothing else.
+ROUNDING = 1e-9
+
+STATE = Kind("state")
+NAMES = Kind("names")
+WORDS = Kind("words")
+
+Length = Annotated[float, Kind("length", grain=GRAIN)]  # mm
+Temperature = Annotated[float, Kind("temperature", grain=1e-6)]  # °C
+TemperatureDifference = Annotated[float, Kind("temperature difference", grain=1e-6)]  # K
+Angle = Annotated[float, Kind("angle", grain=1e-6)]  # degrees
+Chance = Annotated[float, Kind("chance", grain=1e-6)]  # 0 to 1
+Share = Annotated[float, Kind("share", grain=1e-6)]  # 0 to 1
+Minutes = Annotated[float, Kind("minutes", grain=1e-6)]
+Evenings = Annotated[float, Kind("evenings", grain=1e-6)]
+Days = Annotated[float, Kind("days", grain=1e-6)]
+Expansion = Annotated[float, Kind("expansion", relative=ROUNDING)]  # per K
+Density = Annotated[float, Kind("density", relative=ROUNDING)]  # kg/m³
+SpindleSpeed = Annotated[float, Kind("spindle speed", relative=ROUNDING)]  # rpm
+SurfaceSpeed = Annotated[float, Kind("surface speed", relative=ROUNDING)]  # m/min
+Divisions = Annotated[float, Kind("divisions", grain=1e-6)]  # of a dial
+Ratio = Annotated[float, Kind("ratio", relative=ROUNDING)]  # a number without a unit
+Number = Annotated[float, Kind("number", relative=ROUNDING)]  # its unit stands beside it
+Count = Annotated[int, Kind("count")]
+
+# A change of these is a change of standing: a truth, or one word of a fixed set.
+Flag = Annotated[bool, STATE]
+Choice = Annotated[str, STATE]
+State = Annotated[
+    Literal["no reading", "no limit", "metal on", "in", "reads in", "reads out", "out", "stale", "frozen", "conceded"],
+    STATE,
 ]
-Conformity = Literal["in", "reads in", "reads out", "out"]
-RowStatus = Literal["current", "stale", "frozen", "superseded", "held back"]
+Conformity = Annotated[Literal["in", "reads in", "reads out", "out"], STATE]
+RowStatus = Annotated[Literal["current", "stale", "frozen", "superseded", "held back"], STATE]
+
+# Ids of records, keys of the bibliography, and places on a part.
+Name = Annotated[str, NAMES]
+Names = Annotated[list[str], NAMES]
+Places = Annotated[list[tuple[float | None, float | None]], NAMES]
+Day = Annotated[str, Kind("day")]  # 2025-03-18
+
+# Text for people. A change of it is a change of text and never a number that moved.
+Words = Annotated[str, WORDS]
+Texts = Annotated[list[str], WORDS]
+
+
+def bare(annotation: Any) -> Any:
+    """The type of a field without the kinds in it."""
+    origin, arguments = get_origin(annotation), get_args(annotation)
+    if origin is Annotated:
+        return bare(arguments[0])
+    if origin in (Union, types.UnionType):
+        return functools.reduce(operator.or_, (bare(part) for part in arguments))
+    if origin in (list, dict, tuple):
+        return origin[tuple(bare(part) for part in arguments)]
+    return annotation
 
 
 class Finding(BaseModel):
@@ -17,10 +88,14 @@ class Finding(BaseModel):
     # Every field is always written, so readers of findings.json may count on it.
     model_config = ConfigDict(extra="forbid", json_schema_serialization_defaults_required=True)
 
+    # The fields that tell an entry from the others where the model stands in a list; () where only its place does.
+    key: ClassVar[tuple[str, ...]]
+
 
 class Source(Finding):
     """Where the record behind a finding stands."""
 
+    # A position in a file is no value of the finding: its fields have no kind.
     file: str = Field(description="File, from the project's root.")
     line: int = Field(description="Line, from 1.")
 
@@ -28,12 +103,16 @@ class Source(Finding):
 class Component(Finding):
     """One line of an uncertainty budget."""
 
-    name: str = Field(description="What the uncertainty comes from.")
-    standard: float = Field(description="Standard uncertainty, mm.")
+    key = ("name",)
+
+    name: Words = Field(description="What the uncertainty comes from.")
+    standard: Length = Field(description="Standard uncertainty, mm.")
 
 
 class Formula(Finding):
     """A sum that a finding rests on."""
 
-    what: str = Field(description="What it gives, in words.")
-    source: str = Field(description='Key in the bibliography, "derived" or "common practice".')
+    key = ("what",)
+
+    what: Words = Field(description="What it gives, in words.")
+    source: Name = Field(description='Key in the bibliography, "derived" or "common practice".')

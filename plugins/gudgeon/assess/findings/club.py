@@ -2,37 +2,43 @@
 
 from pydantic import Field
 
-from gudgeon.assess.findings.base import Finding
+from gudgeon.assess.findings.base import Choice, Finding, Name, Texts, Words
 
 
 class CopyMistake(Finding):
     """A rule of thumb that was probably copied wrongly."""
 
-    rule: str
-    like: str = Field(description="The rule that it is a slip of.")
-    cause: str = Field(description="What differs, in words.")
+    key = ("rule", "like")
+
+    rule: Name
+    like: Name = Field(description="The rule that it is a slip of.")
+    cause: Words = Field(description="What differs, in words.")
 
 
 class Ground(Finding):
     """A value or formula that is not published as cited, until somebody checks it."""
 
-    what: str
-    kind: str = Field(description="rule of thumb, limit of a caution, material, table or formula.")
-    basis: str
-    source: str | None = Field(description="Key in the bibliography.")
-    where_in_source: str | None
+    key = ("kind", "what")
+
+    what: Words
+    kind: Choice = Field(description="rule of thumb, limit of a caution, material, table or formula.")
+    basis: Choice
+    source: Name | None = Field(description="Key in the bibliography.")
+    where_in_source: Words | None
 
 
 class SumOffered(Finding):
     """A sum that a build gets as soon as it has the numbers."""
 
-    id: str
-    family: str = Field(description='Part family, or "engine".')
-    gives: str
-    formula: str = Field(description="With its letters.")
-    takes: list[str] = Field(description="What it takes, in words.")
-    source: str = Field(description='Key in the bibliography, "derived", "common practice" or "from memory".')
-    valid: str = Field(description="Where it holds.")
+    key = ("id", "family")
+
+    id: Name
+    family: Name = Field(description='Part family, or "engine".')
+    gives: Words
+    formula: Words = Field(description="With its letters.")
+    takes: Texts = Field(description="What it takes, in words.")
+    source: Name = Field(description='Key in the bibliography, "derived", "common practice" or "from memory".')
+    valid: Words = Field(description="Where it holds.")
 
 
 class ClubFindings(Finding):

@@ -1,165 +1,195 @@
 """Findings of fits, rules and rings."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
-from gudgeon.assess.findings.base import Component, Conformity, Finding, Formula, Source, State
+from gudgeon.assess.findings.base import (
+    STATE,
+    Chance,
+    Choice,
+    Component,
+    Conformity,
+    Day,
+    Finding,
+    Flag,
+    Formula,
+    Length,
+    Name,
+    Names,
+    Ratio,
+    Source,
+    State,
+    Temperature,
+    TemperatureDifference,
+    Texts,
+    Words,
+)
 from gudgeon.assess.findings.sizes import Cell, Corrected, Stock
 
 
 class HotCase(Finding):
     """A clearance at working temperatures."""
 
-    case: str = Field(description="Name of the case.")
-    hole_temp: float = Field(description="°C.")
-    shaft_temp: float = Field(description="°C.")
-    now: float = Field(description="Clearance with the sizes as they are, mm.")
-    at_target: float | None = Field(description="Clearance with the unmade half at the middle of its target, mm.")
-    change: float = Field(description="Hot less cold clearance of the pair as it is, mm.")
-    at_least_wanted: float | None = Field(description="Clearance if the pair had the least wanted clearance cold, mm.")
-    at_most_wanted: float | None = Field(description="Clearance if the pair had the most wanted clearance cold, mm.")
-    chance_closed: float | None = Field(
+    key = ("case",)
+
+    case: Name = Field(description="Name of the case.")
+    hole_temp: Temperature = Field(description="°C.")
+    shaft_temp: Temperature = Field(description="°C.")
+    now: Length = Field(description="Clearance with the sizes as they are, mm.")
+    at_target: Length | None = Field(description="Clearance with the unmade half at the middle of its target, mm.")
+    change: Length = Field(description="Hot less cold clearance of the pair as it is, mm.")
+    at_least_wanted: Length | None = Field(description="Clearance if the pair had the least wanted clearance cold, mm.")
+    at_most_wanted: Length | None = Field(description="Clearance if the pair had the most wanted clearance cold, mm.")
+    chance_closed: Chance | None = Field(
         default=None, description="Of a running fit: chance that no clearance is left, 0 to 1, from U."
     )
-    fails: str | None = Field(default=None, description="How it fails in this case, in words; null where it does not.")
-    expanded: float = Field(description="U from sizes and coefficients, mm.")
-    over_sources: tuple[float, float] | None = Field(
+    fails: Words | None = Field(
+        default=None, description="How it fails in this case, in words; null where it does not."
+    )
+    expanded: Length = Field(description="U from sizes and coefficients, mm.")
+    over_sources: tuple[Length, Length] | None = Field(
         default=None,
         description="Least and most clearance over all coefficients that sources print for the two materials, mm.",
     )
-    outside_range: list[str] = Field(
-        description="Materials used beyond the temperatures that their coefficient holds for."
-    )
+    outside_range: Texts = Field(description="Materials used beyond the temperatures that their coefficient holds for.")
 
 
 class EarlierWant(Finding):
     """A range that was wanted before, and what it would have come to hot."""
 
-    want_low: float = Field(description="mm.")
-    want_high: float = Field(description="mm.")
-    rule: str | None
-    until: str | None
-    because: str = Field(description="Why it was given up.")
-    why_outside: str | None = Field(
+    key = ("rule", "until")
+
+    want_low: Length = Field(description="mm.")
+    want_high: Length = Field(description="mm.")
+    rule: Name | None
+    until: Day | None
+    because: Words = Field(description="Why it was given up.")
+    why_outside: Words | None = Field(
         description="Why its rule is not for such a pair; null where it is or does not say."
     )
-    hot: dict[str, tuple[float, float]] = Field(description="Case -> clearance hot at the least and most wanted, mm.")
+    hot: dict[str, tuple[Length, Length]] = Field(description="Case -> clearance hot at the least and most wanted, mm.")
 
 
 class FitMove(Finding):
     """How a fit's clearance moved."""
 
-    date: str
-    after: str | None = Field(description="Operation.")
-    rows: list[str] = Field(description="The readings that moved it.")
-    clearance: float = Field(description="mm.")
-    hot_least: float | None = Field(default=None, description="The same in the tightest of its temperature cases, mm.")
-    hot_case: str | None = Field(default=None, description="That case.")
+    key = ()
+
+    date: Day
+    after: Name | None = Field(description="Operation.")
+    rows: Names = Field(description="The readings that moved it.")
+    clearance: Length = Field(description="mm.")
+    hot_least: Length | None = Field(default=None, description="The same in the tightest of its temperature cases, mm.")
+    hot_case: Name | None = Field(default=None, description="That case.")
 
 
 class FitFinding(Finding):
     """A fit as it is."""
 
-    id: str
-    name: str
-    kind: str
-    hole: str | None = Field(description="The outer feature, or the keyway.")
-    shaft: str | None = Field(description="The inner feature, the gap or the key.")
+    id: Name
+    name: Words
+    kind: Choice
+    hole: Name | None = Field(description="The outer feature, or the keyway.")
+    shaft: Name | None = Field(description="The inner feature, the gap or the key.")
     state: State = "no reading"
     conformity: Conformity | None = Field(default=None, description="Where the clearance stands, whatever the state.")
-    clearance: float | None = Field(default=None, description="At the worst place on the dangerous side, mm.")
-    tightest: float | None = Field(default=None, description="Smallest hole less largest shaft, mm.")
-    loosest: float | None = Field(default=None, description="Largest hole less smallest shaft, mm.")
+    clearance: Length | None = Field(default=None, description="At the worst place on the dangerous side, mm.")
+    tightest: Length | None = Field(default=None, description="Smallest hole less largest shaft, mm.")
+    loosest: Length | None = Field(default=None, description="Largest hole less smallest shaft, mm.")
     hole_at: Cell | None = Field(default=None, description="The cell of the outer feature that decides.")
     shaft_at: Cell | None = Field(default=None, description="The cell of the inner feature that decides.")
-    expanded: float | None = Field(default=None, description="U of the clearance with the shared scale taken out, mm.")
-    expanded_unshared: float | None = Field(
+    expanded: Length | None = Field(default=None, description="U of the clearance with the shared scale taken out, mm.")
+    expanded_unshared: Length | None = Field(
         default=None, description="U had the halves not shared a scale, mm; equal to expanded where they share none."
     )
-    degrees: float | None = Field(
+    degrees: Ratio | None = Field(
         default=None,
         description="Effective degrees of freedom of U, where instruments say how many readings theirs rests on.",
     )
-    coverage: float | None = Field(default=None, description="Coverage factor for 95.45 percent with those degrees.")
-    shared_scale: str | None = Field(default=None, description="The instrument whose scale error cancels.")
+    coverage: Ratio | None = Field(default=None, description="Coverage factor for 95.45 percent with those degrees.")
+    shared_scale: Name | None = Field(default=None, description="The instrument whose scale error cancels.")
     budget: list[Component] = []
-    want_low: float | None = Field(description="Least clearance wanted, mm.")
-    want_high: float | None = Field(description="Most clearance wanted, mm.")
-    want_from: str = Field(description="The rule, class or words that the range comes from.")
-    want_sources: list[str] = Field(default=[], description="Keys in the bibliography behind the range.")
-    want_basis: str | None = Field(default=None, description="On what ground the range stands.")
-    fit_class: str | None = Field(default=None, description="The class of fit that is named.")
-    class_low: float | None = Field(default=None, description="What the class gives for its size, least, mm.")
-    class_high: float | None = Field(default=None, description="What the class gives for its size, most, mm.")
-    class_sources: list[str] = Field(default=[], description="Keys in the bibliography behind the class.")
-    class_basis: str | None = Field(default=None, description="On what ground the class's figures stand.")
+    want_low: Length | None = Field(description="Least clearance wanted, mm.")
+    want_high: Length | None = Field(description="Most clearance wanted, mm.")
+    want_from: Words = Field(description="The rule, class or words that the range comes from.")
+    want_sources: Names = Field(default=[], description="Keys in the bibliography behind the range.")
+    want_basis: Choice | None = Field(default=None, description="On what ground the range stands.")
+    fit_class: Name | None = Field(default=None, description="The class of fit that is named.")
+    class_low: Length | None = Field(default=None, description="What the class gives for its size, least, mm.")
+    class_high: Length | None = Field(default=None, description="What the class gives for its size, most, mm.")
+    class_sources: Names = Field(default=[], description="Keys in the bibliography behind the class.")
+    class_basis: Choice | None = Field(default=None, description="On what ground the class's figures stand.")
     corrected: Corrected | None = Field(
         default=None, description="With the known errors of instruments found off taken out."
     )
     wanted_before: list[EarlierWant] = []
-    rule_low: float | None = Field(default=None, description="What the cited rule gives for this size, least, mm.")
-    rule_high: float | None = Field(default=None, description="What the cited rule gives for this size, most, mm.")
-    by_limits: tuple[float, float] | None = Field(
+    rule_low: Length | None = Field(default=None, description="What the cited rule gives for this size, least, mm.")
+    rule_high: Length | None = Field(default=None, description="What the cited rule gives for this size, most, mm.")
+    by_limits: tuple[Length, Length] | None = Field(
         default=None, description="Least and most clearance that the two halves' limits would allow, mm."
     )
-    dangerous: Literal["tight", "loose"]
-    chance_tight: float | None = Field(default=None, description="Chance that it is tighter than wanted, 0 to 1.")
-    chance_loose: float | None = Field(default=None, description="Chance that it is looser than wanted, 0 to 1.")
-    chance_inside: float | None = Field(default=None, description="Chance that it is truly inside, 0 to 1.")
-    short_by: float | None = Field(
+    dangerous: Annotated[Literal["tight", "loose"], STATE]
+    chance_tight: Chance | None = Field(default=None, description="Chance that it is tighter than wanted, 0 to 1.")
+    chance_loose: Chance | None = Field(default=None, description="Chance that it is looser than wanted, 0 to 1.")
+    chance_inside: Chance | None = Field(default=None, description="Chance that it is truly inside, 0 to 1.")
+    short_by: Length | None = Field(
         default=None, description="How far it stands outside the wanted range, mm; 0 inside."
     )
     target: Stock | None = Field(default=None, description="For the unmade half.")
-    target_of: str | None = Field(default=None, description="The unmade half.")
+    target_of: Name | None = Field(default=None, description="The unmade half.")
     hot: list[HotCase] = []
-    gap_read: float | None = Field(default=None, description="Of a ring gap: as read, brought to 20 °C, mm.")
-    gap_moved_by: float | None = Field(
+    gap_read: Length | None = Field(default=None, description="Of a ring gap: as read, brought to 20 °C, mm.")
+    gap_moved_by: Length | None = Field(
         default=None, description="Of a ring gap: bore at the smallest place less bore where it was read, mm."
     )
     moves: list[FitMove] = Field(description="How the clearance moved, oldest first.")
     formulas: list[Formula] = Field(description="The sums that this rests on, with their sources.")
-    causes: list[str] = Field(default=[], description="What decides or spoils this fit, in words.")
-    advice: list[str] = []
-    look: bool = Field(default=False, description="True where somebody should look.")
+    causes: Texts = Field(default=[], description="What decides or spoils this fit, in words.")
+    advice: Texts = []
+    look: Flag = Field(default=False, description="True where somebody should look.")
     source: Source
 
 
 class RuleFinding(Finding):
     """A rule of thumb worked out for this engine."""
 
-    rule: str
-    case: str | None
-    says: str
-    kind: str
-    grade: str = Field(description="A withdrawn rule is shown and serves nothing.")
-    fits: list[str] = Field(description="Fits of this build that it was worked out for.")
-    size: float | None = Field(description="The size it was worked out for, mm.")
-    low: float | None = Field(description="mm; null where it cannot be worked out.")
-    high: float | None = Field(description="mm.")
-    cannot: str | None = Field(description="Why it cannot be worked out.")
-    implied_low: float | None = Field(
+    key = ("rule", "case", "fits")
+
+    rule: Name
+    case: Name | None
+    says: Words
+    kind: Choice
+    grade: Choice = Field(description="A withdrawn rule is shown and serves nothing.")
+    fits: Names = Field(description="Fits of this build that it was worked out for.")
+    size: Length | None = Field(description="The size it was worked out for, mm.")
+    low: Length | None = Field(description="mm; null where it cannot be worked out.")
+    high: Length | None = Field(description="mm.")
+    cannot: Words | None = Field(description="Why it cannot be worked out.")
+    implied_low: TemperatureDifference | None = Field(
         description="Temperature difference that the per-length part stands for, K; null where the pair is of unlike materials."
     )
-    implied_high: float | None = Field(description="The same for the upper figure, K.")
-    hot_least: float | None = Field(
+    implied_high: TemperatureDifference | None = Field(description="The same for the upper figure, K.")
+    hot_least: Length | None = Field(
         description="Clearance left in the tightest temperature case if the pair had the least that it gives, mm."
     )
-    hot_case: str | None = Field(description="That case and the fit it is of.")
-    within: bool | None = Field(
+    hot_case: Words | None = Field(description="That case and the fit it is of.")
+    within: Flag | None = Field(
         description="Whether the metals, size, speed and cooling lie within what the rule is good for; null where it does not say."
     )
-    why_outside: str | None
-    cited_by: list[str] = Field(description="Fits that cite it.")
+    why_outside: Words | None
+    cited_by: Names = Field(description="Fits that cite it.")
 
 
 class RingFinding(Finding):
     """A ring in its own groove, with its own readings."""
 
-    ring: str
-    groove: str | None
-    side_clearance: float | None = Field(description="Groove width less this ring's width, mm.")
-    side_expanded: float | None = Field(description="U, mm.")
-    back_clearance: float | None = Field(description="Room behind the ring, per side, mm.")
-    back_expanded: float | None = Field(description="U, mm.")
-    missing: list[str] = Field(description="Features without a reading.")
+    key = ("ring",)
+
+    ring: Name
+    groove: Name | None
+    side_clearance: Length | None = Field(description="Groove width less this ring's width, mm.")
+    side_expanded: Length | None = Field(description="U, mm.")
+    back_clearance: Length | None = Field(description="Room behind the ring, per side, mm.")
+    back_expanded: Length | None = Field(description="U, mm.")
+    missing: Names = Field(description="Features without a reading.")
