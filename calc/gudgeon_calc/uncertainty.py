@@ -6,11 +6,13 @@ Expanded uncertainty U is for coverage factor k = 2 throughout.
 import math
 from collections.abc import Sequence
 from statistics import NormalDist, mean, stdev
+from typing import Literal
 
 from gudgeon_calc.published import table
 from gudgeon_calc.units import GRAIN, Number, formula, reaches
 
 COVERAGE = 2.0
+Conformity = Literal["in", "reads in", "reads out", "out"]
 _NORMAL = NormalDist()
 
 
@@ -67,7 +69,7 @@ def _chance(overshoot: float, expanded: float) -> float:
     return _NORMAL.cdf(overshoot / (expanded / COVERAGE))
 
 
-def conformity(value: float, expanded: float, low: float | None, high: float | None) -> str:
+def conformity(value: float, expanded: float, low: float | None, high: float | None) -> Conformity:
     """Where a size stands against its limits: "in", "reads in", "reads out" or "out".
 
     value, expanded, low, high: mm; a limit of None is open. "in": inside by the whole of U or more; "out":

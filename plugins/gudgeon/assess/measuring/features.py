@@ -1,15 +1,18 @@
 """Features: size, form, stock and state of each."""
 
+from typing import Any
+
 from gudgeon_calc.uncertainty import chance_outside, conformity
 from gudgeon_calc.units import GRAIN, reaches
 
 from gudgeon.assess.findings import Comparison, FeatureFinding, FitFinding, Generation
 from gudgeon.assess.fitting.fits import COARSE, borrowed, conceded, corrected
-from gudgeon.assess.measuring.forms import form_of, section_mean
+from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
-from gudgeon.assess.measuring.sizes import budget, expanded, spread
+from gudgeon.assess.measuring.sizes import LocalSize, budget, expanded, spread
 from gudgeon.assess.measuring.stock import stock
+from gudgeon.records.parts import Feature
 
 WORST_FIRST = ("out", "reads out", "reads in", "in")
 SOAK_PART_K, SOAK_GAP_K = 15.0, 5.0  # beyond these a correction is not to be trusted (common practice, no source)
@@ -21,7 +24,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     feature = context.build.features[ref]
     internal = feature.metal_side == "internal" or (feature.metal_side is None and feature.kind in ("bore", "slot"))
     found = context.local_sizes(ref)
-    decides = (min if internal else max)(found, key=lambda each: each.mm) if found else None
+    decides = (min if internal else max)(found, key=lambda each: each.mm, default=None)
     finding = FeatureFinding(
         ref=ref,
         name=feature.name,
@@ -50,8 +53,9 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
             f"{len(finding.missing_cells)} of {planned} planned places have not been read, and are not known to be good"
         )
     target = next((fit for fit in fits.values() if fit.target_of == ref), None)
-    if found and feature.allowed and feature.metal_side:
-        finding.stock = stock(feature.metal_side, decides.mm, finding.expanded, *finding.limits, "limits", False)
+    if decides and feature.allowed and feature.metal_side:
+        low, high = feature.allowed
+        finding.stock = stock(feature.metal_side, decides.mm, expanded(decides.size), low, high, "limits", False)
     elif target:
         finding.stock = target.target
     _set_state(context, ref, finding, fits)
@@ -65,7 +69,8 @@ def _set_state(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: 
         finding.why = f"{', '.join(held)} held back: {context.held[held[0]]}" if held else "nothing has been read"
         return
     if status in ("stale", "frozen"):
-        finding.state, finding.why = status, context.row_states[context.rows_of(ref, status)[-1].id].why
+        finding.state = status
+        finding.why = context.row_states[context.rows_of(ref, status)[-1].id].why or ""
         return
     feature, stock_now = context.build.features[ref], finding.stock
     low, high = finding.limits or ((stock_now.target_low, stock_now.target_high) if stock_now else (None, None))
@@ -78,7 +83,7 @@ def _set_state(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: 
     finding.chance_above = max(chance_outside(cell.size, cell.expanded, low, high)[1] for cell in finding.cells)
     finding.state, finding.why = (
         state,
-        f"against the {'limits' if finding.limits else 'target from ' + stock_now.target_from}",
+        "against the limits" if finding.limits or not stock_now else f"against the target from {stock_now.target_from}",
     )
     still_open = context.order.open_cuts(ref)
     if (
@@ -92,48 +97,52 @@ def _set_state(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: 
     breaches = _form_breaches(feature, finding)
     if breaches and finding.state in ("in", "reads in"):
         finding.state, finding.why = "out", "; ".join(breaches)
-    if finding.state in ("out", "reads out") and conceded(context, ref, finding.size):
+    if finding.state in ("out", "reads out") and finding.size is not None and conceded(context, ref, finding.size):
         finding.state, finding.why = "conceded", "let stand by a person; see the reviews"
 
 
 def _state_from_fits(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: dict[str, FitFinding]) -> None:
     judged = [
-        fit
+        (fit.conformity, fit.id)
         for fit in fits.values()
         if ref in (fit.hole, fit.shaft) and fit.conformity and borrowed(context, context.build.fits[fit.id]) != ref
     ]
     if judged:
-        worst = min(judged, key=lambda fit: WORST_FIRST.index(fit.conformity))
-        finding.state, finding.why = worst.conformity, f"as fit {worst.id} stands: it has no limits of its own"
+        state, worst = min(judged, key=lambda each: WORST_FIRST.index(each[0]))
+        finding.state = state
+        finding.why = f"as fit {worst} stands: it has no limits of its own"
     else:
         finding.state, finding.why = "no limit", "read, but nothing says what it should be"
 
 
-def _form_breaches(feature, finding: FeatureFinding) -> list[str]:
-    form, found = finding.form, []
+def _form_breaches(feature: Feature, finding: FeatureFinding) -> list[str]:
+    form, breaches = finding.form, []
+    if form is None:
+        return breaches
     if feature.oval_most is not None:
         oval = max((each.ovality for each in form.sections if each.ovality is not None), default=0.0)
         if oval > float(feature.oval_most) + GRAIN:
-            found.append(f"ovality is over the {feature.oval_most} allowed")
+            breaches.append(f"ovality is over the {feature.oval_most} allowed")
     if (
         feature.taper_most is not None
         and form.taper_ends is not None
+        and form.taper_fit is not None
         and max(abs(form.taper_ends), abs(form.taper_fit)) > float(feature.taper_most) + GRAIN
     ):
-        found.append(f"taper is over the {feature.taper_most} allowed")
-    return found
+        breaches.append(f"taper is over the {feature.taper_most} allowed")
+    return breaches
 
 
-def _ground(feature) -> dict:
+def _ground(feature: Feature) -> dict[str, Any]:
     """Where the limits of a feature come from, and on what ground they stand."""
     if feature.limits:
         return {"limits_from": "the part's own spec", "limits_basis": "the builder's spec"}
-    if feature.tolerance:
-        found = feature.table_limits
+    table_limits = feature.table_limits
+    if table_limits:
         return {
             "limits_from": f"tolerance {feature.tolerance}",
-            "limits_sources": list(found.sources),
-            "limits_basis": found.basis,
+            "limits_sources": list(table_limits.sources),
+            "limits_basis": table_limits.basis,
         }
     return {"limits_from": "the part's own spec", "limits_basis": "the builder's spec"} if feature.allowed else {}
 
@@ -158,14 +167,14 @@ def _comparisons(context: MeasuredBuild, ref: str) -> list[Comparison]:
                 expanded=expanded(apart),
                 agree=reaches(expanded(apart), abs(apart.nominal_value)),
                 difference_corrected=apart.nominal_value - sum(known.values()) if known else None,
-                ovality=form_of(diameters, True).sections[0].ovality,
+                ovality=ovality_of(diameters),
                 spread_three_point=max(sizes) - min(sizes),
             )
         )
     return found
 
 
-def _missing(feature, found) -> list[tuple[float | None, float | None]]:
+def _missing(feature: Feature, found: list[LocalSize]) -> list[tuple[float | None, float | None]]:
     """Planned places without a reading: left open, never filled."""
     if feature.plan is None or not found:
         return []
@@ -204,14 +213,18 @@ def _history(context: MeasuredBuild, ref: str) -> list[Generation]:
 def _advice(context: MeasuredBuild, ref: str) -> list[str]:
     advice = []
     rows = context.rows_of(ref, "current", "frozen")
-    warm = [
-        row
+    temperatures = [
+        (float(row.part_temp), float(row.gauge_temp))
         for row in rows
-        if abs(float(row.part_temp) - 20) > SOAK_PART_K
-        or abs(float(row.part_temp) - float(row.gauge_temp)) > SOAK_GAP_K
+        if row.part_temp is not None and row.gauge_temp is not None
+    ]
+    warm = [
+        abs(part - gauge)
+        for part, gauge in temperatures
+        if abs(part - 20) > SOAK_PART_K or abs(part - gauge) > SOAK_GAP_K
     ]
     if warm:
-        apart = max(abs(float(row.part_temp) - float(row.gauge_temp)) for row in warm)
+        apart = max(warm)
         advice.append(
             f"part and instrument were up to {apart:g} K apart: let them soak overnight and read again before the last cut"
         )

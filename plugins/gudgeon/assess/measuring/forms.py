@@ -4,7 +4,7 @@ from gudgeon_calc.form import ANGLES, closure, line_fit, middle_over_ends, ovali
 from gudgeon_calc.units import quantity
 
 from gudgeon.assess.findings import Form, SectionForm
-from gudgeon.assess.measuring.sizes import LocalSize, expanded
+from gudgeon.assess.measuring.sizes import LocalSize, UncertainLength, expanded
 
 
 def sections(places: list[LocalSize]) -> dict[float | None, list[LocalSize]]:
@@ -15,7 +15,7 @@ def sections(places: list[LocalSize]) -> dict[float | None, list[LocalSize]]:
     return found
 
 
-def section_mean(places: list[LocalSize]):
+def section_mean(places: list[LocalSize]) -> UncertainLength:
     """Mean size of a section, with uncertainty."""
     return sum(place.size for place in places) / len(places)
 
@@ -45,20 +45,28 @@ def form_of(places: list[LocalSize], internal: bool) -> Form | None:
     )
 
 
+def ovality_of(places: list[LocalSize]) -> float | None:
+    """Greatest less least diameter of a section, mm; None where too few angles were read."""
+    at = _by_angle(places)
+    if all(angle in at for angle in ANGLES):
+        return ovality(*(quantity(at[angle], "mm") for angle in ANGLES))[0].m
+    return abs(at[0] - at[90]) if 0 in at and 90 in at else None
+
+
+def _by_angle(places: list[LocalSize]) -> dict[int, float]:
+    return {round(place.angle % 180): place.mm for place in places if place.angle is not None}
+
+
 def _section(station: float | None, places: list[LocalSize]) -> SectionForm:
-    at = {round(place.angle % 180): place.mm for place in places if place.angle is not None}
-    oval = direction = close = None
+    at, direction, close = _by_angle(places), None, None
     if all(angle in at for angle in ANGLES):
         four = [quantity(at[angle], "mm") for angle in ANGLES]
-        oval, direction = (each.m for each in ovality(*four))
-        close = closure(*four).m
-    elif 0 in at and 90 in at:
-        oval = abs(at[0] - at[90])
+        direction, close = ovality(*four)[1].m, closure(*four).m
     return SectionForm(
         station=station,
         mean=section_mean(places).nominal_value,
         angles=len(at),
-        ovality=oval,
+        ovality=ovality_of(places),
         direction=direction,
         closure=close,
     )

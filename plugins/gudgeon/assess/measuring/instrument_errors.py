@@ -25,7 +25,9 @@ def recalls(context: MeasuredBuild, features: dict[str, FeatureFinding], fits: d
                 rows=rows,
                 stale_rows=[row for row in rows if context.row_status(row) in ("stale", "superseded", "held back")],
                 features=[
-                    ref for ref, one in features.items() if moved(one.corrected) and name in one.corrected.instruments
+                    ref
+                    for ref, feature in features.items()
+                    if feature.corrected and moved(feature.corrected) and name in feature.corrected.instruments
                 ],
                 moves=[fit_id for fit_id, fit in touched.items() if moved(fit.corrected)],
                 cancels=[fit_id for fit_id, fit in touched.items() if not moved(fit.corrected)],

@@ -1,6 +1,7 @@
 """Which material figures hold for a part: the build's own first, then the club's."""
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 from gudgeon_calc.uncertainty import standard_from_limits
 from uncertainties import ufloat
@@ -72,7 +73,7 @@ class Materials:
         own = self._build.materials.get(material)
         base = self._shelf.materials.get((own.like if own else None) or material)
 
-        def first(name):
+        def first(name: str) -> Any:
             return next(
                 (getattr(each, name) for each in (own, base) if each is not None and getattr(each, name) is not None),
                 None,
@@ -81,7 +82,7 @@ class Materials:
         shell = own.shell if own else None
         if shell:
             body = self.figures(shell)
-            return replace(body, id=material, name=own.name, governed_by=shell, club=material)
+            return replace(body, id=material, name=first("name"), governed_by=shell, club=material)
         # A coefficient of the build's own does not borrow the spread of another's.
         within = own.cte_within if own and own.cte is not None else first("cte_within")
         valid = first("valid")
@@ -90,7 +91,7 @@ class Materials:
             first("name"),
             first("cte"),
             within,
-            tuple(float(each) for each in valid) if valid else None,
+            (float(valid[0]), float(valid[1])) if valid else None,
             float(first("density")) if first("density") is not None else None,
             None,
             float(first("stiffness")) if first("stiffness") is not None else None,

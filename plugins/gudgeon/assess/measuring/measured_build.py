@@ -1,8 +1,13 @@
 """What the assessment of one build works from: its records, and the sizes of its features."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import Any, Literal
+
+import pandas as pd
 
 from gudgeon.assess.findings import RowFinding
+from gudgeon.assess.findings.base import RowStatus
 from gudgeon.assess.measuring.materials import Materials
 from gudgeon.assess.measuring.mistakes import SuspectedMistake, row_mistakes, source
 from gudgeon.assess.measuring.row_status import OperationGraph, RowState, row_states
@@ -55,10 +60,13 @@ class MeasuredBuild:
         found = self.sizes.get(ref, {})
         return found.get("current") or found.get("frozen") or []
 
-    def status(self, ref: str) -> str:
-        """current, frozen, stale or none: what a feature's readings amount to."""
-        found = self.sizes.get(ref, {})
-        return next((status for status in ("current", "frozen", "stale") if found.get(status)), "none")
+    def status(self, ref: str) -> Literal["current", "frozen", "stale", "none"]:
+        """What a feature's readings amount to."""
+        by_status = self.sizes.get(ref, {})
+        for status in ("current", "frozen", "stale"):
+            if by_status.get(status):
+                return status
+        return "none"
 
     def row_findings(self) -> dict[str, RowFinding]:
         """What became of every row."""
@@ -77,7 +85,7 @@ class MeasuredBuild:
             for row in self.rows.values()
         }
 
-    def row_status(self, row: str) -> str:
+    def row_status(self, row: str) -> RowStatus:
         """current, stale, frozen, superseded or held back."""
         return "held back" if row in self.held else self.row_states[row].status
 
@@ -103,7 +111,7 @@ def measured_build(build: Build, shelf: Knowledge) -> MeasuredBuild:
         scales,
         [row for row in build.rows if row.part_temp is not None and row.gauge_temp is not None],
     )
-    context.row_sizes = {row.id: row.size.nominal_value for row in table.itertuples(index=False)}
+    context.row_sizes = {row.id: row.size.nominal_value for row in _rows(table)}
     usable = table[~table["id"].isin(held)]
     usable = usable.assign(
         status=[context.row_states[row].status for row in usable["id"]],
@@ -111,7 +119,7 @@ def measured_build(build: Build, shelf: Knowledge) -> MeasuredBuild:
     )
     standings: dict[tuple[str, str], list] = {}
     generations: dict[tuple[str, str], list] = {}
-    for row in usable.itertuples(index=False):
+    for row in _rows(usable):
         standings.setdefault((row.of, row.status), []).append(row)
         if row.status != "superseded":
             generations.setdefault((row.of, row.after), []).append(row)
@@ -121,3 +129,8 @@ def measured_build(build: Build, shelf: Knowledge) -> MeasuredBuild:
         context.generations.setdefault(ref, {})[after or None] = local_sizes(rows)
         context.compared.setdefault(ref, []).extend((after or None, *pair) for pair in comparisons(rows))
     return context
+
+
+def _rows(table: pd.DataFrame) -> Iterable[Any]:
+    """The rows of the table of sizes, with its columns as attributes."""
+    return table.itertuples(index=False)

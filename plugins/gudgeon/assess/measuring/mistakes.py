@@ -100,17 +100,16 @@ def _of_row(build: Build, order: OperationGraph, scales: Scales, row: Row):
                 True,
             )
             break
-    if row.after and build.operations[row.after].done is None:
+    done = build.operations[row.after].done if row.after else None
+    if row.after and done is None:
         yield ("before the operation", f"it says after {row.after}, which is not done", False)
-    elif row.after and row.date < build.operations[row.after].done:
-        yield (
-            "before the operation",
-            f"read on {row.date}, but {row.after} was done on {build.operations[row.after].done}",
-            False,
-        )
+    elif done and row.date < done:
+        yield ("before the operation", f"read on {row.date}, but {row.after} was done on {done}", False)
     elif row.after:
         passed = [
-            op for op in order.since(row) if build.operations[op].done < row.date and row.after in order.before(op)
+            op
+            for op in order.since(row)
+            if (build.operations[op].done or row.date) < row.date and row.after in order.before(op)
         ]
         if passed:
             yield (
@@ -268,7 +267,7 @@ def broken_holdings(build: Build) -> dict[str, str]:
         if op.done:
             done.setdefault(op.part, []).append(op_id)
     broken: dict[str, str] = {}
-    last: dict[tuple[str, str], int] = {}  # (part, holding) -> where it was last in use
+    last: dict[tuple[str, str | None], int] = {}  # (part, holding) -> where it was last in use
     for part, in_order in done.items():
         for index, op_id in enumerate(in_order):
             place = (part, build.operations[op_id].holding)

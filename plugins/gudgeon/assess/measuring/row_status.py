@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from gudgeon.assess.findings.base import RowStatus
 from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 from gudgeon.records.readings import Row
@@ -11,7 +12,7 @@ from gudgeon.records.readings import Row
 class RowState:
     """What became of a row: current, stale, frozen or superseded, and why."""
 
-    status: str
+    status: RowStatus
     why: str | None = None
 
 

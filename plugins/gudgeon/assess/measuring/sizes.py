@@ -3,20 +3,25 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 import numpy as np
 import pandas as pd
 from gudgeon_calc.expansion import size_at_reference
 from gudgeon_calc.uncertainty import COVERAGE, standard_from_limits, standard_from_use
-from gudgeon_calc.units import quantity
+from gudgeon_calc.units import Measure, quantity
 from uncertainties import ufloat
-from uncertainties.core import AffineScalarFunc, Variable
+from uncertainties.core import Variable
 
 from gudgeon.assess.findings import Cell, Component
 from gudgeon.assess.measuring.materials import Materials
-from gudgeon.records.build_file import Instrument
+from gudgeon.records.build_file import EACH_SESSION, Instrument
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
+
+# A number with uncertainty, mm: the library makes its operators at run time, where a type checker does not see them.
+UncertainLength = Any
+UncertainTemperature = Any  # and this, °C
 
 
 @dataclass(frozen=True)
@@ -25,7 +30,7 @@ class LocalSize:
 
     station: float | None
     angle: float | None
-    size: AffineScalarFunc
+    size: UncertainLength
     rows: tuple[str, ...]
 
     @property
@@ -40,12 +45,12 @@ class LocalSize:
         )
 
 
-def expanded(size: AffineScalarFunc) -> float:
+def expanded(size: UncertainLength) -> float:
     """Expanded uncertainty, k = 2."""
     return COVERAGE * size.std_dev
 
 
-def budget(size: AffineScalarFunc) -> list[Component]:
+def budget(size: UncertainLength) -> list[Component]:
     """The uncertainty line by line, the largest first; parts with one name are put together."""
     lines: dict[str, float] = {}
     for variable, part in size.error_components().items():
@@ -69,17 +74,19 @@ class Scales:
 
     def root(self, gauge: str) -> str:
         """The instrument whose scale a gauge reads with."""
-        while self._instruments[gauge].scale_from:
-            gauge = self._instruments[gauge].scale_from
+        while set_in := self._instruments[gauge].scale_from:
+            gauge = set_in
         return gauge
 
     def off(self, gauge: str, day: date) -> bool:
         """Whether a gauge is known to have read wrong on a day."""
-        each = self._instruments[self.root(gauge)]
-        if each.found_off is None:
+        instrument = self._instruments[self.root(gauge)]
+        off = instrument.found_off
+        if off is None:
             return False
-        since = each.found_off.since or each.checked
-        return since <= day and (day < each.found_off.found or not each.found_off.was_reset)
+        since = off.since or instrument.checked
+        assert since != EACH_SESSION, "the loader asks for a day since when"
+        return since <= day and (day < off.found or not off.was_reset)
 
     def error(self, gauge: str, day: date) -> Variable:
         """The scale error of a gauge on a day, mm."""
@@ -92,23 +99,24 @@ class Scales:
                 ", while it was off" if self.off(gauge, day) else ", put right" if day >= found.found else ", before"
             )
         if (root, period) not in self._errors:
-            self._errors[root, period] = ufloat(
-                0, float(self._instruments[root].scale) / COVERAGE, tag=f"scale of {root}{period}"
-            )
+            scale = self._instruments[root].scale
+            assert scale is not None, "the loader asks for a scale, or for the instrument it is set in"
+            self._errors[root, period] = ufloat(0, float(scale) / COVERAGE, tag=f"scale of {root}{period}")
         return self._errors[root, period]
 
-    def shared_error(self, size: AffineScalarFunc, other: AffineScalarFunc) -> tuple[str, Variable] | None:
+    def shared_error(self, size: UncertainLength, other: UncertainLength) -> tuple[str, Variable] | None:
         """The instrument whose scale error two sizes have in common, and that error; or None."""
         common = set(size.derivatives) & set(other.derivatives)
         return next(((root, error) for (root, _), error in self._errors.items() if error in common), None)
 
-    def known_error(self, size: AffineScalarFunc) -> dict[str, float]:
+    def known_error(self, size: UncertainLength) -> dict[str, float]:
         """Instrument found off -> how much of its known error is in a size or clearance, mm; nought where it cancels."""
-        found = {}
+        known = {}
         for (root, period), error in self._errors.items():
-            if period == ", while it was off" and error in size.derivatives:
-                found[root] = size.derivatives[error] * float(self._instruments[root].found_off.reads_high)
-        return found
+            off = self._instruments[root].found_off
+            if off and period == ", while it was off" and error in size.derivatives:
+                known[root] = size.derivatives[error] * float(off.reads_high)
+        return known
 
 
 def mean_reading(row: Row) -> float:
@@ -141,12 +149,9 @@ def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows:
             "section": [build.instruments[row.gauge].contacts == 3 for row in rows],
             "station": [None if row.station is None else float(row.station) for row in rows],
             "angle": [None if row.angle is None else float(row.angle) for row in rows],
-            "read": [
-                ufloat(mean_reading(row), use[row.gauge], tag=f"use of {row.gauge}") + scales.error(row.gauge, row.date)
-                for row in rows
-            ],
-            "part_temp": [_temperature(build, row, float(row.part_temp), "part") for row in rows],
-            "gauge_temp": [_temperature(build, row, float(row.gauge_temp), "instrument") for row in rows],
+            "read": [_read(row, use[row.gauge]) + scales.error(row.gauge, row.date) for row in rows],
+            "part_temp": [_temperature(build, row, row.part_temp, "part") for row in rows],
+            "gauge_temp": [_temperature(build, row, row.gauge_temp, "instrument") for row in rows],
             "part_cte": [materials.cte(materials.of_part(row.of)) for row in rows],
             "gauge_cte": [build.instruments[row.gauge].cte for row in rows],
         },
@@ -167,16 +172,19 @@ def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows:
         ).m
     else:
         table["size"] = []
-    return table[["id", "of", "gauge", "section", "station", "angle", "size"]]
+    return table.loc[:, ["id", "of", "gauge", "section", "station", "angle", "size"]]
 
 
-def _temperature(build: Build, row: Row, temp: float, what: str):
+def _read(row: Row, use: float) -> UncertainLength:
+    return ufloat(mean_reading(row), use, tag=f"use of {row.gauge}")
+
+
+def _temperature(build: Build, row: Row, temp: Measure | None, what: str) -> UncertainTemperature:
+    assert temp is not None, "rows without both temperatures have no size"
     within = build.instruments[row.gauge].temp_within
-    return (
-        ufloat(temp, standard_from_limits(float(within)), tag=f"temperature of the {what}, {row.id}")
-        if within
-        else temp
-    )
+    if not within:
+        return float(temp)
+    return ufloat(float(temp), standard_from_limits(float(within)), tag=f"temperature of the {what}, {row.id}")
 
 
 def local_sizes(rows: list) -> list[LocalSize]:
@@ -196,13 +204,18 @@ def local_sizes(rows: list) -> list[LocalSize]:
 
 
 def _in_order(groups: dict[tuple, list]) -> list[LocalSize]:
-    found = [
+    places = [
         LocalSize(station, angle, sum(row.size for row in rows) / len(rows), tuple(row.id for row in rows))
         for (station, angle), rows in groups.items()
     ]
     return sorted(
-        found,
-        key=lambda each: (each.station is not None, each.station or 0.0, each.angle is not None, each.angle or 0.0),
+        places,
+        key=lambda place: (
+            place.station is not None,
+            place.station or 0.0,
+            place.angle is not None,
+            place.angle or 0.0,
+        ),
     )
 
 

@@ -1,10 +1,11 @@
 """Stock: metal between the size now and what is wanted, by the metal side."""
 
 from gudgeon.assess.findings import Stock
+from gudgeon.records.parts import MetalSide
 
 
 def stock(
-    side: str, size: float, expanded: float, low: float, high: float, target_from: str, provisional: bool
+    side: MetalSide, size: float, expanded: float, low: float, high: float, target_from: str, provisional: bool
 ) -> Stock:
     """Stock of a feature. All in mm; size: the largest of an external, the smallest of an internal feature.
 
