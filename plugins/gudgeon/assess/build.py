@@ -39,8 +39,8 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
     _hold_to_cutting(operations, cutting)
     return BuildFindings(
         build=build.id,
-        name=build.head.name,
-        units=build.head.units,
+        name=build.sound_head.name,
+        units=build.sound_head.units,
         as_of=build.newest_date.isoformat() if build.newest_date else None,
         features=features,
         fits=fits,
@@ -86,7 +86,7 @@ def _gauges(context: MeasuredBuild) -> dict[str, GaugeFinding]:
         )
         found[name] = GaugeFinding(
             scale_of=root,
-            scale=float(context.build.instruments[root].scale),
+            scale=context.scales.scale(name),
             rows=rows[name],
             overdue=late,
         )

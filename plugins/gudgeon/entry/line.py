@@ -190,7 +190,7 @@ def _station(words: Words, build: Build, ref: str, feature: Feature) -> Measure 
         return None
     if words.peek() is None:
         raise NotClear(f"{ref}: the station is missing. Write station, angle, readings; - where there is no station.")
-    station, _ = take_size(words, build.head.units, "station")
+    station, _ = take_size(words, build.sound_head.units, "station")
     low, high = (0.0, None) if feature.extent is None else (float(feature.extent[0]), float(feature.extent[1]))
     if high is not None and not low - 1e-6 <= float(station) <= high + 1e-6:
         raise NotClear(
@@ -219,7 +219,7 @@ def _readings(words: Words, build: Build, ref: str, feature: Feature, gauge: str
     """The readings, and what was typed where it is not what will be written."""
     reads, typed = [], []
     while words.peek() is not None:
-        measure, as_typed = take_size(words, build.head.units, "reading")
+        measure, as_typed = take_size(words, build.sound_head.units, "reading")
         reads.append(measure)
         typed += [as_typed] if as_typed else []
     if not reads:
@@ -277,7 +277,7 @@ def read_day(word: str) -> datetime.date:
 
 
 def _person(build: Build, name: str | None) -> str:
-    people = build.head.people
+    people = build.sound_head.people
     if name is None:
         if len(people) == 1:
             return next(iter(people))
@@ -332,6 +332,6 @@ def _read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, 
         else "  no temperatures: the size cannot be brought to 20 °C",
         f"  {gauge.name} ({row['gauge']})",
         f"  after {row['after']}: {build.operations[row['after']].does}" if "after" in row else "  after no operation",
-        f"  {build.head.people[row['by']].name}, {row['date']}, as row {row['id']}",
+        f"  {build.sound_head.people[row['by']].name}, {row['date']}, as row {row['id']}",
     ]
     return "\n".join([*lines, *([f"  note: {row['note']}"] if "note" in row else [])])

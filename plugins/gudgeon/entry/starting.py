@@ -82,8 +82,8 @@ def _places(planned) -> list[str]:
 def new_instalment(build: Build, title: str, date: datetime.date, by: str) -> dict[str, str]:
     """The next instalment of the story, with its head."""
     _plain("title", title)
-    if by not in build.head.people:
-        raise Missing(f'no person "{shown(by)}" in build.yaml.{nearest(by, build.head.people)}')
+    if by not in build.sound_head.people:
+        raise Missing(f'no person "{shown(by)}" in build.yaml.{nearest(by, build.sound_head.people)}')
     number = max((each.head.number for each in build.instalments), default=0) + 1
     head = f"---\nnumber: {number}\ntitle: {scalar(title)}\ndate: {date.isoformat()}\nby: {by}\n---\n"
     return {f"log/{number:02d}-{short(title)}.md": head + "What happened, and what it taught.\n"}

@@ -50,6 +50,12 @@ class Build:
         default_factory=set
     )  # files and parts that could not be read: nothing can be said of what points into them
 
+    @property
+    def sound_head(self) -> build_file.BuildFile:
+        """What build.yaml says, of a build that was read without problems: such a build has one."""
+        assert self.head is not None, f"{self.id} has no build.yaml that could be read"
+        return self.head
+
     @functools.cached_property
     def features(self) -> dict[str, Feature]:
         """All features by "part.feature"."""

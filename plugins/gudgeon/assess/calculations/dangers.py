@@ -65,7 +65,7 @@ def timing_marks(context: MeasuredBuild) -> list[TimingMark]:
     outside = max(each.mm for each in places) if places else context.build.features[rim].size
     if outside is None:
         return []
-    speed = context.build.head.engine.speed
+    speed = context.build.sound_head.engine.speed
     found = []
     for row in table("valve-timing"):
         least, most = float(row["least_deg"]), float(row["most_deg"])

@@ -4,6 +4,7 @@ import inspect
 import math
 import re
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from gudgeon_calc.limits_and_fits import NotInTable
 from gudgeon_calc.units import quantity
@@ -56,6 +57,15 @@ class Found:
     high: float | None = None
 
 
+T = TypeVar("T")
+
+
+def _known(value: T | None) -> T:
+    """What has to be there by the way that calculations are declared: one for the whole engine asks no part."""
+    assert value is not None, "a calculation is declared wrongly"
+    return value
+
+
 def sums(context: MeasuredBuild, fits: dict[str, FitFinding]) -> list[CalculationFinding]:
     """All calculations that belong to this build, worked out or with what they still need."""
     return _Sums(context, fits).all()
@@ -85,7 +95,7 @@ class _Sums:
         own = {each.name for each in calculation.takes.values() if each.where == "feature" and each.family is None}
         having = [part for part in parts if own & set(self._context.build.parts[part].features)]
         # Where no part has any of it, one of them asks for it: the one that bears the family's name, else the first.
-        return having or sorted(parts, key=lambda part: part != calculation.family)[:1]
+        return [*(having or sorted(parts, key=lambda part: part != calculation.family)[:1])]
 
     def _of_family(self, family: str) -> list[str]:
         return [part_id for part_id, part in self._context.build.parts.items() if part.family == family]
@@ -153,12 +163,13 @@ class _Sums:
         return getattr(self, f"_from_{wanted.where}")(wanted, part)
 
     def _from_fixed(self, wanted: Input, part: str | None) -> Found:
+        assert isinstance(wanted.usual, tuple) and wanted.kind, "a fixed number comes with its ground and its kind"
         value, why = wanted.usual
         return Found(value, wanted.kind, why, why)
 
     def _from_engine(self, wanted: Input, part: str | None) -> Found:
         kind, name = ENGINE[wanted.name]
-        value = getattr(self._context.build.head.engine, wanted.name)
+        value = getattr(self._context.build.sound_head.engine, wanted.name)
         if value is None:
             raise Missing(f'build.yaml, under "engine": the line "{wanted.name}: …"')
         return Found(float(value), kind, name, "spec")
@@ -176,7 +187,7 @@ class _Sums:
         raise Missing(f'figures.yaml: "{wanted.name}", {name}')
 
     def _from_part(self, wanted: Input, part: str | None) -> Found:
-        value = getattr(self._context.build.parts[part], wanted.name)
+        value = getattr(self._context.build.parts[_known(part)], wanted.name)
         if value is None:
             raise Missing(f'parts/{part}.yaml: the line "{wanted.name}: …"')
         return Found(float(value), "number", wanted.name, "spec")
@@ -190,7 +201,7 @@ class _Sums:
         findings = [each for owner in owners if (each := self._of(own, owner)) is not None]
         done = next((each for each in findings if each.value is not None), None)
         if done is not None:
-            return Found(done.value, done.kind, done.gives, "the sum above", done.low, done.high)
+            return Found(_known(done.value), done.kind, done.gives, "the sum above", done.low, done.high)
         if findings and findings[0].missing:
             raise Missing(*findings[0].missing)
         if not owners:
@@ -242,9 +253,9 @@ class _Sums:
         """The part that an input is looked for in."""
         if wanted.family == "host":
             fit_id, _ = self._fit("press", part)
-            return self._context.build.fits[fit_id].hole.partition(".")[0]
+            return _known(self._context.build.fits[fit_id].hole).partition(".")[0]
         if wanted.family is None:
-            return part
+            return _known(part)
         parts = self._of_family(wanted.family)
         if not parts:
             raise Missing(f"a part of the family {wanted.family}")

@@ -24,13 +24,15 @@ from gudgeon.assess.findings.base import (
     Words,
 )
 
+PassKind = Literal["skin", "rough", "finish", "spring", "file, emery, hone or lap"]
+
 
 class Pass(Finding):
     """One pass of the tool."""
 
     key = ()
 
-    kind: Annotated[Literal["skin", "rough", "finish", "spring", "file, emery, hone or lap"], STATE]
+    kind: Annotated[PassKind, STATE]
     size_after: Length = Field(description="Expected size after it, mm at 20 °C.")
     on_diameter: Length = Field(description="What comes off, mm on diameter.")
     speed: SpindleSpeed | None = Field(description="Spindle speed from the ladder, rpm.")

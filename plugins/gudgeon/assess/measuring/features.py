@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from gudgeon_calc.uncertainty import chance_outside, conformity
+from gudgeon_calc.uncertainty import Conformity, chance_outside, conformity
 from gudgeon_calc.units import GRAIN, reaches
 
 from gudgeon.assess.findings import Comparison, FeatureFinding, FitFinding, Generation
@@ -14,7 +14,7 @@ from gudgeon.assess.measuring.sizes import LocalSize, budget, expanded, spread
 from gudgeon.assess.measuring.stock import stock
 from gudgeon.records.parts import Feature
 
-WORST_FIRST = ("out", "reads out", "reads in", "in")
+WORST_FIRST: tuple[Conformity, ...] = ("out", "reads out", "reads in", "in")
 SOAK_PART_K, SOAK_GAP_K = 15.0, 5.0  # beyond these a correction is not to be trusted (common practice, no source)
 SPREAD_OF_USE = 2.5  # a spread over this many times U of use asks for another reading (common practice, no source)
 
@@ -77,14 +77,15 @@ def _set_state(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: 
     if low is None:
         _state_from_fits(context, ref, finding, fits)
         return
-    places = [conformity(cell.size, cell.expanded, low, high) for cell in finding.cells]
+    places: list[Conformity] = [conformity(cell.size, cell.expanded, low, high) for cell in finding.cells]
     state = min(places, key=WORST_FIRST.index)
     finding.chance_below = max(chance_outside(cell.size, cell.expanded, low, high)[0] for cell in finding.cells)
     finding.chance_above = max(chance_outside(cell.size, cell.expanded, low, high)[1] for cell in finding.cells)
-    finding.state, finding.why = (
-        state,
-        "against the limits" if finding.limits or not stock_now else f"against the target from {stock_now.target_from}",
-    )
+    finding.state = state
+    if stock_now and not finding.limits:
+        finding.why = f"against the target from {stock_now.target_from}"
+    else:
+        finding.why = "against the limits"
     still_open = context.order.open_cuts(ref)
     if (
         state == "out"
@@ -102,7 +103,7 @@ def _set_state(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: 
 
 
 def _state_from_fits(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: dict[str, FitFinding]) -> None:
-    judged = [
+    judged: list[tuple[Conformity, str]] = [
         (fit.conformity, fit.id)
         for fit in fits.values()
         if ref in (fit.hole, fit.shaft) and fit.conformity and borrowed(context, context.build.fits[fit.id]) != ref

@@ -88,6 +88,12 @@ class Scales:
         assert since != EACH_SESSION, "the loader asks for a day since when"
         return since <= day and (day < off.found or not off.was_reset)
 
+    def scale(self, gauge: str) -> float:
+        """Expanded uncertainty of the scale that a gauge reads with, mm."""
+        scale = self._instruments[self.root(gauge)].scale
+        assert scale is not None, "the loader asks for a scale, or for the instrument it is set in"
+        return float(scale)
+
     def error(self, gauge: str, day: date) -> Variable:
         """The scale error of a gauge on a day, mm."""
         root = self.root(gauge)
@@ -99,9 +105,7 @@ class Scales:
                 ", while it was off" if self.off(gauge, day) else ", put right" if day >= found.found else ", before"
             )
         if (root, period) not in self._errors:
-            scale = self._instruments[root].scale
-            assert scale is not None, "the loader asks for a scale, or for the instrument it is set in"
-            self._errors[root, period] = ufloat(0, float(scale) / COVERAGE, tag=f"scale of {root}{period}")
+            self._errors[root, period] = ufloat(0, self.scale(root) / COVERAGE, tag=f"scale of {root}{period}")
         return self._errors[root, period]
 
     def shared_error(self, size: UncertainLength, other: UncertainLength) -> tuple[str, Variable] | None:

@@ -1,6 +1,7 @@
 """Stock to passes: what the next operation takes off a feature, pass by pass, and what the dial must say."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from gudgeon_calc.cutting import CutLaw, cut_law, cutting_speeds, cutting_time, landing_shift, pick_down, rough_passes
 from gudgeon_calc.cutting import spindle_speed as spindle_for
@@ -9,11 +10,13 @@ from gudgeon_calc.form import line_fit
 from gudgeon_calc.tapers import tailstock_move
 from gudgeon_calc.units import GRAIN, quantity
 
-from gudgeon.assess.findings import CutPlan, FeatureFinding, Pass, TakeAt
+from gudgeon.assess.findings import CutPlan, FeatureFinding, Pass, Stock, TakeAt
+from gudgeon.assess.findings.work import PassKind
 from gudgeon.assess.measuring.forms import section_mean, sections
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.records.build_file import Machine
+from gudgeon.records.cutting import Cutting
 from gudgeon.records.operations import Operation
 from gudgeon.records.parts import DIAMETERS
 
@@ -36,15 +39,15 @@ LEAST_TAPER = 0.0025  # mm; a tenth of a thou is not worth a correction
 class _Settings:
     """What holds for one cut, the nearest word first, and what had to be taken from the trade."""
 
-    layers: list
+    layers: list[Cutting]
     usual: list[str]
     missing: list[str]
 
-    def said(self, name: str):
+    def said(self, name: str) -> Any:
         """A setting as written in the nearest place, or None."""
         return next((value for each in self.layers if (value := getattr(each, name)) is not None), None)
 
-    def taken(self, name: str):
+    def taken(self, name: str) -> Any:
         """A setting as written, as a number where it is a quantity, else the trade's, which is noted."""
         value = self.said(name)
         if value is not None:
@@ -63,7 +66,7 @@ def cut_plans(context: MeasuredBuild, features: dict[str, FeatureFinding]) -> li
             continue
         op = build.operations[still[0]]
         if feature.stock.on_diameter > GRAIN and (op.cutting or op.cutting_of or op.machine):
-            found.append(_plan(context, still[0], op, ref, feature))
+            found.append(_plan(context, still[0], op, ref, feature, feature.stock))
     return found
 
 
@@ -75,17 +78,20 @@ def cutting_minutes(plans: list[CutPlan]) -> dict[str, float]:
     return found
 
 
-def _plan(context: MeasuredBuild, op_id: str, op: Operation, ref: str, feature: FeatureFinding) -> CutPlan:
-    build, stock = context.build, feature.stock
+def _plan(
+    context: MeasuredBuild, op_id: str, op: Operation, ref: str, feature: FeatureFinding, stock: Stock
+) -> CutPlan:
+    build = context.build
+    assert feature.expanded is not None, "what has metal on has been read"
     name = op.machine or (next(iter(build.machines)) if len(build.machines) == 1 else None)
-    machine = build.machines.get(name)
+    machine = build.machines.get(name) if name else None
     layers = [
         each
         for each in (
             op.cutting_of.get(ref),
             op.cutting,
             machine.cutting if machine else None,
-            build.head.cutting,
+            build.sound_head.cutting,
             context.shelf.cutting,
         )
         if each
@@ -152,7 +158,7 @@ def _plan(context: MeasuredBuild, op_id: str, op: Operation, ref: str, feature: 
     return plan
 
 
-def _warn(plan: CutPlan, settings: _Settings, stock, feature: FeatureFinding) -> None:
+def _warn(plan: CutPlan, settings: _Settings, stock: Stock, feature: FeatureFinding) -> None:
     if stock.provisional:
         plan.warnings.append("its mate is not final: rough it, and leave the finishing until the mate has been read")
     if stock.expanded > abs(stock.to_last_limit - stock.to_first_limit) / 2 + GRAIN:
@@ -165,7 +171,16 @@ def _warn(plan: CutPlan, settings: _Settings, stock, feature: FeatureFinding) ->
             plan.warnings.append(f"it will not clean up: at one place less than the skin of {skin} a side is left")
 
 
-def _fill(plan, settings, context, ref, machine: Machine | None, feature, to_take: float, spring_take: float) -> None:
+def _fill(
+    plan: CutPlan,
+    settings: _Settings,
+    context: MeasuredBuild,
+    ref: str,
+    machine: Machine | None,
+    feature: FeatureFinding,
+    to_take: float,
+    spring_take: float,
+) -> None:
     """The passes: through the skin, rough, finish, spring; with speed and time where lathe, feed and length are known."""
     interrupted = bool(settings.said("interrupted"))
     depth = settings.taken("depth")
@@ -176,7 +191,7 @@ def _fill(plan, settings, context, ref, machine: Machine | None, feature, to_tak
     while springs and springs * spring_take > to_take:
         springs -= 1
     left = to_take - springs * spring_take
-    cuts: list[tuple[str, float, float]] = []  # kind, on diameter, share of the speed
+    cuts: list[tuple[PassKind, float, float]] = []  # kind, on diameter, share of the speed
     skin = settings.said("skin")
     if skin is not None and left > 2 * float(skin):
         cuts.append(("skin", 2 * float(skin), SKIN_SLOWER))
@@ -184,7 +199,7 @@ def _fill(plan, settings, context, ref, machine: Machine | None, feature, to_tak
     leave = min(settings.taken("leave"), left)
     rough = rough_passes(left, leave, depth)
     if rough:
-        cuts += [("rough", (left - leave) / rough, 1.0)] * rough
+        cuts.extend(("rough", (left - leave) / rough, 1.0) for _ in range(rough))
     cuts += _finish(leave, settings.taken("finish_passes"), machine)
     cuts += [("spring", spring_take, 1.0)] * springs
     feed, length = settings.said("feed"), settings.said("length")
@@ -194,6 +209,7 @@ def _fill(plan, settings, context, ref, machine: Machine | None, feature, to_tak
     if length is None:
         settings.missing.append(f'operations.yaml, {plan.operation}, under "cutting": the line "length: …"')
     speed, plan.speed_from = _speed(settings, context, ref)
+    assert feature.size is not None and feature.stock is not None, "what has metal on has been read"
     size, minutes = feature.size, 0.0
     outside = feature.stock.side == "external"
     for kind, take, share in cuts:
@@ -227,7 +243,7 @@ def _fill(plan, settings, context, ref, machine: Machine | None, feature, to_tak
     plan.cut_minutes = minutes or None
 
 
-def _finish(leave: float, count: int, machine: Machine | None) -> list[tuple[str, float, float]]:
+def _finish(leave: float, count: int, machine: Machine | None) -> list[tuple[PassKind, float, float]]:
     """Finishing passes, none below the smallest clean cut; below it the tool rubs and the rest is done by hand."""
     if leave <= GRAIN:
         return []

@@ -16,12 +16,14 @@ def build_forecast(
 ) -> Forecast:
     """The outlook of a build; jobs: operations that can start, best first; cutting: minutes in the cut by operation."""
     build = context.build
-    points = {name: tuple(float(each) for each in op.estimate) for name, op in build.operations.items() if op.estimate}
-    done = [name for name, op in build.operations.items() if op.done and op.took and name in points]
+    points = {
+        name: (float(op.estimate[0]), float(op.estimate[1]), float(op.estimate[2]))
+        for name, op in build.operations.items()
+        if op.estimate
+    }
+    took = {name: float(op.took) for name, op in build.operations.items() if op.done and op.took and name in points}
     means = {name: three_point(*each) for name, each in points.items()}
-    factor, shrunk = history_factor(
-        [float(build.operations[name].took) for name in done], [points[name][1] for name in done]
-    )
+    factor, shrunk = history_factor(list(took.values()), [points[name][1] for name in took])
     still = _in_order(context, operations)
     place = {name: index for index, name in enumerate(still)}
     listed = []
@@ -38,8 +40,9 @@ def build_forecast(
             )
         )
     usual = []
-    if build.head.evenings:
-        evening, a_week = float(build.head.evenings.length), build.head.evenings.a_week
+    evenings = build.sound_head.evenings
+    if evenings:
+        evening, a_week = float(evenings.length), evenings.a_week
     else:
         evening, a_week = EVENING, A_WEEK
         usual.append(
@@ -53,7 +56,7 @@ def build_forecast(
     return Forecast(
         factor=factor,
         factor_shrunk=shrunk,
-        history=len(done),
+        history=len(took),
         mean_minutes=mean,
         sd_minutes=math.sqrt(sum(sd**2 for _, sd in open_means)),
         corrected_minutes=mean * shrunk,
