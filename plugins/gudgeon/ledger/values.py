@@ -1,0 +1,136 @@
+"""The ledger of a build: every value that its findings hold, by address."""
+
+import functools
+import types
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, Any, Union, get_args, get_origin
+
+from gudgeon.assess.findings import BuildFindings, Finding, Source
+from gudgeon.assess.findings.base import Kind
+
+# What a store of the findings holds, in the singular: the first part of an address. What is not named keeps its name.
+SUBJECTS = {
+    "features": "feature",
+    "fits": "fit",
+    "rows": "reading",
+    "mistakes": "mistake",
+    "operations": "operation",
+    "rules": "rule",
+    "rings": "ring",
+    "gauges": "instrument",
+    "recalls": "found off",
+    "metals": "material",
+    "calculations": "calculation",
+    "dangers": "danger",
+    "timing_marks": "timing mark",
+    "patterns": "pattern",
+    "cut_plans": "cut",
+    "cautions": "caution",
+    "reviews": "verdict",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One value of the findings.
+
+    address: parts from the outside in, such as ("fit", "A-F01", "clearance"). value: a number in the unit of its kind, a
+    word, a truth, a name or a tuple of names; None where nothing stands there yet.
+    """
+
+    address: tuple[str, ...]
+    value: Any
+    kind: Kind
+
+    @property
+    def subject(self) -> tuple[str, str]:
+        """What the value is of: ("fit", "A-F01"); of the build as a whole ("build", "")."""
+        return subject_of(self.address)
+
+
+Ledger = dict[tuple[str, ...], Value]
+
+
+def ledger_of(findings: BuildFindings) -> Ledger:
+    """Every value of a build's findings by its address: about 5,400 for a build with sixteen fits."""
+    ledger: Ledger = {}
+    for address, value, kind in _walk(findings, ()):
+        ledger[address] = Value(address, value, kind)
+    return ledger
+
+
+def subject_of(address: tuple[str, ...]) -> tuple[str, str]:
+    """What an address is of."""
+    return (address[0], address[1]) if len(address) > 2 else ("build", "")
+
+
+def label_of(address: tuple[str, ...]) -> str:
+    """An address in words: "fit A-F01: clearance"."""
+    subject, name = subject_of(address)
+    rest = address[2:] if subject != "build" else address
+    words = ", ".join(part.replace("_", " ") for part in rest)
+    return f"{subject} {name}: {words}" if name else words
+
+
+def _walk(model: Finding, above: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], Any, Kind]]:
+    for name, kind in _fields(type(model)):
+        yield from _value(getattr(model, name), kind, (*above, SUBJECTS.get(name, name) if not above else name))
+
+
+def _value(value: Any, kind: Kind | None, address: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], Any, Kind]]:
+    if isinstance(value, Source):
+        return  # a position in a file: that a line moved moves no value
+    if isinstance(value, Finding):
+        yield from _walk(value, address)
+    elif isinstance(value, dict):
+        for key, entry in value.items():
+            yield from _value(entry, kind, (*address, str(key)))
+    elif isinstance(value, (list, tuple)) and any(isinstance(entry, Finding) for entry in value):
+        yield from _entries(value, address)
+    elif isinstance(value, (list, tuple)):
+        if kind is not None and isinstance(value, tuple) and all(isinstance(entry, float) for entry in value):
+            for index, entry in enumerate(value):
+                yield (*address, str(index)), entry, kind
+        elif kind is not None:
+            yield address, tuple(tuple(entry) if isinstance(entry, (list, tuple)) else entry for entry in value), kind
+    elif kind is not None:
+        yield address, value, kind
+
+
+def _entries(models: list[Finding] | tuple[Finding, ...], address: tuple[str, ...]):
+    """Entries of a list by what tells them apart; the second of the same name is numbered."""
+    names: dict[str, int] = {}
+    for index, model in enumerate(models):
+        fields = getattr(type(model), "key", ())
+        name = " ".join(_word(getattr(model, field)) for field in fields) if fields else str(index + 1)
+        names[name] = names.get(name, 0) + 1
+        yield from _walk(model, (*address, name if names[name] == 1 else f"{name} #{names[name]}"))
+
+
+def _word(value: Any) -> str:
+    if value is None:
+        return "-"
+    return f"{value:.6g}" if isinstance(value, float) else str(value)
+
+
+@functools.cache
+def _fields(model: type[Finding]) -> tuple[tuple[str, Kind | None], ...]:
+    """The fields of a model with the kind of value that each declares; None where it holds models, or a position."""
+    return tuple(
+        (
+            name,
+            next((note for note in field.metadata if isinstance(note, Kind)), None) or kind_in(field.annotation),
+        )
+        for name, field in model.model_fields.items()
+    )
+
+
+def kind_in(annotation: Any) -> Kind | None:
+    """The kind of value that a type declares, wherever in it that stands."""
+    if get_origin(annotation) is Annotated:
+        base, *notes = get_args(annotation)
+        return next((note for note in notes if isinstance(note, Kind)), None) or kind_in(base)
+    if get_origin(annotation) in (Union, types.UnionType, list, tuple, dict):
+        return next((kind for part in get_args(annotation) if (kind := kind_in(part)) is not None), None)
+    return None
