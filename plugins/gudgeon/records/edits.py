@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from gudgeon.records.load_knowledge import check_names
-from gudgeon.records.model import Build, Knowledge
+from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.problems import Problem, Problems, Where
 from gudgeon.records.readings import Row
 from gudgeon.records.record import Record
@@ -86,7 +86,7 @@ def edits_of_build(was: Build, now: Build) -> list[Edit]:
     for store, what in LISTS.items():
         edits += _edits_of_map(what, _by_text(getattr(was, store)), _by_text(getattr(now, store)))
     edits += _edits_of_map("instalment", *({told.slug: told for told in build.instalments} for build in (was, now)))
-    return edits + _edits_of_head(was, now)
+    return [*edits, *_edits_of_head(was, now)]
 
 
 def edits_of_knowledge(was: Knowledge, now: Knowledge) -> list[Edit]:
@@ -117,7 +117,7 @@ def _equal(was: Any, now: Any) -> bool:
         return True
     if isinstance(was, Record) and isinstance(now, Record):
         return type(was) is type(now) and was.model_dump() == now.model_dump()
-    if isinstance(was, Instalments) and isinstance(now, Instalments):
+    if isinstance(was, Instalment) and isinstance(now, Instalment):
         return _equal(was.head, now.head) and was.body == now.body
     return was == now
 
@@ -237,7 +237,12 @@ def _with(store: dict, edit: Edit) -> dict:
 def problems_of(build: Build, knowledge: Knowledge) -> list[Problem]:
     """The problems of a build in memory: names that lead nowhere, circles, what lies outside. It is not read again."""
     problems = Problems()
-    check_names(knowledge, problems)
-    known = set(knowledge.problems)
     check_references(build, knowledge, problems)
-    return [problem for problem in problems.in_order() if problem not in known]
+    return problems.in_order()
+
+
+def problems_of_knowledge(knowledge: Knowledge) -> list[Problem]:
+    """The problems of the knowledge in memory: names that lead nowhere. It is not read again."""
+    problems = Problems()
+    check_names(knowledge, problems)
+    return problems.in_order()

@@ -72,7 +72,7 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
         for name, each in shelf.origins.items()
         if digest_of(item_files(folder, *name.split(" "))) != each.as_brought
     }
-    _check(shelf, problems)
+    check_names(shelf, problems)
     shelf.problems = problems.in_order()
     return shelf
 
@@ -102,7 +102,7 @@ def digest_of(files: dict[str, str]) -> str:
     return f"sha256:{taken.hexdigest()}"
 
 
-def _check(shelf: Knowledge, problems: Problems) -> None:
+def check_names(shelf: Knowledge, problems: Problems) -> None:
     """Every name that the shelf's records give leads somewhere."""
 
     def known(word: str | None, among, what: str, record, *path) -> None:
