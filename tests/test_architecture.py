@@ -21,10 +21,13 @@ MAY = {
     "gudgeon_calc": set(),
     "gudgeon.wording": set(),
     "gudgeon.boundary": {"gudgeon.records"},
+    "gudgeon.quantities": {"gudgeon.assess.findings", "gudgeon.wording"},
+    "gudgeon.ledger": {"gudgeon.assess.findings", "gudgeon.records"},
     "gudgeon.records": {"gudgeon_calc"},
     "gudgeon.assess": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.assess.findings": set(),
     "gudgeon.pages": {
+        "gudgeon.quantities",
         "gudgeon.boundary",
         "gudgeon.records",
         "gudgeon.assess.findings",
@@ -34,8 +37,15 @@ MAY = {
     "gudgeon.export": {"gudgeon.records", "gudgeon.assess.findings"},
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.share": {"gudgeon.records", "gudgeon.project"},
-    "gudgeon.project": {"gudgeon.boundary", "gudgeon.records", "gudgeon.assess", "gudgeon.review"},
-    "gudgeon.review": {"gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording", "gudgeon_calc"},
+    "gudgeon.project": {"gudgeon.boundary", "gudgeon.records", "gudgeon.assess", "gudgeon.ledger"},
+    "gudgeon.review": {
+        "gudgeon.ledger",
+        "gudgeon.quantities",
+        "gudgeon.records",
+        "gudgeon.assess.findings",
+        "gudgeon.wording",
+        "gudgeon_calc",
+    },
 }
 OUTER = (
     "gudgeon.plugin",

@@ -2,7 +2,8 @@
 
 import pytest
 from gudgeon.assess.calculations.model import UNITS
-from gudgeon.pages.quantities import SHOWN, quantity, significant, text
+from gudgeon.pages.quantities import quantity
+from gudgeon.quantities import SHOWN, significant, text
 from gudgeon.wording import UnitFormatter
 from gudgeon_calc.units import Quantity
 
