@@ -11,10 +11,10 @@ def quantity(fmt: UnitFormatter, value: float | None, kind: str) -> Markup:
     """A quantity in both units, the build's own first."""
     if value is None:
         return NONE
-    texts = texts(value, kind)
-    if len(texts) == 1:
-        return Markup('<span class="g-q">{}</span>').format(texts[0])
-    return both(*texts, inch_first=fmt.inch)
+    said = texts(value, kind)
+    if len(said) == 1:
+        return Markup('<span class="g-q">{}</span>').format(said[0])
+    return both(*said, inch_first=fmt.inch)
 
 
 FILTERS = {
