@@ -65,7 +65,7 @@ def _row(headings, cells, columns: ColumnMap, number: int, file: str, line: int,
             if value is not None:
                 row[key] = str(value)
     if columns.first_id:
-        prefix, digits = re.fullmatch(r"(.*?)([0-9]+)", columns.first_id).groups()
+        prefix, digits = re.split(r"(?=[0-9]+$)", columns.first_id, maxsplit=1)
         row["id"] = f"{prefix}{int(digits) + number:0{len(digits)}d}"
     reads = []
     for index, (heading, cell) in enumerate(zip(headings, cells, strict=True), 1):

@@ -35,6 +35,11 @@ class Entered:
     row: dict[str, str | list[str]]
     words: str
 
+    def text(self, key: str) -> str:
+        """What the row says under a key that holds one text."""
+        value = self.row[key]
+        return value if isinstance(value, str) else " ".join(value)
+
 
 def read_line(
     build: Build, line: str, date: datetime.date, by: str | None = None, last: Entered | None = None
@@ -49,8 +54,8 @@ def read_line(
         raise NotClear(f"a line is at most {LONGEST} characters. Found {len(line)}. Enter one row at a time.")
     line, _, note = line.partition("#")
     words = Words(line.split())
-    if last and words.peek() and words.peek()[0] in "0123456789.+-":
-        ref = last.row["of"]
+    if last and (words.peek() or "x")[0] in "0123456789.+-":
+        ref = last.text("of")
         feature = build.features[ref]
     else:
         ref, feature = _feature(build, words)
@@ -147,12 +152,10 @@ def _said(build: Build, words: Words, last: Entered | None) -> tuple[dict[str, s
                 )
             said[word.lower()] = words.take()
         elif both:
-            temps.append(
-                tuple(
-                    f"{number.replace('−', '-')} °{unit.upper()}"
-                    for number, unit in (both.group(1, 2), both.group(3, 4))
-                )
+            part, gauge = (
+                f"{number.replace('−', '-')} °{unit.upper()}" for number, unit in (both.group(1, 2), both.group(3, 4))
             )
+            temps.append((part, gauge))
         elif ONE_TEMPERATURE.fullmatch(word):
             raise NotClear(f'"{word}": of the part or of the gauge? Write both, part first: {word}/{word}.')
         elif word.lower() in names:
@@ -164,9 +167,9 @@ def _said(build: Build, words: Words, last: Entered | None) -> tuple[dict[str, s
         twice = "temperatures stand" if len(temps) > 1 else f"gauges {' and '.join(gauges)} stand"
         raise NotClear(f"two {twice} in one line. Enter one row at a time.")
     if last and not temps and "part_temp" in last.row:
-        temps = [(last.row["part_temp"], last.row["gauge_temp"])]
+        temps = [(last.text("part_temp"), last.text("gauge_temp"))]
     if last and not gauges:
-        gauges = [last.row["gauge"]]
+        gauges = [last.text("gauge")]
     if not gauges:
         odd = next(
             (
@@ -191,10 +194,10 @@ def _station(words: Words, build: Build, ref: str, feature: Feature) -> Measure 
     if words.peek() is None:
         raise NotClear(f"{ref}: the station is missing. Write station, angle, readings; - where there is no station.")
     station, _ = take_size(words, build.sound_head.units, "station")
-    low, high = (0.0, None) if feature.extent is None else (float(feature.extent[0]), float(feature.extent[1]))
-    if high is not None and not low - 1e-6 <= float(station) <= high + 1e-6:
+    extent = feature.extent
+    if extent and not float(extent[0]) - 1e-6 <= float(station) <= float(extent[1]) + 1e-6:
         raise NotClear(
-            f"{ref}: station {station} lies outside it ({feature.extent[0]} to {feature.extent[1]}). "
+            f"{ref}: station {station} lies outside it ({extent[0]} to {extent[1]}). "
             "Write station, angle, readings; - where there is no station."
         )
     return station

@@ -46,9 +46,10 @@ def take_size(words: Words, units: str, what: str) -> tuple[Measure, str | None]
         return _offset_from(words, units, offset, word)
     number, over = NUMBER.fullmatch(word), FRACTION.fullmatch(word)
     start = [word]
-    if number and FRACTION.fullmatch(words.peek() or "") and number[2] is None and "." not in number[1]:
-        over = FRACTION.fullmatch(words.take())
-        start.append(over[0])
+    after = FRACTION.fullmatch(words.peek() or "")
+    if number and after and number[2] is None and "." not in number[1]:
+        over = after
+        start.append(words.take())
         text, unit = f"{number[1]} {over[1]}/{over[2]}", over[3]
     elif over:
         text, unit = f"{over[1]}/{over[2]}", over[3]
@@ -73,8 +74,7 @@ def take_size(words: Words, units: str, what: str) -> tuple[Measure, str | None]
     measure = _measure(f"{text} {unit or units}")
     add = OFFSET.fullmatch(words.peek() or "")
     if add and what == "reading":
-        typed = " ".join([*start, words.peek()])
-        words.take()
+        typed = " ".join([*start, words.take()])
         by = _by(add, typed)
         if not measure.inches:
             raise NotClear(f'"{typed}": tenths and thou are of an inch, and {measure} is not in inches.')

@@ -22,10 +22,11 @@ from gudgeon.assess.findings import (
     SuspectedMistake,
 )
 from gudgeon.assess.findings.base import bare
-from gudgeon.records import build_file, operations, parts
+from gudgeon.records import build_file, parts
 from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
 from gudgeon.records.model import Build
+from gudgeon.records.operations import Cut, Operation
 from gudgeon.records.readings import Row
 from gudgeon.records.readings_csv import COLUMNS, no_formula, to_csv
 
@@ -55,8 +56,8 @@ class Records(Finding):
     parts: dict[str, parts.Part]
     fits: dict[str, Fit]
     readings: list[Row]
-    operations: dict[str, operations.Operation]
-    cuts: list[operations.Cut]
+    operations: dict[str, Operation]
+    cuts: list[Cut]
     instruments: dict[str, build_file.Instrument]
     machines: dict[str, build_file.Machine]
     materials: dict[str, build_file.Material]
@@ -77,7 +78,7 @@ class BuildData(Finding):
 def build_data(build: Build, findings: BuildFindings) -> BuildData:
     """Everything of a build as one record."""
     records = Records.model_construct(
-        build=build.head,
+        build=build.sound_head,
         parts=build.parts,
         fits=build.fits,
         readings=build.rows,
@@ -233,7 +234,7 @@ def _resource(name: str, title: str, fields: list[dict], key: list[str], links: 
 
 def _descriptor(build: Build) -> dict:
     """datapackage.json: what each file holds, under which licence, by whom."""
-    head = build.head
+    head = build.sound_head
     resources = [
         _resource(
             "readings",

@@ -255,7 +255,13 @@ class Glossary(Record):
     words: tuple[Word, ...]
 
 
-SHARED_KINDS = {"rule": "rules", "caution": "cautions", "material": "materials", "family": "families"}
+SharedKind = Literal["rule", "caution", "material", "family"]
+SHARED_KINDS: dict[SharedKind, str] = {
+    "rule": "rules",
+    "caution": "cautions",
+    "material": "materials",
+    "family": "families",
+}
 
 
 class Sharing(Record):

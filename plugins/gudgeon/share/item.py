@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from gudgeon.records.knowledge import SHARED_KINDS
+from gudgeon.records.knowledge import SHARED_KINDS, SharedKind
 from gudgeon.records.load_knowledge import item_files
 from gudgeon.records.model import Knowledge
 from gudgeon.records.record import Id, Line
@@ -23,7 +23,7 @@ class SharedItem(BaseModel):
     model_config = ConfigDict(extra="forbid")
 
     format: Literal["gudgeon-share-1"] = "gudgeon-share-1"
-    kind: Literal[tuple(SHARED_KINDS)]
+    kind: SharedKind
     id: Id
     title: Line
     club: Line = Field(description="Who gives it, or gave it first.")
