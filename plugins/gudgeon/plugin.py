@@ -47,7 +47,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         for page in site.pages:
             file = File.generated(config, page.uri, content=page.text)
             if page.edit:
-                file.edit_uri = f"../{page.edit}"
+                file.edit_uri = f"../{page.edit}"  # pyright: ignore[reportAttributeAccessIssue] - a property that takes text
             file.inclusion = (
                 InclusionLevel.INCLUDED
                 if "/" not in page.uri or page.uri in ("builds/index.md", "families/index.md")

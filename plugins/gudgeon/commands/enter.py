@@ -87,7 +87,7 @@ def _confirmed() -> bool:
 
 def keep_row(build: Build, shelf: Knowledge, entered: Entered) -> Path:
     """Write a row into the readings file of its day and feature; into the next one where that cannot be continued."""
-    name = f"{entered.row['date']}-{short(entered.row['of'])}"
+    name = f"{entered.row['date']}-{short(entered.text('of'))}"
     problem = None
     for ending in ("", "-2", "-3"):
         try:

@@ -21,6 +21,7 @@ def manual() -> Page:
 def _walk(group: click.Group, context: click.Context):
     for name in group.list_commands(context):
         command = group.get_command(context, name)
+        assert command, "a group gives the commands that it lists"
         inner = click.Context(command, info_name=name, parent=context)
         if isinstance(command, click.Group):
             yield from _walk(command, inner)

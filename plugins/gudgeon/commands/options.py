@@ -2,12 +2,17 @@
 
 import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from gudgeon.commands.terminal import LACKS, leave
 from gudgeon.entry.line import NotClear, read_day
 from gudgeon.project.settings import NoProject, find_settings
+
+if TYPE_CHECKING:
+    from gudgeon.project.project import Project
+    from gudgeon.records.model import Build
 
 
 def _complete(context, parameter, incomplete):
@@ -43,7 +48,7 @@ def day_of(text: str | None) -> datetime.date:
         raise click.UsageError(str(problem)) from None
 
 
-def open_project(root: Path, new: bool = False):
+def open_project(root: Path, new: bool = False) -> "Project":
     """The project that a folder lies in; ends the command where there is none. new: an empty folder will do."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.project.project import Project
@@ -54,7 +59,7 @@ def open_project(root: Path, new: bool = False):
         leave(LACKS, str(lack))
 
 
-def find_build(project, name: str):
+def find_build(project: "Project", name: str) -> "Build":
     """A build of a project by its folder's name; ends the command where there is none, or where it cannot be read far
     enough."""
     from gudgeon.project.project import NoBuild

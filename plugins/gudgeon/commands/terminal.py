@@ -3,6 +3,7 @@
 import os
 import sys
 from contextlib import contextmanager
+from typing import NoReturn
 
 import click
 
@@ -50,7 +51,7 @@ def progress(label: str):
             click.echo("\r" + " " * 60 + "\r", nl=False, err=True)
 
 
-def leave(status: int, text: str) -> None:
+def leave(status: int, text: str) -> NoReturn:
     """Say why on standard error, and end with a status."""
     click.echo(text, err=True)
     raise click.exceptions.Exit(status)

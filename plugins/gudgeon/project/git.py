@@ -112,19 +112,19 @@ class Repository:
                 f"no main branch is known here (looked for {', '.join(each.split('/', 2)[2] for each in MAIN)}). "
                 f"Name what to compare with: --base REVISION.{self._shallow()}"
             )
-        found = []
-        for main in mains:
-            done = self._try("merge-base", main, head)
+        shared = []
+        for candidate in mains:
+            done = self._try("merge-base", candidate, head)
             if done.returncode == 0:
                 base = done.stdout.decode().strip()
-                found.append((int(self._run("rev-list", "--count", f"{base}..{head}")), base, main))
-        if not found:
+                shared.append((int(self._run("rev-list", "--count", f"{base}..{head}")), base, candidate))
+        if not shared:
             raise GitLacks(
                 f"the work here and {main or mains[0].split('/', 2)[2]} share no commit that git has. "
                 f"Name what to compare with: --base REVISION.{self._shallow()}"
             )
-        _, base, main = min(found)
-        return base, self.commit(main)
+        _, base, nearest_main = min(shared)
+        return base, self.commit(nearest_main)
 
     def changed(self, base: str, head: str | None, folders: tuple[str, ...]) -> list[Changed]:
         """Files below `folders` that differ between two commits, renames followed. head None: the work tree as it is,

@@ -56,9 +56,10 @@ def write_if_sound(
         trial = Path(place) / folder.name
         if folder.exists():
             shutil.copytree(folder, trial, symlinks=True, ignore=shutil.ignore_patterns(*([hollow] if hollow else [])))
-            for each in (folder / hollow).glob("*") if hollow else ():
-                (trial / hollow).mkdir(exist_ok=True)
-                (trial / hollow / each.name).touch()
+            if hollow:
+                for path in (folder / hollow).glob("*"):
+                    (trial / hollow).mkdir(exist_ok=True)
+                    (trial / hollow / path.name).touch()
         _write(trial, files, gone)
         new = [each for each in problems_of(trial) if str(each) not in before]
     if new:

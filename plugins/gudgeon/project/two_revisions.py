@@ -117,7 +117,7 @@ def _renamed(changed: list[Changed], was_there: set[str], there: set[str], BUILD
     found: dict[str, str] = {}
     for (now, was), _ in sorted(moves.items(), key=lambda each: (-each[1], str(each[0]))):
         gone_and_come = was in was_there - there and now in there - was_there
-        if gone_and_come and now not in found and was not in found.values():
+        if now and was and gone_and_come and now not in found and was not in found.values():
             found[now] = was
     return found
 
@@ -155,6 +155,7 @@ def _main(
     repo, BUILDS = project.repository, project.settings.builds
     if tip is None or tip == base:
         return None
-    moved = {_build_of(each.path, BUILDS) for each in repo.changed(base, tip, (BUILDS,)) if not each.gone} & reached
+    changed = repo.changed(base, tip, (BUILDS,))
+    moved = {name for each in changed if not each.gone and (name := _build_of(each.path, BUILDS))} & reached
     repo.extract(tip, [f"{BUILDS}/{each}" for each in sorted(moved)], folder)
     return {name: _load(project, folder, name, shelf) for name in sorted(moved)}

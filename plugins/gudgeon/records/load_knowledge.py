@@ -2,6 +2,7 @@
 
 import hashlib
 from pathlib import Path
+from typing import Any
 
 from gudgeon_calc.units import NotAQuantity, read_quantity
 
@@ -16,22 +17,25 @@ from gudgeon.records.knowledge import (
     Habits,
     OriginsFile,
     Rule,
+    SharedKind,
     Sharing,
 )
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems, nearest
 from gudgeon.records.read_file import files, named_as_its_file, read_record
+from gudgeon.records.record import Record
 from gudgeon.records.yaml_text import read_text
 
 
 def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     """Read docs/knowledge/. Never raises for what a file says."""
     shelf, problems = Knowledge(), Problems()
-    for kind, model, store in (
+    stores: tuple[tuple[str, type[Record], dict[str, Any]], ...] = (
         ("rules", Rule, shelf.rules),
         ("cautions", Caution, shelf.cautions),
         ("materials", ClubMaterial, shelf.materials),
-    ):
+    )
+    for kind, model, store in stores:
         key = model.__name__.lower().replace("club", "")
         for path in files(folder / kind, "*.yaml"):
             file = f"{shown_as}/{kind}/{path.name}"
@@ -68,16 +72,14 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     shelf.origins = origins.origins if origins else {}
     shelf.folder, shelf.path = folder, shown_as
     shelf.changed_here = {
-        name
-        for name, each in shelf.origins.items()
-        if digest_of(item_files(folder, *name.split(" "))) != each.as_brought
+        name for name, each in shelf.origins.items() if digest_of(_files_of(folder, name)) != each.as_brought
     }
     check_names(shelf, problems)
     shelf.problems = problems.in_order()
     return shelf
 
 
-def item_files(folder: Path, kind: str, name: str) -> dict[str, str]:
+def item_files(folder: Path, kind: SharedKind, name: str) -> dict[str, str]:
     """The files of one thing on the shelf: path below docs/knowledge/ -> text. Empty where there is none."""
     place = SHARED_KINDS[kind]
     if kind != "family":
@@ -90,6 +92,11 @@ def item_files(folder: Path, kind: str, name: str) -> dict[str, str]:
         if text is not None:
             found[path.relative_to(folder).as_posix()] = text
     return found
+
+
+def _files_of(folder: Path, kind_and_name: str) -> dict[str, str]:
+    given, _, name = kind_and_name.partition(" ")
+    return next((item_files(folder, kind, name) for kind in SHARED_KINDS if given == kind), {})
 
 
 def digest_of(files: dict[str, str]) -> str:

@@ -336,6 +336,13 @@ def _record_in(annotation: Any) -> Any:
     return None
 
 
+def _inside(data: Any, step: str | int) -> Any:
+    """What lies at a step of a path in a file's data, or None."""
+    if isinstance(data, dict):
+        return data.get(step)
+    return data[step] if isinstance(data, list) and isinstance(step, int) and step < len(data) else None
+
+
 def _about(document: Document, path: Path_, fallback: str) -> str:
     """The name a person would use for what a path lies in: the feature, the fit, the operation, the row."""
     name = fallback
@@ -348,8 +355,7 @@ def _about(document: Document, path: Path_, fallback: str) -> str:
                 name = named if isinstance(named, str) else f"{path[depth - 1]} {step + 1}"
         elif depth == 0 or (depth == 1 and isinstance(data, dict) and isinstance(data.get(step), dict)):
             name = str(step)
-        inside = step in data if isinstance(data, dict) else isinstance(data, list)
-        data = data[step] if inside else None
+        data = _inside(data, step)
     return shown(name, 40)
 
 

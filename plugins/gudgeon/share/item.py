@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -10,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from gudgeon.records.knowledge import SHARED_KINDS, SharedKind
 from gudgeon.records.load_knowledge import item_files
 from gudgeon.records.model import Knowledge
-from gudgeon.records.record import Id, Line
+from gudgeon.records.record import Id, Line, Record
 
 INDEX = "share/index.json"
 TITLES = {"rule": "says", "caution": "hazard", "material": "name", "family": "name"}  # the field that names one
@@ -54,12 +55,13 @@ def offered(shelf: Knowledge) -> list[Offered]:
     if shelf.sharing is None or shelf.folder is None:
         return []
     found = []
-    for kind, store in (
-        ("rule", shelf.rules),
-        ("caution", shelf.cautions),
-        ("material", shelf.materials),
-        ("family", shelf.families),
-    ):
+    stores: dict[SharedKind, Mapping[str, Record]] = {
+        "rule": shelf.rules,
+        "caution": shelf.cautions,
+        "material": shelf.materials,
+        "family": shelf.families,
+    }
+    for kind, store in stores.items():
         for name, record in store.items():
             key = f"{kind} {name}"
             origin = shelf.origins.get(key)

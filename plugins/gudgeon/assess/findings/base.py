@@ -72,7 +72,8 @@ Texts = Annotated[list[str], WORDS]
 
 def bare(annotation: Any) -> Any:
     """The type of a field without the kinds in it."""
-    origin, arguments = get_origin(annotation), get_args(annotation)
+    origin: Any = get_origin(annotation)
+    arguments = get_args(annotation)
     if origin is Annotated:
         return bare(arguments[0])
     if origin in (Union, types.UnionType):
