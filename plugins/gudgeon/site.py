@@ -25,10 +25,13 @@ class Site:
     seconds: dict[str, float] = field(default_factory=dict)
 
 
-def make_site(project: Project, address: str | None = None, more_pages: Iterable[Page] = ()) -> Site:
+def make_site(
+    project: Project, address: str | None = None, more_pages: Iterable[Page] = (), links: str = "folders"
+) -> Site:
     """Work a project out and write its pages. Never raises for what a file says: what fails becomes a page and a problem.
 
     address: where the site will stand, for what leaves the screen. more_pages: pages that do not come from the records.
+    links: how pages lead to one another, a key of pages.page.LINKS.
     """
     seconds: dict[str, float] = {}
 
@@ -43,7 +46,7 @@ def make_site(project: Project, address: str | None = None, more_pages: Iterable
         "assess", lambda: {build.id: project.outcome(build.folder.name) for build in club.builds if not build.problems}
     )
     shared = timed("assess the shelf", project.checks)
-    rendered = timed("write pages", render, club, outcomes, shared, address)
+    rendered = timed("write pages", render, club, outcomes, shared, address, links)
     data, not_written = timed("write data", _data, club, outcomes)
     problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written)]
     if not club.builds:

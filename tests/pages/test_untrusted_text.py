@@ -1,5 +1,6 @@
 """Contributors' text is untrusted: hostile text in every text field of a build reaches no page as markup."""
 
+import html
 import re
 from html.parser import HTMLParser
 
@@ -11,7 +12,7 @@ from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Club
 from small_build import FILES, rendered, shelf, write
 
-ATTACK = """<script>alert(1)</script><img src=x onerror=alert(1)>"' onload=alert(1) [x](javascript:alert(1)) ![x](javascript:1) `*_#{{ 7*7 }}{% raw %}"LINK:x" </svg><b>"""
+ATTACK = """<script>alert(1)</script><img src=x onerror=alert(1)>"' onload=alert(1) [x](javascript:alert(1)) ![x](javascript:1) `*_#{{ 7*7 }}{% raw %}"LINK:x" "SOURCES#x" </svg><b>"""
 QUOTED = "'" + ATTACK.replace("'", "''") + "'"
 BODY = f"{ATTACK}\n\n# big\n\n<div onclick='x()'>hi</div>\n\n<a href='javascript:alert(1)'>a</a> [b](javascript:alert(1)) [c](data:text/html,x) [good](https://example.org/)\n"
 
@@ -107,11 +108,18 @@ def pages(tmp_path_factory):
 def test_no_markup_gets_through(pages):
     shown = 0
     for page in pages:
-        html = markdown.markdown(body(page), extensions=["toc", "tables", "fenced_code"])
-        assert acts(html) == [], page.uri
+        shown_as = markdown.markdown(body(page), extensions=["toc", "tables", "fenced_code"])
+        assert acts(shown_as) == [], page.uri
         assert "{{" not in page.text or "7*7" in page.text, "nothing is rendered twice"
-        shown += "alert(1)" in html
+        shown += "alert(1)" in shown_as
     assert shown > 10, "the text itself has to be shown, as text"
+
+
+def test_words_that_look_like_a_link_of_ours_come_out_as_they_are(pages):
+    story = next(page for page in pages if page.uri == "builds/small/story/01-first.md")
+    fit = next(page for page in pages if page.uri == "builds/small/fits/f1.md")
+    for page in (story, fit):
+        assert '"LINK:x" "SOURCES#x"' in html.unescape(body(page)), page.uri
 
 
 def test_a_broken_build_shows_its_problems_as_text(tmp_path):

@@ -226,7 +226,7 @@ def test_a_work_that_is_not_sound_is_told_at_its_line_and_takes_no_page_down(tmp
     (problem,) = shelf.problems
     assert said in str(problem) and str(problem).startswith("docs/knowledge/sources/bibliography.json:8:1: evil: ")
     bibliography = Bibliography(shelf.sources)
-    assert "evil" in bibliography.cite("evil") and "Sound" in bibliography.entry("sound")
+    assert "evil" in bibliography.cite(str, "evil") and "Sound" in bibliography.entry("sound")
 
 
 @pytest.mark.parametrize("text", ["{}", "[1]", '[{"id": 5}]', "[" * 100_000, "x"])

@@ -66,9 +66,12 @@ def test_numbers_that_moved_since_a_day(club):
 def view_of(club, name):
     from gudgeon.assess.build import assess
     from gudgeon.pages.citations import Bibliography
+    from gudgeon.pages.page import Renderer
 
     build = next(each for each in club.builds if each.id == name)
-    return build, View(build, assess(build, club.knowledge), club.knowledge, Bibliography(club.knowledge.sources))
+    return build, View(
+        build, assess(build, club.knowledge), club.knowledge, Renderer(Bibliography(club.knowledge.sources))
+    )
 
 
 def test_what_was_read_on_the_day_itself_counts_as_known_then(club):

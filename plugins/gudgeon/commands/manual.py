@@ -4,12 +4,12 @@ import click
 
 from gudgeon.cli import main
 from gudgeon.commands.terminal import STATUSES
-from gudgeon.pages.page import Page, page
+from gudgeon.pages.page import Page, Renderer
 
 
-def manual() -> Page:
+def manual(renderer: Renderer | None = None) -> Page:
     """The page with every command, its words, its examples and its exit statuses."""
-    return page(
+    return (renderer or Renderer()).page(
         "commands.md",
         "commands.md.j2",
         None,

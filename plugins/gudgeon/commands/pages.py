@@ -1,20 +1,17 @@
 """gudgeon pages: the site's pages as a plain folder of Markdown, for any generator."""
 
-import posixpath
 import re
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import click
 
 from gudgeon.commands.options import open_project, root_option
 from gudgeon.commands.terminal import TROUBLE, leave
-from gudgeon.pages.page import Asset, Page
+from gudgeon.pages.page import LINKS, Asset, Renderer
 
 MARK = "written-by-gudgeon.txt"
 NOT_PAGES = ("knowledge", "decisions")
-LINK = re.compile(r'\b(href|src)="(?![a-z][a-z0-9+.-]*:|/|#)([^"#]+)')
 SNIPPET = re.compile(r'^--8<-- "(?P<file>[^":]+):(?P<part>[\w-]+)"$', re.MULTILINE)
 
 
@@ -35,7 +32,7 @@ Exit status: 0 written, 1 records have problems (their builds' pages say so), 2 
 )
 @click.option(
     "--links",
-    type=click.Choice(["files", "folders"]),
+    type=click.Choice(list(LINKS)),
     default="files",
     show_default=True,
     help="What links between pages lead to.",
@@ -52,48 +49,25 @@ def pages(to, links, address, root):
         leave(TROUBLE, f"{to} holds something else. Name an empty folder, or one that this command wrote.")
     shutil.rmtree(to, ignore_errors=True)
     project = open_project(root)
-    site = make_site(project, address, [manual()])
+    site = make_site(project, address, [manual(Renderer(links=links))], links)
     written = [
-        *(Asset(page.uri, text.encode("utf-8")) for page, text in _linked(site.pages, links)),
+        *(Asset(page.uri, page.text.encode("utf-8")) for page in site.pages),
         *site.assets,
         *_by_hand(project.root, project.settings.docs),
         Asset(MARK, b"This folder is replaced by every run of: gudgeon pages\n"),
     ]
-    for each in written:
-        path = to / each.uri
+    for asset in written:
+        path = to / asset.uri
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(each.content)
+        path.write_bytes(asset.content)
     click.echo(f"{len(site.pages)} pages and {len(written) - len(site.pages)} files beside them written to {to}.")
     if site.problems:
         leave(TROUBLE, "\n".join(str(problem) for problem in site.problems))
 
 
-def _linked(found: list[Page], links: str) -> Iterator[tuple[Page, str]]:
-    """Pages with their text, its links as they are to be. As they are made, they lead to folders."""
-    places = {_place(each.uri): each.uri for each in found}
-
-    def to_file(page: Page, link: re.Match) -> str:
-        target = posixpath.normpath(posixpath.join(_place(page.uri), link[2]))
-        file = places.get("" if target == "." else target, target)
-        return f'{link[1]}="{posixpath.relpath(file, posixpath.dirname(page.uri) or ".")}'
-
-    for page in found:
-        text = page.text
-        if links == "files":
-            text = LINK.sub(lambda link, page=page: to_file(page, link), text)
-        yield page, text
-
-
-def _place(uri: str) -> str:
-    """The folder in which a page is placed by its Markdown file's path."""
-    return (
-        uri.removesuffix("index.md").rstrip("/") if posixpath.basename(uri) == "index.md" else uri.removesuffix(".md")
-    )
-
-
 def _by_hand(root: Path, docs_folder: str) -> list[Asset]:
     """The pages written by hand in docs/, with what they take from other files put in, and the files beside them."""
-    found = []
+    files = []
     docs = root / docs_folder
     for path in sorted(docs.rglob("*")):
         name = path.relative_to(docs)
@@ -101,17 +75,17 @@ def _by_hand(root: Path, docs_folder: str) -> list[Asset]:
             continue
         content = path.read_bytes()
         if path.suffix == ".md":
-            content = SNIPPET.sub(lambda found: _part(root, found), content.decode("utf-8")).encode("utf-8")
-        found.append(Asset(name.as_posix(), content))
-    return found
+            content = SNIPPET.sub(lambda snippet: _part(root, snippet), content.decode("utf-8")).encode("utf-8")
+        files.append(Asset(name.as_posix(), content))
+    return files
 
 
-def _part(root: Path, found: re.Match) -> str:
+def _part(root: Path, snippet: re.Match) -> str:
     """The part of a file between its marks."""
-    path = (root / found["file"]).resolve()
+    path = (root / snippet["file"]).resolve()
     if not path.is_relative_to(root.resolve()) or not path.is_file():
         return ""
     text = path.read_text(encoding="utf-8")
-    marks = [f"--8<-- [{each}:{found['part']}]" for each in ("start", "end")]
+    marks = [f"--8<-- [{end}:{snippet['part']}]" for end in ("start", "end")]
     inside = text.partition(marks[0])[2].partition("\n")[2].partition(marks[1])[0]
     return inside.rpartition("\n")[0]

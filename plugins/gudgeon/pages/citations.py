@@ -2,12 +2,14 @@
 
 import re
 import warnings
+from collections.abc import Callable
 
 import nh3
 from citeproc import Citation, CitationItem, CitationStylesBibliography, CitationStylesStyle, formatter
 from citeproc.source.json import CiteProcJSON
 from markupsafe import Markup
 
+LIST_OF_SOURCES = "sources.md"
 BASES = ("published", "seen in a secondary print", "common practice", "from memory")
 
 
@@ -22,8 +24,13 @@ class Bibliography:
         """The whole entry."""
         return self._texts.get(key, ("", Markup("")))[1]
 
-    def cite(self, key: str | None, where: str | None = None, basis: str | None = None) -> Markup:
-        """A citation with its place and basis: a link into the list of sources, or the honest words where there is none."""
+    def cite(
+        self, link: Callable[[str], str], key: str | None, where: str | None = None, basis: str | None = None
+    ) -> Markup:
+        """A citation with its place and basis: a link into the list of sources, or the honest words where there is none.
+
+        link: gives the address of a target as seen from the page that cites.
+        """
         if key is None or key not in self.sources:
             return Markup("<cite>{}</cite>").format(
                 {None: "no source", "derived": "derived here", "common practice": "common practice, no source"}.get(
@@ -33,7 +40,7 @@ class Bibliography:
         shown = basis or self.basis(key)
         words = "" if shown == "published" else f" ({shown})"
         return Markup('<cite><a href="{}">{}</a>{}{}</cite>').format(
-            f"SOURCES#{key}", self._texts[key][0], f", {where}" if where else "", words
+            link(f"{LIST_OF_SOURCES}#{key}"), self._texts[key][0], f", {where}" if where else "", words
         )
 
     def basis(self, key: str) -> str:

@@ -2,18 +2,18 @@
 
 from gudgeon.assess.findings import ClubFindings
 from gudgeon.boundary import Failure
-from gudgeon.pages.citations import BASES, Bibliography
-from gudgeon.pages.page import Page, page
+from gudgeon.pages.citations import BASES
+from gudgeon.pages.page import Page, Renderer
 from gudgeon.pages.view import View
 from gudgeon.records.model import Build, Club
 from gudgeon.wording import KINDS
 
 
 def pages(
-    club: Club, views: list[View], bibliography: Bibliography, shared: ClubFindings, failed: dict[str, Failure]
+    club: Club, views: list[View], renderer: Renderer, shared: ClubFindings, failed: dict[str, Failure]
 ) -> list[Page]:
     """Pages that belong to no one build. failed: builds that could not be worked out."""
-    shelf = club.knowledge
+    shelf, page = club.knowledge, renderer.page
     broken = [build for build in club.builds if build.problems]
     kinds: dict[str, list] = {}
     for rule in shelf.rules.values():
@@ -36,8 +36,7 @@ def pages(
             kinds=kinds,
             shelf=shelf,
             names=KINDS,
-            bibliography=bibliography,
-            slips=shared.copy_mistakes,
+            mistakes=shared.copy_mistakes,
         ),
         page(
             "metals.md",
@@ -45,7 +44,6 @@ def pages(
             f"{shelf.path}/materials",
             materials=shelf.materials,
             shelf=shelf,
-            bibliography=bibliography,
         ),
         page(
             "cautions.md",
@@ -53,7 +51,6 @@ def pages(
             f"{shelf.path}/cautions",
             shelf=shelf,
             cautions=list(shelf.cautions.values()),
-            bibliography=bibliography,
         ),
         page(
             "sources.md",
@@ -61,7 +58,7 @@ def pages(
             f"{shelf.path}/sources/bibliography.json",
             shelf=shelf,
             sources=shelf.sources,
-            bibliography=bibliography,
+            bibliography=renderer.bibliography,
             bases=BASES,
         ),
         page(
@@ -69,7 +66,6 @@ def pages(
             "unverified.md.j2",
             None,
             grounds=shared.grounds,
-            bibliography=bibliography,
             bases=BASES,
         ),
         page("words.md", "words.md.j2", f"{shelf.path}/glossary/words.yaml", words=shelf.words),

@@ -9,7 +9,7 @@ import textwrap
 from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
-from gudgeon.pages.page import ENVIRONMENT
+from gudgeon.pages.page import environment
 from gudgeon.wording import MARKS, UnitFormatter, number, slug
 
 WIDTH, LEFT, RIGHT = 360.0, 14.0, 346.0
@@ -48,7 +48,7 @@ class Axis:
 
 
 def _svg(name: str, **values) -> Markup:
-    text = ENVIRONMENT.get_template(f"drawings/{name}.svg.j2").render(**values)
+    text = environment().get_template(f"drawings/{name}.svg.j2").render(**values)
     return Markup("".join(line.strip() for line in text.splitlines()))
 
 
@@ -177,22 +177,19 @@ def stock_bar(feature: FeatureFinding, bar: Stock, fmt: UnitFormatter) -> Markup
     scale, unit, places = fmt.factor()
     sign = 1 if bar.side == "external" else -1
     # Distance still to go to the middle of the target, along the way the tool goes; beyond nought is past it.
-    way = [
-        (sign * ((each.greatest if sign > 0 else each.least) - bar.target_mid) / scale, each.after or "first reading")
-        for each in feature.history
-    ]
+    way = [sign * ((size.greatest if sign > 0 else size.least) - bar.target_mid) / scale for size in feature.history]
     now = bar.on_diameter / scale
     ends = (bar.target_high, bar.target_low) if sign > 0 else (bar.target_low, bar.target_high)
     near, far = (sign * (each - bar.target_mid) / scale for each in ends)
-    most = max([each for each, _ in way] + [now, near])
+    most = max([*way, now, near])
     axis = Axis(min(far, now), most, left=RIGHT, right=LEFT)
     real = (axis.high - axis.low) * scale  # mm over the width drawn
     exaggeration = (RIGHT - LEFT) / 360 * 95 / real  # against a drawing 95 mm wide, as on a phone held in the hand
     marks, last = [], None
-    for value, word in sorted(way, key=lambda each: -each[0]):
+    for value in sorted(way, reverse=True):
         x = axis.at(value)
         if last is None or x - last > 26:
-            marks.append((x, word, f"{number(value, places if value < 100 else 0)}"))
+            marks.append((x, number(value, places if value < 100 else 0)))
             last = x
     described = (
         f"Now {number(now, places)} {unit} on diameter, {number(now / 2, places)} a side, from the middle of the target. "

@@ -4,23 +4,22 @@ import io
 import zipfile
 
 from gudgeon.assess.findings import ClubFindings
-from gudgeon.pages.citations import Bibliography
-from gudgeon.pages.page import Asset, Page, page
+from gudgeon.pages.page import Asset, Page, Renderer
 from gudgeon.records.model import Build, Club
 from gudgeon.wording import KINDS
 
 FIXED_DAY = (1980, 1, 1, 0, 0, 0)  # the same files give the same bytes
 
 
-def pages(club: Club, bibliography: Bibliography, shared: ClubFindings) -> list[Page]:
+def pages(club: Club, renderer: Renderer, shared: ClubFindings) -> list[Page]:
     """The list of families, and a page a family."""
     shelf = club.knowledge
-    found = [page("families/index.md", "families.md.j2", None, families=shelf.families)]
+    found = [renderer.page("families/index.md", "families.md.j2", None, families=shelf.families)]
     for name, family in shelf.families.items():
         starter = club.starters.get(name)
         kinds = {mate.kind for mate in family.mates if mate.kind}
         found.append(
-            page(
+            renderer.page(
                 f"families/{name}.md",
                 "family.md.j2",
                 f"{shelf.path}/families/{name}/family.yaml",
@@ -33,7 +32,6 @@ def pages(club: Club, bibliography: Bibliography, shared: ClubFindings) -> list[
                 cautions=[each for each in shelf.cautions.values() if name in each.families],
                 sums=[each for each in shared.sums if each.family == name],
                 names=KINDS,
-                bibliography=bibliography,
             )
         )
     return found

@@ -6,37 +6,15 @@ import os
 import posixpath
 import re
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemBytecodeCache, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
-from gudgeon.pages import markup, quantities
-
-
-def _compiled_templates() -> FileSystemBytecodeCache | None:
-    """Keeps compiled templates inside the Python environment, as Python keeps its own; None where that is read-only.
-
-    Compiling them costs as much as assessing a build. A template that changed is known by its text and compiled anew.
-    """
-    folder = Path(sys.prefix) / "gudgeon-templates"
-    try:
-        folder.mkdir(exist_ok=True)
-        return FileSystemBytecodeCache(str(folder)) if os.access(folder, os.W_OK) else None
-    except OSError:
-        return None
-
-
-ENVIRONMENT = Environment(
-    loader=PackageLoader("gudgeon.pages", "templates"),
-    autoescape=True,
-    undefined=StrictUndefined,
-    trim_blocks=True,
-    lstrip_blocks=True,
-    auto_reload=False,
-    bytecode_cache=_compiled_templates(),
-)
-ENVIRONMENT.filters.update(markup.FILTERS | quantities.FILTERS)
+from gudgeon.pages import markup, quantities, table_cells
+from gudgeon.pages.citations import Bibliography
 
 
 @dataclass(frozen=True)
@@ -56,21 +34,78 @@ class Asset:
     content: bytes
 
 
+def to_file(uri: str, target: str) -> str:
+    """How the page at `uri` leads to a file of the site, as they lie in the folder. target: path, with #anchor or without."""
+    path, hash_sign, anchor = target.partition("#")
+    return posixpath.relpath(path, posixpath.dirname(uri) or ".") + hash_sign + anchor
+
+
+def to_folder(uri: str, target: str) -> str:
+    """The same where every page becomes a folder with an index.html in it."""
+    path, hash_sign, anchor = to_file(uri, target).partition("#")
+    if path.endswith(".md"):
+        path = path.removesuffix("index.md") if posixpath.basename(path) == "index.md" else path[:-3] + "/"
+    # The page itself is one folder deeper than its source, but for an index.
+    up = "" if posixpath.basename(uri) == "index.md" else "../"
+    return (up + path or "./") + hash_sign + anchor
+
+
+LINKS = {"files": to_file, "folders": to_folder}
+
+
+@dataclass(frozen=True)
+class Renderer:
+    """Makes the pages of one site. bibliography: what they cite; links: a key of LINKS, how they lead to one another."""
+
+    bibliography: Bibliography = field(default_factory=lambda: Bibliography({}))
+    links: str = "folders"
+
+    def page(self, uri: str, template: str, edit: str | None = None, **values) -> Page:
+        """A template as a page. It has link(target) for the address of another page or file, and cite(key, where, basis)."""
+
+        def link(target: str) -> str:
+            return LINKS[self.links](uri, target)
+
+        def cite(key: str | None, where: str | None = None, basis: str | None = None) -> Markup:
+            return self.bibliography.cite(link, key, where, basis)
+
+        text = environment().get_template(template).render(uri=uri, link=link, cite=cite, **values)
+        return Page(uri, _with_title(text) + "\n", edit)
+
+
+@cache
+def environment() -> Environment:
+    """What the templates are read with."""
+    made = Environment(
+        loader=PackageLoader("gudgeon.pages", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+        bytecode_cache=_compiled_templates(),
+    )
+    made.filters.update(markup.FILTERS | quantities.FILTERS | table_cells.FILTERS)
+    return made
+
+
 def compile_templates() -> None:
     """Compile all templates ahead of the first build."""
-    for name in ENVIRONMENT.list_templates():
-        ENVIRONMENT.get_template(name)
+    for name in environment().list_templates():
+        environment().get_template(name)
 
 
-def page(uri: str, template: str, edit: str | None = None, **values) -> Page:
-    """Render a template to a page. Links written as LINK:path and SOURCES#key are made relative to the page."""
-    text = ENVIRONMENT.get_template(template).render(uri=uri, **values)
-    folder = posixpath.dirname(uri)
-    text = text.replace('"SOURCES#', f'"{_to_html(posixpath.relpath("sources.md", folder or "."), uri)}#')
-    text = re.sub(
-        r'"LINK:([^"#]*)', lambda match: f'"{_to_html(posixpath.relpath(match[1], folder or "."), uri)}', text
-    )
-    return Page(uri, _with_title(_label_cells(text)) + "\n", edit)
+def _compiled_templates() -> FileSystemBytecodeCache | None:
+    """Keeps compiled templates inside the Python environment, as Python keeps its own; None where that is read-only.
+
+    Compiling them costs as much as assessing a build. A template that changed is known by its text and compiled anew.
+    """
+    folder = Path(sys.prefix) / "gudgeon-templates"
+    try:
+        folder.mkdir(exist_ok=True)
+        return FileSystemBytecodeCache(str(folder)) if os.access(folder, os.W_OK) else None
+    except OSError:
+        return None
 
 
 def _with_title(text: str) -> str:
@@ -78,36 +113,6 @@ def _with_title(text: str) -> str:
     heading = re.match(r"\s*# (.*)", text)
     title = html.escape(html.unescape(heading[1])) if heading else ""
     return f"---\ntitle: {json.dumps(title)}\n---\n{text}"
-
-
-def _label_cells(text: str) -> str:
-    """Give every cell the heading of its column, so that a phone can show a row as a card."""
-
-    def table(found: re.Match) -> str:
-        headings = [re.sub(r"<[^>]*>", "", each) for each in re.findall(r"<th scope=\"col\"[^>]*>(.*?)</th>", found[0])]
-        if not headings:
-            return found[0]
-        head, body, rest = found[0].partition("<tbody>")
-
-        def row(cells: re.Match) -> str:
-            names = iter(headings)
-            return re.sub(
-                r"<(td|th scope=\"row\")", lambda cell: f'<{cell[1]} data-heading="{next(names, "")}"', cells[0]
-            )
-
-        return head + body + re.sub(r"<tr.*?</tr>", row, rest, flags=re.DOTALL)
-
-    return re.sub(r"<table class=\"g-table\">.*?</table>", table, text, flags=re.DOTALL)
-
-
-def _to_html(target: str, uri: str) -> str:
-    """A relative link between Markdown files as a link between the folders they become."""
-    path, _, anchor = target.partition("#")
-    if not path.endswith(".md"):
-        # A plain file stands beside the page's source; the page itself is one folder deeper, but for an index.
-        return path if posixpath.basename(uri) == "index.md" else f"../{path}"
-    path = path.removesuffix("index.md") if posixpath.basename(path) == "index.md" else path.removesuffix(".md") + "/"
-    return (path or "./") if posixpath.basename(uri) == "index.md" else f"../{path}"
 
 
 def asset_text(name: str) -> str:

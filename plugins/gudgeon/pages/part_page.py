@@ -58,7 +58,7 @@ def _part_page(view: View, part_id: str) -> Page:
             if ring.ring == part_id or (ring.groove or "").partition(".")[0] == part_id
         ],
         forms={ref: _form_words(view, each) for ref, each in features.items()},
-        slips=view.mistakes_of(part_id),
+        mistakes=view.mistakes_of(part_id),
         cautions=cautions.for_part(view, part_id),
         dangers=[each for each in view.findings.dangers if each.part in (None, part_id)],
         comparisons=[(each, one) for each in features.values() for one in each.comparisons],

@@ -12,11 +12,6 @@ LONGEST_SIDE = 1600  # pixels
 MOST_PIXELS = 60_000_000  # refuses a picture that would fill the memory
 
 
-def name_on_site(photo: str) -> str:
-    """The name of a photograph's copy on the site."""
-    return f"photos/{photo.rpartition('.')[0].lower()}.webp"
-
-
 def assets(view: View) -> list[Asset]:
     """A copy of every photograph that a record names."""
     build = view.build
@@ -25,7 +20,7 @@ def assets(view: View) -> list[Asset]:
     }
     named |= {photo for each in build.instalments for photo in each.head.photos}
     return [
-        Asset(f"{view.home}/{name_on_site(photo)}", smaller_copy((build.folder / "photos" / photo).read_bytes()))
+        Asset(view.photo_uri(photo), smaller_copy((build.folder / "photos" / photo).read_bytes()))
         for photo in sorted(named)
     ]
 

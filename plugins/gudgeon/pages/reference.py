@@ -4,7 +4,7 @@ import re
 
 import gudgeon.assess.findings as findings
 from gudgeon.assess.findings.base import bare
-from gudgeon.pages.page import Page, page
+from gudgeon.pages.page import Page, Renderer
 from gudgeon.records.build_file import BuildFile, Instalment, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
 from gudgeon.records.column_map import ColumnMap
 from gudgeon.records.figures import FiguresFile
@@ -90,16 +90,16 @@ WORDS = {
 }
 
 
-def pages(knowledge: str) -> list[Page]:
+def pages(renderer: Renderer, knowledge: str) -> list[Page]:
     """records and findings. knowledge: the folder of the club's knowledge, as it is shown."""
     return [
-        page(
+        renderer.page(
             "records.md",
             "records.md.j2",
             None,
             files=[(name.format(knowledge=knowledge), tables(model)) for name, model in FILES.items()],
         ),
-        page(
+        renderer.page(
             "findings.md",
             "findings.md.j2",
             None,

@@ -1,16 +1,16 @@
 """What this shelf gives away, and what was brought onto it from elsewhere."""
 
-from gudgeon.pages.page import Asset, Page, page
+from gudgeon.pages.page import Asset, Page, Renderer
 from gudgeon.records.knowledge import SHARED_KINDS
 from gudgeon.records.model import Knowledge
 from gudgeon.share.item import INDEX, index, offered
 
 
-def pages_and_assets(shelf: Knowledge, site_url: str | None) -> tuple[list[Page], list[Asset]]:
+def pages_and_assets(shelf: Knowledge, renderer: Renderer, site_url: str | None) -> tuple[list[Page], list[Asset]]:
     """The page, the list for programs, and a file for each thing that travels."""
     items = offered(shelf)
     kinds = {kind: [each for each in items if each.item.kind == kind] for kind in SHARED_KINDS}
-    found = page(
+    page = renderer.page(
         "share.md",
         "share.md.j2",
         f"{shelf.path}/sharing.yaml" if shelf.sharing else None,
@@ -19,4 +19,4 @@ def pages_and_assets(shelf: Knowledge, site_url: str | None) -> tuple[list[Page]
         site=site_url or "https://…/",
     )
     assets = [Asset(each.path, each.content) for each in items]
-    return [found], [*assets, Asset(INDEX, index(shelf, items))] if items else []
+    return [page], [*assets, Asset(INDEX, index(shelf, items))] if items else []

@@ -23,7 +23,7 @@ from gudgeon.pages import (
     tables,
 )
 from gudgeon.pages.citations import Bibliography
-from gudgeon.pages.page import Asset, Page, asset_text
+from gudgeon.pages.page import Asset, Page, Renderer, asset_text
 from gudgeon.pages.view import View
 from gudgeon.records.model import Club
 
@@ -58,15 +58,16 @@ def render(
     outcomes: Mapping[str, BuildFindings | Failure],
     shared: ClubFindings,
     site_url: str | None = None,
+    links: str = "folders",
 ) -> Rendered:
     """Pages and files for all builds that have findings, and pages that say what is wrong with the others.
 
     outcomes: build -> what it amounts to; a build whose records have problems is not in it. site_url: where the site will
-    stand, ending in /; for addresses that leave the screen.
+    stand, ending in /; for addresses that leave the screen. links: how pages lead to one another, a key of page.LINKS.
     """
-    bibliography = Bibliography(club.knowledge.sources)
+    renderer = Renderer(Bibliography(club.knowledge.sources), links)
     views = [
-        View(build, outcome, club.knowledge, bibliography, site_url)
+        View(build, outcome, club.knowledge, renderer, site_url)
         for build in club.builds
         if isinstance(outcome := outcomes.get(build.id), BuildFindings)
     ]
@@ -78,11 +79,11 @@ def render(
         assets.append(Asset(f"{view.home}/findings.json", (view.findings.model_dump_json(indent=1) + "\n").encode()))
         assets += photos.assets(view)
     pages = [
-        *club_pages.pages(club, views, bibliography, shared, failed),
-        *families.pages(club, bibliography, shared),
-        *reference.pages(club.knowledge.path),
+        *club_pages.pages(club, views, renderer, shared, failed),
+        *families.pages(club, renderer, shared),
+        *reference.pages(renderer, club.knowledge.path),
     ]
-    shared_pages, shared_assets = sharing.pages_and_assets(club.knowledge, site_url)
+    shared_pages, shared_assets = sharing.pages_and_assets(club.knowledge, renderer, site_url)
     assets = [
         *families.assets(club),
         *shared_assets,

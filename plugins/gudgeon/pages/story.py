@@ -28,10 +28,8 @@ def clean(text: str) -> Markup:
         url_schemes={"http", "https", "mailto"},
         link_rel="noopener nofollow",
     )
-    # A blank line would end the island of HTML that this stands in, and a quoted LINK: would be taken for one of ours.
-    return Markup(
-        re.sub(r"\n\s*\n", "\n", safe).replace('"LINK:', "&quot;LINK:").replace('"SOURCES#', "&quot;SOURCES#")
-    )
+    # A blank line would end the island of HTML that this stands in.
+    return Markup(re.sub(r"\n\s*\n", "\n", safe))
 
 
 def pages(view: View) -> list[Page]:
@@ -43,7 +41,7 @@ def pages(view: View) -> list[Page]:
             "story.md.j2",
             "build.yaml",
             instalments=all_of_them,
-            excerpts={each.slug: _excerpt(each.body) for each in all_of_them},
+            excerpts={instalment.slug: _excerpt(instalment.body) for instalment in all_of_them},
         )
     ]
     return [
@@ -56,21 +54,21 @@ def pages(view: View) -> list[Page]:
 
 
 def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> Page:
-    each = all_of_them[index]
+    instalment = all_of_them[index]
     before = all_of_them[index - 1] if index else None
     after = all_of_them[index + 1] if index + 1 < len(all_of_them) else None
-    same_day = [row for row in view.build.rows if row.date == each.head.date]
+    same_day = [row for row in view.build.rows if row.date == instalment.head.date]
     return view.page(
-        f"story/{slug(each.slug)}.md",
+        f"story/{slug(instalment.slug)}.md",
         "instalment.md.j2",
-        f"log/{each.slug}.md",
-        each=each,
-        body=clean(each.body),
+        f"log/{instalment.slug}.md",
+        instalment=instalment,
+        body=clean(instalment.body),
         before=before,
         after=after,
         rows=same_day,
-        since=history.since(view, each.head.date.isoformat()),
-        operations=[op_id for op_id, op in view.build.operations.items() if op.done == each.head.date],
+        since=history.since(view, instalment.head.date.isoformat()),
+        operations=[op_id for op_id, op in view.build.operations.items() if op.done == instalment.head.date],
     )
 
 

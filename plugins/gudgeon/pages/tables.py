@@ -19,9 +19,8 @@ def pages(view: View) -> list[Page]:
             "build_rules.md.j2",
             "fits.yaml",
             kinds=kinds,
-            shelf=view.shelf,
             axis=drawings.rule_axis(view.findings.rules),
         ),
         view.page("gauges.md", "gauges.md.j2", "instruments.yaml"),
-        view.page("metals.md", "build_materials.md.j2", "materials.yaml", shelf=view.shelf),
+        view.page("metals.md", "build_materials.md.j2", "materials.yaml"),
     ]

@@ -6,11 +6,10 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from gudgeon import boundary
-from gudgeon.assess.findings import BuildFindings, FeatureFinding, FitFinding, SuspectedMistake
-from gudgeon.pages.citations import Bibliography
+from gudgeon.assess.findings import BuildFindings, Calculation, FeatureFinding, FitFinding, SuspectedMistake
 from gudgeon.pages.markup import MarkupFormatter
-from gudgeon.pages.page import Page, page
-from gudgeon.records.model import Build, Knowledge
+from gudgeon.pages.page import Page, Renderer
+from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.problems import Where
 from gudgeon.wording import slug
 
@@ -22,7 +21,7 @@ class View:
     build: Build
     findings: BuildFindings
     shelf: Knowledge
-    bibliography: Bibliography
+    renderer: Renderer
     site_url: str | None = None
     failures: list[boundary.Failure] = field(default_factory=list)  # pages that could not be made
 
@@ -67,7 +66,7 @@ class View:
             )
             for words, target in self._local
         ]
-        return page(
+        return self.renderer.page(
             f"{self.home}/{path}",
             template,
             f"{self.build.path}/{edit}",
@@ -76,7 +75,7 @@ class View:
             findings=self.findings,
             fmt=self.fmt,
             local=local,
-            bibliography=self.bibliography,
+            shelf=self.shelf,
             **values,
         )
 
@@ -101,17 +100,49 @@ class View:
         """A part family in people's words."""
         return self.shelf.families[family].name if family in self.shelf.families else family
 
-    def part_link(self, part: str) -> str:
-        """Where a part's page is."""
-        return f"LINK:{self.home}/parts/{slug(part)}.md"
+    def part_uri(self, part: str) -> str:
+        """The page of a part."""
+        return f"{self.home}/parts/{slug(part)}.md"
 
-    def fit_link(self, fit: str) -> str:
-        """Where a fit's page is."""
-        return f"LINK:{self.home}/fits/{slug(fit)}.md"
+    def fit_uri(self, fit: str) -> str:
+        """The page of a fit."""
+        return f"{self.home}/fits/{slug(fit)}.md"
 
-    def row_link(self, row: str) -> str:
+    def history_uri(self, fit: str) -> str:
+        """The page that tells how a fit moved."""
+        return f"{self.home}/fits/{slug(fit)}/history.md"
+
+    def map_uri(self, ref: str) -> str:
+        """The map of a feature."""
+        return f"{self.home}/maps/{slug(ref)}.md"
+
+    def row_uri(self, row: str) -> str:
         """Where a row of readings stands in the log."""
-        return f"LINK:{self.home}/readings.md#{row}"
+        return f"{self.home}/readings.md#{row}"
+
+    def sheet_uri(self, operation: str) -> str:
+        """The shop sheet of an operation."""
+        return f"{self.home}/sheets/{slug(operation)}.md"
+
+    def part_sheet_uri(self, part: str) -> str:
+        """The shop sheet of a part."""
+        return f"{self.home}/sheets/part-{slug(part)}.md"
+
+    def instalment_uri(self, instalment: Instalment) -> str:
+        """The page of an instalment of the story."""
+        return f"{self.home}/story/{slug(instalment.slug)}.md"
+
+    def photo_uri(self, photo: str) -> str:
+        """The copy of a photograph."""
+        return f"{self.home}/photos/{photo.rpartition('.')[0].lower()}.webp"
+
+    def calculation_anchor(self, calculation: Calculation) -> str:
+        """The id of a calculation on its page: of each part one."""
+        return f"{calculation.id}-{slug(calculation.part)}" if calculation.part else calculation.id
+
+    def calculation_uri(self, calculation: Calculation) -> str:
+        """Where a calculation stands."""
+        return f"{self.home}/sums.md#{self.calculation_anchor(calculation)}"
 
     def name_of(self, ref: str) -> str:
         """The name of a part.feature in people's words."""
