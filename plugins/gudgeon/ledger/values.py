@@ -2,9 +2,9 @@
 
 import functools
 import types
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Annotated, Any, Union, get_args, get_origin
+from typing import Annotated, Any, Union, cast, get_args, get_origin
 
 from gudgeon.assess.findings import BuildFindings, Finding, Source
 from gudgeon.assess.findings.base import Kind
@@ -84,21 +84,26 @@ def _value(value: Any, kind: Kind | None, address: tuple[str, ...]) -> Iterator[
     if isinstance(value, Finding):
         yield from _walk(value, address)
     elif isinstance(value, dict):
-        for key, entry in value.items():
+        for key, entry in cast(dict[Any, Any], value).items():
             yield from _value(entry, kind, (*address, str(key)))
-    elif isinstance(value, (list, tuple)) and any(isinstance(entry, Finding) for entry in value):
-        yield from _entries(value, address)
     elif isinstance(value, (list, tuple)):
-        if kind is not None and isinstance(value, tuple) and all(isinstance(entry, float) for entry in value):
-            for index, entry in enumerate(value):
+        entries = cast(Sequence[Any], value)
+        if any(isinstance(entry, Finding) for entry in entries):
+            yield from _entries(entries, address)
+        elif kind is not None and isinstance(value, tuple) and all(isinstance(entry, float) for entry in entries):
+            for index, entry in enumerate(entries):
                 yield (*address, str(index)), entry, kind
         elif kind is not None:
-            yield address, tuple(tuple(entry) if isinstance(entry, (list, tuple)) else entry for entry in value), kind
+            yield address, tuple(_fixed(entry) for entry in entries), kind
     elif kind is not None:
         yield address, value, kind
 
 
-def _entries(models: list[Finding] | tuple[Finding, ...], address: tuple[str, ...]):
+def _fixed(entry: Any) -> Any:
+    return tuple(cast(Sequence[Any], entry)) if isinstance(entry, (list, tuple)) else entry
+
+
+def _entries(models: Sequence[Finding], address: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], Any, Kind]]:
     """Entries of a list by what tells them apart; the second of the same name is numbered."""
     names: dict[str, int] = {}
     for index, model in enumerate(models):
