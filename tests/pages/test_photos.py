@@ -1,6 +1,7 @@
 """Photographs lose their metadata and their size, and a bad one hurts nobody."""
 
 import io
+import re
 import struct
 import zlib
 
@@ -70,6 +71,20 @@ def test_a_photograph_stands_on_its_pages(tmp_path):
     build = load_build(folder, "builds/small", shelf())
     assert build.problems == []
     pages, assets = rendered(Club([build], shelf()), {"small": assess(build, shelf())})
-    assert "builds/small/photos/skirt.webp" in {asset.uri for asset in assets}
+    assert "builds/small/photos/Skirt.jpg.webp" in {asset.uri for asset in assets}
     card = next(page for page in pages if page.uri == "builds/small/parts/piston.md")
-    assert 'src="../../photos/skirt.webp" alt="Piston"' in card.text
+    assert 'src="../../photos/Skirt.jpg.webp" alt="Piston"' in card.text
+
+
+def test_two_pictures_that_differ_in_their_ending_are_both_shown(tmp_path):
+    part = FILES["parts/piston.yaml"].replace("state: in work", "state: in work\nphotos: [skirt.jpg, skirt.png]")
+    folder = write(tmp_path / "small", parts__piston=part)
+    (folder / "photos").mkdir()
+    (folder / "photos" / "skirt.jpg").write_bytes(jpeg((300, 200)))
+    (folder / "photos" / "skirt.png").write_bytes(jpeg((200, 300)))
+    build = load_build(folder, "builds/small", shelf())
+    pages, assets = rendered(Club([build], shelf()), {"small": assess(build, shelf())})
+    card = next(page for page in pages if page.uri == "builds/small/parts/piston.md")
+    shown = re.findall(r'<img src="../../(photos/[^"]+)"', card.text)
+    copies = {asset.uri: asset.content for asset in assets}
+    assert len(shown) == 2 and len({copies[f"builds/small/{path}"] for path in shown}) == 2

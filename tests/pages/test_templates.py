@@ -2,6 +2,8 @@
 
 import posixpath
 import re
+import subprocess
+import sys
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -42,6 +44,14 @@ def test_lines_can_be_read_in_a_diff(path):
 )
 def test_the_address_of_a_page_as_seen_from_another(uri, target, file, folder):
     assert to_file(uri, target) == file and to_folder(uri, target) == folder
+
+
+@pytest.mark.slow
+def test_reading_the_module_writes_nothing(tmp_path):
+    """The folder of compiled templates is made when a template is first read."""
+    code = "import sys; sys.prefix = sys.argv[1]; from gudgeon.pages import page, drawings"
+    subprocess.run([sys.executable, "-c", code, str(tmp_path)], check=True)
+    assert list(tmp_path.iterdir()) == []
 
 
 class Tables(HTMLParser):

@@ -14,15 +14,9 @@ MOST_PIXELS = 60_000_000  # refuses a picture that would fill the memory
 
 def assets(view: View) -> list[Asset]:
     """A copy of every photograph that a record names."""
-    build = view.build
-    named = {row.photo for row in build.rows if row.photo} | {
-        photo for part in build.parts.values() for photo in part.photos
-    }
-    named |= {photo for each in build.instalments for photo in each.head.photos}
-    return [
-        Asset(view.photo_uri(photo), smaller_copy((build.folder / "photos" / photo).read_bytes()))
-        for photo in sorted(named)
-    ]
+    folder = view.build.folder / "photos"
+    names = sorted({photo for photo, _, _ in view.build.named_photos})
+    return [Asset(view.photo_uri(photo), smaller_copy((folder / photo).read_bytes())) for photo in names]
 
 
 def smaller_copy(raw: bytes) -> bytes:

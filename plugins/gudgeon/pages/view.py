@@ -133,8 +133,8 @@ class View:
         return f"{self.home}/story/{slug(instalment.slug)}.md"
 
     def photo_uri(self, photo: str) -> str:
-        """The copy of a photograph."""
-        return f"{self.home}/photos/{photo.rpartition('.')[0].lower()}.webp"
+        """The copy of a photograph. It keeps the whole name: skirt.jpg and skirt.png are two pictures."""
+        return f"{self.home}/photos/{photo}.webp"
 
     def calculation_anchor(self, calculation: Calculation) -> str:
         """The id of a calculation on its page: of each part one."""

@@ -12,7 +12,7 @@ from gudgeon.records.fits import Fit
 from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Origin, Rule, Sharing, Word
 from gudgeon.records.operations import Cut, Operation
 from gudgeon.records.parts import Feature, Part
-from gudgeon.records.problems import Problem
+from gudgeon.records.problems import Problem, Where
 from gudgeon.records.readings import Row
 
 
@@ -64,6 +64,22 @@ class Build:
             for part_id, part in self.parts.items()
             for feature_id, feature in part.features.items()
         }
+
+    @property
+    def named_photos(self) -> list[tuple[str, Where, str]]:
+        """Every picture that a record names: (name, where it is named, what the record is about)."""
+        of_rows = [(row.photo, row.where("photo"), row.id) for row in self.rows if row.photo]
+        of_parts = [
+            (photo, part.where("photos", index), part_id)
+            for part_id, part in self.parts.items()
+            for index, photo in enumerate(part.photos)
+        ]
+        of_instalments = [
+            (photo, instalment.head.where("photos", index), "photos")
+            for instalment in self.instalments
+            for index, photo in enumerate(instalment.head.photos)
+        ]
+        return of_rows + of_parts + of_instalments
 
     @functools.cached_property
     def newest_date(self) -> datetime.date | None:

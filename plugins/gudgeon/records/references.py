@@ -352,18 +352,7 @@ def _stories(build, known, problems) -> None:
 
 
 def _photos(build, problems) -> None:
-    named = [(row.photo, row.where("photo"), row.id) for row in build.rows if row.photo]
-    named += [
-        (photo, part.where("photos", index), part_id)
-        for part_id, part in build.parts.items()
-        for index, photo in enumerate(part.photos)
-    ]
-    named += [
-        (photo, each.head.where("photos", index), "photos")
-        for each in build.instalments
-        for index, photo in enumerate(each.head.photos)
-    ]
-    for photo, where, about in named:
+    for photo, where, about in build.named_photos:
         path = build.folder / "photos" / photo
         if path.is_symlink() or not path.is_file():
             problems.add(where, about, f'no picture "{photo}" in photos/. Put it there, or remove the name.')
