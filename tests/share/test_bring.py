@@ -240,12 +240,13 @@ def test_nothing_is_given_away_without_a_licence(taker, giver):
 
 
 def test_the_page_shows_origin_and_local_change(taker, giver):
+    from gudgeon.pages.page import Renderer
     from gudgeon.pages.sharing import pages_and_assets
 
     take(taker, giver, "rules/A-R1.json")
-    (page,), _ = pages_and_assets(load_knowledge(taker / SHELF, SHELF), None)
+    (page,), _ = pages_and_assets(load_knowledge(taker / SHELF, SHELF), Renderer(), None)
     assert "as it came" in page.text and "changed here" not in page.text
     own = taker / SHELF / "rules/A-R1.yaml"
     own.write_text(own.read_text() + "# a word\n")
-    (page,), _ = pages_and_assets(load_knowledge(taker / SHELF, SHELF), None)
+    (page,), _ = pages_and_assets(load_knowledge(taker / SHELF, SHELF), Renderer(), None)
     assert "changed here" in page.text
