@@ -4,6 +4,7 @@ from collections import Counter
 
 from gudgeon.assess.calculations.dangers import dangers, pattern_sizes, timing_marks
 from gudgeon.assess.calculations.run import sums
+from gudgeon.assess.cautions import applying_cautions
 from gudgeon.assess.findings import (
     BuildFindings,
     GaugeFinding,
@@ -34,6 +35,7 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
     tell_fits(context, fits, mistakes)
     operations = operation_findings(context, fits)
     calculations = sums(context, fits)
+    watched = dangers(context, calculations)
     plans, jobs = cut_plans(context, features), next_jobs(operations)
     cutting = cutting_minutes(plans)
     _hold_to_cutting(operations, cutting)
@@ -56,7 +58,8 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
         recalls=recalls(context, features, fits),
         metals=_metals(context),
         calculations=calculations,
-        dangers=dangers(context, calculations),
+        dangers=watched,
+        cautions=applying_cautions(build, shelf, watched),
         timing_marks=timing_marks(context),
         patterns=pattern_sizes(context),
         progress=progress(operations),

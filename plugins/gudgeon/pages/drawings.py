@@ -175,12 +175,11 @@ def stock_bar(feature: FeatureFinding, bar: Stock, fmt: UnitFormatter) -> Markup
     if feature.size is None:
         return None
     scale, unit, places = fmt.factor()
+    # All by how much is still to come off to the middle of the target, the way the tool goes; below nought is past it.
     sign = 1 if bar.side == "external" else -1
-    # Distance still to go to the middle of the target, along the way the tool goes; beyond nought is past it.
-    way = [sign * ((size.greatest if sign > 0 else size.least) - bar.target_mid) / scale for size in feature.history]
+    way = [sign * (size.decides - bar.target_mid) / scale for size in feature.history]
     now = bar.on_diameter / scale
-    ends = (bar.target_high, bar.target_low) if sign > 0 else (bar.target_low, bar.target_high)
-    near, far = (sign * (each - bar.target_mid) / scale for each in ends)
+    near, far = ((bar.on_diameter - left) / scale for left in (bar.to_first_limit, bar.to_last_limit))
     most = max([*way, now, near])
     axis = Axis(min(far, now), most, left=RIGHT, right=LEFT)
     real = (axis.high - axis.low) * scale  # mm over the width drawn

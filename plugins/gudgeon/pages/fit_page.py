@@ -1,7 +1,7 @@
 """Fit cards: a page for each fit, the sentence with the numbers first."""
 
 from gudgeon.assess.findings import FitFinding
-from gudgeon.pages import cautions, drawings
+from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.wording import number, probability, slug, upper_first
@@ -27,7 +27,7 @@ def pages(view: View) -> list[Page]:
                 curve=drawings.hot_curve(fit, view.fmt),
                 sums=_sums(view, fit),
                 hot_sums=_hot_sums(view, fit),
-                cautions=cautions.for_fit(view, fit.kind),
+                cautions=view.cautions(view.findings.cautions.fits[fit.id]),
                 reviews=[review for review in view.build.reviews if fit.id in review.about],
                 rules=[rule for rule in view.findings.rules if rule.kind == fit.kind],
                 budget=[line for line in fit.budget if line.standard >= SMALLEST_LINE * fit.budget[0].standard],

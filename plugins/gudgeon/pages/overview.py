@@ -2,7 +2,7 @@
 
 from collections import Counter
 
-from gudgeon.pages import cautions, drawings
+from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 
@@ -29,6 +29,7 @@ def pages(view: View) -> list[Page]:
     blocked = [each for each in findings.operations.values() if each.state == "blocked"]
     latest = sorted(view.build.rows, key=lambda row: (row.date, row.id), reverse=True)[:LATEST]
     stale = [each for each in findings.features.values() if each.state == "stale"]
+    soon = {name for job in jobs[:JOBS] for name in findings.cautions.operations[job]}
     return [
         view.page(
             "index.md",
@@ -41,7 +42,7 @@ def pages(view: View) -> list[Page]:
             counts=Counter(each.state for each in findings.features.values()),
             stale=stale,
             bar=drawings.progress_bar(findings.progress.share) if findings.progress.share is not None else None,
-            cautions=cautions.for_jobs(view, jobs[:JOBS]),
+            cautions=view.cautions(name for name in view.shelf.cautions if name in soon),
             past=[danger for danger in findings.dangers if danger.hit],
             leading=[each for each in findings.calculations if each.id in LEADING and each.value is not None],
         )

@@ -3,7 +3,7 @@
 from collections import Counter
 
 from gudgeon.assess.findings import FeatureFinding
-from gudgeon.pages import cautions, drawings
+from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.wording import slug
@@ -59,7 +59,7 @@ def _part_page(view: View, part_id: str) -> Page:
         ],
         forms={ref: _form_words(view, each) for ref, each in features.items()},
         mistakes=view.mistakes_of(part_id),
-        cautions=cautions.for_part(view, part_id),
+        cautions=view.cautions(view.findings.cautions.parts[part_id]),
         dangers=[each for each in view.findings.dangers if each.part in (None, part_id)],
         comparisons=[(each, one) for each in features.values() for one in each.comparisons],
         sums=[each for each in view.findings.calculations if each.part == part_id and each.value is not None],

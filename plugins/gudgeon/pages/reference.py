@@ -53,6 +53,7 @@ MODELS = (
     "Calculation",
     "Term",
     "DangerFinding",
+    "ApplyingCautions",
     "TimingMark",
     "PatternSize",
     "ClubFindings",

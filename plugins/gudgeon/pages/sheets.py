@@ -6,7 +6,6 @@ import segno
 from markupsafe import Markup
 
 from gudgeon.assess.findings import CutPlan
-from gudgeon.pages import cautions
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.wording import slug
@@ -47,8 +46,9 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         if left < 0 and boxes:
             break
         boxes.append((ref, stations, angles, _gauge(view, ref)))
-    jobs = [operation.id] if operation else []
-    spoken = {each.caution: each for each in [*cautions.for_jobs(view, jobs), *cautions.for_part(view, part)]}
+    applying = view.findings.cautions
+    of_operation = applying.operations[operation.id] if operation else []
+    warnings = view.cautions([*of_operation, *applying.parts[part]])
     address = f"{view.home}/{path}".removesuffix(".md") + "/"
     return view.page(
         path,
@@ -62,8 +62,8 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         boxes=boxes,
         more_features=len(readable) - len(boxes),
         most_passes=MOST_PASSES,
-        warnings=list(spoken.values())[:MOST_CAUTIONS],
-        more_warnings=max(0, len(spoken) - MOST_CAUTIONS),
+        warnings=warnings[:MOST_CAUTIONS],
+        more_warnings=max(0, len(warnings) - MOST_CAUTIONS),
         address=(view.site_url or "") + address,
         code=_code(view.site_url + address) if view.site_url else None,
     )

@@ -1,6 +1,6 @@
 """What the pages of one build are made from, and what they all share."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from markupsafe import Markup
@@ -9,6 +9,7 @@ from gudgeon import boundary
 from gudgeon.assess.findings import BuildFindings, Calculation, FeatureFinding, FitFinding, SuspectedMistake
 from gudgeon.pages.markup import MarkupFormatter
 from gudgeon.pages.page import Page, Renderer
+from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.problems import Where
 from gudgeon.wording import slug
@@ -28,11 +29,7 @@ class View:
     def __post_init__(self):
         self.fmt = MarkupFormatter(self.findings.units)
         self.home = f"builds/{self.build.id}"
-        self.mapped = [
-            ref
-            for ref, each in self.findings.features.items()
-            if len({cell.station for cell in each.cells}) > 1 and len({cell.angle for cell in each.cells}) > 1
-        ]
+        self.mapped = [ref for ref, feature in self.findings.features.items() if feature.mapped]
         self.looks = [fit for fit in self.findings.fits.values() if fit.look]
         self.rows = {row.id: row for row in self.build.rows}
         self.features_of_part: dict[str, dict[str, FeatureFinding]] = {part: {} for part in self.build.parts}
@@ -143,6 +140,10 @@ class View:
     def calculation_uri(self, calculation: Calculation) -> str:
         """Where a calculation stands."""
         return f"{self.home}/sums.md#{self.calculation_anchor(calculation)}"
+
+    def cautions(self, names: Iterable[str]) -> list[Caution]:
+        """The cautions of these names, each once."""
+        return [self.shelf.cautions[name] for name in dict.fromkeys(names)]
 
     def name_of(self, ref: str) -> str:
         """The name of a part.feature in people's words."""

@@ -6,7 +6,14 @@ Positive clearance is clearance, negative interference; clearances and stock are
 """
 
 from gudgeon.assess.findings.base import Component, Finding, Formula, Source
-from gudgeon.assess.findings.calculations import Calculation, DangerFinding, PatternSize, Term, TimingMark
+from gudgeon.assess.findings.calculations import (
+    ApplyingCautions,
+    Calculation,
+    DangerFinding,
+    PatternSize,
+    Term,
+    TimingMark,
+)
 from gudgeon.assess.findings.club import ClubFindings, CopyMistake, Ground, SumOffered
 from gudgeon.assess.findings.fits import EarlierWant, FitFinding, FitMove, HotCase, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import (
@@ -32,6 +39,7 @@ from gudgeon.assess.findings.whole import (
 from gudgeon.assess.findings.work import CutPlan, Forecast, Pass, TakeAt
 
 __all__ = [
+    "ApplyingCautions",
     "CutPlan",
     "Forecast",
     "Pass",

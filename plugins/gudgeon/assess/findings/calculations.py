@@ -2,7 +2,20 @@
 
 from pydantic import Field
 
-from gudgeon.assess.findings.base import Angle, Choice, Finding, Flag, Length, Name, Number, Ratio, Share, Texts, Words
+from gudgeon.assess.findings.base import (
+    Angle,
+    Choice,
+    Finding,
+    Flag,
+    Length,
+    Name,
+    Names,
+    Number,
+    Ratio,
+    Share,
+    Texts,
+    Words,
+)
 
 
 class Term(Finding):
@@ -59,6 +72,14 @@ class DangerFinding(Finding):
     source: Name | None = Field(description="Key in the bibliography.")
     where_in_source: Words | None
     basis: Choice
+
+
+class ApplyingCautions(Finding):
+    """Which cautions of the club apply where, by id; of a part, those with a figure past its limit first."""
+
+    parts: dict[str, Names] = Field(description="Part -> its cautions.")
+    fits: dict[str, Names] = Field(description="Fit -> its cautions.")
+    operations: dict[str, Names] = Field(description="Operation -> its cautions.")
 
 
 class TimingMark(Finding):

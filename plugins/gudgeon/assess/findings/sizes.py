@@ -101,6 +101,9 @@ class Generation(Finding):
     mean: Length = Field(description="mm at 20 °C.")
     least: Length = Field(description="mm at 20 °C.")
     greatest: Length = Field(description="mm at 20 °C.")
+    decides: Length = Field(
+        description="The one that decides: the greatest of an external, the least of an internal feature."
+    )
     rows: Names = Field(description="Readings.")
 
 
@@ -169,6 +172,7 @@ class FeatureFinding(Finding):
     budget: list[Component] = Field(description="Uncertainty of that size, line by line.")
     cells: list[Cell] = Field(description="Size by station and angle.")
     missing_cells: Places = Field(description="Planned stations (mm) and angles (degrees) without a reading.")
+    mapped: Flag = Field(description="Whether it was read at several stations and at several angles.")
     form: Form | None
     stock: Stock | None = None
     limits: tuple[Length, Length] | None = Field(description="Limits of the spec, mm.")

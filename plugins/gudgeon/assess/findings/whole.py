@@ -24,7 +24,7 @@ from gudgeon.assess.findings.base import (
     Texts,
     Words,
 )
-from gudgeon.assess.findings.calculations import Calculation, DangerFinding, PatternSize, TimingMark
+from gudgeon.assess.findings.calculations import ApplyingCautions, Calculation, DangerFinding, PatternSize, TimingMark
 from gudgeon.assess.findings.fits import FitFinding, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import FeatureFinding, RowFinding
 from gudgeon.assess.findings.work import CutPlan, Forecast
@@ -136,6 +136,7 @@ class BuildFindings(Finding):
         description="Sums for the parts and the whole engine, worked out or not yet."
     )
     dangers: list[DangerFinding] = Field(description="Computed figures that cautions watch, with their margins.")
+    cautions: ApplyingCautions
     timing_marks: list[TimingMark] = Field(description="Printed valve settings along this rim.")
     patterns: list[PatternSize] = Field(description="Pattern sizes by each source's contraction.")
     progress: Progress

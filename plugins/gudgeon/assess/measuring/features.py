@@ -34,10 +34,11 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         budget=budget(decides.size) if decides else [],
         cells=[each.finding() for each in found],
         missing_cells=_missing(feature, found) if feature.is_length else [],
+        mapped=len({cell.station for cell in found}) > 1 and len({cell.angle for cell in found}) > 1,
         form=form_of(found, internal),
         limits=feature.allowed,
         **_ground(feature),
-        history=_history(context, ref),
+        history=_history(context, ref, internal),
         corrected=corrected(
             context, [decides.size], decides.mm, expanded(decides.size), *(feature.allowed or (None, None))
         )
@@ -193,7 +194,7 @@ def _missing(feature: Feature, found: list[LocalSize]) -> list[tuple[float | Non
     return [pair for pair in pairs if tuple(None if each is None else round(each, 4) for each in pair) not in have]
 
 
-def _history(context: MeasuredBuild, ref: str) -> list[Generation]:
+def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generation]:
     found = []
     for after, places in context.generations.get(ref, {}).items():
         rows = [row for each in places for row in each.rows]
@@ -205,6 +206,7 @@ def _history(context: MeasuredBuild, ref: str) -> list[Generation]:
                 mean=sum(sizes) / len(sizes),
                 least=min(sizes),
                 greatest=max(sizes),
+                decides=(min if internal else max)(sizes),
                 rows=rows,
             )
         )

@@ -1,0 +1,44 @@
+"""Which cautions apply: where the danger is, and nowhere else."""
+
+import re
+
+from gudgeon.assess.findings import ApplyingCautions, DangerFinding
+from gudgeon.records.knowledge import Caution
+from gudgeon.records.model import Build, Knowledge
+
+
+def applying_cautions(build: Build, shelf: Knowledge, dangers: list[DangerFinding]) -> ApplyingCautions:
+    """The cautions of every part, fit and operation of a build."""
+    return ApplyingCautions(
+        parts={part: _of_part(build, shelf, dangers, part) for part in build.parts},
+        fits={
+            fit_id: [name for name, caution in shelf.cautions.items() if fit.kind in caution.fit_kinds]
+            for fit_id, fit in build.fits.items()
+        },
+        operations={
+            operation_id: [name for name, caution in shelf.cautions.items() if _speaks_of(caution, operation.does)]
+            for operation_id, operation in build.operations.items()
+        },
+    )
+
+
+def _of_part(build: Build, shelf: Knowledge, dangers: list[DangerFinding], part_id: str) -> list[str]:
+    """By the part's family, metal and operations, and by computed figures past their limit; those first."""
+    part = build.parts[part_id]
+    does = [operation.does for operation in build.operations.values() if operation.part == part_id]
+    own = build.materials.get(part.material)
+    metal = (own.like if own else None) or part.material
+    past = {danger.caution for danger in dangers if danger.hit and danger.part == part_id}
+    applying = [
+        name
+        for name, caution in shelf.cautions.items()
+        if part.family in caution.families
+        or metal in caution.materials
+        or name in past
+        or any(_speaks_of(caution, words) for words in does)
+    ]
+    return sorted(applying, key=lambda name: name not in past)
+
+
+def _speaks_of(caution: Caution, does: str) -> bool:
+    return any(re.search(rf"\b{re.escape(word)}", does, re.IGNORECASE) for word in caution.operation_words)

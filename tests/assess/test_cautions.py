@@ -1,0 +1,25 @@
+"""Cautions apply where the danger is: by family, metal, words of operations, kind of fit, and figures past their limit."""
+
+from gudgeon.assess.cautions import applying_cautions
+
+
+def test_a_figure_past_its_limit_brings_its_caution_up_first(club, harrow):
+    build = next(build for build in club.builds if build.id == "harrow-pond")
+    past = next(danger for danger in harrow.dangers if danger.hit and danger.part)
+    names = harrow.cautions.parts[past.part]
+    assert names[0] in {danger.caution for danger in harrow.dangers if danger.hit and danger.part == past.part}
+    calm = applying_cautions(build, club.knowledge, []).parts[past.part]
+    assert [name for name in club.knowledge.cautions if name in calm] == calm, "without one, in the shelf's order"
+
+
+def test_an_operation_has_the_cautions_that_its_words_bring_up_and_its_part_has_them_too(club, harrow):
+    for operation_id, names in harrow.cautions.operations.items():
+        words = harrow.operations[operation_id].does.lower()
+        for name in names:
+            assert any(word.lower() in words for word in club.knowledge.cautions[name].operation_words)
+        assert set(names) <= set(harrow.cautions.parts[harrow.operations[operation_id].part])
+    assert any(harrow.cautions.operations.values())
+
+
+def test_a_fit_has_the_cautions_of_its_kind(harrow):
+    assert "press-work" in harrow.cautions.fits["A-F12"] and "press-work" not in harrow.cautions.fits["A-F01"]
