@@ -24,6 +24,7 @@ def _map_page(view: View, ref: str) -> Page:
     planned = set(cells) | {tuple(pair) for pair in feature.missing_cells}
     stations = sorted({station for station, _ in planned}, key=lambda each: (each is not None, each or 0.0))
     angles = sorted({angle for _, angle in planned}, key=lambda each: (each is not None, each or 0.0))
+    assert feature.form, "what is mapped has been read"
     least, most = feature.form.least.size, feature.form.greatest.size
     shade = {
         key: int((cell.size - least) / ((most - least) or 1.0) * (SHADES - 1) + 0.5) for key, cell in cells.items()

@@ -3,6 +3,7 @@
 import re
 import warnings
 from collections.abc import Callable
+from typing import Any
 
 import nh3
 from citeproc import Citation, CitationItem, CitationStylesBibliography, CitationStylesStyle, formatter
@@ -70,8 +71,9 @@ def _set(sources: dict[str, dict]) -> dict[str, tuple[Markup, Markup]]:
     return {key: (_short(sources[key], entry), Markup(entry)) for key, entry in entries.items()}
 
 
-def _short(source: dict, entry: str) -> Markup:
+def _short(source: dict[str, Any], entry: str) -> Markup:
     """A standard by its number; any other work by author and year, with which its entry begins."""
     if source.get("type") == "standard" and source.get("number"):
         return Markup("{}").format(str(source["number"]))
-    return Markup(re.sub(r"<[^>]*>", "", re.match(r".*?\((?:\d{4}|no date)\)|.*", entry)[0]))
+    author_and_year = re.match(r".*?\((?:\d{4}|no date)\)", entry)
+    return Markup(re.sub(r"<[^>]*>", "", author_and_year[0] if author_and_year else entry.partition("\n")[0]))

@@ -91,15 +91,12 @@ def hot_curve(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
     if not fit.hot or fit.clearance is None:
         return None
     scale, unit, places = fmt.factor()
-    planned = fit.target is not None and all(case.at_target is not None for case in fit.hot)
-    cold = (
-        (fit.want_low + (fit.want_high if fit.want_high is not None else fit.want_low)) / 2
-        if planned
-        else fit.clearance
-    )
+    ends, cold = [case.now for case in fit.hot], fit.clearance
+    planned = [case.at_target for case in fit.hot if case.at_target is not None]
+    if fit.target is not None and len(planned) == len(fit.hot) and fit.want_low is not None:
+        ends, cold = planned, (fit.want_low + (fit.want_high if fit.want_high is not None else fit.want_low)) / 2
     lines = []
-    for index, case in enumerate(fit.hot):
-        end = case.at_target if planned else case.now
+    for index, (case, end) in enumerate(zip(fit.hot, ends, strict=True)):
         lines.append(
             {
                 "name": case.case.replace("_", " "),
@@ -212,19 +209,21 @@ def stock_bar(feature: FeatureFinding, bar: Stock, fmt: UnitFormatter) -> Markup
 
 def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
     """Side profile: each angle's size along the axis, exaggerated, against the smallest."""
-    cells = [cell for cell in feature.cells if cell.station is not None and cell.angle is not None]
-    stations = sorted({cell.station for cell in cells})
+    cells = [
+        (cell.station, cell.angle, cell.size)
+        for cell in feature.cells
+        if cell.station is not None and cell.angle is not None
+    ]
+    stations = sorted({station for station, _, _ in cells})
     if len(stations) < 2:
         return None
     scale, unit, places = fmt.factor()
-    base = min(cell.size for cell in cells)
-    across = Axis(0.0, max((cell.size - base) / scale for cell in cells) or 1.0, left=176.0, right=18.0)
+    least_station, least_angle, base = min(cells, key=lambda cell: cell[2])
+    across = Axis(0.0, max((size - base) / scale for _, _, size in cells) or 1.0, left=176.0, right=18.0)
     along = Axis(stations[0], stations[-1], left=44.0, right=RIGHT)
     lines = []
-    for index, angle in enumerate(sorted({cell.angle for cell in cells})):
-        points = [
-            (along.at(cell.station), across.at((cell.size - base) / scale)) for cell in cells if cell.angle == angle
-        ]
+    for index, angle in enumerate(sorted({angle for _, angle, _ in cells})):
+        points = [(along.at(station), across.at((size - base) / scale)) for station, at, size in cells if at == angle]
         lines.append(
             {
                 "angle": f"{angle:g}°",
@@ -234,8 +233,7 @@ def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
                 "dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4],
             }
         )
-    least = min(cells, key=lambda cell: cell.size)
-    described = f"Sizes above the smallest, {fmt.size_text(base)} at {fmt.place_text(least.station, least.angle)}, along the axis for each angle."
+    described = f"Sizes above the smallest, {fmt.size_text(base)} at {fmt.place_text(least_station, least_angle)}, along the axis for each angle."
     return _svg(
         "profile",
         id=f"profile-{slug(feature.ref).replace('.', '-')}",
@@ -252,16 +250,18 @@ def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
 
 def rule_axis(rules: list[RuleFinding]) -> Markup | None:
     """Rules on one axis of temperature difference, each once whatever the sizes it was worked out for."""
-    shown = list({(rule.rule, rule.case): rule for rule in rules if rule.implied_low is not None}.values())
-    if not shown:
+    implied = {
+        (rule.rule, rule.case): (rule, rule.implied_low, rule.implied_high)
+        for rule in rules
+        if rule.implied_low is not None and rule.implied_high is not None
+    }
+    if not implied:
         return None
-    axis = Axis(0.0, max(rule.implied_high or 0.0 for rule in shown))
+    axis = Axis(0.0, max(high for _, _, high in implied.values()))
     rows = []
-    for index, rule in enumerate(shown):
-        label = f"{rule.rule}: {number(rule.implied_low, 0)}" + (
-            f" to {number(rule.implied_high, 0)} K" if rule.implied_high - rule.implied_low > 0.5 else " K"
-        )
-        first, last = axis.at(rule.implied_low), axis.at(rule.implied_high)
+    for index, (rule, low, high) in enumerate(implied.values()):
+        label = f"{rule.rule}: {number(low, 0)}" + (f" to {number(high, 0)} K" if high - low > 0.5 else " K")
+        first, last = axis.at(low), axis.at(high)
         right = last + 8 + LETTER * len(label) < WIDTH
         rows.append(
             {

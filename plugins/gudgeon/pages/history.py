@@ -41,7 +41,7 @@ def events(view: View, fit: FitFinding) -> list[Event]:
     """Everything that moved a fit, oldest first; of one day the readings first."""
     found = []
     for before, move in zip([None, *fit.moves], fit.moves, strict=False):
-        done = view.build.operations.get(move.after)
+        done = view.build.operations.get(move.after or "")
         says = f"read after {move.after}: {done.does}" if done else "read"
         found.append(Event(move.date, says, move, before))
     for was in view.build.fits[fit.id].wanted_before:

@@ -84,7 +84,7 @@ def _form_words(view: View, feature: FeatureFinding) -> str:
     if feature.form is None:
         return ""
     words, form = [], feature.form
-    if form.taper_ends is not None:
+    if form.taper_ends is not None and form.taper_fit is not None:
         words.append(
             f"taper {view.fmt.clearance_text(form.taper_ends, True)} end to end, {view.fmt.clearance_text(form.taper_fit, True)} fitted"
         )

@@ -154,7 +154,7 @@ def _said(field: dict) -> str:
     if field.get("type") == "array":
         items = field.get("prefixItems") or [field.get("items", {})]
         return f"list{f' of {len(items)}' if 'prefixItems' in field else ''}: {_said(items[0])}" if items[0] else "list"
-    return WORDS.get(field.get("type"), "see below")
+    return WORDS.get(field.get("type", ""), "see below")
 
 
 def _annotation(field) -> str:

@@ -172,7 +172,8 @@ class View:
 
     def person(self, name: str) -> str:
         """A person's name by id."""
-        return self.build.head.people[name].name if name in self.build.head.people else name
+        people = self.build.sound_head.people
+        return people[name].name if name in people else name
 
     def mistakes_of(self, part: str) -> list[SuspectedMistake]:
         """Slips in records of a part."""
