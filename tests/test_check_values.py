@@ -14,8 +14,8 @@ import pytest
 import yaml
 from check_registry import CHECKS, SHELF, check, near
 from gudgeon.assess.measuring.sizes import budget, mean_reading
+from gudgeon.records.fields import _expansion
 from gudgeon.records.readings import Row
-from gudgeon.records.record import _expansion
 from gudgeon_calc import (
     engine,
     expansion,

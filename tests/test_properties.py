@@ -15,7 +15,7 @@ from gudgeon.records.load_build import load_build
 from gudgeon.records.problems import Problems
 from gudgeon.records.readings import ReadingsFile
 from gudgeon.records.readings_csv import as_texts, from_csv, reads_value, to_csv, to_yaml
-from gudgeon.records.record import validate
+from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import UNSEEN, read_yaml
 from gudgeon.records.yaml_writing import flow, scalar
 from gudgeon.review.compare import Side, compare

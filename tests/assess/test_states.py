@@ -157,6 +157,60 @@ def test_superseded_row_stays_and_is_not_used(tmp_path):
     assert found.rows["s1"].status == "superseded" and found.features["piston.skirt"].size == pytest.approx(49.950)
 
 
+def test_withdrawn_row_stays_with_its_reason_and_does_not_count(tmp_path):
+    twice = FILES[SKIRT] + "  - {id: s2, station: 20 mm, reads: 49.955 mm}\n"
+    withdrawn = "  - {id: s3, withdraws: s2, because: read of another piston, date: 2025-02-06, by: ada}\n"
+    for name in ("before", "after"):
+        (tmp_path / name).mkdir()
+    before = findings(tmp_path / "before", readings__2025_02_04_skirt=twice)
+    after = findings(tmp_path / "after", readings__2025_02_04_skirt=twice + withdrawn)
+    assert before.features["piston.skirt"].size == pytest.approx(49.950) and before.rows["s2"].status == "current"
+    row = after.rows["s2"]
+    assert (row.status, row.why) == ("withdrawn", "read of another piston (s3, 2025-02-06)")
+    assert after.features["piston.skirt"].size == pytest.approx(49.945)
+    assert [generation.rows for generation in after.features["piston.skirt"].history] == [["s1"]]
+    assert "s3" not in after.rows and (before.gauges["mic"].rows, after.gauges["mic"].rows) == (2, 1)
+
+
+def test_what_a_withdrawn_row_put_right_counts_again(tmp_path):
+    rows = FILES[SKIRT] + (
+        "  - {id: s2, station: 20 mm, reads: 49.955 mm, supersedes: s1}\n"
+        "  - {id: s3, withdraws: s2, because: read of another piston}\n"
+    )
+    found = findings(tmp_path, readings__2025_02_04_skirt=rows)
+    assert {row.id: row.status for row in found.rows.values() if row.id[0] == "s"} == {
+        "s1": "current",
+        "s2": "withdrawn",
+    }
+    assert found.features["piston.skirt"].size == pytest.approx(49.945)
+
+
+def test_withdrawn_row_is_no_mistake_and_does_not_move_the_day(tmp_path):
+    wrong = FILES[SKIRT] + "  - {id: s2, station: 20 mm, reads: 1.9663 mm, date: 2031-01-01}\n"
+    withdrawn = "  - {id: s3, withdraws: s2, because: inches}\n"
+    for name in ("before", "after"):
+        (tmp_path / name).mkdir()
+    before = findings(tmp_path / "before", readings__2025_02_04_skirt=wrong)
+    assert {mistake.kind for mistake in before.mistakes} == {"inch typed as millimetre", "instrument overdue"}
+    assert before.gauges["mic"].overdue
+    after = findings(tmp_path / "after", readings__2025_02_04_skirt=wrong + withdrawn)
+    assert after.mistakes == [] and after.rows["s2"].status == "withdrawn" and not after.gauges["mic"].overdue
+
+
+@pytest.mark.parametrize("named", ["v1", "2025-02-05 ada"])
+def test_withdrawn_concession_no_longer_counts(tmp_path, named):
+    tight = bent("fits.yaml", "[0.050 mm, 0.080 mm]", "[0.100 mm, 0.130 mm]")
+    reviews = (
+        "reviews:\n  - {id: v1, date: 2025-02-05, who: ada, verdict: concession, says: let it run, about: [F1], "
+        "allow: [0.05 mm, 0.08 mm], recheck: 2026-01-01}\n"
+    )
+    withdrawn = f"  - {{date: 2025-02-06, who: ada, withdraws: {named}, because: it knocked}}\n"
+    for name in ("before", "after"):
+        (tmp_path / name).mkdir()
+    assert findings(tmp_path / "before", fits=tight, reviews=reviews).fits["F1"].state == "conceded"
+    assert findings(tmp_path / "after", fits=tight, reviews=reviews + withdrawn).fits["F1"].state == "out"
+
+
 def test_wanted_range_from_the_rule_it_cites(tmp_path):
     fits = bent("fits.yaml", "want: [0.050 mm, 0.080 mm], because: test", "rule: A-R2")
     found = findings(tmp_path, fits=fits).fits["F1"]

@@ -16,6 +16,8 @@ from gudgeon.records.readings_csv import from_csv, is_readings_csv, to_csv, to_y
 from gudgeon.schemas import schema
 from small_build import FILES, shelf, write
 
+SKIRT = "readings/2025-02-04-skirt.yaml"
+
 
 @pytest.fixture(scope="module", params=["harrow-pond", "sundlia"])
 def package(request, club):
@@ -98,6 +100,40 @@ def test_readings_go_to_csv_to_yaml_and_back_without_loss(package, tmp_path):
     assert [row.model_dump() for row in again.rows] == [row.model_dump() for row in build.rows]
 
 
+def test_withdrawals_and_former_ids_go_there_and_back_too(tmp_path):
+    rows = FILES[SKIRT] + (
+        "  - {id: s3, formerly: [s2, s4], station: 20 mm, reads: 49.946 mm}\n"
+        "  - {id: s5, withdraws: s3, because: '=twice', date: 2025-02-06, note: seen in the book}\n"
+    )
+    build = load_build(write(tmp_path / "small", readings__2025_02_04_skirt=rows), "builds/small", shelf())
+    assert build.problems == []
+    text = to_csv(build.reading_entries)
+    assert is_readings_csv(text)
+    back = from_csv(text, "readings.csv", Problems())
+    (tmp_path / "small" / "readings" / "2025-02-02-bore.yaml").unlink()
+    (tmp_path / "small" / SKIRT).write_text(to_yaml(back), encoding="utf-8")
+    again = load_build(tmp_path / "small", "builds/small", shelf())
+    assert again.problems == [] and to_csv(again.reading_entries) == text
+    assert again.withdrawn["s3"].because == "=twice" and again.former_names["reading"] == {"s2": "s3", "s4": "s3"}
+    tables = files(build, assess(build, shelf()))
+    assert b's3,piston.skirt,withdrawn,"\'=twice (s5, 2025-02-06)"' in tables["rows.csv"]
+    assert json.loads(tables["build.json"])["records"]["reading_withdrawals"][0]["withdraws"] == "s3"
+
+
+def test_a_table_of_readings_from_before_a_column_was_added_is_still_read(tmp_path):
+    old = "id,of,date,by,reads,gauge,station\ns1,piston.skirt,2025-02-04,ada,49.945 mm,mic,20 mm\n"
+    assert is_readings_csv(old) and not is_readings_csv(old.replace("gauge,station", "gauge,where"))
+    (row,) = from_csv(old, "readings.csv", Problems())
+    assert (row["station"], row["reads"]) == ("20 mm", "49.945 mm")
+
+
+def test_addresses_of_people_stay_out_of_the_data(tmp_path):
+    named = FILES["build.yaml"].replace("{name: Ada}", "{name: Ada, commits_as: [ada@example.org]}")
+    build = load_build(write(tmp_path / "small", build=named), "builds/small", shelf())
+    assert build.problems == [] and build.sound_head.people["ada"].commits_as == ("ada@example.org",)
+    assert not [name for name, text in files(build, assess(build, shelf())).items() if b"ada@example.org" in text]
+
+
 def test_the_commands_go_there_and_back(tmp_path):
     write(tmp_path / "builds" / "small")
     run = CliRunner()
@@ -131,4 +167,4 @@ def test_a_build_without_a_licence_claims_none(tmp_path):
 def test_a_table_that_is_not_whole_is_told_at_its_line():
     problems = Problems()
     from_csv(to_csv([]) + "a1,piston.skirt\n", "x.csv", problems)
-    assert str(problems.in_order()[0]) == "x.csv:2:1: expected 15 cells, one for each heading. Found 2."
+    assert str(problems.in_order()[0]) == "x.csv:2:1: expected 18 cells, one for each heading. Found 2."

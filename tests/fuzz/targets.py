@@ -20,7 +20,7 @@ from gudgeon.records.column_map import ColumnMap
 from gudgeon.records.load_build import load_build
 from gudgeon.records.problems import Problems
 from gudgeon.records.readings_csv import from_csv, table, to_csv, to_yaml
-from gudgeon.records.record import validate
+from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import read_yaml
 from gudgeon.records.yaml_writing import flow
 from gudgeon.review.as_markdown import slip_markdown

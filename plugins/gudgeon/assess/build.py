@@ -80,7 +80,7 @@ def _hold_to_cutting(operations: dict[str, OperationFinding], cutting: dict[str,
 
 def _gauges(context: MeasuredBuild) -> dict[str, GaugeFinding]:
     found, today = {}, context.build.newest_date
-    rows = Counter(row.gauge for row in context.build.rows)
+    rows = Counter(row.gauge for row in context.build.rows if row.id not in context.build.withdrawn)
     for name, gauge in context.build.instruments.items():
         root = context.scales.root(name)
         late = any(

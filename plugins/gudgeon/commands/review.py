@@ -8,7 +8,7 @@ import click
 from gudgeon.commands.options import open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter, progress
 from gudgeon.project.git import GitLacks
-from gudgeon.records.record import first_fault
+from gudgeon.records.validation import first_fault
 from gudgeon.review.as_markdown import slip_markdown
 from gudgeon.review.as_sarif import slip_sarif
 from gudgeon.review.as_text import details_text, slip_text

@@ -12,11 +12,11 @@ from fractions import Fraction
 from gudgeon_calc.units import INCH, Measure, read_quantity
 
 from gudgeon.entry.sizes import NUMBER, UNITS, NotClear, Words, take_size
+from gudgeon.records.fields import ID
 from gudgeon.records.model import Build
 from gudgeon.records.parts import DIAMETERS, Feature
 from gudgeon.records.problems import nearest, shown
 from gudgeon.records.readings import together
-from gudgeon.records.record import ID
 
 LONGEST = 500  # characters
 TEMPERATURES = re.compile(
@@ -310,8 +310,8 @@ def _after(build: Build, ref: str, name: str | None, day: datetime.date) -> str 
 def _next_id(build: Build) -> str:
     """The next free id in the series that the build's rows follow."""
     series: dict[str, list[str]] = {}
-    for row in build.rows:
-        found = re.fullmatch(r"(.*?)([0-9]{1,6})", row.id)
+    for row_id in (*(row.id for row in build.reading_entries), *build.former_names["reading"]):
+        found = re.fullmatch(r"(.*?)([0-9]{1,6})", row_id)
         if found:
             series.setdefault(found[1], []).append(found[2])
     if not series:

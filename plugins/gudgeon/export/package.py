@@ -27,8 +27,8 @@ from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
 from gudgeon.records.model import Build
 from gudgeon.records.operations import Cut, Operation
-from gudgeon.records.readings import Row
-from gudgeon.records.readings_csv import COLUMNS, no_formula, to_csv
+from gudgeon.records.readings import ReadingWithdrawal, Row
+from gudgeon.records.readings_csv import COLUMNS, FIELDS, TEXTS, no_formula, to_csv
 
 _PROFILES = "https://datapackage.org/profiles/2.0"
 # Table -> (model of a line, what it holds, key that no two lines share).
@@ -56,12 +56,14 @@ class Records(Finding):
     parts: dict[str, parts.Part]
     fits: dict[str, Fit]
     readings: list[Row]
+    reading_withdrawals: list[ReadingWithdrawal]
     operations: dict[str, Operation]
     cuts: list[Cut]
     instruments: dict[str, build_file.Instrument]
     machines: dict[str, build_file.Machine]
     materials: dict[str, build_file.Material]
     reviews: list[build_file.Review]
+    review_withdrawals: list[build_file.ReviewWithdrawal]
     figures: dict[str, Figure]
     story: list[Story]
 
@@ -78,26 +80,34 @@ class BuildData(Finding):
 def build_data(build: Build, findings: BuildFindings) -> BuildData:
     """Everything of a build as one record."""
     records = Records.model_construct(
-        build=build.sound_head,
+        build=_without_addresses(build.sound_head),
         parts=build.parts,
         fits=build.fits,
         readings=build.rows,
+        reading_withdrawals=build.reading_withdrawals,
         operations=build.operations,
         cuts=list(build.cuts),
         instruments=build.instruments,
         machines=build.machines,
         materials=build.materials,
         reviews=list(build.reviews),
+        review_withdrawals=list(build.review_withdrawals),
         figures=build.figures,
         story=[Story.model_construct(head=each.head, body=each.body) for each in build.instalments],
     )
     return BuildData.model_construct(version=version("gudgeon"), records=records, findings=findings)
 
 
+def _without_addresses(head: build_file.BuildFile) -> build_file.BuildFile:
+    """The head of a build without the addresses of its people, which nobody needs who uses its data."""
+    people = {name: person.model_copy(update={"commits_as": ()}) for name, person in head.people.items()}
+    return head.model_copy(update={"people": people})
+
+
 def files(build: Build, findings: BuildFindings) -> dict[str, bytes]:
     """Name -> content of the files of a data package. The same records give the same bytes."""
     found = {
-        "readings.csv": to_csv(build.rows),
+        "readings.csv": to_csv(build.reading_entries),
         f"{SINGLE}.csv": _single(build),
         "build.json": build_data(build, findings).model_dump_json(indent=1, by_alias=True) + "\n",
     }
@@ -195,12 +205,12 @@ def _readings_fields() -> list[dict]:
     found = []
     for name in COLUMNS:
         each = {"name": name, "type": "date" if name == "date" else "string"}
-        description = Row.model_fields[name].description
+        description = FIELDS[name].description
         if name == "reads":
             description = "As read, every digit kept, the unit after the last; where they share no unit or are fractions, each with its own and a semicolon after it."
         elif name in ("station", "part_temp", "gauge_temp", "angle"):
             description = "As written, with its unit."
-        elif name in ("as_held", "note"):
+        elif name in TEXTS:
             description = (
                 description or "Free text."
             ) + " An apostrophe at its start keeps a spreadsheet from taking it for a formula, and is no part of it."
@@ -241,7 +251,7 @@ def _descriptor(build: Build) -> dict:
             "Readings as written down; this table can be read back without loss",
             _readings_fields(),
             ["id"],
-            [("supersedes", "readings", "id")],
+            [("supersedes", "readings", "id"), ("withdraws", "readings", "id")],
         ),
         _resource(
             SINGLE,

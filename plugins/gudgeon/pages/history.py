@@ -58,6 +58,10 @@ def events(view: View, fit: FitFinding) -> list[Event]:
     for review in view.build.reviews:
         if fit.id in review.about:
             found.append(Event(review.date.isoformat(), f"{review.verdict}, {view.person(review.who)}: {review.says}"))
+            withdrawal = view.build.withdrawal_of(review)
+            if withdrawal:
+                says = f"{view.person(withdrawal.who)} withdraws what was said on {review.date}: {withdrawal.because}"
+                found.append(Event(withdrawal.date.isoformat(), says))
     return sorted(found, key=lambda event: event.date)
 
 

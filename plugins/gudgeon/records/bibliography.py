@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from gudgeon.records.build_file import Basis
+from gudgeon.records.fields import Id, Line
 from gudgeon.records.problems import Problems, Where, nearest, shown
-from gudgeon.records.record import Id, Line
 from gudgeon.records.yaml_text import read_text
 
 Year = Annotated[int, Field(ge=1, le=2199)]

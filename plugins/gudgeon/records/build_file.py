@@ -1,15 +1,17 @@
 """The build itself and what its shop owns: build.yaml, instruments.yaml, machines.yaml, materials.yaml, reviews.yaml."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import AfterValidator, Discriminator, Field, Tag, model_validator
 
+from gudgeon.records.base import Record
 from gudgeon.records.cutting import Cutting
-from gudgeon.records.record import (
+from gudgeon.records.fields import (
     Amount,
     Date,
     Density,
     Expansion,
+    FormerIds,
     Hours,
     Id,
     Length,
@@ -17,10 +19,10 @@ from gudgeon.records.record import (
     PartOrFeatureRef,
     PhotoName,
     Pressure,
-    Record,
     Speed,
     Temperature,
     TemperatureDifference,
+    VerdictRef,
     Words,
     limits_pair,
 )
@@ -52,6 +54,10 @@ class Person(Record):
 
     name: Line
     does: Line | None = None
+    commits_as: tuple[Line, ...] = Field(
+        default=(), description="Names or addresses under which this person commits, where they differ from the name."
+    )
+    formerly: FormerIds = ()
 
 
 class Club(Record):
@@ -141,6 +147,7 @@ class Instrument(Record):
     temp_within: TemperatureDifference | None = Field(
         default=None, description="How well its and the part's temperature are known, plus or minus."
     )
+    formerly: FormerIds = ()
 
     @model_validator(mode="after")
     def _has_a_scale(self):
@@ -231,6 +238,9 @@ class MaterialsFile(Record):
 class Review(Record):
     """What a person said of fits or features. A verdict is a person's, never computed."""
 
+    id: Id | None = Field(
+        default=None, description="Needed only where another verdict of the same day and person is withdrawn."
+    )
     date: Date
     who: Id
     verdict: Literal["agreed", "changes asked", "concession"]
@@ -245,6 +255,11 @@ class Review(Record):
         default=None, description="Of a concession: hours of running after which it ends."
     )
 
+    @property
+    def day_and_person(self) -> str:
+        """How a verdict without an id is named: its day and who."""
+        return f"{self.date} {self.who}"
+
     @model_validator(mode="after")
     def _concession_is_bounded(self):
         ends = self.recheck is not None or self.recheck_after is not None
@@ -255,10 +270,46 @@ class Review(Record):
         return self
 
 
+class ReviewWithdrawal(Record):
+    """An entry with which a person takes a verdict of theirs back: the verdict stays, with the reason, and no longer counts."""
+
+    id: Id | None = None
+    date: Date
+    who: Id = Field(description="Who takes it back: the person whose verdict it was.")
+    withdraws: VerdictRef = Field(description="The verdict, by its id or by its date and who.")
+    because: Words = Field(description="Why it is withdrawn.")
+    pull_request: int | None = Field(default=None, ge=1)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _is_no_verdict(cls, data: Any) -> Any:
+        of_a_verdict = [key for key in Review.model_fields if key in data and key not in cls.model_fields]
+        if of_a_verdict:
+            raise ValueError(
+                f'an entry that withdraws a verdict gives none itself. Take out "{of_a_verdict[0]}", and give a new verdict '
+                "in an entry of its own."
+            )
+        return data
+
+
+def _entry_model(data: Any) -> str:
+    return (
+        ReviewWithdrawal.__name__
+        if isinstance(data, ReviewWithdrawal) or isinstance(data, dict) and "withdraws" in data
+        else Review.__name__
+    )
+
+
+ReviewEntry = Annotated[
+    Annotated[Review, Tag(Review.__name__)] | Annotated[ReviewWithdrawal, Tag(ReviewWithdrawal.__name__)],
+    Discriminator(_entry_model),
+]
+
+
 class ReviewsFile(Record):
     """reviews.yaml"""
 
-    reviews: tuple[Review, ...]
+    reviews: tuple[ReviewEntry, ...]
 
 
 class Instalment(Record):

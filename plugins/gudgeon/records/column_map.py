@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from gudgeon_calc.units import KINDS
 from pydantic import BeforeValidator, Field, model_validator
 
+from gudgeon.records.base import Record
+from gudgeon.records.fields import Line
 from gudgeon.records.readings import EveryRow, Row
-from gudgeon.records.record import Line, Record
 
 QUANTITIES = {
     "station": "length",
@@ -15,7 +16,7 @@ QUANTITIES = {
     "part_temp": "temperature",
     "gauge_temp": "temperature",
 }
-KEYS = tuple(Row.model_fields)
+KEYS = tuple(name for name in Row.model_fields if name != "formerly")  # no gauge knows of an earlier id
 DATES = {
     "year-month-day": r"(?P<y>\d{4})-(?P<m>\d{1,2})-(?P<d>\d{1,2})",
     "day.month.year": r"(?P<d>\d{1,2})\.(?P<m>\d{1,2})\.(?P<y>\d{4})",

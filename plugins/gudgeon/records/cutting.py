@@ -2,7 +2,8 @@
 
 from pydantic import Field
 
-from gudgeon.records.record import Amount, Line, Record, SurfaceSpeed
+from gudgeon.records.base import Record
+from gudgeon.records.fields import Amount, Line, SurfaceSpeed
 
 
 class Cutting(Record):

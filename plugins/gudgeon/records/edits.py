@@ -9,11 +9,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
+from gudgeon.records.base import Record
 from gudgeon.records.load_knowledge import check_names
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.problems import Problem, Problems, Where
 from gudgeon.records.readings import Row
-from gudgeon.records.record import Record
 from gudgeon.records.references import check_references
 
 # Stores of a build and of the knowledge that hold records by id -> what one of them is.
@@ -33,7 +33,12 @@ SHELF = {
     "sources": "source",
     "origins": "origin",
 }
-LISTS = {"cuts": "cut", "reviews": "verdict"}  # records without an id of their own: known by what they say
+LISTS = {
+    "cuts": "cut",
+    "reviews": "verdict",
+    "review_withdrawals": "withdrawal of a verdict",
+}  # records without an id of their own: known by what they say
+WITHDRAWAL = "withdrawal of a reading"
 HEAD = {"cases": "temperature case", "people": "person"}  # maps inside build.yaml
 NOT_RECORDS = ("id", "folder", "path", "problems", "unread", "changed_here", "words")
 
@@ -80,6 +85,7 @@ def rows_by_id(build: Build | None) -> dict[str, Row]:
 def edits_of_build(was: Build, now: Build) -> list[Edit]:
     """The records of a build that differ, in a fixed order."""
     edits = list(_edits_of_map("reading", rows_by_id(was), rows_by_id(now)))
+    edits += _edits_of_map(WITHDRAWAL, *({row.id: row for row in build.reading_withdrawals} for build in (was, now)))
     for store, what in STORES.items():
         edits += _edits_of_map(what, getattr(was, store), getattr(now, store))
     edits += _edits_of_parts(was, now)
@@ -178,6 +184,9 @@ def _put_back(build: Build, edit: Edit) -> None:
     if edit.what == "reading":
         rows = [row for row in build.rows if row.id != edit.id] + ([edit.was] if edit.was else [])
         build.rows = sorted(rows, key=lambda row: (row.date, row.id, row.where()))
+    elif edit.what == WITHDRAWAL:
+        withdrawals = _with({row.id: row for row in build.reading_withdrawals}, edit).values()
+        build.reading_withdrawals = sorted(withdrawals, key=lambda row: (row.date, row.id, row.where()))
     elif edit.what in stores:
         setattr(build, stores[edit.what], _with(getattr(build, stores[edit.what]), edit))
     elif edit.what in lists:

@@ -3,8 +3,9 @@
 from gudgeon_calc.units import Measure, read_quantity
 from pydantic import Field
 
+from gudgeon.records.base import Record
 from gudgeon.records.build_file import Basis
-from gudgeon.records.record import Id, Line, Record
+from gudgeon.records.fields import Id, Line
 
 # Figure -> (kind of quantity, what it is). A sum that needs another adds it here.
 FIGURES = {

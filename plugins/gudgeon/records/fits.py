@@ -4,7 +4,8 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
-from gudgeon.records.record import Date, FeatureRef, Id, Length, Line, Record, Words, limits_pair
+from gudgeon.records.base import Record
+from gudgeon.records.fields import Date, FeatureRef, FormerIds, Id, Length, Line, Words, limits_pair
 
 # Kind of fit -> the end of the wanted range that hurts.
 DANGER = {
@@ -69,6 +70,7 @@ class Fit(Record):
     hot: tuple[Id, ...] = Field(default=(), description="Temperature cases of the build in which it is worked out hot.")
     wanted_before: tuple[EarlierWant, ...] = ()
     note: Words | None = None
+    formerly: FormerIds = ()
 
     @model_validator(mode="after")
     def _has_its_halves(self):

@@ -6,11 +6,12 @@ from typing import Annotated, Any, Literal
 from gudgeon_calc.expressions import Expression, NotAnExpression, read_expression
 from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, model_validator
 
+from gudgeon.records.base import Record
 from gudgeon.records.build_file import Basis, Cooling, Material
 from gudgeon.records.cutting import Cutting
+from gudgeon.records.fields import Date, Hours, Id, Length, Line, Speed, Words
 from gudgeon.records.fits import FitKind
 from gudgeon.records.parts import FamilyName
-from gudgeon.records.record import Date, Hours, Id, Length, Line, Record, Speed, Words
 
 
 def _rate(value: Any) -> tuple[float, float]:

@@ -11,9 +11,9 @@ from gudgeon.records.operations import CutsFile, OperationsFile
 from gudgeon.records.parts import Part
 from gudgeon.records.problems import Problems, Where, nearest, seen, shown
 from gudgeon.records.read_file import files, named_as_its_file, read_record
-from gudgeon.records.readings import ReadingsFile, spread_every_row
-from gudgeon.records.record import validate
+from gudgeon.records.readings import ReadingsFile, ReadingWithdrawal, Row, spread_every_row
 from gudgeon.records.references import check_references
+from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import read_text, read_yaml
 
 FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
@@ -62,6 +62,9 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
             setattr(build, attribute, getattr(record, attribute))
         else:
             build.unread.add(name)
+    entries = build.reviews
+    build.reviews = tuple(entry for entry in entries if isinstance(entry, build_file.Review))
+    build.review_withdrawals = tuple(entry for entry in entries if isinstance(entry, build_file.ReviewWithdrawal))
     known = {*SINGLE_FILES, "build.yaml"}
     for path in files(folder, "*.y*ml"):
         if path.name not in known:
@@ -77,11 +80,14 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
             build.unread.add(path.stem)
     for path in files(folder / "readings", "*.yaml"):
         file = read_record(path, f"{shown_as}/readings/{path.name}", ReadingsFile, problems, prepare=spread_every_row)
-        build.rows += file.rows if file else ()
         if file is None:
             build.unread.add("readings")
+            continue
+        build.rows += [row for row in file.rows if isinstance(row, Row)]
+        build.reading_withdrawals += [row for row in file.rows if isinstance(row, ReadingWithdrawal)]
     # By day and id, whatever the files are called: a row moved to another file is the same row.
     build.rows.sort(key=lambda row: (row.date, row.id, row.where()))
+    build.reading_withdrawals.sort(key=lambda row: (row.date, row.id, row.where()))
     for path in files(folder / "log", "*.md"):
         instalment = _instalment(path, f"{shown_as}/log/{path.name}", problems)
         if instalment:

@@ -6,6 +6,7 @@ from typing import Any
 
 from gudgeon_calc.units import NotAQuantity, read_quantity
 
+from gudgeon.records.base import Record
 from gudgeon.records.bibliography import read_bibliography
 from gudgeon.records.figures import WATCHED
 from gudgeon.records.knowledge import (
@@ -23,7 +24,6 @@ from gudgeon.records.knowledge import (
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems, nearest
 from gudgeon.records.read_file import files, named_as_its_file, read_record
-from gudgeon.records.record import Record
 from gudgeon.records.yaml_text import read_text
 
 

@@ -2,8 +2,10 @@
 
 import datetime
 import functools
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from gudgeon.records import build_file
 from gudgeon.records.cutting import Cutting
@@ -13,7 +15,11 @@ from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Origin, Rul
 from gudgeon.records.operations import Cut, Operation
 from gudgeon.records.parts import Feature, Part
 from gudgeon.records.problems import Problem, Where
-from gudgeon.records.readings import Row
+from gudgeon.records.readings import ReadingWithdrawal, Row
+
+
+def _former(records: Mapping[str, Any]) -> dict[str, str]:
+    return {was: now for now, record in records.items() for was in record.formerly}
 
 
 @dataclass
@@ -36,13 +42,15 @@ class Build:
     head: build_file.BuildFile | None = None
     parts: dict[str, Part] = field(default_factory=dict)
     fits: dict[str, Fit] = field(default_factory=dict)
-    rows: list[Row] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)  # every reading, withdrawn ones among them
+    reading_withdrawals: list[ReadingWithdrawal] = field(default_factory=list)
     operations: dict[str, Operation] = field(default_factory=dict)
     cuts: tuple[Cut, ...] = ()
     instruments: dict[str, build_file.Instrument] = field(default_factory=dict)
     machines: dict[str, build_file.Machine] = field(default_factory=dict)
     materials: dict[str, build_file.Material] = field(default_factory=dict)
-    reviews: tuple[build_file.Review, ...] = ()
+    reviews: tuple[build_file.Review, ...] = ()  # every verdict, withdrawn ones among them
+    review_withdrawals: tuple[build_file.ReviewWithdrawal, ...] = ()
     figures: dict[str, Figure] = field(default_factory=dict)
     instalments: list[Instalment] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
@@ -84,10 +92,65 @@ class Build:
     @functools.cached_property
     def newest_date(self) -> datetime.date | None:
         """The newest day on which anything in the build is dated: the build's "today"."""
-        days = [row.date for row in self.rows] + [op.done for op in self.operations.values() if op.done]
-        days += [each.head.date for each in self.instalments] + [each.date for each in self.reviews]
-        days += [each.found_off.found for each in self.instruments.values() if each.found_off]
+        days = [row.date for row in self.rows if row.id not in self.withdrawn]
+        days += [withdrawal.date for withdrawal in self.reading_withdrawals]
+        days += [op.done for op in self.operations.values() if op.done]
+        days += [instalment.head.date for instalment in self.instalments]
+        days += [entry.date for entry in (*self.standing_reviews, *self.review_withdrawals)]
+        days += [instrument.found_off.found for instrument in self.instruments.values() if instrument.found_off]
         return max(days, default=None)
+
+    @functools.cached_property
+    def withdrawn(self) -> dict[str, ReadingWithdrawal]:
+        """The readings that were withdrawn, by id, each with the row that withdraws it. They stay in `rows` and do not count."""
+        return {withdrawal.withdraws: withdrawal for withdrawal in reversed(self.reading_withdrawals)}
+
+    @property
+    def reading_entries(self) -> list[Row | ReadingWithdrawal]:
+        """All rows of the readings files, withdrawals among them, by day and id."""
+        return sorted([*self.rows, *self.reading_withdrawals], key=lambda row: (row.date, row.id, row.where()))
+
+    @property
+    def review_entries(self) -> list[build_file.Review | build_file.ReviewWithdrawal]:
+        """All entries of reviews.yaml, withdrawals among them, as they stand in the file."""
+        return sorted([*self.reviews, *self.review_withdrawals], key=lambda entry: entry.where())
+
+    @property
+    def standing_reviews(self) -> tuple[build_file.Review, ...]:
+        """The verdicts that count: those that nobody has withdrawn."""
+        return tuple(review for review in self.reviews if self.withdrawal_of(review) is None)
+
+    def withdrawal_of(self, review: build_file.Review) -> build_file.ReviewWithdrawal | None:
+        """The entry that withdraws a verdict, or None where it stands."""
+        return self._withdrawn_verdicts.get(review.id or "") or self._withdrawn_verdicts.get(review.day_and_person)
+
+    @functools.cached_property
+    def _withdrawn_verdicts(self) -> dict[str, build_file.ReviewWithdrawal]:
+        return {withdrawal.withdraws: withdrawal for withdrawal in reversed(self.review_withdrawals)}
+
+    @functools.cached_property
+    def former_names(self) -> dict[str, dict[str, str]]:
+        """What was renamed (`formerly:`): kind of record -> id that it had -> id that it has now.
+
+        The kinds are reading, part, feature (as part.feature), instrument, operation, person and fit. A feature of a renamed
+        part was renamed with it.
+        """
+        features = {
+            f"{part_was}.{feature_was}": f"{part_id}.{feature_id}"
+            for part_id, part in self.parts.items()
+            for feature_id, feature in part.features.items()
+            for part_was in (part_id, *part.formerly)
+            for feature_was in (feature_id, *feature.formerly)
+        }
+        return {
+            "reading": _former({row.id: row for row in self.reading_entries}),
+            "part": _former(self.parts),
+            "feature": {was: now for was, now in features.items() if was != now},
+            "instrument": _former(self.instruments),
+            "operation": _former(self.operations),
+            "person": _former(self.head.people if self.head else {}),
+            "fit": _former(self.fits),
+        }
 
 
 @dataclass

@@ -2,8 +2,9 @@
 
 from pydantic import Field
 
+from gudgeon.records.base import Record
 from gudgeon.records.cutting import Cutting
-from gudgeon.records.record import ChangeRef, Date, FeatureRef, Id, Length, Line, Record, Time, Words
+from gudgeon.records.fields import ChangeRef, Date, FeatureRef, FormerIds, Id, Length, Line, Time, Words
 
 
 class Operation(Record):
@@ -35,6 +36,7 @@ class Operation(Record):
     )
     rework: Words | None = None
     note: Words | None = None
+    formerly: FormerIds = ()
 
 
 class OperationsFile(Record):

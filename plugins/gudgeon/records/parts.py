@@ -7,16 +7,17 @@ from gudgeon_calc.limits_and_fits import NotInTable, read_tolerance
 from gudgeon_calc.units import KINDS, NotAQuantity, read_quantity
 from pydantic import AfterValidator, Field, ValidationInfo, field_validator
 
-from gudgeon.records.record import (
+from gudgeon.records.base import Record
+from gudgeon.records.fields import (
     Amount,
     Angle,
     FeatureRef,
+    FormerIds,
     Id,
     Length,
     Line,
     PartOrFeatureRef,
     PhotoName,
-    Record,
     Words,
     limits_pair,
 )
@@ -118,6 +119,7 @@ class Feature(Record):
     flat_most: Amount | None = Field(default=None, description="Of a flat: how far out of flat it may be.")
     detail: Line | None = Field(default=None, description="What else the drawing says, in words.")
     note: Words | None = None
+    formerly: FormerIds = ()
 
     @field_validator("nominal")
     @classmethod
@@ -183,6 +185,7 @@ class Part(Record):
     )
     photos: tuple[PhotoName, ...] = ()
     note: Words | None = None
+    formerly: FormerIds = ()
 
 
 __all__ = ["DIAMETERS", "FAMILIES", "FEATURE_KINDS", "KINDS", "Feature", "Limits", "NotAQuantity", "Part", "Plan"]

@@ -3,8 +3,9 @@
 from collections.abc import Callable
 from pathlib import Path
 
+from gudgeon.records.base import Record
 from gudgeon.records.problems import Problems
-from gudgeon.records.record import R, Record, validate
+from gudgeon.records.validation import R, validate
 from gudgeon.records.yaml_text import Document, read_text, read_yaml
 
 

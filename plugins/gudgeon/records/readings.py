@@ -1,66 +1,108 @@
 """Readings: what was measured, as it was written down. They are added to, never changed."""
 
-from gudgeon_calc.units import NotAQuantity, read_readings
-from pydantic import Field
+from typing import Annotated, Any
 
-from gudgeon.records.record import (
+from gudgeon_calc.units import NotAQuantity, read_readings
+from pydantic import Discriminator, Field, Tag, model_validator
+
+from gudgeon.records.base import Record
+from gudgeon.records.fields import (
     Angle,
     Date,
     FeatureRef,
+    FormerIds,
     Id,
     Length,
     Line,
     PhotoName,
     Readings,
-    Record,
     Temperature,
     Words,
 )
 from gudgeon.records.yaml_text import Document
 
 
-class Row(Record):
-    """One row of readings at one place."""
+class OneRow(Record):
+    """What every row of readings says for itself."""
 
     id: Id
-    of: FeatureRef = Field(description="Which feature: part.feature.")
-    date: Date
-    by: Id
     reads: Readings
-    gauge: Id = Field(description="The instrument, by its id in instruments.yaml.")
+
+
+class EveryRow(Record):
+    """What holds for every row of a file unless the row says otherwise."""
+
+    of: FeatureRef | None = Field(default=None, description="Which feature: part.feature.")
+    date: Date | None = None
+    by: Id | None = None
+    gauge: Id | None = Field(default=None, description="The instrument, by its id in instruments.yaml.")
     station: Length | None = None
     angle: Angle | None = None
     part_temp: Temperature | None = None
     gauge_temp: Temperature | None = None
     after: Id | None = Field(default=None, description="The operation after which it was read.")
     as_held: Line | None = Field(default=None, description="In the chuck, free, cap at torque, head on.")
+
+
+class Row(EveryRow, OneRow):
+    """One row of readings at one place."""
+
+    of: FeatureRef = Field(description="Which feature: part.feature.")
+    date: Date
+    by: Id
+    gauge: Id = Field(description="The instrument, by its id in instruments.yaml.")
     supersedes: Id | None = Field(
         default=None, description="The row that this one puts right; that row stays and is no longer used."
     )
     photo: PhotoName | None = None
     note: Words | None = None
+    formerly: FormerIds = ()
 
 
-class EveryRow(Record):
-    """What holds for every row of a file unless the row says otherwise."""
+class ReadingWithdrawal(Record):
+    """A row that withdraws another one, which was entered by mistake: that row stays, with the reason, and is not used."""
 
-    of: FeatureRef | None = None
-    date: Date | None = None
-    by: Id | None = None
-    gauge: Id | None = None
-    station: Length | None = None
-    angle: Angle | None = None
-    part_temp: Temperature | None = None
-    gauge_temp: Temperature | None = None
-    after: Id | None = None
-    as_held: Line | None = None
+    id: Id
+    withdraws: Id = Field(description="The row that was entered by mistake.")
+    because: Words = Field(description="Why it is withdrawn.")
+    date: Date
+    by: Id
+    note: Words | None = None
+    formerly: FormerIds = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _has_no_reading(cls, data: Any) -> Any:
+        if "supersedes" in data:
+            raise ValueError('a row either puts another one right or withdraws it. Keep "supersedes" or "withdraws".')
+        of_a_reading = [key for key in Row.model_fields if key in data and key not in cls.model_fields]
+        if of_a_reading:
+            raise ValueError(
+                f'a row that withdraws another has no reading of its own. Take out "{of_a_reading[0]}", or write "supersedes" '
+                'in place of "withdraws" and "because" where this row puts the other one right.'
+            )
+        return data
+
+
+def _row_model(data: Any) -> str:
+    return (
+        ReadingWithdrawal.__name__
+        if isinstance(data, ReadingWithdrawal) or isinstance(data, dict) and "withdraws" in data
+        else Row.__name__
+    )
+
+
+AnyRow = Annotated[
+    Annotated[Row, Tag(Row.__name__)] | Annotated[ReadingWithdrawal, Tag(ReadingWithdrawal.__name__)],
+    Discriminator(_row_model),
+]
 
 
 class ReadingsFile(Record):
     """readings/<date>-<what>.yaml"""
 
     every_row: EveryRow | None = None
-    rows: tuple[Row, ...] = Field(min_length=1)
+    rows: tuple[AnyRow, ...] = Field(min_length=1)
 
 
 def spread_every_row(document: Document) -> None:
@@ -76,6 +118,8 @@ def spread_every_row(document: Document) -> None:
         if not isinstance(row, dict):
             continue
         for key, value in shared.items():
+            if "withdraws" in row and key not in ReadingWithdrawal.model_fields:
+                continue
             if key not in row:
                 row[key] = value
                 document.values["rows", index, key] = document.values["every_row", key]
@@ -85,9 +129,9 @@ def spread_every_row(document: Document) -> None:
 
 def together(texts: list[str]) -> str | list[str]:
     """Readings as a file has them: `4.2515 4.2516 in` where they are decimals that share a unit, otherwise one by one."""
-    parts = [each.rpartition(" ") for each in texts]
+    parts = [text.rpartition(" ") for text in texts]
     plain = " ".join([*(number for number, _, _ in parts), parts[0][2]])
     try:
-        return plain if [each.text for each in read_readings(plain)] == texts else texts
+        return plain if [measure.text for measure in read_readings(plain)] == texts else texts
     except NotAQuantity:
         return texts

@@ -2,20 +2,23 @@
 
 import csv
 import io
+from collections.abc import Iterable
 
 from gudgeon_calc.units import Measure
 
 from gudgeon.records.problems import Problems, Where, shown
-from gudgeon.records.readings import Row, together
+from gudgeon.records.readings import ReadingWithdrawal, Row, together
 from gudgeon.records.yaml_writing import flow
 
-COLUMNS = tuple(Row.model_fields)
-TEXTS = ("as_held", "note")  # free text: a spreadsheet must not take it for a formula
+FIELDS = {**ReadingWithdrawal.model_fields, **Row.model_fields}
+COLUMNS = tuple(dict.fromkeys((*Row.model_fields, *ReadingWithdrawal.model_fields)))
+NEEDED = ("id", "date", "by", "reads")  # what a heading has to have, to be one of ours
+TEXTS = ("as_held", "note", "because")  # free text: a spreadsheet must not take it for a formula
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "'")
 MOST_ROWS = 20_000
 
 
-def to_csv(rows: list[Row]) -> str:
+def to_csv(rows: Iterable[Row | ReadingWithdrawal]) -> str:
     """Rows as CSV with a heading, one line a row, in the order given.
 
     A free text that a spreadsheet would take for a formula gets an apostrophe before it, which `from_csv` takes off.
@@ -27,12 +30,17 @@ def to_csv(rows: list[Row]) -> str:
     return out.getvalue()
 
 
-def as_texts(row: Row) -> dict[str, str | None]:
+def as_texts(row: Row | ReadingWithdrawal) -> dict[str, str | None]:
     """Every field of a row as text, as its file has it; None where it is silent."""
     found = {}
     for name in COLUMNS:
-        value = getattr(row, name)
-        found[name] = reads_text(value) if name == "reads" else None if value is None else str(value)
+        value = getattr(row, name, None)
+        if value is None or value == ():
+            found[name] = None
+        elif name == "reads":
+            found[name] = reads_text(value)
+        else:
+            found[name] = " ".join(value) if name == "formerly" else str(value)
     return found
 
 
@@ -61,8 +69,13 @@ def no_formula(text: str) -> str:
 
 
 def is_readings_csv(text: str) -> bool:
-    """Whether a text begins with the heading that `to_csv` writes."""
-    return text.lstrip("\ufeff").split("\n", 1)[0].strip() == ",".join(COLUMNS)
+    """Whether a text begins with a heading that `to_csv` writes, or wrote before it knew all of today's columns."""
+    headings = _headings(text)
+    return set(NEEDED) <= set(headings) <= set(COLUMNS) and len(headings) == len(set(headings))
+
+
+def _headings(text: str) -> list[str]:
+    return text.lstrip("\ufeff").split("\n", 1)[0].strip().split(",")
 
 
 def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | list[str]]]:
@@ -70,15 +83,15 @@ def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | l
 
     Whether the texts are quantities and the names lead somewhere is checked when the readings file is read.
     """
-    found = []
+    found, headings = [], _headings(text)
     for line, cells in table(text, file, problems):
-        if len(cells) != len(COLUMNS):
+        if len(cells) != len(headings):
             problems.add(
-                Where(file, line), "", f"expected {len(COLUMNS)} cells, one for each heading. Found {len(cells)}."
+                Where(file, line), "", f"expected {len(headings)} cells, one for each heading. Found {len(cells)}."
             )
             continue
         row = {}
-        for name, cell in zip(COLUMNS, cells, strict=True):
+        for name, cell in zip(headings, cells, strict=True):
             if name in TEXTS and cell.startswith("'"):
                 cell = cell[1:]
             elif cell == "":

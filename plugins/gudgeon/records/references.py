@@ -5,11 +5,13 @@ from graphlib import CycleError, TopologicalSorter
 from gudgeon_calc.limits_and_fits import NotInTable, read_fit_class
 from gudgeon_calc.units import NotAQuantity
 
-from gudgeon.records.build_file import EACH_SESSION
+from gudgeon.records.build_file import EACH_SESSION, ReviewWithdrawal
 from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.fits import BY_THE_HOLE
+from gudgeon.records.ids import check_ids
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problems, Where, nearest
+from gudgeon.records.readings import ReadingWithdrawal
 
 # Readings are taken in a shop: outside these, degrees Celsius, the figure is a slip of the pen.
 COLDEST, HOTTEST = -40.0, 120.0
@@ -18,13 +20,14 @@ COLDEST, HOTTEST = -40.0, 120.0
 def check_references(build: Build, shared: Knowledge, problems: Problems) -> None:
     """Note a problem for everything in a build that points nowhere, in a circle or outside."""
     features = build.features
-    _one_name_once(build, problems)
+    check_ids(build, problems)
     known = _Known(build, problems)
     _parts(build, shared, features, known, problems)
     _fits(build, shared, features, known, problems)
     _operations(build, features, known, problems)
     _instruments(build, known, problems)
     _rows(build, features, known, problems)
+    _reviews(build, features, known, problems)
     _materials(build, shared, known, problems)
     _figures(build, shared, known, problems)
     _others(build, shared, features, known)
@@ -45,36 +48,25 @@ class _Known:
         "material of this build": "materials.yaml",
         "fit, feature or part": "fits.yaml",
     }
+    # What a name may have been before something was renamed, where it is not the kind itself.
+    KINDS = {"such mate": ("feature", "part"), "fit, feature or part": ("fit", "feature", "part")}
 
     def __init__(self, build: Build, problems: Problems):
         self._unread, self._problems = build.unread, problems
+        self._former = build.former_names
 
     def __call__(self, word: str, known, where: Where, about: str, what: str, said: str | None = None) -> bool:
         if word in known:
             return True
         if word.partition(".")[0] not in self._unread and self.FILES.get(what) not in self._unread:
-            self._problems.add(where, about, (said or f'no {what} "{word}".') + nearest(word, known))
+            self._problems.add(where, about, (said or f'no {what} "{word}".') + self._hint(word, known, what))
         return False
 
-
-def _one_name_once(build, problems) -> None:
-    """Names become addresses of pages, where small and capital letters are one."""
-    groups = [
-        ("part", build.parts),
-        ("fit", build.fits),
-        ("operation", build.operations),
-        *((f"feature of {part_id}", part.features) for part_id, part in build.parts.items()),
-    ]
-    for what, named in groups:
-        seen: dict[str, str] = {}
-        for name, record in named.items():
-            if name.lower() in seen:
-                problems.add(
-                    record.where(),
-                    name,
-                    f'the {what} "{seen[name.lower()]}" differs only in capital letters. Rename one.',
-                )
-            seen.setdefault(name.lower(), name)
+    def _hint(self, word: str, known, what: str) -> str:
+        for kind in self.KINDS.get(what, (what,)):
+            if word in self._former.get(kind, {}):
+                return f' It was renamed to "{self._former[kind][word]}".'
+        return nearest(word, known)
 
 
 def _parts(build, shared, features, known, problems) -> None:
@@ -233,17 +225,14 @@ def _instruments(build, known, problems) -> None:
 
 
 def _rows(build, features, known, problems) -> None:
-    first: dict[str, Where] = {}
-    rows = {}
-    for row in build.rows:
-        if row.id in first:
-            problems.add(
-                row.where("id"),
-                row.id,
-                f"this reading id stands already in {first[row.id]}. Give the newer row its own id.",
-            )
+    rows, seen = {}, set()
+    for row in build.reading_entries:
+        if row.id in seen:
             continue
-        first[row.id] = row.where("id")
+        seen.add(row.id)
+        _person(build, known, row.by, row.where("by"), row.id)
+        if isinstance(row, ReadingWithdrawal):
+            continue
         rows[row.id] = row
         if known(row.of, features, row.where("of"), row.id, "feature"):
             _station(row, features[row.of], problems)
@@ -257,7 +246,6 @@ def _rows(build, features, known, problems) -> None:
         )
         if row.after:
             known(row.after, build.operations, row.where("after"), row.id, "operation")
-        _person(build, known, row.by, row.where("by"), row.id)
         for name in ("part_temp", "gauge_temp"):
             measure = getattr(row, name)
             if measure is not None and not COLDEST <= float(measure) <= HOTTEST:
@@ -272,6 +260,17 @@ def _rows(build, features, known, problems) -> None:
             if other.of != row.of:
                 text = f"it puts right {other.id}, which is of {other.of}, not of {row.of}."
                 problems.add(row.where("supersedes"), row.id, text)
+    withdrawals = {withdrawal.id for withdrawal in build.reading_withdrawals}
+    for withdrawal in build.reading_withdrawals:
+        where = withdrawal.where("withdraws")
+        if withdrawal.withdraws in withdrawals:
+            problems.add(
+                where,
+                withdrawal.id,
+                f'"{withdrawal.withdraws}" is a withdrawal, which cannot be withdrawn. Add the reading again under an id of its own.',
+            )
+        else:
+            known(withdrawal.withdraws, rows, where, withdrawal.id, "reading")
     graph = {row.id: {row.supersedes} & set(rows) for row in rows.values()}
     _circle(graph, "readings supersede each other in a circle", lambda name: rows[name].where("supersedes"), problems)
 
@@ -302,19 +301,50 @@ def _others(build, shared, features, known) -> None:
     for number, cut in enumerate(build.cuts, start=1):
         known(cut.of, features, cut.where("of"), f"cut {number}", "feature")
         known(cut.machine, build.machines, cut.where("machine"), f"cut {number}", "machine")
-    for number, review in enumerate(build.reviews, start=1):
-        _person(build, known, review.who, review.where("who"), f"review {number}")
-        for index, ref in enumerate(review.about):
-            known(
-                ref,
-                {*build.fits, *features, *build.parts},
-                review.where("about", index),
-                f"review {number}",
-                "fit, feature or part",
-            )
     for material_id, material in build.materials.items():
         if material.source:
             known(material.source, shared.sources, material.where("source"), material_id, "source")
+
+
+def _reviews(build, features, known, problems) -> None:
+    for number, entry in enumerate(build.review_entries, start=1):
+        about = f"review {number}"
+        _person(build, known, entry.who, entry.where("who"), about)
+        if isinstance(entry, ReviewWithdrawal):
+            _verdict(build, entry, about, problems)
+            continue
+        for index, ref in enumerate(entry.about):
+            known(
+                ref,
+                {*build.fits, *features, *build.parts},
+                entry.where("about", index),
+                about,
+                "fit, feature or part",
+            )
+
+
+def _verdict(build, withdrawal, about, problems) -> None:
+    """The verdict that is taken back is one, and of the same person."""
+    where = withdrawal.where("withdraws")
+    meant = [review for review in build.reviews if withdrawal.withdraws in (review.id, review.day_and_person)]
+    if withdrawal.withdraws in {other.id for other in build.review_withdrawals}:
+        text = f'"{withdrawal.withdraws}" is a withdrawal, which cannot be withdrawn. Give the verdict again in an entry of its own.'
+        problems.add(where, about, text)
+    elif not meant:
+        names = [review.id or review.day_and_person for review in build.reviews]
+        problems.add(where, about, f'no verdict "{withdrawal.withdraws}".{nearest(withdrawal.withdraws, names)}')
+    elif len(meant) > 1:
+        problems.add(
+            where,
+            about,
+            f'{len(meant)} verdicts are of "{withdrawal.withdraws}". Give the one that is meant an "id", and name that.',
+        )
+    elif meant[0].who != withdrawal.who:
+        problems.add(
+            withdrawal.where("who"),
+            about,
+            f'the verdict is of "{meant[0].who}", and only who gave a verdict takes it back.',
+        )
 
 
 def _materials(build, shared, known, problems) -> None:

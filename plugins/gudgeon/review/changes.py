@@ -3,10 +3,10 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from gudgeon.records.base import Record
 from gudgeon.records.knowledge import Form
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.readings import Row
-from gudgeon.records.record import Record
 from gudgeon.wording import form
 
 NOT_READ = ("note", "photo")  # said beside a reading, not part of it: may be added later, not changed

@@ -14,11 +14,12 @@ from pathlib import Path
 
 from gudgeon.project.safe_write import NotSound, write_if_sound
 from gudgeon.records.bibliography import faults
+from gudgeon.records.fields import ID
 from gudgeon.records.knowledge import SHARED_KINDS
 from gudgeon.records.load_build import load_build
 from gudgeon.records.load_knowledge import digest_of, item_files, load_knowledge
 from gudgeon.records.problems import Problem, Problems, shown
-from gudgeon.records.record import ID, first_fault
+from gudgeon.records.validation import first_fault
 from gudgeon.records.yaml_text import BIGGEST, read_yaml
 from gudgeon.records.yaml_writing import scalar
 from gudgeon.share.item import SharedItem, digest_of_bytes

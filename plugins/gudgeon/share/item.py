@@ -8,10 +8,11 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from gudgeon.records.base import Record
+from gudgeon.records.fields import Id, Line
 from gudgeon.records.knowledge import SHARED_KINDS, SharedKind
 from gudgeon.records.load_knowledge import item_files
 from gudgeon.records.model import Knowledge
-from gudgeon.records.record import Id, Line, Record
 
 INDEX = "share/index.json"
 TITLES = {"rule": "says", "caution": "hazard", "material": "name", "family": "name"}  # the field that names one

@@ -113,7 +113,7 @@ class RowFinding(Finding):
     id: Name = Field(description="Id of the row.")
     of: Name = Field(description="part.feature.")
     status: RowStatus = Field(
-        description="current: in use; stale: a later operation changed the feature; frozen: last size before a press; superseded: put right by a later row; held back: a slip."
+        description="current: in use; stale: a later operation changed the feature; frozen: last size before a press; superseded: put right by a later row; withdrawn: entered by mistake; held back: a slip."
     )
     why: Words | None = Field(description="Why it is not in use.")
     suspect: Name | None = Field(

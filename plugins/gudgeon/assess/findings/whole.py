@@ -85,7 +85,7 @@ class GaugeFinding(Finding):
 
     scale_of: Name = Field(description="The instrument whose scale it reads with: itself, or the one it is set in.")
     scale: Length = Field(description="U of that scale, mm.")
-    rows: Count = Field(description="How many rows were read with it.")
+    rows: Count = Field(description="How many rows were read with it, withdrawn ones left out.")
     overdue: Flag = Field(description="Whether its check was due before the build's newest day.")
 
 

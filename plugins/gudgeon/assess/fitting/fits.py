@@ -301,7 +301,7 @@ def _state(context: MeasuredBuild, fit_id: str, fit: Fit, finding: FitFinding) -
 def conceded(context: MeasuredBuild, name: str, value: float) -> bool:
     """Whether a person has let a value in mm stand for a fit or feature, up to the build's newest day."""
     today = context.build.newest_date
-    for review in context.build.reviews:
+    for review in context.build.standing_reviews:
         # How long an engine has run is not in the records: a concession by hours stands until somebody writes the next review.
         open_still = review.verdict == "concession" and (
             today is None or review.recheck is None or today <= review.recheck

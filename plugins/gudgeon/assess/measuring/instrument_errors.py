@@ -23,7 +23,9 @@ def recalls(context: MeasuredBuild, features: dict[str, FeatureFinding], fits: d
                 reads_high=float(each.found_off.reads_high),
                 found=each.found_off.found.isoformat(),
                 rows=rows,
-                stale_rows=[row for row in rows if context.row_status(row) in ("stale", "superseded", "held back")],
+                stale_rows=[
+                    row for row in rows if context.row_status(row) in ("stale", "superseded", "withdrawn", "held back")
+                ],
                 features=[
                     ref
                     for ref, feature in features.items()

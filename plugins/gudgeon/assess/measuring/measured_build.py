@@ -86,7 +86,7 @@ class MeasuredBuild:
         }
 
     def row_status(self, row: str) -> RowStatus:
-        """current, stale, frozen, superseded or held back."""
+        """current, stale, frozen, superseded, withdrawn or held back."""
         return "held back" if row in self.held else self.row_states[row].status
 
 
@@ -121,7 +121,7 @@ def measured_build(build: Build, shelf: Knowledge) -> MeasuredBuild:
     generations: dict[tuple[str, str], list] = {}
     for row in _rows(usable):
         standings.setdefault((row.of, row.status), []).append(row)
-        if row.status != "superseded":
+        if row.status not in ("superseded", "withdrawn"):
             generations.setdefault((row.of, row.after), []).append(row)
     for (ref, status), rows in sorted(standings.items(), key=lambda each: each[0]):
         context.sizes.setdefault(ref, {})[status] = local_sizes(rows)

@@ -21,13 +21,18 @@ def source(where: Where) -> Source:
     return Source(file=where.file, line=where.line)
 
 
+def _entered_rightly(build: Build) -> list[Row]:
+    """The rows that were not withdrawn: of those that were it is known already that they are a mistake."""
+    return [row for row in build.rows if row.id not in build.withdrawn]
+
+
 def row_mistakes(build: Build, order: OperationGraph, scales: Scales) -> tuple[list[SuspectedMistake], dict[str, str]]:
     """Slips in rows, and why each row that they spoil is held back.
 
     A row is held back where its number cannot be trusted; it stays in the log and on the pages.
     """
     mistakes, held = [], {}
-    for row in build.rows:
+    for row in _entered_rightly(build):
         for kind, cause, spoils in _of_row(build, order, scales, row):
             mistakes.append(
                 SuspectedMistake(
@@ -46,7 +51,7 @@ def row_mistakes(build: Build, order: OperationGraph, scales: Scales) -> tuple[l
 def _overdue(build: Build, scales: Scales) -> list[SuspectedMistake]:
     """One slip for each instrument that was past its check, with all that was read with it or through it since."""
     rows: dict[str, list[Row]] = {}
-    for row in build.rows:
+    for row in _entered_rightly(build):
         for name in dict.fromkeys((row.gauge, scales.root(row.gauge))):
             each = build.instruments[name]
             if each.due != EACH_SESSION and row.date > each.due:
@@ -189,7 +194,7 @@ def operation_mistakes(build: Build, order: OperationGraph) -> list[SuspectedMis
 
     broken = broken_holdings(build)
     read_after: dict[str | None, list[Row]] = {}
-    for row in build.rows:
+    for row in _entered_rightly(build):
         read_after.setdefault(row.after, []).append(row)
     for op_id, op in build.operations.items():
         if op.done is None:

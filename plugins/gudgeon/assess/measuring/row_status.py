@@ -10,7 +10,7 @@ from gudgeon.records.readings import Row
 
 @dataclass(frozen=True)
 class RowState:
-    """What became of a row: current, stale, frozen or superseded, and why."""
+    """What became of a row: current, stale, frozen, superseded or withdrawn, and why."""
 
     status: RowStatus
     why: str | None = None
@@ -93,11 +93,16 @@ class OperationGraph:
 
 def row_states(build: Build, order: OperationGraph) -> dict[str, RowState]:
     """What became of every row of a build, by the row's id (mistakes not counted)."""
-    put_right = {row.supersedes: row.id for row in build.rows if row.supersedes}
+    withdrawn = build.withdrawn
+    # A row that was itself entered by mistake puts nothing right.
+    put_right = {row.supersedes: row.id for row in build.rows if row.supersedes and row.id not in withdrawn}
     result = {}
     for row in build.rows:
         since = order.since(row)
-        if row.id in put_right:
+        if row.id in withdrawn:
+            withdrawal = withdrawn[row.id]
+            result[row.id] = RowState("withdrawn", f"{withdrawal.because} ({withdrawal.id}, {withdrawal.date})")
+        elif row.id in put_right:
             result[row.id] = RowState("superseded", f"put right by {put_right[row.id]}")
         elif not since:
             result[row.id] = RowState("current")

@@ -117,7 +117,10 @@ def _hold_point(context: MeasuredBuild, op: Operation, fits: dict[str, FitFindin
         if fit.state in ("no reading", "stale", "out", "reads out", "metal on")
     ]
     agreed = {
-        ref for review in context.build.reviews if review.verdict in ("agreed", "concession") for ref in review.about
+        ref
+        for review in context.build.standing_reviews
+        if review.verdict in ("agreed", "concession")
+        for ref in review.about
     }
     unseen = [fit.id for fit in fits.values() if fit.id not in agreed]
     if unseen:

@@ -1,0 +1,197 @@
+"""The types of records' fields: quantities with their units, names, dates and text, each as people write it."""
+
+import datetime
+import re
+from typing import Annotated, Any
+
+from gudgeon_calc.units import EXAMPLES, Measure, read_quantity, read_readings
+from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, WithJsonSchema
+
+from gudgeon.records.problems import shown
+
+
+def _quantity(kind: str) -> tuple[Any, ...]:
+    """How a quantity of a kind is read, written and described."""
+
+    def read(value: Any) -> Measure:
+        if isinstance(value, Measure):
+            return value
+        if not isinstance(value, str):
+            raise ValueError(f"expected one {kind}. Write it like {EXAMPLES[kind]}.")
+        return read_quantity(value, kind)
+
+    return (
+        BeforeValidator(read),
+        PlainSerializer(lambda measure: measure.text),
+        WithJsonSchema(
+            {
+                "type": "string",
+                "maxLength": 64,
+                "title": f"{kind} with its unit",
+                "examples": re.findall(r'"([^"]*)"', EXAMPLES[kind]),
+            }
+        ),
+    )
+
+
+Length = Annotated[Measure, *_quantity("length")]
+
+
+def _not_below_nought(measure: Measure) -> Measure:
+    if measure.value < 0:
+        raise ValueError(f"this cannot be less than nought. Found {measure}.")
+    return measure
+
+
+Amount = Annotated[Length, AfterValidator(_not_below_nought)]
+Temperature = Annotated[Measure, *_quantity("temperature")]
+TemperatureDifference = Annotated[Measure, *_quantity("temperature difference"), AfterValidator(_not_below_nought)]
+Time = Annotated[Measure, *_quantity("time")]
+Angle = Annotated[Measure, *_quantity("angle")]
+Speed = Annotated[Measure, *_quantity("speed")]
+Density = Annotated[Measure, *_quantity("density")]
+Pressure = Annotated[Measure, *_quantity("pressure")]
+SurfaceSpeed = Annotated[Measure, *_quantity("velocity")]
+Hours = Annotated[Measure, *_quantity("time"), AfterValidator(_not_below_nought)]
+
+
+def _expansion(value: Any) -> float:
+    if isinstance(value, float):
+        return value
+    match = (
+        re.fullmatch(r"([0-9]{1,3}(?:\.[0-9]{1,4})?)[eE]-([0-9])\s*/\s*°?(K|C|F)", value)
+        if isinstance(value, str)
+        else None
+    )
+    if not match:
+        raise ValueError(
+            f'expected a coefficient of expansion with its unit. Found "{shown(value)}". Write it like "11.0e-6 /K" or "6.1e-6 /F".'
+        )
+    return float(f"{match[1]}e-{match[2]}") * (1.8 if match[3] == "F" else 1)
+
+
+Expansion = Annotated[
+    float,
+    BeforeValidator(_expansion),
+    WithJsonSchema(
+        {"type": "string", "title": "mean linear expansion with its unit", "examples": ["11.0e-6 /K", "6.1e-6 /F"]},
+        mode="validation",
+    ),
+]
+
+
+def _readings(value: Any) -> tuple[Measure, ...]:
+    if isinstance(value, tuple):
+        return value
+    if isinstance(value, list):
+        if not 0 < len(value) <= 50:
+            raise ValueError("a row holds 1 to 50 readings.")
+        return tuple(read_quantity(one if isinstance(one, str) else "", "length") for one in value)
+    if not isinstance(value, str):
+        raise ValueError('expected readings. Write them like "4.2515 4.2516 4.2515 in".')
+    return tuple(read_readings(value))
+
+
+Readings = Annotated[
+    tuple[Measure, ...],
+    BeforeValidator(_readings),
+    PlainSerializer(lambda reads: [each.text for each in reads]),
+    WithJsonSchema(
+        {
+            "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
+            "title": "readings as read, one unit for the row",
+            "examples": ["4.2515 4.2516 4.2515 in"],
+        }
+    ),
+]
+
+
+def _date(value: Any) -> datetime.date:
+    if isinstance(value, datetime.date):
+        return value
+    if isinstance(value, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
+        try:
+            day = datetime.date.fromisoformat(value)
+        except ValueError:
+            raise ValueError(f'there is no such day. Found "{value}".') from None
+        if not 1970 <= day.year < 2200:
+            raise ValueError(f'a record is dated from 1970 to 2199. Found "{value}".')
+        return day
+    raise ValueError(f'expected a date. Found "{shown(value)}". Write it like "2025-03-18".')
+
+
+Date = Annotated[datetime.date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
+
+# Ids end up in addresses of pages and in other people's records: plain letters, digits and hyphens.
+NOT_INDEX = r"(?!(?i:index)\b)"  # that address is taken by the list of all
+ID = NOT_INDEX + r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}"
+
+
+def _named(pattern: str, what: str, example: str) -> tuple[Any, ...]:
+    """How a name of a form is read and described."""
+    compiled = re.compile(pattern)
+
+    def read(value: Any) -> str:
+        if not isinstance(value, str) or not compiled.fullmatch(value):
+            raise ValueError(f'expected {what}. Found "{shown(value)}". Write it like "{example}".')
+        return value
+
+    return (
+        BeforeValidator(read),
+        WithJsonSchema(
+            {"type": "string", "pattern": f"^{pattern}$".replace(NOT_INDEX, ""), "title": what, "examples": [example]}
+        ),
+    )
+
+
+Id = Annotated[str, *_named(ID, "an id of letters, digits, _ and -", "A-PIS-70")]
+FeatureRef = Annotated[str, *_named(rf"{ID}\.{ID}", "a part and its feature", "piston.skirt")]
+PartOrFeatureRef = Annotated[str, *_named(rf"{ID}(\.{ID})?", "a part, or a part and its feature", "piston.skirt")]
+ChangeRef = Annotated[str, *_named(rf"{ID}\.({ID}|\*)", "a part and its feature, or all of its features", "piston.*")]
+PhotoName = Annotated[
+    str,
+    *_named(
+        r"[A-Za-z0-9][A-Za-z0-9_-]{0,80}\.(jpg|jpeg|png|webp|JPG|JPEG|PNG)",
+        "the name of a picture in photos/, with no folder",
+        "skirt-in-chuck.jpg",
+    ),
+]
+
+
+def _former_ids(value: Any) -> Any:
+    return value.split() if isinstance(value, str) else value
+
+
+FormerIds = Annotated[
+    tuple[Id, ...],
+    BeforeValidator(_former_ids),
+    WithJsonSchema(
+        {
+            "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
+            "title": "an id, or a list of ids",
+            "examples": ["om46"],
+        }
+    ),
+    Field(
+        min_length=1,
+        max_length=20,
+        description="The id that it had before it was renamed, or a list of them. Nothing else of its kind may take such an id.",
+    ),
+]
+VerdictRef = Annotated[
+    str,
+    *_named(
+        rf"(?:{ID}|[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}} {ID})", "the id of a verdict, or its date and who", "2025-03-18 ada"
+    ),
+]
+Line = Annotated[str, Field(min_length=1, max_length=300)]
+Words = Annotated[str, Field(min_length=1, max_length=4000)]
+
+
+def limits_pair(value: Any) -> Any:
+    """Check that a pair of limits stands least first."""
+    if isinstance(value, tuple) and len(value) == 2 and value[0].value > value[1].value:
+        raise ValueError(
+            f"limits reversed. Found {value[0]} then {value[1]}. Write the least first: [{value[1]}, {value[0]}]."
+        )
+    return value
