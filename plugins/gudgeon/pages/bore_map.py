@@ -41,5 +41,6 @@ def _map_page(view: View, ref: str) -> Page:
         stations=stations,
         angles=angles,
         shade=shade,
+        sections={section.station: section for section in feature.form.sections},
         profile=drawings.profile(feature, view.fmt),
     )

@@ -18,8 +18,10 @@ from gudgeon.records.fields import (
     Line,
     PartOrFeatureRef,
     PhotoName,
+    PositiveLength,
+    PositiveSpeed,
+    PositiveTime,
     Pressure,
-    Speed,
     Temperature,
     TemperatureDifference,
     VerdictRef,
@@ -39,10 +41,10 @@ class Engine(Record):
     """The engine's leading figures."""
 
     layout: Line
-    bore: Length | None = None
-    stroke: Length | None = None
-    rod_centres: Length | None = None
-    speed: Speed | None = Field(default=None, description="Governed speed.")
+    bore: PositiveLength | None = None
+    stroke: PositiveLength | None = None
+    rod_centres: PositiveLength | None = None
+    speed: PositiveSpeed | None = Field(default=None, description="Governed speed.")
     cooling: Cooling | None = None
     compression_ratio: float | None = Field(default=None, gt=1, le=30)
     flywheels: int | None = Field(default=None, ge=0, le=4)
@@ -78,7 +80,7 @@ class Case(Record):
 class Evenings(Record):
     """How much time there is."""
 
-    length: Hours = Field(description="Of one evening at work.")
+    length: PositiveTime = Field(description="Of one evening at work.")
     a_week: float = Field(gt=0, le=7)
 
 
@@ -129,8 +131,8 @@ class Instrument(Record):
     range: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(
         default=None, description="Least and most that it can reach."
     )
-    resolution: Amount = Field(description="The smallest step it shows.")
-    scale: Amount | None = Field(default=None, description="Expanded uncertainty of its own scale or zero.")
+    resolution: PositiveLength = Field(description="The smallest step it shows.")
+    scale: PositiveLength | None = Field(default=None, description="Expanded uncertainty of its own scale or zero.")
     scale_from: Id | None = Field(
         default=None, description="The instrument it is set in: their scale error is one and the same."
     )
@@ -165,7 +167,7 @@ class InstrumentsFile(Record):
 class Tool(Record):
     """The least a tool can take off."""
 
-    least_cut: Length
+    least_cut: PositiveLength
     tool: Line
 
 
@@ -173,10 +175,10 @@ class Machine(Record):
     """A lathe or other machine."""
 
     name: Line
-    speeds: tuple[Speed, ...] = Field(description="The spindle's ladder.")
-    feeds: tuple[Length, ...] = Field(description="The feed ladder, per revolution.")
+    speeds: tuple[PositiveSpeed, ...] = Field(description="The spindle's ladder.")
+    feeds: tuple[PositiveLength, ...] = Field(description="The feed ladder, per revolution.")
     dial_reads: Literal["radius", "diameter"]
-    dial_division: Length
+    dial_division: PositiveLength
     taper: Line | None = Field(default=None, description="Known taper, in words, with how it was found.")
     cutting: Cutting | None = None
     clean_cut: Tool | None = Field(default=None, description="Least cut that is clean, on diameter.")

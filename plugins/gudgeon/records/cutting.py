@@ -3,7 +3,7 @@
 from pydantic import Field
 
 from gudgeon.records.base import Record
-from gudgeon.records.fields import Amount, Line, SurfaceSpeed
+from gudgeon.records.fields import Amount, Line, PositiveLength, SurfaceSpeed
 
 
 class Cutting(Record):
@@ -13,13 +13,13 @@ class Cutting(Record):
         default=None, description="Tool in words; cuts logged with the same words teach the dial."
     )
     tool_of: Line | None = Field(default=None, description="What it is of: high-speed steel, carbon steel, carbide.")
-    length: Amount | None = Field(default=None, description="Length of the cut with its run-in.")
-    depth: Amount | None = Field(default=None, description="Depth of a rough pass, per side.")
+    length: PositiveLength | None = Field(default=None, description="Length of the cut with its run-in.")
+    depth: PositiveLength | None = Field(default=None, description="Depth of a rough pass, per side.")
     skin: Amount | None = Field(default=None, description="Depth of skin and waviness to get below at once, per side.")
     leave: Amount | None = Field(default=None, description="Left for finishing, on diameter.")
     finish_passes: int | None = Field(default=None, ge=1, le=10)
     spring_passes: int | None = Field(default=None, ge=0, le=10, description="Passes without infeed.")
-    feed: Amount | None = Field(default=None, description="Per revolution.")
+    feed: PositiveLength | None = Field(default=None, description="Per revolution.")
     surface_speed: SurfaceSpeed | None = None
     interrupted: bool | None = Field(
         default=None, description="The cut runs over a gap: slower, and depth and feed capped."
@@ -27,4 +27,6 @@ class Cutting(Record):
     risk: float | None = Field(
         default=None, gt=0, le=0.5, description="Chance of passing the scrap limit that is accepted."
     )
-    centres: Amount | None = Field(default=None, description="Length between centres, where the work is held so.")
+    centres: PositiveLength | None = Field(
+        default=None, description="Length between centres, where the work is held so."
+    )

@@ -5,7 +5,7 @@ import re
 from typing import Annotated, Any
 
 from gudgeon_calc.units import EXAMPLES, Measure, read_quantity, read_readings
-from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, ValidationInfo, WithJsonSchema
 
 from gudgeon.records.problems import shown
 
@@ -43,7 +43,15 @@ def _not_below_nought(measure: Measure) -> Measure:
     return measure
 
 
+def _over_zero(measure: Measure, info: ValidationInfo) -> Measure:
+    """What a sum divides by, or what takes no time or metal at all, is a slip of the pen at 0."""
+    if measure.value <= 0:
+        raise ValueError(f"{(info.field_name or 'it').replace('_', ' ')} must be over 0. Found {measure}.")
+    return measure
+
+
 Amount = Annotated[Length, AfterValidator(_not_below_nought)]
+PositiveLength = Annotated[Length, AfterValidator(_over_zero)]
 Temperature = Annotated[Measure, *_quantity("temperature")]
 TemperatureDifference = Annotated[Measure, *_quantity("temperature difference"), AfterValidator(_not_below_nought)]
 Time = Annotated[Measure, *_quantity("time")]
@@ -51,7 +59,9 @@ Angle = Annotated[Measure, *_quantity("angle")]
 Speed = Annotated[Measure, *_quantity("speed")]
 Density = Annotated[Measure, *_quantity("density")]
 Pressure = Annotated[Measure, *_quantity("pressure")]
-SurfaceSpeed = Annotated[Measure, *_quantity("velocity")]
+PositiveSpeed = Annotated[Speed, AfterValidator(_over_zero)]
+SurfaceSpeed = Annotated[Measure, *_quantity("velocity"), AfterValidator(_over_zero)]
+PositiveTime = Annotated[Time, AfterValidator(_over_zero)]
 Hours = Annotated[Measure, *_quantity("time"), AfterValidator(_not_below_nought)]
 
 

@@ -1,10 +1,23 @@
 """Operations: what is done to parts, in which order, and what each one changes."""
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from gudgeon.records.base import Record
 from gudgeon.records.cutting import Cutting
-from gudgeon.records.fields import ChangeRef, Date, FeatureRef, FormerIds, Id, Length, Line, Time, Words
+from gudgeon.records.fields import (
+    Amount,
+    ChangeRef,
+    Date,
+    FeatureRef,
+    FormerIds,
+    Hours,
+    Id,
+    Length,
+    Line,
+    PositiveLength,
+    PositiveTime,
+    Words,
+)
 
 
 class Operation(Record):
@@ -13,8 +26,10 @@ class Operation(Record):
     part: Id
     does: Line
     needs: tuple[Id, ...] = Field(default=(), description="Operations that come first.")
-    estimate: tuple[Time, Time, Time] | None = Field(default=None, description="Least, likely and most time.")
-    took: Time | None = None
+    estimate: tuple[Hours, PositiveTime, PositiveTime] | None = Field(
+        default=None, description="Least, likely and most time."
+    )
+    took: PositiveTime | None = None
     done: Date | None = Field(default=None, description="The day it was finished.")
     changes: tuple[ChangeRef, ...] = Field(
         default=(), description="Features it moves: part.feature, or part.* for all."
@@ -25,7 +40,7 @@ class Operation(Record):
     holding: Id | None = Field(
         default=None, description="Operations of one holding must follow each other without unchucking."
     )
-    wait: Time | None = Field(default=None, description="Time that passes with nobody at work.")
+    wait: Hours | None = Field(default=None, description="Time that passes with nobody at work.")
     machine: Id | None = Field(default=None, description="The lathe it is done on.")
     cutting: Cutting | None = None
     cutting_of: dict[FeatureRef, Cutting] = Field(
@@ -37,6 +52,15 @@ class Operation(Record):
     rework: Words | None = None
     note: Words | None = None
     formerly: FormerIds = ()
+
+    @field_validator("estimate")
+    @classmethod
+    def _estimate_rises(cls, estimate):
+        if estimate is not None and not estimate[0].value <= estimate[1].value <= estimate[2].value:
+            told = ", ".join(str(time) for time in estimate)
+            rising = ", ".join(str(time) for time in sorted(estimate, key=float))
+            raise ValueError(f"an estimate is least, likely, most. Found {told}. Write [{rising}].")
+        return estimate
 
 
 class OperationsFile(Record):
@@ -51,10 +75,10 @@ class Cut(Record):
     date: Date
     of: FeatureRef
     machine: Id
-    asked: Length
+    asked: Amount
     got: Length
     tool: Line
-    feed: Length = Field(description="Per revolution.")
+    feed: PositiveLength = Field(description="Per revolution.")
     note: Words | None = None
 
 

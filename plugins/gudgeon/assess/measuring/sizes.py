@@ -186,7 +186,7 @@ def _read(row: Row, use: float) -> UncertainLength:
 def _temperature(build: Build, row: Row, temp: Measure | None, what: str) -> UncertainTemperature:
     assert temp is not None, "rows without both temperatures have no size"
     within = build.instruments[row.gauge].temp_within
-    if not within:
+    if not within or not within.value:
         return float(temp)
     return ufloat(float(temp), standard_from_limits(float(within)), tag=f"temperature of the {what}, {row.id}")
 

@@ -193,7 +193,7 @@ def _fill(
     left = to_take - springs * spring_take
     cuts: list[tuple[PassKind, float, float]] = []  # kind, on diameter, share of the speed
     skin = settings.said("skin")
-    if skin is not None and left > 2 * float(skin):
+    if skin is not None and 0 < 2 * float(skin) < left:
         cuts.append(("skin", 2 * float(skin), SKIN_SLOWER))
         left -= 2 * float(skin)
     leave = min(settings.taken("leave"), left)
@@ -208,6 +208,8 @@ def _fill(
         settings.usual.append(f"the lathe's finest feed, {feed} (common practice, no source)")
     if length is None:
         settings.missing.append(f'operations.yaml, {plan.operation}, under "cutting": the line "length: …"')
+    if machine and not machine.speeds:
+        settings.missing.append(f'machines.yaml, {plan.machine}: its spindle speeds, "speeds"')
     speed, plan.speed_from = _speed(settings, context, ref)
     assert feature.size is not None and feature.stock is not None, "what has metal on has been read"
     size, minutes = feature.size, 0.0
@@ -215,7 +217,7 @@ def _fill(
     for kind, take, share in cuts:
         rpm = time = None
         by_hand = kind.startswith("file")
-        if machine and speed and not by_hand:
+        if machine and machine.speeds and speed and not by_hand:
             wanted = spindle_for(
                 quantity(speed * share * (GAP_SLOWER if interrupted else 1), "m/minute"), quantity(size, "mm")
             )
