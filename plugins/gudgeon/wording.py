@@ -132,11 +132,11 @@ def outcomes(rule) -> str:
     """
     counts = dict(rule.outcomes)
     hours = 0.0
-    for each in rule.told:
-        short = each.result == "ran_free" and float(each.hours) < ENOUGH_MINUTES
-        result = "running" if short else each.result
+    for outcome in rule.told:
+        short = outcome.result == "ran_free" and float(outcome.hours) < ENOUGH_MINUTES
+        result = "running" if short else outcome.result
         counts[result] = counts.get(result, 0) + 1
-        hours += float(each.hours) / 60 if result == "running" else 0.0
+        hours += float(outcome.hours) / 60 if result == "running" else 0.0
     running = counts.pop("running", 0)
     told = sum(counts.values())
     words = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in counts.items() if count)
@@ -151,7 +151,7 @@ def outcomes(rule) -> str:
 def form(gives) -> str:
     """What a rule's form gives, as its file says it."""
     if gives.expression is not None:
-        low, high = (each.text for each in gives.expression)
+        low, high = (limit.text for limit in gives.expression)
         words = low if low == high else f"{low} to {high}"
     elif gives.per_length is not None:
         low, high = gives.per_length
@@ -165,10 +165,10 @@ def form(gives) -> str:
 
 def as_read(reads) -> str:
     """A row's readings with every digit as written, the unit once where they share it."""
-    units = {each.unit for each in reads}
+    units = {reading.unit for reading in reads}
     if len(units) > 1:
-        return " · ".join(each.text for each in reads)
-    return " · ".join(each.text.removesuffix(each.unit).strip() for each in reads) + f" {units.pop()}"
+        return " · ".join(reading.text for reading in reads)
+    return " · ".join(reading.text.removesuffix(reading.unit).strip() for reading in reads) + f" {units.pop()}"
 
 
 def upper_first(text: str) -> str:

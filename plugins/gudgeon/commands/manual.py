@@ -33,9 +33,9 @@ def _walk(group: click.Group, context: click.Context):
             "usage": " ".join([inner.command_path, *command.collect_usage_pieces(inner)]),
             "help": " ".join((info["help"] or "").split()),
             "options": [
-                (", ".join(each["opts"] + each["secondary_opts"]), _takes(each), each["help"] or "")
-                for each in info["params"]
-                if each["param_type_name"] == "option" and "--help" not in each["opts"]
+                (", ".join(option["opts"] + option["secondary_opts"]), _takes(option), option["help"] or "")
+                for option in info["params"]
+                if option["param_type_name"] == "option" and "--help" not in option["opts"]
             ],
             "epilog": (info["epilog"] or "").replace("\b\n", "").strip(),
         }
@@ -47,7 +47,7 @@ def _takes(option: dict) -> str:
         return ""
     kind = option["type"]
     return (
-        " | ".join(str(each) for each in kind["choices"])
+        " | ".join(str(choice) for choice in kind["choices"])
         if "choices" in kind
         else {"Path": "file or folder", "Int": "number", "IntRange": "number"}.get(kind["param_type"], "text")
     )

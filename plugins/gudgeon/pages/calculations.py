@@ -10,8 +10,8 @@ WHOLE = "engine"
 def pages(view: View) -> list[Page]:
     """The page of sums."""
     groups: dict[str, list[Calculation]] = {}
-    for each in view.findings.calculations:
-        groups.setdefault(each.family, []).append(each)
+    for calculation in view.findings.calculations:
+        groups.setdefault(calculation.family, []).append(calculation)
     return [
         view.page(
             "sums.md",
@@ -21,10 +21,10 @@ def pages(view: View) -> list[Page]:
                 (
                     family,
                     "The whole engine" if family == WHOLE else view.family_name(family),
-                    [each for each in found if each.value is not None],
-                    [each for each in found if each.value is None],
+                    [calculation for calculation in calculations if calculation.value is not None],
+                    [calculation for calculation in calculations if calculation.value is None],
                 )
-                for family, found in groups.items()
+                for family, calculations in groups.items()
             ],
         )
     ]

@@ -18,7 +18,7 @@ def pages(
     kinds: dict[str, list] = {}
     for rule in shelf.rules.values():
         kinds.setdefault(rule.kind, []).append(rule)
-    found = [
+    made = [
         page(
             "builds/index.md",
             "builds_index.md.j2",
@@ -70,14 +70,14 @@ def pages(
         ),
         page("words.md", "words.md.j2", f"{shelf.path}/glossary/words.yaml", words=shelf.words),
     ]
-    found += [
+    made += [
         page(f"builds/{build.id}/index.md", "broken.md.j2", f"{build.path}/build.yaml", build=build) for build in broken
     ]
-    found += [
+    made += [
         page(f"builds/{name}/index.md", "failed.md.j2", None, failure=failure, local=[], build=_named(club, name))
         for name, failure in failed.items()
     ]
-    return found
+    return made
 
 
 def _named(club: Club, name: str) -> Build:

@@ -37,14 +37,24 @@ class Axis:
             power /= 10
         while power * 10 <= rough:
             power *= 10
-        step = next(power * each for each in (1, 2, 5, 10) if power * each >= rough)
+        step = next(power * factor for factor in (1, 2, 5, 10) if power * factor >= rough)
         places = max(0, -len(str(int(step))) + 1) if step >= 1 else len(f"{step:.10f}".rstrip("0").split(".")[1])
         first = int(self.low // step) + (1 if self.low % step else 0)
-        found = []
+        ticks = []
         while first * step <= self.high:
-            found.append((first * step, number(first * step, places)))
+            ticks.append((first * step, number(first * step, places)))
             first += 1
-        return found
+        return ticks
+
+
+def _upright(low: float, high: float, top: float = 18.0) -> Axis:
+    """The axis of a drawing whose values run up the page; its scale stands at the left."""
+    return Axis(low, high, left=176.0, right=top)
+
+
+def _line_style(index: int) -> dict[str, str]:
+    """What tells the lines of a drawing from one another without a colour."""
+    return {"dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4], "mark": "●■▲◆"[index % 4]}
 
 
 def _svg(name: str, **values) -> Markup:
@@ -80,7 +90,6 @@ def zone(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
         danger=(LEFT, axis.at(low)) if danger_low else (axis.at(high), RIGHT),
         nought=axis.at(0) if axis.low < 0 < axis.high else None,
         unit=unit,
-        ticks=axis.ticks(),
         label=f"{number(value, places)} ± {number(spread, places)}",
         danger_word=fit.dangerous,
     )
@@ -100,17 +109,16 @@ def hot_curve(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
         lines.append(
             {
                 "name": case.case.replace("_", " "),
-                "dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4],
-                "mark": "●■▲◆"[index % 4],
+                **_line_style(index),
                 "cold": cold / scale,
                 "hot": end / scale,
                 "band": case.expanded / scale,
             }
         )
-    values = [
-        each for line in lines for each in (line["cold"], line["hot"] - line["band"], line["hot"] + line["band"])
-    ] + [0.0]
-    axis = Axis(min(values), max(values), left=176.0, right=18.0)
+    values = [0.0]
+    for line in lines:
+        values += [line["cold"], line["hot"] - line["band"], line["hot"] + line["band"]]
+    axis = _upright(min(values), max(values))
     labels = _spread_out([(axis.at(line["hot"]), line) for line in lines])
     said = "; ".join(f"{line['name']} {number(line['hot'], places)} {unit}" for line in lines)
     what = "at the middle of the target" if planned else "as the sizes are now"
@@ -123,8 +131,6 @@ def hot_curve(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
         lines=lines,
         labels=labels,
         unit=unit,
-        places=places,
-        ticks=axis.ticks(),
         what=what,
     )
 
@@ -137,9 +143,7 @@ def moves(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
     values = [move.clearance / scale for move in fit.moves]
     low = fit.want_low / scale
     high = fit.want_high / scale if fit.want_high is not None else None
-    axis = Axis(
-        min([*values, low, 0.0]), max([*values, high if high is not None else low, 0.0]), left=176.0, right=22.0
-    )
+    axis = _upright(min([*values, low, 0.0]), max([*values, high if high is not None else low, 0.0]), top=22.0)
     step = (330.0 - 60.0) / (len(values) - 1)
     dots = [(round(60.0 + index * step, 1), axis.at(value)) for index, value in enumerate(values)]
     said = "; ".join(f"{move.date} {number(value, places)}" for move, value in zip(fit.moves, values, strict=True))
@@ -152,7 +156,6 @@ def moves(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
         dots=dots,
         points=" ".join(f"{x},{y}" for x, y in dots),
         wanted=(axis.at(high) if high is not None else 22.0, axis.at(low)),
-        ticks=axis.ticks(),
         ends=[(dots[0][0], fit.moves[0].date, "start"), (dots[-1][0] + 16, fit.moves[-1].date, "end")],
         unit=unit,
     )
@@ -161,7 +164,7 @@ def moves(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
 def _spread_out(labels: list, least: float = 15.0) -> list:
     """Move labels apart so that none covers another."""
     placed, last = [], None
-    for y, line in sorted(labels, key=lambda each: each[0]):
+    for y, line in sorted(labels, key=lambda label: label[0]):
         last = y if last is None else max(y, last + least)
         placed.append((round(last, 1), line))
     return placed
@@ -219,7 +222,7 @@ def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
         return None
     scale, unit, places = fmt.factor()
     least_station, least_angle, base = min(cells, key=lambda cell: cell[2])
-    across = Axis(0.0, max((size - base) / scale for _, _, size in cells) or 1.0, left=176.0, right=18.0)
+    across = _upright(0.0, max((size - base) / scale for _, _, size in cells) or 1.0)
     along = Axis(stations[0], stations[-1], left=44.0, right=RIGHT)
     lines = []
     for index, angle in enumerate(sorted({angle for _, angle, _ in cells})):
@@ -229,8 +232,7 @@ def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
                 "angle": f"{angle:g}°",
                 "points": " ".join(f"{x},{y}" for x, y in points),
                 "dots": points,
-                "mark": "●■▲◆"[index % 4],
-                "dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4],
+                **_line_style(index),
             }
         )
     described = f"Sizes above the smallest, {fmt.size_text(base)} at {fmt.place_text(least_station, least_angle)}, along the axis for each angle."
@@ -241,9 +243,8 @@ def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
         described=described,
         lines=lines,
         unit=unit,
-        ticks=across.ticks(),
         across=across,
-        stations=[(along.at(each), fmt.station_text(each).split()[0]) for each in stations],
+        stations=[(along.at(station), fmt.station_text(station).split()[0]) for station in stations],
         station_unit=fmt.station_text(stations[0]).split()[1],
     )
 
@@ -279,7 +280,6 @@ def rule_axis(rules: list[RuleFinding]) -> Markup | None:
         title="Rules of thumb as temperature differences",
         described="; ".join(row["label"] for row in rows) + ".",
         rows=rows,
-        ticks=axis.ticks(),
         axis=axis,
         bottom=30 + 22 * len(rows),
     )
@@ -297,11 +297,11 @@ def operations_chart(view, still: list) -> Markup | None:
     """Open operations from left to right by what they need, with waits and holdings; the deciding chain framed."""
     if not still:
         return None
-    names = {each.id for each in still}
-    needs = {each.id: [need for need in each.waits_for if need in names] for each in still}
+    names = {operation.id for operation in still}
+    needs = {operation.id: [need for need in operation.waits_for if need in names] for operation in still}
     column: dict[str, int] = {}
 
-    def place(name: str) -> int:
+    def column_of(name: str) -> int:
         """Longest way from an operation that can start; operations have been checked for circles."""
         waiting = [name]
         while waiting:
@@ -317,21 +317,21 @@ def operations_chart(view, still: list) -> Markup | None:
     rows: dict[int, int] = {}
     boxes = {}
     chain = set(view.findings.forecast.chain)
-    for each in sorted(still, key=lambda one: place(one.id)):
-        x = column[each.id]
+    for operation in sorted(still, key=lambda operation: column_of(operation.id)):
+        x = column[operation.id]
         y = rows.get(x, 0)
         rows[x] = y + 1
-        more = [f"holding {each.holding}"] if each.holding else []
-        more += [f"waits {number(each.wait_days, 0)} d"] if each.wait_days else []
-        boxes[each.id] = {
+        more = [f"holding {operation.holding}"] if operation.holding else []
+        more += [f"waits {number(operation.wait_days, 0)} d"] if operation.wait_days else []
+        boxes[operation.id] = {
             "x": 4 + x * (BOX + GAP),
             "y": 4 + y * (TALL + ROOM),
             "w": BOX,
             "h": TALL,
-            "chain": each.id in chain,
+            "chain": operation.id in chain,
             "texts": [
-                f"{MARKS[each.state]} {each.id}" + (f" · {', '.join(more)}" if more else ""),
-                *_wrapped(each.does, 27, 2),
+                f"{MARKS[operation.state]} {operation.id}" + (f" · {', '.join(more)}" if more else ""),
+                *_wrapped(operation.does, 27, 2),
             ],
         }
     lines = [
@@ -352,8 +352,8 @@ def operations_chart(view, still: list) -> Markup | None:
         width=8 + (max(rows) + 1) * BOX + max(rows) * GAP,
         height=8 + max(rows.values()) * (TALL + ROOM) - ROOM,
         described="; ".join(
-            f"{each.id} {each.does}: {'can start' if not needs[each.id] else 'needs ' + ', '.join(needs[each.id])}"
-            for each in still
+            f"{operation.id} {operation.does}: {'can start' if not needs[operation.id] else 'needs ' + ', '.join(needs[operation.id])}"
+            for operation in still
         ),
     )
 

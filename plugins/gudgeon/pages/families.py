@@ -14,11 +14,11 @@ FIXED_DAY = (1980, 1, 1, 0, 0, 0)  # the same files give the same bytes
 def pages(club: Club, renderer: Renderer, shared: ClubFindings) -> list[Page]:
     """The list of families, and a page a family."""
     shelf = club.knowledge
-    found = [renderer.page("families/index.md", "families.md.j2", None, families=shelf.families)]
+    made = [renderer.page("families/index.md", "families.md.j2", None, families=shelf.families)]
     for name, family in shelf.families.items():
         starter = club.starters.get(name)
         kinds = {mate.kind for mate in family.mates if mate.kind}
-        found.append(
+        made.append(
             renderer.page(
                 f"families/{name}.md",
                 "family.md.j2",
@@ -29,12 +29,12 @@ def pages(club: Club, renderer: Renderer, shared: ClubFindings) -> list[Page]:
                 operations=starter.operations if starter else {},
                 problems=starter.problems if starter else [],
                 rules=[rule for rule in shelf.rules.values() if rule.kind in kinds],
-                cautions=[each for each in shelf.cautions.values() if name in each.families],
-                sums=[each for each in shared.sums if each.family == name],
+                cautions=[caution for caution in shelf.cautions.values() if name in caution.families],
+                sums=[calculation for calculation in shared.sums if calculation.family == name],
                 names=KINDS,
             )
         )
-    return found
+    return made
 
 
 def assets(club: Club) -> list[Asset]:

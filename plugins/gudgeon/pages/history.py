@@ -39,30 +39,32 @@ def _history_page(view: View, fit: FitFinding) -> Page:
 
 def events(view: View, fit: FitFinding) -> list[Event]:
     """Everything that moved a fit, oldest first; of one day the readings first."""
-    found = []
+    happened = []
     for before, move in zip([None, *fit.moves], fit.moves, strict=False):
         done = view.build.operations.get(move.after or "")
         says = f"read after {move.after}: {done.does}" if done else "read"
-        found.append(Event(move.date, says, move, before))
+        happened.append(Event(move.date, says, move, before))
     for was in view.build.fits[fit.id].wanted_before:
         if was.until:
-            given_up = view.fmt.range_text(*(float(each) for each in was.want))
-            found.append(Event(was.until.isoformat(), f"wanted {given_up} until then: {was.because}"))
+            given_up = view.fmt.range_text(*(float(limit) for limit in was.want))
+            happened.append(Event(was.until.isoformat(), f"wanted {given_up} until then: {was.because}"))
     for recall in view.findings.recalls:
         if fit.id in (*recall.moves, *recall.cancels):
             name = view.build.instruments[recall.instrument].name
             how = "it cancels here" if fit.id in recall.cancels else "this fit moves with it"
             off = view.fmt.clearance_text(abs(recall.reads_high))
             way = "high" if recall.reads_high > 0 else "low"
-            found.append(Event(recall.found, f"{name} found reading {off} {way}: {how}"))
+            happened.append(Event(recall.found, f"{name} found reading {off} {way}: {how}"))
     for review in view.build.reviews:
         if fit.id in review.about:
-            found.append(Event(review.date.isoformat(), f"{review.verdict}, {view.person(review.who)}: {review.says}"))
+            happened.append(
+                Event(review.date.isoformat(), f"{review.verdict}, {view.person(review.who)}: {review.says}")
+            )
             withdrawal = view.build.withdrawal_of(review)
             if withdrawal:
                 says = f"{view.person(withdrawal.who)} withdraws what was said on {review.date}: {withdrawal.because}"
-                found.append(Event(withdrawal.date.isoformat(), says))
-    return sorted(found, key=lambda event: event.date)
+                happened.append(Event(withdrawal.date.isoformat(), says))
+    return sorted(happened, key=lambda event: event.date)
 
 
 @dataclass(frozen=True)
@@ -76,11 +78,11 @@ class Since:
 
 def since(view: View, day: str) -> list[Since]:
     """The fits whose clearance moved after a day."""
-    found = []
+    moved = []
     for fit in view.findings.fits.values():
         before = [move for move in fit.moves if move.date <= day]
         if fit.moves and fit.moves[-1].date > day:
             was, now = before[-1] if before else None, fit.moves[-1]
             if was is None or view.fmt.clearance_text(was.clearance) != view.fmt.clearance_text(now.clearance):
-                found.append(Since(fit, was, now))
-    return found
+                moved.append(Since(fit, was, now))
+    return moved

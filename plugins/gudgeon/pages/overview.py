@@ -26,9 +26,9 @@ LEADING = (
 def pages(view: View) -> list[Page]:
     """The build's home."""
     findings, jobs = view.findings, view.findings.next_jobs
-    blocked = [each for each in findings.operations.values() if each.state == "blocked"]
+    blocked = [operation for operation in findings.operations.values() if operation.state == "blocked"]
     latest = sorted(view.build.rows, key=lambda row: (row.date, row.id), reverse=True)[:LATEST]
-    stale = [each for each in findings.features.values() if each.state == "stale"]
+    stale = [feature for feature in findings.features.values() if feature.state == "stale"]
     soon = {name for job in jobs[:JOBS] for name in findings.cautions.operations[job]}
     return [
         view.page(
@@ -39,11 +39,15 @@ def pages(view: View) -> list[Page]:
             more_jobs=[findings.operations[job] for job in jobs[JOBS:]],
             blocked=blocked,
             latest=latest,
-            counts=Counter(each.state for each in findings.features.values()),
+            counts=Counter(feature.state for feature in findings.features.values()),
             stale=stale,
             bar=drawings.progress_bar(findings.progress.share) if findings.progress.share is not None else None,
             cautions=view.cautions(name for name in view.shelf.cautions if name in soon),
             past=[danger for danger in findings.dangers if danger.hit],
-            leading=[each for each in findings.calculations if each.id in LEADING and each.value is not None],
+            leading=[
+                calculation
+                for calculation in findings.calculations
+                if calculation.id in LEADING and calculation.value is not None
+            ],
         )
     ]

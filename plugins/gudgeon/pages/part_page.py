@@ -11,19 +11,19 @@ from gudgeon.wording import slug
 
 def pages(view: View) -> list[Page]:
     """A page a part, and their index."""
-    found = [
+    index = [
         view.page(
             "parts/index.md",
             "parts.md.j2",
             "build.yaml",
             parts=[
-                (part_id, part, Counter(each.state for each in view.features_of_part[part_id].values()))
+                (part_id, part, Counter(feature.state for feature in view.features_of_part[part_id].values()))
                 for part_id, part in view.build.parts.items()
             ],
         )
     ]
     return [
-        *found,
+        *index,
         *(view.guarded(f"parts/{slug(part_id)}.md", _part_page, view, part_id) for part_id in view.build.parts),
     ]
 
@@ -31,10 +31,11 @@ def pages(view: View) -> list[Page]:
 def _part_page(view: View, part_id: str) -> Page:
     part = view.build.parts[part_id]
     features = view.features_of_part[part_id]
+    calculations = [calculation for calculation in view.findings.calculations if calculation.part == part_id]
     bars = [
-        (each, each.stock, drawings.stock_bar(each, each.stock, view.fmt))
-        for each in features.values()
-        if each.state == "metal on" and each.stock
+        (feature, feature.stock, drawings.stock_bar(feature, feature.stock, view.fmt))
+        for feature in features.values()
+        if feature.state == "metal on" and feature.stock
     ]
     return view.page(
         f"parts/{slug(part_id)}.md",
@@ -44,7 +45,7 @@ def _part_page(view: View, part_id: str) -> Page:
         part=part,
         features=features,
         bars=bars,
-        operations=[each for each in view.findings.operations.values() if each.part == part_id],
+        operations=[operation for operation in view.findings.operations.values() if operation.part == part_id],
         rows=view.rows_of_part.get(part_id, []),
         cuts=[cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id],
         fits=[
@@ -57,13 +58,13 @@ def _part_page(view: View, part_id: str) -> Page:
             for ring in view.findings.rings
             if ring.ring == part_id or (ring.groove or "").partition(".")[0] == part_id
         ],
-        forms={ref: _form_words(view, each) for ref, each in features.items()},
+        forms={ref: _form_words(view, feature) for ref, feature in features.items()},
         mistakes=view.mistakes_of(part_id),
         cautions=view.cautions(view.findings.cautions.parts[part_id]),
-        dangers=[each for each in view.findings.dangers if each.part in (None, part_id)],
-        comparisons=[(each, one) for each in features.values() for one in each.comparisons],
-        sums=[each for each in view.findings.calculations if each.part == part_id and each.value is not None],
-        unsummed=len([each for each in view.findings.calculations if each.part == part_id and each.value is None]),
+        dangers=[danger for danger in view.findings.dangers if danger.part in (None, part_id)],
+        comparisons=[(feature, comparison) for feature in features.values() for comparison in feature.comparisons],
+        sums=[calculation for calculation in calculations if calculation.value is not None],
+        unsummed=len([calculation for calculation in calculations if calculation.value is None]),
         reviews=_reviews(view, part_id),
         mapped=[ref for ref in view.mapped if ref in features],
     )

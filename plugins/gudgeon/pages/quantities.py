@@ -21,5 +21,5 @@ FILTERS = {
     "quantity": lambda value, fmt, kind: quantity(fmt, value, kind),
     "plain": lambda value, fmt, kind: text(fmt, value, kind),
     "in_letters": in_letters,
-    "in_numbers": lambda each, fmt: in_numbers(fmt, each),
+    "in_numbers": lambda calculation, fmt: in_numbers(fmt, calculation),
 }

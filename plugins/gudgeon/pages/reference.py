@@ -114,41 +114,41 @@ def tables(model) -> list[tuple[str, str, list[tuple[str, bool, str, str]]]]:
     """A record and the records inside it: (name, what it is, [(key, needed, what to write, meaning)])."""
     made = model.model_json_schema()
     inner = made.get("$defs", {})
-    found, waiting = [], [made]
+    records, waiting = [], [made]
     while waiting:
-        each = waiting.pop(0)
-        needed = each.get("required", [])
-        found.append(
+        record = waiting.pop(0)
+        needed = record.get("required", [])
+        records.append(
             (
-                each["title"],
-                each.get("description", ""),
+                record["title"],
+                record.get("description", ""),
                 [
                     (key, key in needed, _said(field), field.get("description", ""))
-                    for key, field in each["properties"].items()
+                    for key, field in record["properties"].items()
                 ],
             )
         )
-        named = [name for field in each["properties"].values() for name in _names(field) if name in inner]
+        named = [name for field in record["properties"].values() for name in _names(field) if name in inner]
         waiting += [inner.pop(name) for name in dict.fromkeys(named)]
-    return found
+    return records
 
 
 def _names(node) -> list[str]:
     """The records that a field's schema points to."""
     if isinstance(node, dict):
         own = [node["$ref"].rpartition("/")[2]] if "$ref" in node else []
-        return own + [name for each in node.values() for name in _names(each)]
-    return [name for each in node for name in _names(each)] if isinstance(node, list) else []
+        return own + [name for nested in node.values() for name in _names(nested)]
+    return [name for nested in node for name in _names(nested)] if isinstance(node, list) else []
 
 
 def _said(field: dict) -> str:
     """What to write for a field."""
     if "enum" in field or "const" in field:
-        return "one of: " + ", ".join(str(each) for each in field.get("enum", [field.get("const")]))
+        return "one of: " + ", ".join(str(value) for value in field.get("enum", [field.get("const")]))
     if "examples" in field:
-        return "such as " + ", ".join(str(each) for each in field["examples"])
+        return "such as " + ", ".join(str(example) for example in field["examples"])
     if "anyOf" in field:
-        return " or ".join(dict.fromkeys(_said(each) for each in field["anyOf"] if each.get("type") != "null"))
+        return " or ".join(dict.fromkeys(_said(kind) for kind in field["anyOf"] if kind.get("type") != "null"))
     if field.get("format") == "date":
         return "such as 2025-03-18"
     if field.get("type") == "array":

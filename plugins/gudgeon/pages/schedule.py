@@ -8,14 +8,14 @@ from gudgeon.pages.view import View
 def pages(view: View) -> list[Page]:
     """The page of work to go."""
     operations = view.findings.operations
-    still = [each for each in operations.values() if each.state != "done"]
+    still = [operation for operation in operations.values() if operation.state != "done"]
     return [
         view.page(
             "work.md",
             "schedule.md.j2",
             "operations.yaml" if view.build.operations else "build.yaml",
             still=still,
-            blocked=[each for each in still if each.state in ("blocked", "waiting")],
+            blocked=[operation for operation in still if operation.state in ("blocked", "waiting")],
             chart=drawings.operations_chart(view, still),
         )
     ]

@@ -9,7 +9,7 @@ from gudgeon.share.item import INDEX, index, offered
 def pages_and_assets(shelf: Knowledge, renderer: Renderer, site_url: str | None) -> tuple[list[Page], list[Asset]]:
     """The page, the list for programs, and a file for each thing that travels."""
     items = offered(shelf)
-    kinds = {kind: [each for each in items if each.item.kind == kind] for kind in SHARED_KINDS}
+    kinds = {kind: [offer for offer in items if offer.item.kind == kind] for kind in SHARED_KINDS}
     page = renderer.page(
         "share.md",
         "share.md.j2",
@@ -18,5 +18,5 @@ def pages_and_assets(shelf: Knowledge, renderer: Renderer, site_url: str | None)
         shelf=shelf,
         site=site_url or "https://…/",
     )
-    assets = [Asset(each.path, each.content) for each in items]
+    assets = [Asset(offer.path, offer.content) for offer in items]
     return [page], [*assets, Asset(INDEX, index(shelf, items))] if items else []

@@ -17,20 +17,20 @@ ROWS = 25  # of tables, with their headings, beside the fixed lines
 
 def pages(view: View) -> list[Page]:
     """A sheet for each operation still to do, a sheet for each part, and their index."""
-    still = [each for each in view.findings.operations.values() if each.state != "done"]
-    found = [view.page("sheets/index.md", "sheets.md.j2", "operations.yaml", still=still)]
-    for each in still:
-        op = view.build.operations[each.id]
-        plans = [plan for plan in view.findings.cut_plans if plan.operation == each.id]
+    still = [operation for operation in view.findings.operations.values() if operation.state != "done"]
+    made = [view.page("sheets/index.md", "sheets.md.j2", "operations.yaml", still=still)]
+    for operation in still:
+        op = view.build.operations[operation.id]
+        plans = [plan for plan in view.findings.cut_plans if plan.operation == operation.id]
         refs = [ref for ref in view.findings.features if ref in view.build.features and _changes(op.changes, ref)]
-        path = f"sheets/{slug(each.id)}.md"
-        found.append(view.guarded(path, _sheet, view, path, each.does, op.part, refs, plans, each))
+        path = f"sheets/{slug(operation.id)}.md"
+        made.append(view.guarded(path, _sheet, view, path, operation.does, op.part, refs, plans, operation))
     for part_id, part in view.build.parts.items():
         plans = [plan for plan in view.findings.cut_plans if plan.feature.partition(".")[0] == part_id]
         refs = list(view.features_of_part[part_id])
         path = f"sheets/part-{slug(part_id)}.md"
-        found.append(view.guarded(path, _sheet, view, path, f"measure {part.name}", part_id, refs, plans, None))
-    return found
+        made.append(view.guarded(path, _sheet, view, path, f"measure {part.name}", part_id, refs, plans, None))
+    return made
 
 
 def _changes(changes, ref: str) -> bool:
@@ -74,9 +74,13 @@ def _boxes(view: View, ref: str) -> tuple[list, list]:
     plan = view.build.features[ref].plan
     cells = view.findings.features[ref].cells
     stations = (
-        [float(each) for each in plan.stations] if plan else sorted({c.station for c in cells if c.station is not None})
+        [float(station) for station in plan.stations]
+        if plan
+        else sorted({c.station for c in cells if c.station is not None})
     )
-    angles = [float(each) for each in plan.angles] if plan else sorted({c.angle for c in cells if c.angle is not None})
+    angles = (
+        [float(angle) for angle in plan.angles] if plan else sorted({c.angle for c in cells if c.angle is not None})
+    )
     return (stations or [None])[:MOST_STATIONS], (angles or [None])[:MOST_ANGLES]
 
 

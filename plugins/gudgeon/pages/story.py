@@ -35,7 +35,7 @@ def clean(text: str) -> Markup:
 def pages(view: View) -> list[Page]:
     """A page an instalment, and their index."""
     all_of_them = view.build.instalments
-    found = [
+    index = [
         view.page(
             "story/index.md",
             "story.md.j2",
@@ -45,7 +45,7 @@ def pages(view: View) -> list[Page]:
         )
     ]
     return [
-        *found,
+        *index,
         *(
             view.guarded(f"story/{slug(told.slug)}.md", _instalment_page, view, all_of_them, index)
             for index, told in enumerate(all_of_them)
