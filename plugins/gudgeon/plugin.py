@@ -17,6 +17,7 @@ from gudgeon.site import make_site
 from gudgeon.theme_faults import mend
 
 log = get_plugin_logger(__name__)
+DATE = "SOURCE_DATE_EPOCH"  # what MkDocs dates a site by
 THEME = Path(__file__).parent / "theme"
 
 
@@ -26,7 +27,11 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
     supports_multiple_instances = False
 
     def on_startup(self, *, command, dirty):
-        """Called once a run; keeps the plugin alive between the rebuilds of a served site."""
+        """Called once a run; keeps the plugin alive between the rebuilds of a served site.
+
+        A date that was given from outside holds for all of them; otherwise each rebuild is dated anew by its records.
+        """
+        self._date_given = DATE in os.environ
 
     def on_config(self, config):
         self._began = time.perf_counter()
@@ -75,11 +80,11 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._seconds.items())
         log.debug(f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")
 
-    @staticmethod
-    def _date_by_records(club):
+    def _date_by_records(self, club):
         """Date the site by its newest record, not by the clock, so that the same files give the same bytes."""
+        if self._date_given:
+            return
         newest = max((build.newest_date for build in club.builds if build.newest_date), default=None)
+        os.environ.pop(DATE, None)
         if newest:
-            os.environ.setdefault(
-                "SOURCE_DATE_EPOCH", str(int(datetime(newest.year, newest.month, newest.day, tzinfo=UTC).timestamp()))
-            )
+            os.environ[DATE] = str(int(datetime(newest.year, newest.month, newest.day, tzinfo=UTC).timestamp()))

@@ -1,5 +1,7 @@
 """Cautions apply where the danger is: by family, metal, words of operations, kind of fit, and figures past their limit."""
 
+from dataclasses import replace
+
 from gudgeon.assess.cautions import applying_cautions
 
 
@@ -23,3 +25,23 @@ def test_an_operation_has_the_cautions_that_its_words_bring_up_and_its_part_has_
 
 def test_a_fit_has_the_cautions_of_its_kind(harrow):
     assert "press-work" in harrow.cautions.fits["A-F12"] and "press-work" not in harrow.cautions.fits["A-F01"]
+
+
+def test_a_caution_that_applies_says_whether_its_figure_is_past_the_limit_and_what_it_says(club, harrow):
+    found = harrow.cautions
+    hit = {(danger.part, danger.caution) for danger in harrow.dangers if danger.hit and danger.part}
+    assert {(part, name) for part, names in found.past_limit.items() for name in names} == hit and hit
+    applying = {
+        name for where in (found.parts, found.fits, found.operations) for names in where.values() for name in names
+    }
+    assert applying <= set(found.texts)
+    build = next(build for build in club.builds if build.id == "harrow-pond")
+    name = next(iter(applying))
+    changed = replace(club.knowledge, cautions=dict(club.knowledge.cautions))
+    changed.cautions[name] = changed.cautions[name].model_copy(update={"do": "Stand aside."})
+    told = applying_cautions(build, changed, harrow.dangers)
+    assert told.texts[name][3] == "Stand aside." and told.parts == found.parts, (
+        "a text that changed is a change of text"
+    )
+    del changed.cautions[name]
+    assert name not in applying_cautions(build, changed, harrow.dangers).texts

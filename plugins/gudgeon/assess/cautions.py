@@ -9,26 +9,40 @@ from gudgeon.records.model import Build, Knowledge
 
 def applying_cautions(build: Build, shelf: Knowledge, dangers: list[DangerFinding]) -> ApplyingCautions:
     """The cautions of every part, fit and operation of a build."""
+    past = {
+        part: [name for name in shelf.cautions if any(d.hit and (d.caution, d.part) == (name, part) for d in dangers)]
+        for part in build.parts
+    }
+    parts = {part: _of_part(build, shelf, past[part], part) for part in build.parts}
+    fits = {
+        fit_id: [name for name, caution in shelf.cautions.items() if fit.kind in caution.fit_kinds]
+        for fit_id, fit in build.fits.items()
+    }
+    operations = {
+        operation_id: [name for name, caution in shelf.cautions.items() if _speaks_of(caution, operation.does)]
+        for operation_id, operation in build.operations.items()
+    }
+    watching = {danger.caution for danger in dangers}
+    applying = watching.union(*parts.values(), *fits.values(), *operations.values())
     return ApplyingCautions(
-        parts={part: _of_part(build, shelf, dangers, part) for part in build.parts},
-        fits={
-            fit_id: [name for name, caution in shelf.cautions.items() if fit.kind in caution.fit_kinds]
-            for fit_id, fit in build.fits.items()
-        },
-        operations={
-            operation_id: [name for name, caution in shelf.cautions.items() if _speaks_of(caution, operation.does)]
-            for operation_id, operation in build.operations.items()
+        parts=parts,
+        fits=fits,
+        operations=operations,
+        past_limit={part: names for part, names in past.items() if names},
+        texts={
+            name: [caution.hazard, caution.what, caution.why, caution.do]
+            for name, caution in shelf.cautions.items()
+            if name in applying
         },
     )
 
 
-def _of_part(build: Build, shelf: Knowledge, dangers: list[DangerFinding], part_id: str) -> list[str]:
+def _of_part(build: Build, shelf: Knowledge, past: list[str], part_id: str) -> list[str]:
     """By the part's family, metal and operations, and by computed figures past their limit; those first."""
     part = build.parts[part_id]
     does = [operation.does for operation in build.operations.values() if operation.part == part_id]
     own = build.materials.get(part.material)
     metal = (own.like if own else None) or part.material
-    past = {danger.caution for danger in dangers if danger.hit and danger.part == part_id}
     applying = [
         name
         for name, caution in shelf.cautions.items()

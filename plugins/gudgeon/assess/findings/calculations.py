@@ -80,6 +80,10 @@ class ApplyingCautions(Finding):
     parts: dict[str, Names] = Field(description="Part -> its cautions.")
     fits: dict[str, Names] = Field(description="Fit -> its cautions.")
     operations: dict[str, Names] = Field(description="Operation -> its cautions.")
+    past_limit: dict[str, Names] = Field(description="Part -> those of its cautions with a figure past their limit.")
+    texts: dict[str, Texts] = Field(
+        description="Caution that applies anywhere -> its hazard, what, why and what to do."
+    )
 
 
 class TimingMark(Finding):
