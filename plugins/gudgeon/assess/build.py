@@ -1,12 +1,11 @@
 """Assesses a build: the one way from its records to its findings."""
 
-from collections import Counter
-
 from gudgeon.assess.calculations.dangers import dangers, pattern_sizes, timing_marks
 from gudgeon.assess.calculations.run import sums
 from gudgeon.assess.cautions import applying_cautions
 from gudgeon.assess.findings import (
     BuildFindings,
+    CutPlan,
     GaugeFinding,
     MetalFinding,
     OperationFinding,
@@ -19,31 +18,69 @@ from gudgeon.assess.measuring.features import feature_finding
 from gudgeon.assess.measuring.instrument_errors import recalls
 from gudgeon.assess.measuring.measured_build import MeasuredBuild, measured_build
 from gudgeon.assess.measuring.mistakes import operation_mistakes
-from gudgeon.assess.planning.cut_plan import cut_plans, cutting_minutes
+from gudgeon.assess.planning.cut_plan import cut_plans, cutting_minutes, plan_address
 from gudgeon.assess.planning.forecast import build_forecast
 from gudgeon.assess.planning.operations import next_jobs, operation_findings, progress
-from gudgeon.records.build_file import EACH_SESSION
+from gudgeon.assess.steps import Input, Steps, picked, picked_rows, unnoted
+from gudgeon.records.build_file import EACH_SESSION, Instrument
+from gudgeon.records.edits import WITHDRAWAL
 from gudgeon.records.model import Build, Knowledge
+from gudgeon.records.readings import Row
 
 
 def assess(build: Build, shelf: Knowledge) -> BuildFindings:
     """All findings of a build whose records are without problems."""
-    context = measured_build(build, shelf)
-    fits = {fit_id: fit_finding(context, fit_id, fit) for fit_id, fit in build.fits.items()}
-    features = {ref: feature_finding(context, ref, fits) for ref in build.features}
-    mistakes = [*context.mistakes, *operation_mistakes(build, context.order), *fit_mistakes(context, fits)]
+    return _assess(build, shelf, Steps())
+
+
+def assess_with_inputs(build: Build, shelf: Knowledge) -> tuple[BuildFindings, dict[str, frozenset[Input]]]:
+    """The same, and what each of them rests on: the address of a step, such as "fit/A-F01", -> the records that it read.
+
+    See gudgeon.assess.steps for what is promised of them.
+    """
+    steps = Steps(noting=True)
+    findings = _assess(build, shelf, steps)
+    return findings, {address: frozenset(noted) for address, noted in steps.inputs.items()}
+
+
+def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
+    build, shelf = steps.watched(build, shelf)
+    with steps.step("measuring"):
+        context = measured_build(build, shelf, steps)
+    fits = steps.of_each("fit", build.fits, lambda fit_id, fit: fit_finding(context, fit_id, fit))
+    features = steps.of_each("feature", build.features, lambda ref, _: feature_finding(context, ref, fits))
+    with steps.step("mistake"):
+        steps.read("measuring")
+        mistakes = [*context.mistakes, *operation_mistakes(build, context.order, steps), *fit_mistakes(context, fits)]
     tell_fits(context, fits, mistakes)
     operations = operation_findings(context, fits)
-    calculations = sums(context, fits)
-    watched = dangers(context, calculations)
-    plans, jobs = cut_plans(context, features), next_jobs(operations)
-    cutting = cutting_minutes(plans)
-    _hold_to_cutting(operations, cutting)
+    with steps.step("calculation"):
+        calculations = sums(context, fits)
+    with steps.step("plan"):
+        plans = cut_plans(context, features)
+    _hold_to_cutting(operations, plans, steps)
+    with steps.step("next_jobs"):
+        jobs = next_jobs(operations)
+    with steps.step("forecast"):
+        steps.read("plan")
+        forecast = build_forecast(context, operations, jobs, cutting_minutes(plans))
+    with steps.step("timing mark"):
+        marks = timing_marks(context)
+    with steps.step("progress"):
+        so_far = progress(operations)
+    with steps.step("danger"):
+        watched = dangers(context, calculations)
+    with steps.step("caution"):
+        applying = applying_cautions(build, shelf, watched)
+    with steps.step("build"):
+        about = {
+            "name": build.sound_head.name,
+            "units": build.sound_head.units,
+            "as_of": build.newest_date.isoformat() if build.newest_date else None,
+        }
     return BuildFindings(
         build=build.id,
-        name=build.sound_head.name,
-        units=build.sound_head.units,
-        as_of=build.newest_date.isoformat() if build.newest_date else None,
+        **about,
         features=features,
         fits=fits,
         rows=context.row_findings(),
@@ -54,23 +91,26 @@ def assess(build: Build, shelf: Knowledge) -> BuildFindings:
         next_jobs=jobs,
         rules=rules_side_by_side(context),
         rings=ring_findings(context),
-        gauges=_gauges(context),
+        gauges=steps.of_each("instrument", build.instruments, lambda name, gauge: _gauge(context, name, gauge)),
         recalls=recalls(context, features, fits),
         metals=_metals(context),
         calculations=calculations,
         dangers=watched,
-        cautions=applying_cautions(build, shelf, watched),
-        timing_marks=timing_marks(context),
+        cautions=applying,
+        timing_marks=marks,
         patterns=pattern_sizes(context),
-        progress=progress(operations),
+        progress=so_far,
         cut_plans=plans,
-        forecast=build_forecast(context, operations, jobs, cutting),
+        forecast=forecast,
     )
 
 
-def _hold_to_cutting(operations: dict[str, OperationFinding], cutting: dict[str, float]) -> None:
+def _hold_to_cutting(operations: dict[str, OperationFinding], plans: list[CutPlan], steps: Steps) -> None:
     """An operation takes at least as long as its tools are in the cut; an estimate below that is flagged."""
-    for name, minutes in cutting.items():
+    for plan in plans:
+        with steps.step(f"operation/{plan.operation}"):
+            steps.read(plan_address(plan))
+    for name, minutes in cutting_minutes(plans).items():
         each = operations[name]
         if each.expected_minutes is not None and each.expected_minutes < minutes:
             each.advice.append(
@@ -78,34 +118,41 @@ def _hold_to_cutting(operations: dict[str, OperationFinding], cutting: dict[str,
             )
 
 
-def _gauges(context: MeasuredBuild) -> dict[str, GaugeFinding]:
-    found, today = {}, context.build.newest_date
-    rows = Counter(row.gauge for row in context.build.rows if row.id not in context.build.withdrawn)
-    for name, gauge in context.build.instruments.items():
-        root = context.scales.root(name)
-        late = any(
-            each.due != EACH_SESSION and today is not None and today > each.due
-            for each in (gauge, context.build.instruments[root])
-        )
-        found[name] = GaugeFinding(
-            scale_of=root,
-            scale=context.scales.scale(name),
-            rows=rows[name],
-            overdue=late,
-        )
-    return found
+def _gauge(context: MeasuredBuild, name: str, gauge: Instrument) -> GaugeFinding:
+    today, root = context.build.newest_date, context.scales.root(name)
+    rows = picked_rows(context.build.rows, lambda row: row.gauge == name)
+    return GaugeFinding(
+        scale_of=root,
+        scale=context.scales.scale(name),
+        rows=len([row for row in rows if not _is_withdrawn(context, row)]),
+        overdue=any(
+            instrument.due != EACH_SESSION and today is not None and today > instrument.due
+            for instrument in (gauge, context.build.instruments[root])
+        ),
+    )
+
+
+def _is_withdrawn(context: MeasuredBuild, row: Row) -> bool:
+    withdrawal = context.build.withdrawn.get(row.id)
+    if withdrawal is not None:
+        context.steps.note(WITHDRAWAL, withdrawal.id)
+    return withdrawal is not None
 
 
 def _metals(context: MeasuredBuild) -> dict[str, MetalFinding]:
-    used = {**context.build.materials, **{part.material: None for part in context.build.parts.values()}}
-    figures = {name: context.materials.figures(name) for name in used}
-    return {
-        name: MetalFinding(
-            cte=each.cte,
-            cte_within=each.cte_within,
-            valid=each.valid,
-            density=each.density,
-            governed_by=each.governed_by,
-        )
-        for name, each in figures.items()
-    }
+    own, parts = unnoted(context.build.materials), unnoted(context.build.parts)
+    names = dict.fromkeys([*own, *(part.material for part in parts.values())])
+    return {name: _metal(context, name) for name in names}
+
+
+def _metal(context: MeasuredBuild, name: str) -> MetalFinding:
+    with context.steps.step(f"material/{name}"):
+        picked(context.build.parts, lambda part: part.material == name)  # it is shown because they are of it
+        figures = context.materials.figures(name)
+    return MetalFinding(
+        cte=figures.cte,
+        cte_within=figures.cte_within,
+        valid=figures.valid,
+        density=figures.density,
+        governed_by=figures.governed_by,
+    )

@@ -90,7 +90,7 @@ def edits_of_build(was: Build, now: Build) -> list[Edit]:
         edits += _edits_of_map(what, getattr(was, store), getattr(now, store))
     edits += _edits_of_parts(was, now)
     for store, what in LISTS.items():
-        edits += _edits_of_map(what, _by_text(getattr(was, store)), _by_text(getattr(now, store)))
+        edits += _edits_of_map(what, by_text(getattr(was, store)), by_text(getattr(now, store)))
     edits += _edits_of_map("instalment", *({told.slug: told for told in build.instalments} for build in (was, now)))
     return [*edits, *_edits_of_head(was, now)]
 
@@ -128,7 +128,7 @@ def _equal(was: Any, now: Any) -> bool:
     return was == now
 
 
-def _by_text(records: Iterable[Record]) -> dict[str, Record]:
+def by_text(records: Iterable[Record]) -> dict[str, Record]:
     """Records without an id, by what they say; of two that say the same the second is numbered."""
     named: dict[str, Record] = {}
     for record in records:
@@ -190,7 +190,7 @@ def _put_back(build: Build, edit: Edit) -> None:
     elif edit.what in stores:
         setattr(build, stores[edit.what], _with(getattr(build, stores[edit.what]), edit))
     elif edit.what in lists:
-        named = _with(_by_text(getattr(build, lists[edit.what])), edit)
+        named = _with(by_text(getattr(build, lists[edit.what])), edit)
         setattr(build, lists[edit.what], tuple(named.values()))
     elif edit.what == "part":
         # The features go back one by one, with edits of their own.

@@ -2,7 +2,7 @@
 
 import datetime
 import functools
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -92,13 +92,18 @@ class Build:
     @functools.cached_property
     def newest_date(self) -> datetime.date | None:
         """The newest day on which anything in the build is dated: the build's "today"."""
-        days = [row.date for row in self.rows if row.id not in self.withdrawn]
-        days += [withdrawal.date for withdrawal in self.reading_withdrawals]
-        days += [op.done for op in self.operations.values() if op.done]
-        days += [instalment.head.date for instalment in self.instalments]
-        days += [entry.date for entry in (*self.standing_reviews, *self.review_withdrawals)]
-        days += [instrument.found_off.found for instrument in self.instruments.values() if instrument.found_off]
-        return max(days, default=None)
+        return max((day for day, _ in self.dated()), default=None)
+
+    def dated(self) -> Iterator[tuple[datetime.date, Any]]:
+        """Everything in the build that is dated and counts, each with its day."""
+        yield from ((row.date, row) for row in self.rows if row.id not in self.withdrawn)
+        yield from ((withdrawal.date, withdrawal) for withdrawal in self.reading_withdrawals)
+        yield from ((operation.done, operation) for operation in self.operations.values() if operation.done)
+        yield from ((instalment.head.date, instalment) for instalment in self.instalments)
+        yield from ((entry.date, entry) for entry in (*self.standing_reviews, *self.review_withdrawals))
+        for instrument in self.instruments.values():
+            if instrument.found_off:
+                yield instrument.found_off.found, instrument
 
     @functools.cached_property
     def withdrawn(self) -> dict[str, ReadingWithdrawal]:

@@ -5,9 +5,12 @@ from gudgeon_calc.engine import rim_mark
 from gudgeon_calc.published import table
 from gudgeon_calc.units import quantity, read_quantity
 
+from gudgeon.assess.calculations.run import calculation_address
 from gudgeon.assess.findings import Calculation, DangerFinding, PatternSize, TimingMark
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.records.figures import WATCHED
+from gudgeon.records.knowledge import Caution
+from gudgeon.records.parts import Feature
 
 # The club's material -> the metal in the table of contractions.
 POURED = {
@@ -20,32 +23,41 @@ POURED = {
 
 def dangers(context: MeasuredBuild, calculations: list[Calculation]) -> list[DangerFinding]:
     """Every figure that a caution watches, part by part, with its margin; passed or not."""
+    by_caution = context.steps.of_each(
+        "danger", context.shelf.cautions, lambda _, caution: _dangers_of(context, caution, calculations)
+    )
+    return [danger for dangers_of_caution in by_caution.values() for danger in dangers_of_caution]
+
+
+def _dangers_of(context: MeasuredBuild, caution: Caution, calculations: list[Calculation]) -> list[DangerFinding]:
     found = []
-    for caution in context.shelf.cautions.values():
-        for danger in caution.dangers:
-            limit = float(read_quantity(danger.limit, WATCHED[danger.figure]))
-            over = danger.over is not None
-            for each in calculations:
-                if each.id != danger.figure or each.value is None:
-                    continue
-                value = each.value
-                found.append(
-                    DangerFinding(
-                        caution=caution.caution,
-                        calculation=each.id,
-                        part=each.part,
-                        gives=each.gives,
-                        kind=each.kind,
-                        value=value,
-                        limit=limit,
-                        over=over,
-                        margin=(limit / value if over else value / limit) if value and limit else 0.0,
-                        hit=value > limit if over else value < limit,
-                        source=danger.source,
-                        where_in_source=danger.where_in_source,
-                        basis=danger.basis,
-                    )
+    for danger in caution.dangers:
+        limit = float(read_quantity(danger.limit, WATCHED[danger.figure]))
+        over = danger.over is not None
+        for calculation in calculations:
+            if calculation.id != danger.figure:
+                continue
+            context.steps.read(calculation_address(calculation.id, calculation.part))
+            value = calculation.value
+            if value is None:
+                continue
+            found.append(
+                DangerFinding(
+                    caution=caution.caution,
+                    calculation=calculation.id,
+                    part=calculation.part,
+                    gives=calculation.gives,
+                    kind=calculation.kind,
+                    value=value,
+                    limit=limit,
+                    over=over,
+                    margin=(limit / value if over else value / limit) if value and limit else 0.0,
+                    hit=value > limit if over else value < limit,
+                    source=danger.source,
+                    where_in_source=danger.where_in_source,
+                    basis=danger.basis,
                 )
+            )
     return found
 
 
@@ -92,22 +104,26 @@ def timing_marks(context: MeasuredBuild) -> list[TimingMark]:
 
 def pattern_sizes(context: MeasuredBuild) -> list[PatternSize]:
     """Sizes of patterns for the lengths of cast parts, by every source's contraction, never averaged."""
-    found = []
-    for ref, feature in context.build.features.items():
-        part = context.build.parts[ref.partition(".")[0]]
-        metal = POURED.get(context.materials.figures(part.material).club)
-        if not part.cast or metal is None or feature.kind != "length" or feature.size is None:
-            continue
-        for contraction, source, where, basis in contractions(metal):
-            found.append(
-                PatternSize(
-                    of=ref,
-                    size=feature.size,
-                    pattern=pattern_size(quantity(feature.size, "mm"), quantity(contraction, "")).m,
-                    contraction=contraction,
-                    source=source,
-                    where_in_source=where,
-                    basis=basis,
-                )
-            )
-    return found
+    by_feature = context.steps.of_each(
+        "pattern", context.build.features, lambda ref, feature: _patterns_of(context, ref, feature)
+    )
+    return [pattern for patterns in by_feature.values() for pattern in patterns]
+
+
+def _patterns_of(context: MeasuredBuild, ref: str, feature: Feature) -> list[PatternSize]:
+    part = context.build.parts[ref.partition(".")[0]]
+    metal = POURED.get(context.materials.figures(part.material).club)
+    if not part.cast or metal is None or feature.kind != "length" or feature.size is None:
+        return []
+    return [
+        PatternSize(
+            of=ref,
+            size=feature.size,
+            pattern=pattern_size(quantity(feature.size, "mm"), quantity(contraction, "")).m,
+            contraction=contraction,
+            source=source,
+            where_in_source=where,
+            basis=basis,
+        )
+        for contraction, source, where, basis in contractions(metal)
+    ]

@@ -14,6 +14,7 @@ from gudgeon.assess.calculations.model import UNITS, Calculation, Input
 from gudgeon.assess.findings import Calculation as CalculationFinding
 from gudgeon.assess.findings import FitFinding, SumOffered, Term
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.steps import first, picked
 from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.parts import FEATURE_KINDS
 
@@ -71,19 +72,22 @@ def sums(context: MeasuredBuild, fits: dict[str, FitFinding]) -> list[Calculatio
     return _Sums(context, fits).all()
 
 
+def calculation_address(name: str, part: str | None) -> str:
+    """The step that a calculation is; without a part it is of the whole engine."""
+    return f"calculation/{name} {part or '-'}"
+
+
 class _Sums:
     def __init__(self, context: MeasuredBuild, fits: dict[str, FitFinding]):
         self._context, self._fits = context, fits
         self._by_id: dict[str, list[Calculation]] = {}
         for each in REGISTRY:
             self._by_id.setdefault(each.id, []).append(each)
-        self._done: dict[tuple[str, str | None], CalculationFinding | None] = {}
+        self._done: dict[str, CalculationFinding | None] = {}
 
     def all(self) -> list[CalculationFinding]:
-        found = []
-        for each in REGISTRY:
-            found += [self._of(each, part) for part in self._owners(each)]
-        return [each for each in found if each is not None]
+        findings = [self._of(calculation, part) for calculation in REGISTRY for part in self._owners(calculation)]
+        return [finding for finding in findings if finding is not None]
 
     def _owners(self, calculation: Calculation) -> list[str | None]:
         """The parts that a calculation is worked out for: those of its family that have something of what it takes."""
@@ -98,17 +102,15 @@ class _Sums:
         return [*(having or sorted(parts, key=lambda part: part != calculation.family)[:1])]
 
     def _of_family(self, family: str) -> list[str]:
-        return [part_id for part_id, part in self._context.build.parts.items() if part.family == family]
+        return list(picked(self._context.build.parts, lambda part: part.family == family))
 
     def _of(self, calculation: Calculation, part: str | None) -> CalculationFinding | None:
-        key = (calculation.id, part)
-        if key not in self._done:
-            self._done[key] = None
-            self._done[key] = self._work_out(calculation, part)
-        return self._done[key]
+        address = calculation_address(calculation.id, part)
+        return self._context.steps.once(self._done, address, address, lambda: self._work_out(calculation, part))
 
     def _work_out(self, calculation: Calculation, part: str | None) -> CalculationFinding | None:
         found, missing = {}, []
+        self._owners(calculation)
         for name, wanted in calculation.takes.items():
             try:
                 found[name] = self._input(wanted, part)
@@ -268,10 +270,12 @@ class _Sums:
 
     def _fit(self, kind: str, part: str | None) -> tuple[str, str]:
         half = HELD[kind]
-        for fit_id, fit in self._context.build.fits.items():
-            if fit.kind == kind and getattr(fit, half).partition(".")[0] == part:
-                return fit_id, half
-        raise NotMeant
+        fit_id = first(
+            self._context.build.fits, lambda fit: fit.kind == kind and getattr(fit, half).partition(".")[0] == part
+        )
+        if fit_id is None:
+            raise NotMeant
+        return fit_id, half
 
     def _family(self, part: str) -> str:
         return self._context.build.parts[part].family

@@ -155,7 +155,8 @@ def corrected(context: MeasuredBuild, parts, value: float, expanded: float, low,
 
 def _degrees(context: MeasuredBuild, lines: list[Component]) -> tuple[float | None, float | None]:
     """Effective degrees of freedom and the coverage factor that goes with them; None where no instrument says."""
-    known = {f"use of {name}": each.use_readings for name, each in context.build.instruments.items()}
+    names = [line.name.removeprefix("use of ") for line in lines if line.name.startswith("use of ")]
+    known = {f"use of {name}": context.build.instruments[name].use_readings for name in names}
     if not any(known.get(line.name) for line in lines):
         return None, None
     degrees = effective_degrees(
@@ -301,12 +302,12 @@ def _state(context: MeasuredBuild, fit_id: str, fit: Fit, finding: FitFinding) -
 def conceded(context: MeasuredBuild, name: str, value: float) -> bool:
     """Whether a person has let a value in mm stand for a fit or feature, up to the build's newest day."""
     today = context.build.newest_date
-    for review in context.build.standing_reviews:
+    for review in context.reviews_of(name):
         # How long an engine has run is not in the records: a concession by hours stands until somebody writes the next review.
         open_still = review.verdict == "concession" and (
             today is None or review.recheck is None or today <= review.recheck
         )
-        if open_still and name in review.about:
+        if open_still:
             low, high = (float(each) for each in review.allow)
             if reaches(value, low) and reaches(high, value):
                 return True
@@ -319,7 +320,7 @@ def _moves(context: MeasuredBuild, fit: Fit) -> list[FitMove]:
         return []
     events = []
     for ref in (fit.hole, fit.shaft):
-        for after, found in context.generations.get(ref, {}).items():
+        for after, found in context.history(ref).items():
             found = _in_sweep(context, ref, found)
             if not found:
                 continue

@@ -6,24 +6,23 @@ from gudgeon_calc.units import Quantity, quantity
 from gudgeon.assess.findings import RingFinding
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.sizes import expanded
+from gudgeon.assess.steps import first
 
 
 def ring_findings(context: MeasuredBuild) -> list[RingFinding]:
     """Side and back clearance ring by ring."""
-    return [_ring(context, part_id) for part_id, part in context.build.parts.items() if part.family == "ring"]
+    by_part = context.steps.of_each(
+        "ring", context.build.parts, lambda part_id, _: _ring(context, part_id), only=lambda part: part.family == "ring"
+    )
+    return list(by_part.values())
 
 
 def _ring(context: MeasuredBuild, ring: str) -> RingFinding:
     features = context.build.features
-    groove = next((ref for ref, each in features.items() if f"{ring}.width" in each.mates), None)
-    root = next((ref for ref, each in features.items() if f"{ring}.wall" in each.mates), None)
-    bore = next(
-        (
-            ref
-            for ref, each in features.items()
-            if each.kind == "bore" and (ring in each.mates or f"{ring}.gap" in each.mates)
-        ),
-        None,
+    groove = first(features, lambda feature: f"{ring}.width" in feature.mates)
+    root = first(features, lambda feature: f"{ring}.wall" in feature.mates)
+    bore = first(
+        features, lambda feature: feature.kind == "bore" and (ring in feature.mates or f"{ring}.gap" in feature.mates)
     )
     bore = (
         bore or next((ref for ref in features.get(f"{ring}.gap").mates if ref in features), None)

@@ -8,6 +8,7 @@ from gudgeon_calc.units import GRAIN, quantity
 from gudgeon.assess.findings import RuleFinding
 from gudgeon.assess.fitting.hot import hot_of_clearance
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.steps import picked
 from gudgeon.records.fits import BY_THE_HOLE, Fit
 from gudgeon.records.knowledge import Form, Rule
 
@@ -70,17 +71,22 @@ def form_of_fit(rule: Rule, fit: Fit) -> Form:
 
 def rules_side_by_side(context: MeasuredBuild) -> list[RuleFinding]:
     """Every rule of a kind that the build has a fit of, worked out for this engine; pairs alike in size and metal once."""
+    by_rule = context.steps.of_each("rule", context.shelf.rules, lambda rule_id, rule: _of_rule(context, rule_id, rule))
+    return [finding for findings in by_rule.values() for finding in findings]
+
+
+def _of_rule(context: MeasuredBuild, rule_id: str, rule: Rule) -> list[RuleFinding]:
+    """One rule for all pairs of its kind."""
     findings = []
-    for rule_id, rule in context.shelf.rules.items():
-        fits = {fit_id: fit for fit_id, fit in context.build.fits.items() if fit.kind == rule.kind}
-        for case, form in (rule.cases or {None: rule.gives}).items() if fits else ():
-            alike: dict[tuple, list[str]] = {}
-            for fit_id, fit in fits.items():
-                if case is None or fit.rule != rule_id or fit.rule_case == case:
-                    pair = (size_for(context, fit) or 0.0, *_metals(context, fit))
-                    alike.setdefault(pair, []).append(fit_id)
-            for _, of_pair in sorted(alike.items(), key=lambda each: tuple(str(one) for one in each[0])):
-                findings.append(_finding(context, rule_id, case, form, of_pair))
+    fits = picked(context.build.fits, lambda fit: fit.kind == rule.kind)
+    for case, form in (rule.cases or {None: rule.gives}).items() if fits else ():
+        alike: dict[tuple, list[str]] = {}
+        for fit_id, fit in fits.items():
+            if case is None or fit.rule != rule_id or fit.rule_case == case:
+                pair = (size_for(context, fit) or 0.0, *_metals(context, fit))
+                alike.setdefault(pair, []).append(fit_id)
+        for _, of_pair in sorted(alike.items(), key=lambda each: tuple(str(one) for one in each[0])):
+            findings.append(_finding(context, rule_id, case, form, of_pair))
     return findings
 
 

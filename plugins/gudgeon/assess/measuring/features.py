@@ -53,12 +53,12 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         finding.advice.append(
             f"{len(finding.missing_cells)} of {planned} planned places have not been read, and are not known to be good"
         )
-    target = next((fit for fit in fits.values() if fit.target_of == ref), None)
     if decides and feature.allowed and feature.metal_side:
         low, high = feature.allowed
         finding.stock = stock(feature.metal_side, decides.mm, expanded(decides.size), low, high, "limits", False)
-    elif target:
-        finding.stock = target.target
+    else:
+        of_fits = (fits[fit_id] for fit_id in context.fits_of(ref))
+        finding.stock = next((fit.target for fit in of_fits if fit.target_of == ref), None)
     _set_state(context, ref, finding, fits)
     return finding
 
@@ -106,7 +106,7 @@ def _set_state(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: 
 def _state_from_fits(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: dict[str, FitFinding]) -> None:
     judged: list[tuple[Conformity, str]] = [
         (fit.conformity, fit.id)
-        for fit in fits.values()
+        for fit in (fits[fit_id] for fit_id in context.fits_of(ref))
         if ref in (fit.hole, fit.shaft) and fit.conformity and borrowed(context, context.build.fits[fit.id]) != ref
     ]
     if judged:
@@ -152,7 +152,7 @@ def _ground(feature: Feature) -> dict[str, Any]:
 def _comparisons(context: MeasuredBuild, ref: str) -> list[Comparison]:
     """What a three-point head said beside diameters at the same section, and what it could not see."""
     found = []
-    for after, diameters, three_point in context.compared.get(ref, []):
+    for after, diameters, three_point in context.compared_sections(ref):
         mean, other = section_mean(diameters), section_mean(three_point)
         apart = mean - other
         known = context.scales.known_error(apart)
@@ -196,7 +196,7 @@ def _missing(feature: Feature, found: list[LocalSize]) -> list[tuple[float | Non
 
 def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generation]:
     found = []
-    for after, places in context.generations.get(ref, {}).items():
+    for after, places in context.history(ref).items():
         rows = [row for each in places for row in each.rows]
         sizes = [each.mm for each in places]
         found.append(
@@ -235,7 +235,7 @@ def _advice(context: MeasuredBuild, ref: str) -> list[str]:
         use = float(context.build.instruments[row.gauge].use)
         if spread(row) > SPREAD_OF_USE * use + GRAIN:
             advice.append(f"{row.id}: its readings spread more than these hands usually do; read again")
-    compared = {row for _, _, read in context.compared.get(ref, []) for place in read for row in place.rows}
+    compared = {row for _, _, read in context.compared_sections(ref) for place in read for row in place.rows}
     three_point = sorted(
         {row.gauge for row in rows if context.build.instruments[row.gauge].contacts == 3 and row.id not in compared}
     )

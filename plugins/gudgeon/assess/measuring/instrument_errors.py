@@ -3,36 +3,46 @@
 from gudgeon.assess.findings import FeatureFinding, FitFinding, Recall
 from gudgeon.assess.fitting.fits import moved
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.records.build_file import FoundOff
 
 
 def recalls(context: MeasuredBuild, features: dict[str, FeatureFinding], fits: dict[str, FitFinding]) -> list[Recall]:
     """One entry for each instrument of the build that was found off."""
-    found = []
-    for name, each in context.build.instruments.items():
-        if each.found_off is None:
-            continue
-        rows = [
-            row.id
-            for row in context.build.rows
-            if context.scales.root(row.gauge) == name and context.scales.off(row.gauge, row.date)
-        ]
-        touched = {fit_id: fit for fit_id, fit in fits.items() if fit.corrected and name in fit.corrected.instruments}
-        found.append(
-            Recall(
-                instrument=name,
-                reads_high=float(each.found_off.reads_high),
-                found=each.found_off.found.isoformat(),
-                rows=rows,
-                stale_rows=[
-                    row for row in rows if context.row_status(row) in ("stale", "superseded", "withdrawn", "held back")
-                ],
-                features=[
-                    ref
-                    for ref, feature in features.items()
-                    if feature.corrected and moved(feature.corrected) and name in feature.corrected.instruments
-                ],
-                moves=[fit_id for fit_id, fit in touched.items() if moved(fit.corrected)],
-                cancels=[fit_id for fit_id, fit in touched.items() if not moved(fit.corrected)],
-            )
-        )
-    return found
+    by_instrument = context.steps.of_each(
+        "found off",
+        context.build.instruments,
+        lambda name, instrument: _recall(context, name, instrument.found_off, features, fits),
+        only=lambda instrument: instrument.found_off is not None,
+    )
+    return list(by_instrument.values())
+
+
+def _recall(
+    context: MeasuredBuild,
+    name: str,
+    found_off: FoundOff,
+    features: dict[str, FeatureFinding],
+    fits: dict[str, FitFinding],
+) -> Recall:
+    rows = [
+        row.id
+        for row in context.build.rows
+        if context.scales.root(row.gauge) == name and context.scales.off(row.gauge, row.date)
+    ]
+    touched = {fit_id: fit for fit_id, fit in fits.items() if fit.corrected and name in fit.corrected.instruments}
+    return Recall(
+        instrument=name,
+        reads_high=float(found_off.reads_high),
+        found=found_off.found.isoformat(),
+        rows=rows,
+        stale_rows=[
+            row for row in rows if context.row_status(row) in ("stale", "superseded", "withdrawn", "held back")
+        ],
+        features=[
+            ref
+            for ref, feature in features.items()
+            if feature.corrected and moved(feature.corrected) and name in feature.corrected.instruments
+        ],
+        moves=[fit_id for fit_id, fit in touched.items() if moved(fit.corrected)],
+        cancels=[fit_id for fit_id, fit in touched.items() if not moved(fit.corrected)],
+    )

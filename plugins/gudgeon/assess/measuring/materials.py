@@ -7,6 +7,7 @@ from gudgeon_calc.uncertainty import standard_from_limits
 from uncertainties import ufloat
 from uncertainties.core import Variable
 
+from gudgeon.assess.steps import Steps
 from gudgeon.records.model import Build, Knowledge
 
 
@@ -31,16 +32,14 @@ class Figures:
 class Materials:
     """Resolves materials and hands out one expansion variable a material, so that a shared error stays shared."""
 
-    def __init__(self, build: Build, shelf: Knowledge):
-        self._build, self._shelf = build, shelf
+    def __init__(self, build: Build, shelf: Knowledge, steps: Steps):
+        self._build, self._shelf, self._steps = build, shelf, steps
         self._figures: dict[str, Figures] = {}
         self._cte: dict[str, Variable | float] = {}
 
     def figures(self, material: str) -> Figures:
         """The figures of a material by its id; a lining takes the growth of its shell."""
-        if material not in self._figures:
-            self._figures[material] = self._resolve(material)
-        return self._figures[material]
+        return self._steps.once(self._figures, material, f"material/{material}", lambda: self._resolve(material))
 
     def cte(self, material: str) -> Variable | float:
         """Expansion per kelvin, carrying its uncertainty where one is stated."""

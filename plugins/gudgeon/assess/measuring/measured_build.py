@@ -20,14 +20,20 @@ from gudgeon.assess.measuring.sizes import (
     sizes_at_reference,
     spread,
 )
+from gudgeon.assess.steps import Steps, picked, picked_rows
+from gudgeon.records.build_file import Review
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.readings import Row
 
 
 @dataclass
 class MeasuredBuild:
-    """Records and sizes of one build, worked out once and used by fits, features, rings and rules."""
+    """Records and sizes of one build, worked out once and used by fits, features, rings and rules.
 
+    Who asks for the sizes of a feature, or what became of them, rests on all its readings and what those rest on.
+    """
+
+    steps: Steps
     build: Build
     shelf: Knowledge
     order: OperationGraph
@@ -48,6 +54,7 @@ class MeasuredBuild:
 
     def rows_of(self, ref: str, *statuses: str) -> list[Row]:
         """The rows of a feature, in the order of the files; only those of some statuses where any are named."""
+        self._read(ref)
         return [row for row in self._by_feature.get(ref, []) if not statuses or self.row_status(row.id) in statuses]
 
     def __post_init__(self):
@@ -55,13 +62,43 @@ class MeasuredBuild:
         for row in self.rows.values():
             self._by_feature.setdefault(row.of, []).append(row)
 
+    def _read(self, ref: str) -> None:
+        """Whoever asks now rests on the readings of a feature."""
+        for row in self._by_feature.get(ref, ()):
+            self.steps.read(f"reading/{row.id}")
+
+    def history(self, ref: str) -> dict[str | None, list[LocalSize]]:
+        """The places of a feature as read after each of its operations: operation -> places."""
+        self._read(ref)
+        return self.generations.get(ref, {})
+
+    def compared_sections(self, ref: str) -> list[tuple[str | None, list[LocalSize], list[LocalSize]]]:
+        """Sections of a feature read in two ways: (operation, diameters, three-point readings)."""
+        self._read(ref)
+        return self.compared.get(ref, [])
+
+    def fits_of(self, ref: str) -> list[str]:
+        """The fits that a feature is a half of."""
+        return list(picked(self.build.fits, lambda fit: ref in fit.halves))
+
+    def reviews_of(self, name: str) -> list[Review]:
+        """What people said of a fit or feature, and did not take back."""
+        standing = []
+        for review in picked_rows(self.build.reviews, lambda review: name in review.about):
+            taken_back = self.build.withdrawal_of(review)
+            if picked_rows(self.build.review_withdrawals, lambda entry, by=taken_back: entry is by) == []:
+                standing.append(review)
+        return standing
+
     def local_sizes(self, ref: str) -> list[LocalSize]:
         """The places of a feature that still say what the metal is, or its frozen ones."""
-        found = self.sizes.get(ref, {})
-        return found.get("current") or found.get("frozen") or []
+        self._read(ref)
+        sizes = self.sizes.get(ref, {})
+        return sizes.get("current") or sizes.get("frozen") or []
 
     def status(self, ref: str) -> Literal["current", "frozen", "stale", "none"]:
         """What a feature's readings amount to."""
+        self._read(ref)
         by_status = self.sizes.get(ref, {})
         for status in ("current", "frozen", "stale"):
             if by_status.get(status):
@@ -90,18 +127,19 @@ class MeasuredBuild:
         return "held back" if row in self.held else self.row_states[row].status
 
 
-def measured_build(build: Build, shelf: Knowledge) -> MeasuredBuild:
+def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuild:
     """Work out what became of every row, and the sizes of all features."""
-    order, materials, scales = OperationGraph(build), Materials(build, shelf), Scales(build.instruments)
-    mistakes, held = row_mistakes(build, order, scales)
+    order, materials, scales = OperationGraph(build, steps), Materials(build, shelf, steps), Scales(build.instruments)
+    mistakes, held = row_mistakes(build, order, scales, steps)
     context = MeasuredBuild(
+        steps,
         build,
         shelf,
         order,
         materials,
         scales,
         {row.id: row for row in build.rows},
-        row_states(build, order),
+        row_states(build, order, steps),
         held,
         mistakes,
     )
@@ -110,6 +148,7 @@ def measured_build(build: Build, shelf: Knowledge) -> MeasuredBuild:
         materials,
         scales,
         [row for row in build.rows if row.part_temp is not None and row.gauge_temp is not None],
+        steps,
     )
     context.row_sizes = {row.id: row.size.nominal_value for row in _rows(table)}
     usable = table[~table["id"].isin(held)]

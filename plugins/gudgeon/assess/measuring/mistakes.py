@@ -6,6 +6,7 @@ from datetime import date
 from gudgeon.assess.findings import Source, SuspectedMistake
 from gudgeon.assess.measuring.row_status import OperationGraph
 from gudgeon.assess.measuring.sizes import Scales, mean_reading
+from gudgeon.assess.steps import Steps
 from gudgeon.records.build_file import EACH_SESSION
 from gudgeon.records.model import Build
 from gudgeon.records.parts import DIAMETERS
@@ -26,14 +27,24 @@ def _entered_rightly(build: Build) -> list[Row]:
     return [row for row in build.rows if row.id not in build.withdrawn]
 
 
-def row_mistakes(build: Build, order: OperationGraph, scales: Scales) -> tuple[list[SuspectedMistake], dict[str, str]]:
+def mistake_address(mistake: SuspectedMistake) -> str:
+    """The step that a suspected mistake is the result of."""
+    names = (mistake.kind, mistake.about, mistake.row or "-", mistake.operation or "-")
+    return f"mistake/{' '.join(names)}"
+
+
+def row_mistakes(
+    build: Build, order: OperationGraph, scales: Scales, steps: Steps
+) -> tuple[list[SuspectedMistake], dict[str, str]]:
     """Slips in rows, and why each row that they spoil is held back.
 
     A row is held back where its number cannot be trusted; it stays in the log and on the pages.
     """
     mistakes, held = [], {}
     for row in _entered_rightly(build):
-        for kind, cause, spoils in _of_row(build, order, scales, row):
+        with steps.step(f"reading/{row.id}", row):
+            told = list(_of_row(build, order, scales, row))
+        for kind, cause, spoils in told:
             mistakes.append(
                 SuspectedMistake(
                     kind=kind,
@@ -43,12 +54,14 @@ def row_mistakes(build: Build, order: OperationGraph, scales: Scales) -> tuple[l
                     source=source(row.where("reads")),
                 )
             )
+            with steps.step(mistake_address(mistakes[-1])):
+                steps.read(f"reading/{row.id}")
             if spoils:
                 held.setdefault(row.id, cause)
-    return [*mistakes, *_overdue(build, scales)], held
+    return [*mistakes, *_overdue(build, scales, steps)], held
 
 
-def _overdue(build: Build, scales: Scales) -> list[SuspectedMistake]:
+def _overdue(build: Build, scales: Scales, steps: Steps) -> list[SuspectedMistake]:
     """One slip for each instrument that was past its check, with all that was read with it or through it since."""
     rows: dict[str, list[Row]] = {}
     for row in _entered_rightly(build):
@@ -56,7 +69,7 @@ def _overdue(build: Build, scales: Scales) -> list[SuspectedMistake]:
             each = build.instruments[name]
             if each.due != EACH_SESSION and row.date > each.due:
                 rows.setdefault(name, []).append(row)
-    return [
+    mistakes = [
         SuspectedMistake(
             kind="instrument overdue",
             cause=f"{name} was due for a check on {build.instruments[name].due}; "
@@ -72,6 +85,13 @@ def _overdue(build: Build, scales: Scales) -> list[SuspectedMistake]:
         )
         for name, late in sorted(rows.items())
     ]
+    for mistake, (name, late) in zip(mistakes, sorted(rows.items()), strict=True):
+        with steps.step(mistake_address(mistake)):
+            steps.note("instrument", name)
+            for row in late:
+                steps.read(f"reading/{row.id}")
+                scales.root(row.gauge)
+    return mistakes
 
 
 def _of_row(build: Build, order: OperationGraph, scales: Scales, row: Row):
@@ -177,8 +197,17 @@ def _words(feature) -> str:
     return f"limits of {feature.tolerance}" if feature.tolerance else f"nominal {feature.nominal}"
 
 
-def operation_mistakes(build: Build, order: OperationGraph) -> list[SuspectedMistake]:
+def operation_mistakes(build: Build, order: OperationGraph, steps: Steps) -> list[SuspectedMistake]:
     """Operations dated before what they need, and holdings that were broken."""
+    with steps.step("mistakes in operations"):
+        mistakes = _operation_mistakes(build, order)
+    for mistake in mistakes:
+        with steps.step(mistake_address(mistake)):
+            steps.read("mistakes in operations")
+    return mistakes
+
+
+def _operation_mistakes(build: Build, order: OperationGraph) -> list[SuspectedMistake]:
     mistakes = []
 
     def add(kind, cause, op_id, key):

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 
 from gudgeon.assess.findings.base import RowStatus
+from gudgeon.assess.steps import Steps
+from gudgeon.records.edits import WITHDRAWAL
 from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 from gudgeon.records.readings import Row
@@ -19,10 +21,10 @@ class RowState:
 class OperationGraph:
     """The order of a build's operations, and what each of them changes."""
 
-    def __init__(self, build: Build):
-        self._build = build
+    def __init__(self, build: Build, steps: Steps):
+        self._build, self._steps = build, steps
         self._listed = {op_id: index for index, op_id in enumerate(build.operations)}
-        self._ancestors: dict[str, set[str]] = {}
+        self._ancestors: dict[str, frozenset[str]] = {}
         self._changers: dict[str, list[str]] = {}
         for op_id, op in build.operations.items():
             for ref in self.changed(op):
@@ -43,32 +45,38 @@ class OperationGraph:
 
     def cut_by(self, ref: str) -> list[str]:
         """Operations that change the feature itself."""
-        return self._changers.get(ref, [])
+        changers = self._changers.get(ref, [])
+        for op_id in changers:
+            self._steps.note("operation", op_id)
+        return changers
 
     def moved_by(self, ref: str) -> list[str]:
         """Operations that change the feature or anything that it depends on, at any remove."""
-        if ref not in self._moved_by:
-            ops, seen, waiting = {}, set(), [ref]
-            while waiting:
-                each = waiting.pop()
-                if each not in seen:
-                    seen.add(each)
-                    ops.update(dict.fromkeys(self.cut_by(each)))
-                    waiting += self._build.features[each].depends_on
-            self._moved_by[ref] = list(ops)
-        return self._moved_by[ref]
+        return self._steps.once(self._moved_by, ref, f"moved by/{ref}", lambda: self._movers(ref))
 
-    def before(self, op_id: str) -> set[str]:
+    def _movers(self, ref: str) -> list[str]:
+        ops, seen, waiting = {}, set(), [ref]
+        while waiting:
+            feature = waiting.pop()
+            if feature not in seen:
+                seen.add(feature)
+                ops.update(dict.fromkeys(self.cut_by(feature)))
+                waiting += self._build.features[feature].depends_on
+        return list(ops)
+
+    def before(self, op_id: str) -> frozenset[str]:
         """Everything that an operation needs, at any remove."""
-        if op_id not in self._ancestors:
-            seen, waiting = set(), list(self._build.operations[op_id].needs)
-            while waiting:
-                each = waiting.pop()
-                if each not in seen:
-                    seen.add(each)
-                    waiting += self._build.operations[each].needs
-            self._ancestors[op_id] = seen
-        return self._ancestors[op_id]
+        return self._steps.once(self._ancestors, op_id, f"before/{op_id}", lambda: self._needed(op_id))
+
+    def _needed(self, op_id: str) -> frozenset[str]:
+        seen: set[str] = set()
+        waiting = list(self._build.operations[op_id].needs)
+        while waiting:
+            need = waiting.pop()
+            if need not in seen:
+                seen.add(need)
+                waiting += self._build.operations[need].needs
+        return frozenset(seen)
 
     def open_cuts(self, ref: str) -> list[str]:
         """Operations not yet done that will change the feature."""
@@ -91,28 +99,40 @@ class OperationGraph:
         return row.after in self.before(op_id) or self._listed[op_id] > self._listed[row.after]
 
 
-def row_states(build: Build, order: OperationGraph) -> dict[str, RowState]:
+def row_states(build: Build, order: OperationGraph, steps: Steps) -> dict[str, RowState]:
     """What became of every row of a build, by the row's id (mistakes not counted)."""
     withdrawn = build.withdrawn
     # A row that was itself entered by mistake puts nothing right.
-    put_right = {row.supersedes: row.id for row in build.rows if row.supersedes and row.id not in withdrawn}
+    put_right: dict[str, list[str]] = {}
+    for row in build.rows:
+        if row.supersedes:
+            put_right.setdefault(row.supersedes, []).append(row.id)
     result = {}
     for row in build.rows:
-        since = order.since(row)
-        if row.id in withdrawn:
-            withdrawal = withdrawn[row.id]
-            result[row.id] = RowState("withdrawn", f"{withdrawal.because} ({withdrawal.id}, {withdrawal.date})")
-        elif row.id in put_right:
-            result[row.id] = RowState("superseded", f"put right by {put_right[row.id]}")
-        elif not since:
-            result[row.id] = RowState("current")
-        elif row.of in build.operations[since[0]].presses:
-            result[row.id] = RowState(
-                "frozen",
-                f"read before {since[0]} ({build.operations[since[0]].does}); never measurable again",
-            )
-        else:
-            op = build.operations[since[-1]]
-            way = "changed it" if row.of in order.changed(op) else "moved what it depends on"
-            result[row.id] = RowState("stale", f"{since[-1]} ({op.does}, {op.done}) {way} since")
+        with steps.step(f"reading/{row.id}", row):
+            steps.note("reading", row.id)
+            for other in put_right.get(row.id, ()):
+                steps.note("reading", other)
+            for name in (row.id, *put_right.get(row.id, ())):
+                if name in withdrawn:
+                    steps.note(WITHDRAWAL, withdrawn[name].id)
+            standing = [other for other in put_right.get(row.id, ()) if other not in withdrawn]
+            if row.id in withdrawn:
+                withdrawal = withdrawn[row.id]
+                result[row.id] = RowState("withdrawn", f"{withdrawal.because} ({withdrawal.id}, {withdrawal.date})")
+            elif standing:
+                result[row.id] = RowState("superseded", f"put right by {standing[-1]}")
+            else:
+                result[row.id] = _row_state(build, order, row)
     return result
+
+
+def _row_state(build: Build, order: OperationGraph, row: Row) -> RowState:
+    since = order.since(row)
+    if not since:
+        return RowState("current")
+    if row.of in build.operations[since[0]].presses:
+        return RowState("frozen", f"read before {since[0]} ({build.operations[since[0]].does}); never measurable again")
+    op = build.operations[since[-1]]
+    way = "changed it" if row.of in order.changed(op) else "moved what it depends on"
+    return RowState("stale", f"{since[-1]} ({op.does}, {op.done}) {way} since")

@@ -15,6 +15,7 @@ from uncertainties.core import Variable
 
 from gudgeon.assess.findings import Cell, Component
 from gudgeon.assess.measuring.materials import Materials
+from gudgeon.assess.steps import Steps
 from gudgeon.records.build_file import EACH_SESSION, Instrument
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
@@ -134,34 +135,21 @@ def spread(row: Row) -> float:
     return float(max(values) - min(values))
 
 
-def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows: Iterable[Row]) -> pd.DataFrame:
+def sizes_at_reference(
+    build: Build, materials: Materials, scales: Scales, rows: Iterable[Row], steps: Steps
+) -> pd.DataFrame:
     """A table of rows with their sizes at 20 °C.
 
     rows: those with both temperatures. Columns: id, of, gauge, section (read at three points: the mean of a section, not
     a diameter), station (mm), angle (degrees), size (mm at 20 °C, numbers with uncertainty). One unit a column; the sum
     is done once for whole columns.
     """
-    rows = list(rows)
-    use = {
-        gauge: standard_from_use(float(each.use), float(each.resolution)) for gauge, each in build.instruments.items()
-    }
-    table = pd.DataFrame(
-        {
-            "id": [row.id for row in rows],
-            "of": [row.of for row in rows],
-            "gauge": [row.gauge for row in rows],
-            "section": [build.instruments[row.gauge].contacts == 3 for row in rows],
-            "station": [None if row.station is None else float(row.station) for row in rows],
-            "angle": [None if row.angle is None else float(row.angle) for row in rows],
-            "read": [_read(row, use[row.gauge]) + scales.error(row.gauge, row.date) for row in rows],
-            "part_temp": [_temperature(build, row, row.part_temp, "part") for row in rows],
-            "gauge_temp": [_temperature(build, row, row.gauge_temp, "instrument") for row in rows],
-            "part_cte": [materials.cte(materials.of_part(row.of)) for row in rows],
-            "gauge_cte": [build.instruments[row.gauge].cte for row in rows],
-        },
-        dtype=object,
-    )
-    if rows:
+    lines = []
+    for row in rows:
+        with steps.step(f"reading/{row.id}", row):
+            lines.append(_line(build, materials, scales, row))
+    table = pd.DataFrame(lines, columns=COLUMNS, dtype=object)
+    if lines:
         table["size"] = size_at_reference(
             *(
                 quantity(np.asarray(table[name], dtype=object), unit)
@@ -179,13 +167,33 @@ def sizes_at_reference(build: Build, materials: Materials, scales: Scales, rows:
     return table.loc[:, ["id", "of", "gauge", "section", "station", "angle", "size"]]
 
 
-def _read(row: Row, use: float) -> UncertainLength:
-    return ufloat(mean_reading(row), use, tag=f"use of {row.gauge}")
+COLUMNS = (
+    "id", "of", "gauge", "section", "station", "angle", "read", "part_temp", "gauge_temp", "part_cte", "gauge_cte"
+)  # fmt: skip
 
 
-def _temperature(build: Build, row: Row, temp: Measure | None, what: str) -> UncertainTemperature:
+def _line(build: Build, materials: Materials, scales: Scales, row: Row) -> tuple[Any, ...]:
+    """What the size of a row at 20 °C is worked out from, in the order of COLUMNS."""
+    instrument = build.instruments[row.gauge]
+    use = standard_from_use(float(instrument.use), float(instrument.resolution))
+    return (
+        row.id,
+        row.of,
+        row.gauge,
+        instrument.contacts == 3,
+        None if row.station is None else float(row.station),
+        None if row.angle is None else float(row.angle),
+        ufloat(mean_reading(row), use, tag=f"use of {row.gauge}") + scales.error(row.gauge, row.date),
+        _temperature(instrument, row, row.part_temp, "part"),
+        _temperature(instrument, row, row.gauge_temp, "instrument"),
+        materials.cte(materials.of_part(row.of)),
+        instrument.cte,
+    )
+
+
+def _temperature(instrument: Instrument, row: Row, temp: Measure | None, what: str) -> UncertainTemperature:
     assert temp is not None, "rows without both temperatures have no size"
-    within = build.instruments[row.gauge].temp_within
+    within = instrument.temp_within
     if not within or not within.value:
         return float(temp)
     return ufloat(float(temp), standard_from_limits(float(within)), tag=f"temperature of the {what}, {row.id}")

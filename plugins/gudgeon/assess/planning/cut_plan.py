@@ -15,6 +15,7 @@ from gudgeon.assess.findings.work import PassKind
 from gudgeon.assess.measuring.forms import section_mean, sections
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
+from gudgeon.assess.steps import picked_rows, unnoted
 from gudgeon.records.build_file import Machine
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.operations import Operation
@@ -59,15 +60,31 @@ class _Settings:
 
 def cut_plans(context: MeasuredBuild, features: dict[str, FeatureFinding]) -> list[CutPlan]:
     """A plan for every feature with metal on whose next cut is named by an operation."""
-    found, build = [], context.build
-    for ref, feature in features.items():
-        spec, still = build.features[ref], context.order.open_cuts(ref)
-        if not feature.stock or not still or spec.kind not in DIAMETERS or feature.stock.to_last_limit <= 0:
-            continue
-        op = build.operations[still[0]]
-        if feature.stock.on_diameter > GRAIN and (op.cutting or op.cutting_of or op.machine):
-            found.append(_plan(context, still[0], op, ref, feature, feature.stock))
-    return found
+    plans, steps = [], context.steps
+    for ref, spec in unnoted(context.build.features).items():
+        with steps.step(f"plan of/{ref}", spec):
+            plan = _plan_of(context, ref, features[ref])
+        if plan is not None:
+            plans.append(plan)
+            with steps.step(plan_address(plan)):
+                steps.read(f"plan of/{ref}")
+    return plans
+
+
+def plan_address(plan: CutPlan) -> str:
+    """The step that a plan is the result of."""
+    return f"cut/{plan.operation} {plan.feature}"
+
+
+def _plan_of(context: MeasuredBuild, ref: str, feature: FeatureFinding) -> CutPlan | None:
+    build, still = context.build, context.order.open_cuts(ref)
+    if not feature.stock or not still or feature.stock.to_last_limit <= 0:
+        return None
+    op = build.operations[still[0]]
+    if build.features[ref].kind not in DIAMETERS or feature.stock.on_diameter <= GRAIN:
+        return None
+    is_planned = op.cutting or op.cutting_of or op.machine
+    return _plan(context, still[0], op, ref, feature, feature.stock) if is_planned else None
 
 
 def cutting_minutes(plans: list[CutPlan]) -> dict[str, float]:
@@ -275,10 +292,10 @@ def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float
 
 def _cuts(context: MeasuredBuild, ref: str, machine: str | None) -> tuple[list, str]:
     """Logged cuts that teach the dial: those on this feature, or where they are few all of this lathe."""
-    own = [cut for cut in context.build.cuts if cut.of == ref]
+    own = picked_rows(context.build.cuts, lambda cut: cut.of == ref)
     if len([cut for cut in own if cut.asked.value > 0]) >= FEW_CUTS:
         return own, f"cuts on {ref}"
-    return [cut for cut in context.build.cuts if cut.machine == machine], "cuts on this lathe"
+    return picked_rows(context.build.cuts, lambda cut: cut.machine == machine), "cuts on this lathe"
 
 
 def _law(cuts: list) -> CutLaw | None:

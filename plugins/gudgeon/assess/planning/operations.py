@@ -8,6 +8,7 @@ from gudgeon_calc.estimates import three_point
 from gudgeon.assess.findings import FitFinding, OperationFinding, Progress
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import broken_holdings, source
+from gudgeon.assess.steps import picked, unnoted
 from gudgeon.records.operations import Operation
 
 MINUTES_A_DAY = 1440
@@ -20,50 +21,65 @@ def expected_minutes(op: Operation) -> float | None:
 
 def operation_findings(context: MeasuredBuild, fits: dict[str, FitFinding]) -> dict[str, OperationFinding]:
     """How every operation stands. fits: the build's fits, already assessed."""
-    build, found, broken = context.build, {}, broken_holdings(context.build)
-    behind: dict[str, set[str]] = {op_id: set() for op_id in build.operations}
-    for op_id in build.operations:
+    broken, behind = broken_holdings(context.build), {op_id: set() for op_id in context.build.operations}
+    for op_id in context.build.operations:
         for need in context.order.before(op_id):
             behind[need].add(op_id)
-    for op_id, op in build.operations.items():
-        waits = [need for need in op.needs if build.operations[need].done is None]
-        rests = None if op.done or waits else _rests(context, op)
-        state = "done" if op.done else "blocked" if waits else "waiting" if rests else "can start"
-        frees = sum(
-            expected_minutes(build.operations[each]) or 0.0
-            for each in sorted(behind[op_id])
-            if build.operations[each].done is None
-        )
-        advice = []
-        if op.done is None and op_id in broken:
-            advice.append(f"holding {op.holding} was broken by {broken[op_id]}: re-true the work before cutting")
-        why = (
-            f"done on {op.done}"
-            if op.done
-            else rests
-            if rests
-            else "all that it needs is done"
-            if not waits
-            else "waits for " + ", ".join(f"{each} ({build.operations[each].does})" for each in waits)
-        )
-        found[op_id] = OperationFinding(
-            id=op_id,
-            part=op.part,
-            does=op.does,
-            state=state,
-            waits_for=waits,
-            why=why,
-            expected_minutes=expected_minutes(op),
-            frees_minutes=frees,
-            holding=op.holding,
-            wait_days=float(op.wait) / MINUTES_A_DAY if op.wait else 0.0,
-            makes_stale=_makes_stale(context, op_id) if op.done is None else [],
-            breaks=_breaks(context, op_id, op, broken) if op.done is None else None,
-            hold_point=_hold_point(context, op, fits) if op.done is None else [],
-            advice=advice,
-            source=source(op.where()),
-        )
-    return found
+    return context.steps.of_each(
+        "operation",
+        context.build.operations,
+        lambda op_id, op: _operation(context, op_id, op, fits, broken, behind[op_id]),
+    )
+
+
+def _operation(
+    context: MeasuredBuild,
+    op_id: str,
+    op: Operation,
+    fits: dict[str, FitFinding],
+    broken: dict[str, str],
+    behind: set[str],
+) -> OperationFinding:
+    """How one operation stands. broken: holdings broken, of all operations; behind: what needs it, at any remove."""
+    build = context.build
+    picked(build.operations, lambda other: other.part == op.part)  # which the holdings of its part rest on
+    waits = [need for need in op.needs if build.operations[need].done is None]
+    rests = None if op.done or waits else _rests(context, op)
+    state = "done" if op.done else "blocked" if waits else "waiting" if rests else "can start"
+    frees = sum(
+        expected_minutes(build.operations[later]) or 0.0
+        for later in sorted(behind)
+        if build.operations[later].done is None
+    )
+    advice = []
+    if op.done is None and op_id in broken:
+        advice.append(f"holding {op.holding} was broken by {broken[op_id]}: re-true the work before cutting")
+    why = (
+        f"done on {op.done}"
+        if op.done
+        else rests
+        if rests
+        else "all that it needs is done"
+        if not waits
+        else "waits for " + ", ".join(f"{need} ({build.operations[need].does})" for need in waits)
+    )
+    return OperationFinding(
+        id=op_id,
+        part=op.part,
+        does=op.does,
+        state=state,
+        waits_for=waits,
+        why=why,
+        expected_minutes=expected_minutes(op),
+        frees_minutes=frees,
+        holding=op.holding,
+        wait_days=float(op.wait) / MINUTES_A_DAY if op.wait else 0.0,
+        makes_stale=_makes_stale(context, op_id) if op.done is None else [],
+        breaks=_breaks(context, op_id, op, broken) if op.done is None else None,
+        hold_point=_hold_point(context, op, fits) if op.done is None else [],
+        advice=advice,
+        source=source(op.where()),
+    )
 
 
 def _rests(context: MeasuredBuild, op: Operation) -> str | None:
@@ -80,28 +96,20 @@ def _rests(context: MeasuredBuild, op: Operation) -> str | None:
 
 def _makes_stale(context: MeasuredBuild, op_id: str) -> list[str]:
     """Features with fresh readings that it changes, or that depend on what it changes, at any remove."""
-    return [
-        ref
-        for ref in context.build.features
-        if op_id in context.order.moved_by(ref) and context.status(ref) == "current"
-    ]
+    with context.steps.aside():
+        moved = [ref for ref in unnoted(context.build.features) if op_id in context.order.moved_by(ref)]
+    for ref in moved:
+        context.order.moved_by(ref)  # noted of these alone
+    return [ref for ref in moved if context.status(ref) == "current"]
 
 
 def _breaks(context: MeasuredBuild, op_id: str, op: Operation, broken: dict[str, str]) -> str | None:
     """The holding that is in use on the part, begun and not finished, and that this operation does not belong to."""
-    for other_id, other in context.build.operations.items():
-        if (
-            other.part != op.part
-            or not other.holding
-            or other.holding == op.holding
-            or other.done
-            or other_id in broken
-        ):
+    of_part = picked(context.build.operations, lambda other: other.part == op.part)
+    for other_id, other in of_part.items():
+        if not other.holding or other.holding == op.holding or other.done or other_id in broken:
             continue
-        begun = any(
-            each.done and each.part == op.part and each.holding == other.holding
-            for each in context.build.operations.values()
-        )
+        begun = any(earlier.done and earlier.holding == other.holding for earlier in of_part.values())
         if begun and op_id not in context.order.before(other_id):
             return other.holding
     return None
