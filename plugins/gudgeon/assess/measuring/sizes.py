@@ -118,8 +118,9 @@ class Scales:
         """Instrument found off -> how much of its known error is in a size or clearance, mm; nought where it cancels."""
         known = {}
         for (root, period), error in self._errors.items():
-            off = self._instruments[root].found_off
-            if off and period == ", while it was off" and error in size.derivatives:
+            if period == ", while it was off" and error in size.derivatives:
+                off = self._instruments[root].found_off
+                assert off is not None, "only an instrument found off has such a time"
                 known[root] = size.derivatives[error] * float(off.reads_high)
         return known
 
