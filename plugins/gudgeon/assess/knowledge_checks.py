@@ -32,17 +32,18 @@ def copy_mistakes(rules: dict[str, Rule]) -> list[CopyMistake]:
         if origin and not _same(rule, origin):
             found[name] = CopyMistake(rule=name, like=origin.rule, cause=_copied(rule, origin))
     for name, rule in rules.items():
-        if name in found or _least(rule) is None:
+        own = _least(rule)
+        if name in found or own is None:
             continue
         others = {
-            each.rule: _least(each)
-            for each in rules.values()
-            if each.rule != name and each.kind == rule.kind and _least(each) is not None
+            other.rule: least
+            for other in rules.values()
+            if other.rule != name and other.kind == rule.kind and (least := _least(other)) is not None
         }
-        if len(others) < 2 or abs(math.log(_least(rule) / median(others.values()))) < math.log(FAR):
+        if len(others) < 2 or abs(math.log(own / median(others.values()))) < math.log(FAR):
             continue
         for like, least in others.items():
-            words = _slipped(_least(rule) / least)
+            words = _slipped(own / least)
             if words:
                 found[name] = CopyMistake(rule=name, like=like, cause=f"its least is {words} that of {like}")
                 break
@@ -80,9 +81,10 @@ def _numbers(form: Form | None) -> tuple | None:
 
 def _copied(rule: Rule, origin: Rule) -> str:
     words = f"copied from {origin.rule}, but it does not give what that one gives"
-    if _least(rule) and _least(origin):
-        slipped = _slipped(_least(rule) / _least(origin))
-        words += f": {_least(rule):g} where {origin.rule} says {_least(origin):g}"
+    own, of_other = _least(rule), _least(origin)
+    if own and of_other:
+        slipped = _slipped(own / of_other)
+        words += f": {own:g} where {origin.rule} says {of_other:g}"
         if slipped:
             words += (
                 f", {slipped.rstrip(',')} it: a nought slipped"
@@ -100,9 +102,11 @@ def grounds(club: Club) -> list[Ground]:
     """Every value and formula that is not published as cited: from memory, common practice, or seen at second hand."""
     shelf, found = club.knowledge, []
 
-    def note(what: str, kind: str, basis: str, source: str | None, where: str | None = None) -> None:
+    def note(what: str, kind: str, basis: str | None, source: str | None, where: str | None = None) -> None:
         if basis != VERIFIED:
-            found.append(Ground(what=what, kind=kind, basis=basis, source=source, where_in_source=where))
+            found.append(
+                Ground(what=what, kind=kind, basis=basis or "none stated", source=source, where_in_source=where)
+            )
 
     for rule in shelf.rules.values():
         note(f"rule {rule.rule}: {rule.says}", "rule of thumb", rule.basis, rule.source, rule.where_in_source)

@@ -2,7 +2,6 @@
 
 import hashlib
 from pathlib import Path
-from typing import Any
 
 from gudgeon_calc.units import NotAQuantity, read_quantity
 
@@ -24,27 +23,16 @@ from gudgeon.records.knowledge import (
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems, nearest
 from gudgeon.records.read_file import files, named_as_its_file, read_record
+from gudgeon.records.record import R
 from gudgeon.records.yaml_text import read_text
 
 
 def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     """Read docs/knowledge/. Never raises for what a file says."""
     shelf, problems = Knowledge(), Problems()
-    stores: tuple[tuple[str, type[Record], dict[str, Any]], ...] = (
-        ("rules", Rule, shelf.rules),
-        ("cautions", Caution, shelf.cautions),
-        ("materials", ClubMaterial, shelf.materials),
-    )
-    for kind, model, store in stores:
-        key = model.__name__.lower().replace("club", "")
-        for path in files(folder / kind, "*.yaml"):
-            file = f"{shown_as}/{kind}/{path.name}"
-            record = read_record(path, file, model, problems)
-            if record:
-                named_as_its_file(record, key, path, problems)
-                store[path.stem] = record
-            elif model is Rule:
-                shelf.unread.add(path.stem)
+    shelf.unread = _read_all(shelf.rules, Rule, "rule", folder, shown_as, problems)
+    _read_all(shelf.cautions, Caution, "caution", folder, shown_as, problems)
+    _read_all(shelf.materials, ClubMaterial, "material", folder, shown_as, problems)
     for path in files(folder / "families", "*/family.yaml"):
         name = path.parent.name
         record = read_record(path, f"{shown_as}/families/{name}/family.yaml", Family, problems)
@@ -77,6 +65,21 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     check_names(shelf, problems)
     shelf.problems = problems.in_order()
     return shelf
+
+
+def _read_all(
+    store: dict[str, R], model: type[R], kind: SharedKind, folder: Path, shown_as: str, problems: Problems
+) -> set[str]:
+    """Read the records of a kind that have a file each; gives the names of those that could not be read."""
+    unread = set()
+    for path in files(folder / SHARED_KINDS[kind], "*.yaml"):
+        record = read_record(path, f"{shown_as}/{SHARED_KINDS[kind]}/{path.name}", model, problems)
+        if record:
+            named_as_its_file(record, kind, path, problems)
+            store[path.stem] = record
+        else:
+            unread.add(path.stem)
+    return unread
 
 
 def item_files(folder: Path, kind: SharedKind, name: str) -> dict[str, str]:

@@ -79,7 +79,8 @@ def bare(annotation: Any) -> Any:
     if origin in (Union, types.UnionType):
         return functools.reduce(operator.or_, (bare(part) for part in arguments))
     if origin in (list, dict, tuple):
-        return origin[tuple(bare(part) for part in arguments)]
+        container: Any = types.GenericAlias(origin, tuple(bare(part) for part in arguments))
+        return container
     return annotation
 
 
