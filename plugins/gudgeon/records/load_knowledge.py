@@ -5,7 +5,6 @@ from pathlib import Path
 
 from gudgeon_calc.units import NotAQuantity, read_quantity
 
-from gudgeon.records.base import Record
 from gudgeon.records.bibliography import read_bibliography
 from gudgeon.records.figures import WATCHED
 from gudgeon.records.knowledge import (
@@ -23,7 +22,7 @@ from gudgeon.records.knowledge import (
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems, nearest
 from gudgeon.records.read_file import files, named_as_its_file, read_record
-from gudgeon.records.record import R
+from gudgeon.records.validation import R
 from gudgeon.records.yaml_text import read_text
 
 
