@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from gudgeon_calc.units import LENGTHS
+from gudgeon_calc.units import QUANTITY_KINDS, unit
 
 
 class Dimension(NamedTuple):
@@ -37,11 +37,20 @@ class Dimension(NamedTuple):
 
 NUMBER, LENGTH, TEMPERATURE = Dimension(), Dimension(1), Dimension(temperature=1)
 SPEED, EXPANSION = Dimension(time=-1), Dimension(temperature=-1)
+
+
+def _dimension(unit_name: str) -> Dimension:
+    """The powers of a unit."""
+    powers = unit(unit_name).dimensionality
+    return Dimension(*(float(powers.get(f"[{name}]", 0)) for name in Dimension._fields))
+
+
+# What a number in an expression may be in -> its factor to the unit of its kind, and its dimension.
 UNITS = {
-    **{name: (float(factor), LENGTH) for name, factor in LENGTHS.items()},
-    "K": (1.0, TEMPERATURE),
-    "rpm": (1.0, SPEED),
-    "min": (1.0, Dimension(time=1)),
+    name: (float(factor), _dimension(kind.unit))
+    for kind in QUANTITY_KINDS.values()
+    for name, factor in (kind.accepted or {}).items()
+    if name in kind.in_expressions
 }
 # What a rule may count on -> its dimension and what it is.
 NAMES = {

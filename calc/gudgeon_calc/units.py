@@ -23,7 +23,22 @@ INCH = Fraction(254, 10)  # millimetres, exactly
 POUND = Fraction("0.45359237")  # kilograms, exactly
 POUND_FORCE = POUND * Fraction("9.80665")  # newtons, exactly
 
-# What a builder may write -> the unit's factor to the base unit of its kind, exactly.
+
+@dataclass(frozen=True)
+class QuantityKind:
+    """A kind of quantity: everything that reads, works out or shows one takes it from here, by its name.
+
+    unit: the unit that sums and findings hold it in. accepted: what a builder may write -> its factor to that unit,
+    exactly; None where none is ever written. example: how to write it. in_expressions: the units that a rule's
+    expression may use.
+    """
+
+    unit: str
+    accepted: dict[str, Fraction] | None = None
+    example: str = ""
+    in_expressions: tuple[str, ...] = ()
+
+
 LENGTHS = {
     "in": INCH,
     "thou": INCH / 1000,
@@ -37,98 +52,98 @@ LENGTHS = {
     "μm": Fraction(1, 1000),
     "um": Fraction(1, 1000),
 }
-TEMPERATURES = {"C": Fraction(1), "°C": Fraction(1), "F": Fraction(5, 9), "°F": Fraction(5, 9)}
-KINDS = {
-    "length": LENGTHS,
-    "temperature": TEMPERATURES,
-    "temperature difference": {
-        "K": Fraction(1),
-        "°C": Fraction(1),
-        "C": Fraction(1),
-        "F": Fraction(5, 9),
-        "°F": Fraction(5, 9),
-    },
-    "time": {"min": Fraction(1), "h": Fraction(60), "day": Fraction(1440), "days": Fraction(1440)},
-    "angle": {"deg": Fraction(1), "°": Fraction(1)},
-    "speed": {"rpm": Fraction(1)},
-    "volume": {
-        "cu in": INCH**3,
-        "cm³": Fraction(1000),
-        "cm3": Fraction(1000),
-        "mm³": Fraction(1),
-        "mm3": Fraction(1),
-        "L": Fraction(1000000),
-    },
-    "drip rate": {"drops/min": Fraction(1)},
-    "density": {"kg/m³": Fraction(1), "kg/m3": Fraction(1), "lb/cu in": POUND / INCH**3 * 10**9},
-    "pressure": {
-        "MPa": Fraction(1),
-        "GPa": Fraction(1000),
-        "psi": POUND_FORCE / INCH**2,
-        "bar": Fraction(1, 10),
-        "kPa": Fraction(1, 1000),
-    },
-    "force": {"N": Fraction(1), "kN": Fraction(1000), "lbf": POUND_FORCE},
-    "torque": {
-        "N.m": Fraction(1),
-        "N·m": Fraction(1),
-        "lbf.ft": POUND_FORCE * INCH * 12 / 1000,
-        "lbf·ft": POUND_FORCE * INCH * 12 / 1000,
-        "lbf.in": POUND_FORCE * INCH / 1000,
-        "lbf·in": POUND_FORCE * INCH / 1000,
-    },
-    "mass": {"kg": Fraction(1), "g": Fraction(1, 1000), "lb": POUND},
-    "power": {"W": Fraction(1), "kW": Fraction(1000), "hp": POUND_FORCE * INCH * 12 * 550 / 1000},
-    "energy": {"J": Fraction(1), "kJ": Fraction(1000), "ft·lbf": POUND_FORCE * INCH * 12 / 1000},
-    "velocity": {
-        "m/s": Fraction(1),
-        "m/min": Fraction(1, 60),
-        "ft/min": INCH * 12 / 60000,
-        "ft/s": INCH * 12 / 1000,
-    },
-    "ratio": {},
-    "number": {},
+_KELVIN, _FAHRENHEIT = Fraction(1), Fraction(5, 9)
+_FOOT_POUND = POUND_FORCE * INCH * 12 / 1000  # joules or newton metres, exactly
+QUANTITY_KINDS = {
+    "length": QuantityKind("mm", LENGTHS, '"4.2465 in", "4 1/4 in", "9 thou" or "92.500 mm"', tuple(LENGTHS)),
+    "size": QuantityKind("mm"),  # a length that is shown to the last digit of a reading
+    "area": QuantityKind("mm**2"),
+    "volume": QuantityKind(
+        "mm**3",
+        {
+            "cu in": INCH**3,
+            "cm³": Fraction(1000),
+            "cm3": Fraction(1000),
+            "mm³": Fraction(1),
+            "mm3": Fraction(1),
+            "L": Fraction(1000000),
+        },
+        '"25.1 cu in"',
+    ),
+    "temperature": QuantityKind(
+        "degC", {"C": _KELVIN, "°C": _KELVIN, "F": _FAHRENHEIT, "°F": _FAHRENHEIT}, '"14 °C"'
+    ),  # of Fahrenheit 32 is taken off first
+    "temperature difference": QuantityKind(
+        "kelvin",
+        {"K": _KELVIN, "°C": _KELVIN, "C": _KELVIN, "F": _FAHRENHEIT, "°F": _FAHRENHEIT},
+        '"1 °C"',
+        ("K",),
+    ),
+    "time": QuantityKind(
+        "minute",
+        {"min": Fraction(1), "h": Fraction(60), "day": Fraction(1440), "days": Fraction(1440)},
+        '"45 min"',
+        ("min",),
+    ),
+    "angle": QuantityKind("degree", {"deg": Fraction(1), "°": Fraction(1)}, '"45 deg"'),
+    "speed": QuantityKind("revolution/minute", {"rpm": Fraction(1)}, '"420 rpm"', ("rpm",)),
+    "velocity": QuantityKind(
+        "m/second",
+        {
+            "m/s": Fraction(1),
+            "m/min": Fraction(1, 60),
+            "ft/min": INCH * 12 / 60000,
+            "ft/s": INCH * 12 / 1000,
+        },
+        '"5280 ft/min" or "26.8 m/s"',
+    ),
+    "frequency": QuantityKind("1/minute"),
+    "drip rate": QuantityKind("1/minute", {"drops/min": Fraction(1)}, '"10 drops/min"'),
+    "density": QuantityKind(
+        "kg/m**3",
+        {"kg/m³": Fraction(1), "kg/m3": Fraction(1), "lb/cu in": POUND / INCH**3 * 10**9},
+        '"7200 kg/m³"',
+    ),
+    "pressure": QuantityKind(
+        "MPa",
+        {
+            "MPa": Fraction(1),
+            "GPa": Fraction(1000),
+            "psi": POUND_FORCE / INCH**2,
+            "bar": Fraction(1, 10),
+            "kPa": Fraction(1, 1000),
+        },
+        '"100 GPa" or "300 psi"',
+    ),
+    "force": QuantityKind("newton", {"N": Fraction(1), "kN": Fraction(1000), "lbf": POUND_FORCE}, '"98 N" or "22 lbf"'),
+    "torque": QuantityKind(
+        "newton * m",
+        {
+            "N.m": Fraction(1),
+            "N·m": Fraction(1),
+            "lbf.ft": _FOOT_POUND,
+            "lbf·ft": _FOOT_POUND,
+            "lbf.in": _FOOT_POUND / 12,
+            "lbf·in": _FOOT_POUND / 12,
+        },
+        '"22 N.m" or "16 lbf.ft"',
+    ),
+    "mass": QuantityKind("kg", {"kg": Fraction(1), "g": Fraction(1, 1000), "lb": POUND}, '"2.4 kg" or "5.3 lb"'),
+    "inertia": QuantityKind("kg * m**2"),
+    "energy": QuantityKind("joule", {"J": Fraction(1), "kJ": Fraction(1000), "ft·lbf": _FOOT_POUND}, '"250 J"'),
+    "power": QuantityKind(
+        "watt", {"W": Fraction(1), "kW": Fraction(1000), "hp": _FOOT_POUND * 550}, '"1.9 kW" or "2.5 hp"'
+    ),
+    "mass flow": QuantityKind("kg/hour"),
+    "volume flow": QuantityKind("milliliter/hour"),
+    "spring rate": QuantityKind("newton/mm"),
+    "expansion": QuantityKind("1/kelvin"),
+    "ratio": QuantityKind("", {}, '"1:96"'),
+    "number": QuantityKind("", {}, '"0.18"'),
 }
-BASE = {
-    "length": "mm",
-    "temperature": "°C",
-    "temperature difference": "K",
-    "time": "min",
-    "angle": "deg",
-    "speed": "rpm",
-    "volume": "mm³",
-    "drip rate": "drops/min",
-    "density": "kg/m³",
-    "pressure": "MPa",
-    "force": "N",
-    "torque": "N·m",
-    "mass": "kg",
-    "power": "W",
-    "energy": "J",
-    "velocity": "m/s",
-    "ratio": "",
-    "number": "",
-}
-EXAMPLES = {
-    "length": '"4.2465 in", "4 1/4 in", "9 thou" or "92.500 mm"',
-    "temperature": '"14 °C"',
-    "temperature difference": '"1 °C"',
-    "time": '"45 min"',
-    "angle": '"45 deg"',
-    "speed": '"420 rpm"',
-    "volume": '"25.1 cu in"',
-    "drip rate": '"10 drops/min"',
-    "density": '"7200 kg/m³"',
-    "pressure": '"100 GPa" or "300 psi"',
-    "force": '"98 N" or "22 lbf"',
-    "torque": '"22 N.m" or "16 lbf.ft"',
-    "mass": '"2.4 kg" or "5.3 lb"',
-    "power": '"1.9 kW" or "2.5 hp"',
-    "energy": '"250 J"',
-    "velocity": '"5280 ft/min" or "26.8 m/s"',
-    "ratio": '"1:96"',
-    "number": '"0.18"',
-}
+# The kinds that people write, each with its units; and how each is written.
+KINDS = {name: kind.accepted for name, kind in QUANTITY_KINDS.items() if kind.accepted is not None}
+EXAMPLES = {name: QUANTITY_KINDS[name].example for name in KINDS}
 
 LONGEST = 64  # characters; no honest quantity is longer
 NUMBER = re.compile(
@@ -147,7 +162,7 @@ class NotAQuantity(ValueError):
 class Measure:
     """A quantity as somebody wrote it: the text is kept, the value is exact.
 
-    text: as written. kind: a key of `KINDS`. value: in the kind's base unit (`BASE`), a Fraction.
+    text: as written. kind: a key of `KINDS`. value: in the kind's unit (`QUANTITY_KINDS`), a Fraction.
     unit: as written.
     """
 

@@ -6,13 +6,15 @@ import re
 from gudgeon.assess.findings import Calculation
 from gudgeon.wording import INCH, UnitFormatter, number
 
-# Kind -> ((unit, factor from the findings' unit) of the inch world, the same of the metric world); one pair where both
-# worlds say the same. Findings hold the unit that their model names.
+# Kind of gudgeon_calc.units.QUANTITY_KINDS -> ((unit, factor from the unit of the kind) of the inch world, the same of the
+# metric world); one pair where both worlds say the same. What SHOWN_OTHERWISE names is said in a way of its own.
+SHOWN_OTHERWISE = ("size", "length", "temperature")
 SHOWN = {
     "area": (("sq in", 1 / INCH**2), ("mm²", 1.0)),
     "volume": (("cu in", 1 / INCH**3), ("cm³", 1e-3)),
     "angle": (("°", 1.0),),
     "speed": (("rpm", 1.0),),
+    "time": (("min", 1.0),),
     "velocity": (("ft/min", 60 / 0.3048), ("m/s", 1.0)),
     "frequency": (("a minute", 1.0),),
     "drip rate": (("drops/min", 1.0),),

@@ -6,9 +6,9 @@ import re
 import pytest
 from gudgeon.assess.build import assess
 from gudgeon.assess.calculations import REGISTRY
-from gudgeon.assess.calculations.model import UNITS
 from gudgeon.records.build_file import BuildFile
 from gudgeon.records.figures import FIGURES, WATCHED
+from gudgeon_calc.units import QUANTITY_KINDS, Quantity
 from small_build import FILES, findings
 
 
@@ -35,11 +35,10 @@ def test_each_sum_is_sound():
         takes = set(each.takes)
         assert takes == set(inspect.signature(each.formula.__wrapped__).parameters) - {"strokes_per_cycle"}, each.id
         assert set(re.findall(r"\{(\w+)\}", each.shown.replace("{{", "").replace("}}", ""))) <= takes, each.id
-        assert each.kind in UNITS and each.gives[0].isupper(), each.id
+        assert each.kind in QUANTITY_KINDS and each.gives[0].isupper(), each.id
         returns = each.formula.returns[each.pick] if each.pick is not None else each.formula.returns
-        from gudgeon_calc.units import Quantity
 
-        assert Quantity(1, returns).check(Quantity(1, UNITS[each.kind]).dimensionality), each.id
+        assert Quantity(1, returns).check(Quantity(1, QUANTITY_KINDS[each.kind].unit).dimensionality), each.id
 
 
 def test_every_figure_serves_a_sum_and_every_sum_s_figure_is_known():

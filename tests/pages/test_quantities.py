@@ -1,11 +1,12 @@
 """Quantities in both worlds of units: every factor against pint, four digits and no false noughts."""
 
 import pytest
-from gudgeon.assess.calculations.model import UNITS
 from gudgeon.pages.quantities import quantity
-from gudgeon.quantities import SHOWN, significant, text
+from gudgeon.quantities import SHOWN, SHOWN_OTHERWISE, significant, text
+from gudgeon.records.figures import FIGURES, WATCHED
+from gudgeon.records.parts import FEATURE_KINDS
 from gudgeon.wording import UnitFormatter
-from gudgeon_calc.units import Quantity
+from gudgeon_calc.units import KINDS, QUANTITY_KINDS, Quantity
 
 PINT = {
     "sq in": "inch**2", "mm²": "mm**2", "cu in": "inch**3", "cm³": "cm**3", "°": "degree", "rpm": "revolution/minute",
@@ -14,7 +15,13 @@ PINT = {
     "lb": "pound", "kg": "kg", "lb/cu in": "pound/inch**3", "kg/m³": "kg/m**3", "lb·ft²": "pound * foot**2",
     "kg·m²": "kg * m**2", "ft·lbf": "foot * force_pound", "J": "joule", "hp": "horsepower", "W": "watt",
     "lb/h": "pound/hour", "kg/h": "kg/hour", "cu in/h": "inch**3/hour", "ml/h": "milliliter/hour",
-    "lbf/in": "force_pound/inch", "N/mm": "newton/mm", "°F warmer": "delta_degF", "K": "kelvin",
+    "lbf/in": "force_pound/inch", "N/mm": "newton/mm", "°F warmer": "delta_degF", "K": "kelvin", "min": "minute",
+}  # fmt: skip
+WRITTEN = {
+    "tenths": "tenth", "µm": "micrometer", "μm": "micrometer", "um": "micrometer", "cm3": "cm**3", "mm³": "mm**3",
+    "mm3": "mm**3", "L": "liter", "days": "day", "deg": "degree", "kg/m3": "kg/m**3", "N.m": "newton * m",
+    "lbf.ft": "force_pound * foot", "lbf.in": "force_pound * inch", "lbf·in": "force_pound * inch", "lbf": "force_pound",
+    "m/min": "m/minute", "ft/s": "foot/second",
 }  # fmt: skip
 
 
@@ -23,11 +30,33 @@ def test_factors_against_pint(kind):
     for unit, factor in SHOWN[kind]:
         if unit in ("", "e-6 /K"):
             continue
-        assert factor == pytest.approx(Quantity(1.0, UNITS[kind]).m_as(PINT[unit]), rel=2e-9), (kind, unit)
+        assert factor == pytest.approx(Quantity(1.0, QUANTITY_KINDS[kind].unit).m_as(PINT[unit]), rel=2e-9), (
+            kind,
+            unit,
+        )
+
+
+def test_one_table_names_all_kinds():
+    """What is displayed, written and used in expressions is keyed by the kinds of one table, and by all of them."""
+    assert SHOWN.keys() | set(SHOWN_OTHERWISE) == QUANTITY_KINDS.keys() and not SHOWN.keys() & set(SHOWN_OTHERWISE)
+    assert {kind for kind in FEATURE_KINDS.values() if kind} <= KINDS.keys()
+    assert {kind for kind, _ in FIGURES.values()} <= KINDS.keys() and set(WATCHED.values()) <= KINDS.keys()
+    for name, kind in QUANTITY_KINDS.items():
+        assert (kind.accepted is None) == (kind.example == ""), name
+        assert set(kind.in_expressions) <= set(kind.accepted or ()), name
+
+
+@pytest.mark.parametrize("kind", [name for name, units in KINDS.items() if units and name != "temperature"])
+def test_units_that_people_write_against_pint(kind):
+    for written, factor in KINDS[kind].items():
+        name = WRITTEN.get(written, PINT.get(written, written))
+        name = {"F": "delta_degF", "°F": "delta_degF", "C": "kelvin", "°C": "kelvin"}.get(written, name)
+        unit = QUANTITY_KINDS[kind].unit
+        assert float(factor) == pytest.approx(Quantity(1.0, name).m_as(unit), rel=1e-9), (kind, written)
 
 
 def test_every_kind_of_a_sum_can_be_said():
-    for kind in UNITS:
+    for kind in QUANTITY_KINDS:
         assert text(UnitFormatter("in"), 12.345678, kind) and text(UnitFormatter("mm"), 12.345678, kind)
 
 

@@ -5,35 +5,6 @@ from dataclasses import dataclass
 
 from gudgeon.records.parts import Part
 
-# Kind of quantity -> the unit in which pages and findings hold it.
-UNITS = {
-    "length": "mm",
-    "size": "mm",
-    "area": "mm**2",
-    "volume": "mm**3",
-    "angle": "degree",
-    "speed": "revolution/minute",
-    "velocity": "m/second",
-    "frequency": "1/minute",
-    "drip rate": "1/minute",
-    "pressure": "MPa",
-    "force": "newton",
-    "torque": "newton * m",
-    "mass": "kg",
-    "density": "kg/m**3",
-    "inertia": "kg * m**2",
-    "energy": "joule",
-    "power": "watt",
-    "mass flow": "kg/hour",
-    "volume flow": "milliliter/hour",
-    "spring rate": "newton/mm",
-    "expansion": "1/kelvin",
-    "temperature": "degC",
-    "temperature difference": "kelvin",
-    "number": "",
-    "ratio": "",
-}
-
 
 @dataclass(frozen=True)
 class Input:
@@ -98,7 +69,7 @@ class Calculation:
     """A calculation: what it gives, its formula in calc, where its inputs come from, and how it is written down.
 
     id: its name in findings and in cautions. family: the part family it belongs to, or "engine". shown: the sum with
-    {argument} for every input. kind: of the result, a key of UNITS. pick: which result of a formula that gives several.
+    {argument} for every input. kind: of the result, one of `QUANTITY_KINDS`. pick: which result of a formula that gives several.
     only: which parts of the family it is meant for.
     """
 

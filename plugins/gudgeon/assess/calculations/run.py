@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from gudgeon_calc.limits_and_fits import NotInTable
-from gudgeon_calc.units import quantity
+from gudgeon_calc.units import QUANTITY_KINDS, quantity
 
 from gudgeon.assess.calculations import REGISTRY
-from gudgeon.assess.calculations.model import UNITS, Calculation, Input
+from gudgeon.assess.calculations.model import Calculation, Input
 from gudgeon.assess.findings import Calculation as CalculationFinding
 from gudgeon.assess.findings import FitFinding, SumOffered, Term
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -286,11 +286,11 @@ def _call(calculation: Calculation, found: dict[str, Found]) -> float:
     arguments = {}
     for name, each in found.items():
         declared = name in calculation.formula.units
-        arguments[name] = quantity(each.value, UNITS[each.kind]) if declared else each.value
+        arguments[name] = quantity(each.value, QUANTITY_KINDS[each.kind].unit) if declared else each.value
     result = calculation.formula(**arguments)
     if calculation.pick is not None:
         result = result[calculation.pick]
-    value = float(result.m_as(UNITS[calculation.kind]))
+    value = float(result.m_as(QUANTITY_KINDS[calculation.kind].unit))
     if not math.isfinite(value):
         raise ValueError
     return value
