@@ -35,18 +35,6 @@ MEANS = {
     "frozen": "read before a press and never measurable again",
     "conceded": "outside, and let stand by a person",
 }
-KINDS = {
-    "skirt": "skirt in bore",
-    "top_land": "top land in bore",
-    "ring_gap": "ring gap",
-    "ring_side": "ring in groove",
-    "pin": "gudgeon pin",
-    "bearing": "bearing",
-    "stem": "valve stem in guide",
-    "press": "press fit",
-    "wheel_seat": "flywheel seat",
-    "key_taper": "key taper",
-}
 
 
 def number(value: float, places: int, sign: bool = False) -> str:

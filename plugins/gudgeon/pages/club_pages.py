@@ -6,7 +6,6 @@ from gudgeon.pages.citations import BASES
 from gudgeon.pages.page import Page, Renderer
 from gudgeon.pages.view import View
 from gudgeon.records.model import Build, Club
-from gudgeon.wording import KINDS
 
 
 def pages(
@@ -35,7 +34,6 @@ def pages(
             f"{shelf.path}/rules",
             kinds=kinds,
             shelf=shelf,
-            names=KINDS,
             mistakes=shared.copy_mistakes,
         ),
         page(

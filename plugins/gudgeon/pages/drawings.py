@@ -10,7 +10,8 @@ from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
 from gudgeon.pages.page import environment
-from gudgeon.wording import MARKS, UnitFormatter, number, slug
+from gudgeon.records.fit_kinds.kind import FitKind
+from gudgeon.wording import MARKS, UnitFormatter, number, slug, upper_first
 
 WIDTH, LEFT, RIGHT = 360.0, 14.0, 346.0
 LETTER = 6.0  # width of a letter of a label, about
@@ -62,9 +63,9 @@ def _svg(name: str, **values) -> Markup:
     return Markup("".join(line.strip() for line in text.splitlines()))
 
 
-def zone(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
+def zone(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | None:
     """Clearance zone: wanted range, the reading with its uncertainty, the dangerous end hatched."""
-    if fit.clearance is None or fit.want_low is None or fit.kind == "key_taper":
+    if fit.clearance is None or fit.want_low is None or kind.stated:
         return None
     scale, unit, places = fmt.factor()
     low, high = fit.want_low / scale, (fit.want_high if fit.want_high is not None else fit.want_low) / scale
@@ -79,7 +80,9 @@ def zone(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
     return _svg(
         "zone",
         id=f"zone-{slug(fit.id)}",
-        title=f"Clearance zone of {fit.name}",
+        title=f"{upper_first(kind.called)} zone of {fit.name}",
+        measured=kind.axis.measured,
+        called=kind.called,
         described=described,
         axis=axis,
         low=axis.at(low),
@@ -95,7 +98,7 @@ def zone(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
     )
 
 
-def hot_curve(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
+def hot_curve(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | None:
     """Clearance from cold to hot, a line for each case, with the band of the uncertainty."""
     if not fit.hot or fit.clearance is None:
         return None
@@ -126,16 +129,18 @@ def hot_curve(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
         "hot",
         id=f"hot-{slug(fit.id)}",
         title=f"Cold to hot: {fit.name}",
-        described=f"Clearance {what}: cold {number(cold / scale, places)} {unit}; hot: {said}.",
+        described=f"{upper_first(kind.called)} {what}: cold {number(cold / scale, places)} {unit}; hot: {said}.",
         axis=axis,
         lines=lines,
         labels=labels,
         unit=unit,
         what=what,
+        measured=kind.axis.measured,
+        at_nought=kind.at_nought,
     )
 
 
-def moves(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
+def moves(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | None:
     """How a clearance moved from one set of readings to the next, with what is wanted now."""
     if len(fit.moves) < 2 or fit.want_low is None:
         return None
@@ -151,7 +156,8 @@ def moves(fit: FitFinding, fmt: UnitFormatter) -> Markup | None:
         "moves",
         id=f"moves-{slug(fit.id)}",
         title=f"How {fit.name} moved",
-        described=f"Clearance in {unit}: {said}.",
+        described=f"{upper_first(kind.called)} in {unit}: {said}.",
+        measured=kind.axis.measured,
         axis=axis,
         dots=dots,
         points=" ".join(f"{x},{y}" for x, y in dots),

@@ -6,7 +6,6 @@ import zipfile
 from gudgeon.assess.findings import ClubFindings
 from gudgeon.pages.page import Asset, Page, Renderer
 from gudgeon.records.model import Build, Club
-from gudgeon.wording import KINDS
 
 FIXED_DAY = (1980, 1, 1, 0, 0, 0)  # the same files give the same bytes
 
@@ -31,7 +30,6 @@ def pages(club: Club, renderer: Renderer, shared: ClubFindings) -> list[Page]:
                 rules=[rule for rule in shelf.rules.values() if rule.kind in kinds],
                 cautions=[caution for caution in shelf.cautions.values() if name in caution.families],
                 sums=[calculation for calculation in shared.sums if calculation.family == name],
-                names=KINDS,
             )
         )
     return made

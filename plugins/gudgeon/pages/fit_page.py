@@ -4,6 +4,7 @@ from gudgeon.assess.findings import FitFinding
 from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
+from gudgeon.records.fit_kinds.kind import FitKind, Stated
 from gudgeon.wording import number, probability, slug, upper_first
 
 SMALLEST_LINE = 0.005  # of the largest: what is smaller moves no figure that is shown
@@ -22,9 +23,10 @@ def pages(view: View) -> list[Page]:
                 "fits.yaml",
                 fit=fit,
                 record=record,
+                kind=record.of_kind,
                 sentence=sentences[fit.id],
-                zone=drawings.zone(fit, view.fmt),
-                curve=drawings.hot_curve(fit, view.fmt),
+                zone=drawings.zone(fit, record.of_kind, view.fmt),
+                curve=drawings.hot_curve(fit, record.of_kind, view.fmt),
                 sums=_sums(view, fit),
                 hot_sums=_hot_sums(view, fit),
                 cautions=view.cautions(view.findings.cautions.fits[fit.id]),
@@ -41,17 +43,16 @@ def sentence(view: View, fit: FitFinding) -> str:
     fmt, name = view.fmt, upper_first(fit.name)
     if fit.clearance is None:
         return f"{name}: {fit.state}. " + upper_first("; ".join(fit.causes) or "nothing has been read") + "."
-    if fit.kind == "key_taper":
-        if fit.state == "in":
-            return f"{name}: the two tapers agree over the length they bear on."
-        return f"{name}: the tapers part by {fmt.clearance_text(fit.clearance)} over the length they bear on, so the key bears at one end only. One taper on both is wanted."
-    size = _clearance_words(fmt, fit)
+    kind = view.build.fits[fit.id].of_kind
+    if kind.stated:
+        return f"{name}: {_stated(fmt, kind.stated, fit)}."
+    size = _clearance_words(fmt, kind, fit)
     wants = f"wants {_wants(fmt, fit)}"
     if fit.state == "metal on":
         bar = fit.target
         return (
-            f"{name}: metal on. {fmt.plus_minus(bar.on_diameter, bar.expanded)} on diameter, {fmt.clearance_text(bar.per_side)} a side, "
-            f"to come off the {view.spoken(fit.target_of)} to the middle of the target. It {wants} clearance and stands at {size}."
+            f"{name}: metal on. {_stock_words(fmt, kind, fmt.plus_minus(bar.on_diameter, bar.expanded), bar)}, "
+            f"to come off the {view.spoken(fit.target_of)} to the middle of the target. It {wants} {kind.called} and stands at {size}."
         )
     sure = probability(fit.chance_inside)
     words = f"{name}: {size}; {wants}; {fit.state}."
@@ -63,37 +64,55 @@ def sentence(view: View, fit: FitFinding) -> str:
     else:
         words += f" It is {fmt.clearance_text(fit.short_by)} too {'tight' if fit.clearance < fit.want_low else 'loose'}; the chance that it is truly inside is {sure}."
     if fit.target and fit.state in ("out", "reads out") and fit.target.on_diameter > 0:
-        words += f" Metal is still on the {view.spoken(fit.target_of)}: {fmt.clearance_text(fit.target.on_diameter)} on diameter, {fmt.clearance_text(fit.target.per_side)} a side, to the middle."
+        still = _stock_words(fmt, kind, fmt.clearance_text(fit.target.on_diameter), fit.target)
+        words += f" Metal is still on the {view.spoken(fit.target_of)}: {still}, to the middle."
     if fit.corrected and fit.corrected.by:
         names = " and ".join(fit.corrected.instruments)
-        words += f" With the known error of {names} taken out it is {_plain_clearance(fmt, fit.corrected.value)}: {fit.corrected.conformity}."
-    words += _hottest(fmt, fit)
+        words += f" With the known error of {names} taken out it is {_plain_clearance(fmt, kind, fit.corrected.value)}: {fit.corrected.conformity}."
+    words += _hottest(fmt, kind, fit)
     if fit.gap_moved_by:
         words += f" It read {fmt.clearance_text(fit.gap_read)} where the ring lay; carried to the smallest bore it is {fmt.clearance_text(fit.clearance)}."
     return words
 
 
-def _hottest(fmt, fit: FitFinding) -> str:
+def _stated(fmt, stated: Stated, fit: FitFinding) -> str:
+    """A fit whose number follows from what is stated."""
+    if fit.state == "in" and fmt.clearance_text(fit.clearance) == fmt.clearance_text(0.0):
+        return stated.agrees
+    parts = stated.parts.format(value=fmt.clearance_text(fit.clearance))
+    return (
+        f"{parts}; {fit.state}"
+        if fit.state in ("in", "conceded")
+        else f"{parts}. {upper_first(stated.wants)} is wanted"
+    )
+
+
+def _stock_words(fmt, kind: FitKind, amount: str, bar) -> str:
+    """Stock on the unmade half, with half of it beside where that is a side's."""
+    side = f", {fmt.clearance_text(bar.per_side)} a side" if kind.axis.per_side else ""
+    return f"{amount} {kind.axis.measured}{side}"
+
+
+def _hottest(fmt, kind: FitKind, fit: FitFinding) -> str:
     """What is left in the tightest of its hot cases."""
     if not fit.hot or fit.target:
         return ""
     worst = min(fit.hot, key=lambda case: case.now)
     name = worst.case.replace("_", " ")
     if worst.fails:
-        return f" In the case “{name}” {worst.fails}: {_plain_clearance(fmt, worst.now)}."
-    return f" At its tightest hot, “{name}”, {_plain_clearance(fmt, worst.now)} is left."
+        return f" In the case “{name}” {worst.fails}: {_plain_clearance(fmt, kind, worst.now)}."
+    return f" At its tightest hot, “{name}”, {_plain_clearance(fmt, kind, worst.now)} is left."
 
 
-def _plain_clearance(fmt, value: float) -> str:
-    return f"{fmt.clearance_text(abs(value))} {'clearance' if value > 0 else 'interference'}"
+def _plain_clearance(fmt, kind: FitKind, value: float) -> str:
+    return f"{fmt.clearance_text(abs(value))} {kind.called if value > 0 else 'interference'}"
 
 
-def _clearance_words(fmt, fit: FitFinding) -> str:
+def _clearance_words(fmt, kind: FitKind, fit: FitFinding) -> str:
     value = fmt.plus_minus(abs(fit.clearance), fit.expanded)
-    what = "gap" if fit.kind == "ring_gap" else "clearance"
     if fmt.clearance_text(fit.clearance) == fmt.clearance_text(0.0):
         return f"size for size, ± {fmt.clearance_text(fit.expanded)}"
-    return f"{value} {what if fit.clearance > 0 else 'interference'}"
+    return f"{value} {kind.called if fit.clearance > 0 else 'interference'}"
 
 
 def _wants(fmt, fit: FitFinding) -> str:
@@ -104,32 +123,18 @@ def _wants(fmt, fit: FitFinding) -> str:
 
 
 def _sums(view: View, fit: FitFinding) -> list[str]:
-    """The formula with this build's numbers in it."""
-    fmt = view.fmt
+    """The sum that the kind gives, with this engine's values, and how the readings behind it came to 20 °C."""
     if fit.clearance is None:
         return []
-    if fit.kind == "key_taper":
-        features = view.build.features
-        over = features[view.build.fits[fit.id].bears_over]
-        return [
-            f"m = |{features[fit.hole].nominal} − {features[fit.shaft].nominal}| × {over.nominal} = {fmt.clearance_text(fit.clearance)}"
-        ]
-    if fit.kind == "ring_gap":
-        return [
-            f"G = Gread + π × (Dsmallest − Dread) = {fmt.clearance_text(fit.gap_read)} + π × ({fmt.clearance_text(fit.gap_moved_by)}) = {fmt.clearance_text(fit.clearance)}"
-        ]
-    hole, shaft = fit.hole_at, fit.shaft_at
-    return [
-        f"C = Dhole − Dshaft = {fmt.long_text(hole.size)} − {fmt.long_text(shaft.size)} = {fmt.clearance_text(fit.clearance)}",
-        *_reductions(view, fit),
-    ]
+    cold = view.build.fits[fit.id].pairing.cold
+    return [cold.with_values(_values(view, fit), view.fmt.clearance_text(fit.clearance)), *_reductions(view, fit)]
 
 
 def _reductions(view: View, fit: FitFinding) -> list[str]:
-    """How the two deciding readings came to 20 °C."""
+    """How the deciding readings came to 20 °C."""
     lines = []
     for cell, ref in ((fit.hole_at, fit.hole), (fit.shaft_at, fit.shaft)):
-        for row_id in cell.rows[:1]:
+        for row_id in cell.rows[:1] if cell else ():
             row, finding = view.rows[row_id], view.findings.rows[row_id]
             lines.append(
                 f"{row_id}, {ref}: {view.fmt.long_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.fmt.long_text(finding.size)} at 20 °C"
@@ -137,21 +142,53 @@ def _reductions(view: View, fit: FitFinding) -> list[str]:
     return lines
 
 
+def _values(view: View, fit: FitFinding) -> dict[str, str]:
+    """Every value that a kind's sums may ask for, as far as this fit has it, said as a reader checks it by hand."""
+    record, features, fmt = view.build.fits[fit.id], view.build.features, view.fmt
+    sizes = {
+        "hole": fit.hole_at.size if fit.hole_at else None,
+        "shaft": fit.shaft_at.size if fit.shaft_at else None,
+        "bore": fit.hole_at.size if fit.hole_at else None,
+        "hole_length": _length(view, record.hole),
+        "shaft_length": _length(view, record.shaft),
+    }
+    gaps = {
+        "clearance": fit.clearance,
+        "gap": fit.clearance,
+        "gap_read": fit.gap_read,
+        "gap_moved_by": fit.gap_moved_by,
+    }
+    values = {name: fmt.long_text(value) for name, value in sizes.items() if value is not None}
+    values |= {name: fmt.clearance_text(value) for name, value in gaps.items() if value is not None}
+    for name in ("keyway", "key", "bears_over"):
+        ref = getattr(record, name)
+        values |= {name: features[ref].nominal or fmt.long_text(_length(view, ref))} if ref else {}
+    outer, inner = record.grows
+    if outer and inner:
+        values |= {
+            name: f"{number(view.findings.metals[view.build.parts[ref.partition('.')[0]].material].cte * 1e6, 1)}e-6"
+            for name, ref in (("hole_cte", outer), ("shaft_cte", inner))
+        }
+    return values
+
+
+def _length(view: View, ref: str | None) -> float | None:
+    """A length as read, else as intended, mm."""
+    if ref is None:
+        return None
+    cells = view.findings.features[ref].cells
+    return cells[0].size if cells else view.build.features[ref].size
+
+
 def _hot_sums(view: View, fit: FitFinding) -> list[str]:
-    fmt, lines = view.fmt, []
-    if fit.hole_at is None or fit.kind == "ring_gap":
-        return lines
-    metals = [
-        f"{number(view.findings.metals[view.build.parts[ref.partition('.')[0]].material].cte * 1e6, 1)}e-6"
-        for ref in (fit.hole, fit.shaft)
-    ]
+    """The kind's sum in each temperature case: with the unmade half at the middle of its target, where there is one."""
+    hot, values = view.build.fits[fit.id].pairing.hot, _values(view, fit)
+    lines = [f"hot: {hot.in_letters}"] if fit.hot else []
     for case in fit.hot:
-        shaft = (
-            fit.target.target_mid if case.at_target is not None and fit.target_of == fit.shaft else fit.shaft_at.size
-        )
-        hole = fit.target.target_mid if case.at_target is not None and fit.target_of == fit.hole else fit.hole_at.size
-        result = case.now if case.at_target is None else case.at_target
-        lines.append(
-            f"{case.case.replace('_', ' ')}: {fmt.long_text(hole)} × [1 + {metals[0]} × ({case.hole_temp:g} − 20)] − {fmt.long_text(shaft)} × [1 + {metals[1]} × ({case.shaft_temp:g} − 20)] = {fmt.clearance_text(result)}"
-        )
+        terms = values | {"hole_temp": f"{case.hole_temp:g}", "shaft_temp": f"{case.shaft_temp:g}"}
+        result = case.now
+        if case.at_target is not None:
+            terms["shaft" if fit.target_of == fit.shaft else "hole"] = view.fmt.long_text(fit.target.target_mid)
+            result = case.at_target
+        lines.append(f"{case.case.replace('_', ' ')}: {hot.in_values(terms, view.fmt.clearance_text(result))}")
     return lines

@@ -33,7 +33,7 @@ def _history_page(view: View, fit: FitFinding) -> Page:
         "fits.yaml",
         fit=fit,
         events=events(view, fit),
-        drawing=drawings.moves(fit, view.fmt),
+        drawing=drawings.moves(fit, view.build.fits[fit.id].of_kind, view.fmt),
     )
 
 

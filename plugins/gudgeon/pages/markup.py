@@ -6,6 +6,7 @@ from collections.abc import Callable
 from markupsafe import Markup
 
 from gudgeon import wording
+from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.wording import INCH, MARKS, MEANS, UnitFormatter, number
 
 NONE = Markup('<span class="g-none">none</span>')
@@ -75,5 +76,5 @@ FILTERS = {
     "form": wording.form,
     "as_read": wording.as_read,
     "number": number,
-    "kind": lambda word: wording.KINDS.get(word, word),
+    "kind": lambda name: FIT_KINDS[name].words,
 }

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from gudgeon import boundary
 from gudgeon.assess.findings import BuildFindings, Calculation, FeatureFinding, FitFinding, SuspectedMistake
@@ -113,6 +113,10 @@ class View:
         """The map of a feature."""
         return f"{self.home}/maps/{slug(ref)}.md"
 
+    def halves(self, fit: FitFinding) -> str:
+        """What of a fit meets what, in people's words."""
+        return " with ".join(self.name_of(ref) for ref in (fit.hole, fit.shaft) if ref)
+
     def row_uri(self, row: str) -> str:
         """Where a row of readings stands in the log."""
         return f"{self.home}/readings.md#{row}"
@@ -164,11 +168,8 @@ class View:
 
     def wanted(self, fit: FitFinding) -> Markup:
         """What a fit wants."""
-        return (
-            Markup("one taper on both")
-            if fit.kind == "key_taper" and not fit.want_high
-            else self.fmt.range(fit.want_low, fit.want_high)
-        )
+        stated = self.build.fits[fit.id].of_kind.stated
+        return escape(stated.wants) if stated and not fit.want_high else self.fmt.range(fit.want_low, fit.want_high)
 
     def person(self, name: str) -> str:
         """A person's name by id."""

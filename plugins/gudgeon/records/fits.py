@@ -1,36 +1,19 @@
 """Fits: two features that work together, and the clearance that is wanted."""
 
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import Annotated
 
 from pydantic import AfterValidator, Field, model_validator
 
 from gudgeon.records.base import Record
 from gudgeon.records.fields import Date, FeatureRef, FormerIds, Id, Length, Line, Words, limits_pair
+from gudgeon.records.fit_kinds import FIT_KINDS, FitKindName
+from gudgeon.records.fit_kinds.kind import FitKind, Pairing, Side
 
-# Kind of fit -> the end of the wanted range that hurts.
-DANGER = {
-    "skirt": "tight",
-    "top_land": "tight",
-    "ring_gap": "tight",
-    "ring_side": "tight",
-    "pin": "tight",
-    "bearing": "tight",
-    "stem": "tight",
-    "press": "loose",
-    "wheel_seat": "loose",
-    "key_taper": "loose",
-}
-
-# A type checker reads a plain word here; which words there are stands above, once.
-if TYPE_CHECKING:
-    FitKind = str
-else:
-    FitKind = Literal[tuple(DANGER)]
-# Kinds that have to keep some clearance, hot or cold; the others hold by interference or by a taper.
-RUNNING = ("skirt", "top_land", "ring_gap", "ring_side", "pin", "bearing", "stem")
-# Kinds whose rules of thumb count on the outer part's diameter; the others count on the inner part's.
-BY_THE_HOLE = ("skirt", "top_land", "ring_gap")
 Want = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
+
+
+# Keys that name the features of a fit; which of them a kind takes, its pairings say.
+HALVES = ("hole", "shaft", "gap", "keyway", "key", "bears_over")
 
 
 class EarlierWant(Record):
@@ -43,13 +26,15 @@ class EarlierWant(Record):
 
 
 class Fit(Record):
-    """A fit. Clearances are diametral; positive is clearance, negative interference."""
+    """A fit. Clearances are diametral, or in all along an axis; positive is clearance, negative interference."""
 
     name: Line
-    kind: FitKind
+    kind: FitKindName
     hole: FeatureRef | None = None
     shaft: FeatureRef | None = None
-    gap: FeatureRef | None = Field(default=None, description="Of a ring_gap: the closed gap, read in the hole.")
+    gap: FeatureRef | None = Field(
+        default=None, description="A gap read as one: the closed gap of a ring, read in the hole."
+    )
     keyway: FeatureRef | None = None
     key: FeatureRef | None = None
     bears_over: FeatureRef | None = Field(
@@ -64,9 +49,7 @@ class Fit(Record):
     rule: Id | None = Field(default=None, description="The rule of thumb that it cites.")
     rule_case: Id | None = Field(default=None, description="Which of the rule's cases, where it has several.")
     because: Words | None = Field(default=None, description="Why this range, in words.")
-    danger: Literal["tight", "loose"] | None = Field(
-        default=None, description="The end that hurts; without it the usual one of the kind."
-    )
+    danger: Side | None = Field(default=None, description="The end that hurts; without it the usual one of the kind.")
     hot: tuple[Id, ...] = Field(default=(), description="Temperature cases of the build in which it is worked out hot.")
     wanted_before: tuple[EarlierWant, ...] = ()
     note: Words | None = None
@@ -74,20 +57,58 @@ class Fit(Record):
 
     @model_validator(mode="after")
     def _has_its_halves(self):
-        needs = {"ring_gap": ("hole", "gap"), "key_taper": ("keyway", "key", "bears_over")}.get(
-            self.kind, ("hole", "shaft")
-        )
-        for name in needs:
-            if getattr(self, name) is None:
-                raise ValueError(f'a {self.kind} fit needs "{name}". Add the line "{name}: part.feature".')
-        if self.want is None and self.rule is None and self.fit_class is None and self.kind != "key_taper":
+        # The way in which it is written has to be one of its kind's.
+        pairing = self.pairing
+        if self.hot and (pairing.hot is None or not set(pairing.hot_needs) <= self._given):
+            lacks = " and ".join(f'"{name}: part.feature"' for name in pairing.hot_needs if name not in self._given)
+            how = f"Add {lacks}, the lengths that grow" if lacks else "Remove the line"
+            raise ValueError(f"heat cannot be worked out for this {self.kind} fit. {how}.")
+        if self.fit_class is not None and not pairing.takes_class:
+            raise ValueError(f'a class of fit is for a hole and a shaft, not for a {self.kind} fit. Write "want".')
+        if self.want is None and self.rule is None and self.fit_class is None and self.of_kind.stated is None:
             raise ValueError('nothing says what is wanted. Add "want: [least, most]", "rule: id" or "class: 25 H7/g6".')
         return self
 
     @property
-    def dangerous(self) -> str:
-        """ "tight" or "loose": the end that hurts."""
-        return self.danger or DANGER[self.kind]
+    def of_kind(self) -> FitKind:
+        """What its kind says."""
+        return FIT_KINDS[self.kind]
+
+    @property
+    def pairing(self) -> Pairing:
+        """The way in which it is written."""
+        return self.of_kind.pairing_of(self._given)
+
+    @property
+    def _given(self) -> set[str]:
+        """The keys that name features."""
+        return {name for name in HALVES if getattr(self, name) is not None}
+
+    @property
+    def dangerous(self) -> Side:
+        """The end that hurts."""
+        return self.danger or self.of_kind.dangerous
+
+    @property
+    def outer(self) -> str | None:
+        """The outer half; None where only the gap between the halves is read."""
+        return getattr(self, self.pairing.outer) if self.pairing.outer else None
+
+    @property
+    def inner(self) -> str:
+        """The inner half, or the gap."""
+        return getattr(self, self.pairing.inner)
+
+    @property
+    def grows(self) -> tuple[str | None, str | None]:
+        """The features whose parts grow with heat, the outer first."""
+        outer, inner = self.pairing.grows
+        return getattr(self, outer), getattr(self, inner)
+
+    @property
+    def counted_on(self) -> str | None:
+        """The feature whose size a rule of thumb multiplies."""
+        return getattr(self, self.of_kind.rules_count_on) if self.of_kind.rules_count_on else None
 
     @property
     def halves(self) -> tuple[str, ...]:

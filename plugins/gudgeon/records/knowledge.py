@@ -10,7 +10,7 @@ from gudgeon.records.base import Record
 from gudgeon.records.build_file import Basis, Cooling, Material
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import Date, Hours, Id, Length, Line, Speed, Words
-from gudgeon.records.fits import FitKind
+from gudgeon.records.fit_kinds import FitKindName
 from gudgeon.records.parts import FamilyName
 
 
@@ -111,7 +111,7 @@ class Rule(Record):
 
     rule: Id
     says: Line = Field(description="The saying in members' words.")
-    kind: FitKind = Field(description="The kind of fit it is for.")
+    kind: FitKindName = Field(description="The kind of fit it is for.")
     applies_to: Line = Field(description="In words: parts and materials.")
     gives: Form | None = None
     cases: dict[Id, Form] = Field(default={}, description="Where one saying gives several ranges.")
@@ -175,7 +175,7 @@ class Caution(Record):
     why: Words
     do: Words
     families: tuple[FamilyName, ...] = ()
-    fit_kinds: tuple[FitKind, ...] = ()
+    fit_kinds: tuple[FitKindName, ...] = ()
     operation_words: tuple[Line, ...] = Field(
         default=(), description="Shown for operations that say one of these words."
     )
@@ -198,7 +198,7 @@ class FamilyFeature(Record):
 class FamilyMate(Record):
     """What the family works with."""
 
-    kind: FitKind | None = Field(default=None, description="The kind of fit.")
+    kind: FitKindName | None = Field(default=None, description="The kind of fit.")
     of: Line = Field(description="The feature of this family, in words.")
     goes_with: Line = Field(description="What it goes with, in words.")
     note: Line | None = None

@@ -7,7 +7,7 @@ from gudgeon_calc.units import NotAQuantity
 
 from gudgeon.records.build_file import EACH_SESSION, ReviewWithdrawal
 from gudgeon.records.figures import FIGURES, measured
-from gudgeon.records.fits import BY_THE_HOLE
+from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.ids import check_ids
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problems, Where, nearest
@@ -84,16 +84,7 @@ def _parts(build, shared, features, known, problems) -> None:
 
 def _fits(build, shared, features, known, problems) -> None:
     for fit_id, fit in build.fits.items():
-        for name in ("hole", "shaft", "gap", "keyway", "key", "bears_over"):
-            ref = getattr(fit, name)
-            if ref and known(ref, features, fit.where(name), fit_id, "feature"):
-                wanted = "taper" if name in ("keyway", "key") else None
-                if wanted and features[ref].kind != wanted:
-                    problems.add(fit.where(name), fit_id, f'"{ref}" is a {features[ref].kind}; a {name} is a taper.')
-                if not wanted and not features[ref].is_length:
-                    problems.add(
-                        fit.where(name), fit_id, f'"{ref}" is a {features[ref].kind}, which has no size to fit.'
-                    )
+        _halves(fit, fit_id, features, known, problems)
         if fit.fit_class and fit.hole in features:
             _class(fit, fit_id, features[fit.hole], problems)
         for index, each in enumerate(fit.wanted_before):
@@ -116,7 +107,7 @@ def _fits(build, shared, features, known, problems) -> None:
                 and fit.fit_class is None
                 and (rule.cases[fit.rule_case] if rule.cases else rule.gives).per_length
             ):
-                counts_on = fit.hole if fit.kind in BY_THE_HOLE else fit.shaft
+                counts_on = fit.counted_on
                 if counts_on in features and features[counts_on].size is None:
                     problems.add(
                         fit.where("rule"),
@@ -125,8 +116,28 @@ def _fits(build, shared, features, known, problems) -> None:
                     )
             if rule.grade == "withdrawn":
                 problems.add(fit.where("rule"), fit_id, f"rule {fit.rule} is withdrawn. Cite another.")
+            of_rule = FIT_KINDS[rule.kind]
+            if of_rule.axis != fit.of_kind.axis:
+                problems.add(
+                    fit.where("rule"),
+                    fit_id,
+                    f"rule {fit.rule} is for a {of_rule.words}, measured {of_rule.axis.measured}; a {fit.of_kind.words} is measured "
+                    f'{fit.of_kind.axis.measured}. Cite another, or write "want: [least, most]" and "because: …".',
+                )
         for index, case in enumerate(fit.hot):
             known(case, build.head.cases if build.head else {}, fit.where("hot", index), fit_id, "temperature case")
+
+
+def _halves(fit, fit_id, features, known, problems) -> None:
+    """The features that a fit names have to be of the kinds that its own kind joins."""
+    for name, may_be in fit.pairing.features.items():
+        ref = getattr(fit, name)
+        if ref and known(ref, features, fit.where(name), fit_id, "feature") and features[ref].kind not in may_be:
+            problems.add(
+                fit.where(name),
+                fit_id,
+                f'"{ref}" is a {features[ref].kind}; the {name} of a {fit.kind} fit is a {" or a ".join(may_be)}.',
+            )
 
 
 def _class(fit, fit_id, hole, problems) -> None:

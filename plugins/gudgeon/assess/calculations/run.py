@@ -16,6 +16,7 @@ from gudgeon.assess.findings import FitFinding, SumOffered, Term
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.steps import first, picked
 from gudgeon.records.figures import FIGURES, measured
+from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.parts import FEATURE_KINDS
 
 ENGINE = {  # leading figure -> kind and what it is
@@ -31,7 +32,6 @@ METAL = {  # property -> kind and what it is
     "poisson": ("number", "Poisson's ratio"),
     "cte": ("expansion", "mean expansion"),
 }
-HELD = {"press": "shaft", "wheel_seat": "hole"}  # which half of such a fit a sum with its interference belongs to
 
 
 class Missing(LookupError):
@@ -269,7 +269,7 @@ class _Sums:
         return (has or parts)[0]
 
     def _fit(self, kind: str, part: str | None) -> tuple[str, str]:
-        half = HELD[kind]
+        half = FIT_KINDS[kind].held_half
         fit_id = first(
             self._context.build.fits, lambda fit: fit.kind == kind and getattr(fit, half).partition(".")[0] == part
         )

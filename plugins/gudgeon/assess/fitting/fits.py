@@ -1,23 +1,27 @@
 """Fits: clearance at the worst place, what is wanted, where it stands, and what it becomes hot."""
 
 import math
-from dataclasses import dataclass
+from typing import Any
 
-from gudgeon_calc.expansion import clearance_at, size_at_reference
-from gudgeon_calc.limits_and_fits import clearance_of_limits
-from gudgeon_calc.rings import gap_at, gap_at_bore
-from gudgeon_calc.tapers import mismatch
+from gudgeon_calc.expansion import size_at_reference
 from gudgeon_calc.uncertainty import chance_outside, conformity, coverage_factor, effective_degrees
-from gudgeon_calc.units import GRAIN, quantity, reaches
+from gudgeon_calc.units import GRAIN, reaches
 
-from gudgeon.assess.findings import Component, Corrected, FitFinding, FitMove, Formula, Stock
+from gudgeon.assess.findings import Component, Corrected, FitFinding, FitMove, Formula, HotCase, Stock
+from gudgeon.assess.findings.base import Conformity
+from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.hot import hot_cases, hot_of_clearance
-from gudgeon.assess.fitting.target_range import OWN_WORDS, copied_otherwise, out_of_range, target_range, wanted_before
-from gudgeon.assess.measuring.forms import section_mean, sections
+from gudgeon.assess.fitting.pairings import Pair, in_sweep
+from gudgeon.assess.fitting.target_range import (
+    TargetRange,
+    copied_otherwise,
+    out_of_range,
+    target_range,
+    wanted_before,
+)
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
-from gudgeon.assess.measuring.sizes import LocalSize, budget, expanded
-from gudgeon.assess.measuring.stock import stock
+from gudgeon.assess.measuring.sizes import budget, expanded
 from gudgeon.records.fits import Fit
 
 LOOK_AT_CHANCE = (
@@ -26,105 +30,109 @@ LOOK_AT_CHANCE = (
 COARSE = 0.25  # U over this share of the band asks for a better instrument (common practice, no source)
 
 
-@dataclass
-class _Pair:
-    """The sizes that decide a fit: clearance as a number with uncertainty, and where it comes from."""
-
-    clearance: object
-    tightest: float
-    loosest: float
-    hole: LocalSize
-    shaft: LocalSize
-    gap_read: float | None = None
-    gap_moved_by: float | None = None
-    causes: tuple[str, ...] = ()
-
-    @property
-    def parts(self) -> tuple:
-        """The clearance first, then the sizes behind it, as numbers with uncertainty."""
-        return self.clearance, self.hole.size, self.shaft.size
-
-
 def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     """Assess one fit."""
-    if fit.kind == "key_taper":
-        return _key_taper(context, fit_id, fit)
-    inner = fit.gap or fit.shaft
     want = target_range(context, fit)
-    low, high = want.low, want.high
-    pair = _pair(context, fit)
-    finding = FitFinding(
+    lacks = pairing_of(fit).missing(context, fit)
+    told = _nothing_read(fit, lacks) if lacks else _worked_out(context, fit_id, fit, want)
+    return FitFinding(
         id=fit_id,
         name=fit.name,
         kind=fit.kind,
-        hole=fit.hole,
-        shaft=inner,
+        hole=fit.outer,
+        shaft=fit.inner,
         **want.fields(),
-        by_limits=_by_limits(context, fit),
+        by_limits=pairing_of(fit).by_limits(context, fit),
         dangerous=fit.dangerous,
         formulas=_formulas(fit),
         moves=_moves(context, fit),
         wanted_before=wanted_before(context, fit),
         source=source(fit.where()),
+        **told | {"causes": [*_borrowed_words(context, fit), *told["causes"]]},
     )
-    _note_borrowed(context, fit, finding)
-    if pair is None:
-        missing = [ref for ref in (fit.hole, inner) if not context.local_sizes(ref)]
-        stale = [ref for ref in missing if context.status(ref) == "stale"]
-        finding.state = "stale" if stale else "no reading"
-        finding.causes += [f"{ref}: {'its readings are stale' if ref in stale else 'no reading'}" for ref in missing]
-        finding.look = bool(stale)
-        return finding
-    clearance = pair.clearance
-    finding.clearance, finding.expanded = clearance.nominal_value, expanded(clearance)
-    finding.tightest, finding.loosest = pair.tightest, pair.loosest
-    finding.hole_at, finding.shaft_at = pair.hole.finding(), pair.shaft.finding()
-    finding.gap_read, finding.gap_moved_by = pair.gap_read, pair.gap_moved_by
-    finding.budget = budget(clearance)
-    finding.degrees, finding.coverage = _degrees(context, finding.budget)
-    finding.causes += pair.causes
-    shared = None if fit.gap else context.scales.shared_error(pair.hole.size, pair.shaft.size)
-    finding.shared_scale, scale_error = shared or (None, None)
-    # Had they shared none, the scale error of one half would have stayed in.
-    finding.expanded_unshared = math.hypot(finding.expanded, expanded(scale_error) if scale_error is not None else 0.0)
-    finding.corrected = corrected(context, pair.parts, finding.clearance, finding.expanded, low, high)
+
+
+def _nothing_read(fit: Fit, lacks: dict[str, str]) -> dict[str, Any]:
+    """Fields of a fit of which a size is missing."""
+    stale = any("stale" in what for what in lacks.values())
+    return {
+        "state": "stale" if stale else "no reading",
+        "causes": [f"{ref}: {what}" for ref, what in lacks.items()],
+        "look": stale,
+    }
+
+
+def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange) -> dict[str, Any]:
+    """Fields of a fit whose sizes are there."""
+    low, high = want.low, want.high
+    pair = pairing_of(fit).pair(context, fit)
+    numbers = _numbers(context, fit, pair, low, high)
+    causes = [*pair.causes, *pair.notes]
     if low is None:
-        finding.state = "no limit"
-        finding.causes.append(f"rule {fit.rule} cannot be read: nothing says what is wanted")
-        return finding
-    finding.conformity = conformity(finding.clearance, finding.expanded, low, high)
-    _set_chances(finding)
-    if fit.shaft:
-        _set_target(context, fit, finding, pair)
-    finding.hot = hot_cases(context, fit, finding, pair.hole.size, pair.clearance if fit.gap else pair.shaft.size)
-    finding.state = _state(context, fit_id, fit, finding)
-    if high is not None and finding.expanded > COARSE * (high - low) + GRAIN:
-        finding.advice.append(
+        nothing = f"rule {fit.rule} cannot be read: nothing says what is wanted"
+        return numbers | {"state": "no limit", "causes": [*causes, nothing]}
+    clearance, doubt = numbers["clearance"], numbers["expanded"]
+    stands = conformity(clearance, doubt, low, high)
+    chances = _chances(clearance, doubt, low, high)
+    target, target_of = pairing_of(fit).target(context, fit, fit_id, pair, doubt, low, high)
+    hot, cold_only = hot_cases(context, fit, pair, want, target, target_of)
+    state = _state(context, fit_id, clearance, low, stands, target)
+    advice = []
+    if high is not None and doubt > COARSE * (high - low) + GRAIN:
+        advice.append(
             "the uncertainty is over a quarter of the wanted range: a better instrument, or both halves with one instrument, would tell more"
         )
-    finding.advice += [each for each in (copied_otherwise(fit, want), _opens(finding)) if each]
+    advice += [words for words in (copied_otherwise(fit, want), _opens(hot, high)) if words]
     outside = out_of_range(context, fit)
-    finding.causes += [outside] if outside else []
-    danger = finding.chance_tight if fit.dangerous == "tight" else finding.chance_loose
-    finding.look = (
-        finding.state in ("out", "reads out")
-        or (finding.state == "reads in" and danger > LOOK_AT_CHANCE)
-        or bool(pair.causes)
-        or any(case.fails for case in finding.hot)
-        or outside is not None
-        or moved(finding.corrected)
+    danger = chances["chance_tight"] if fit.dangerous == "tight" else chances["chance_loose"]
+    fails = [f"{case.case.replace('_', ' ')}: {case.fails}" for case in hot if case.fails]
+    off = numbers["corrected"] if moved(numbers["corrected"]) else None
+    causes += [outside] if outside else []
+    causes += [*fails, *cold_only, *([_recall_words(off)] if off else [])]
+    look = (
+        state in ("out", "reads out")
+        or (state == "reads in" and danger > LOOK_AT_CHANCE)
+        or bool(pair.causes or fails or cold_only or outside or off)
     )
-    finding.causes += [f"{case.case.replace('_', ' ')}: {case.fails}" for case in finding.hot if case.fails]
-    if moved(finding.corrected):
-        finding.causes.append(_recall_words(context, finding))
-    return finding
+    return (
+        numbers
+        | chances
+        | {"state": state, "conformity": stands, "target": target, "target_of": target_of, "hot": hot}
+        | {"causes": causes, "advice": advice, "look": look}
+    )
 
 
-def _opens(finding: FitFinding) -> str | None:
+def _numbers(context: MeasuredBuild, fit: Fit, pair: Pair, low: float | None, high: float | None) -> dict[str, Any]:
+    """The clearance with its uncertainty, and what they rest on."""
+    clearance, doubt = pair.clearance.nominal_value, expanded(pair.clearance)
+    shared = context.scales.shared_error(pair.hole.size, pair.shaft.size) if pairing_of(fit).shares_scale else None
+    shared_scale, scale_error = shared or (None, None)
+    lines = budget(pair.clearance)
+    degrees, coverage = _degrees(context, lines)
+    return {
+        "clearance": clearance,
+        "expanded": doubt,
+        "tightest": pair.tightest,
+        "loosest": pair.loosest,
+        "hole_at": pair.hole.finding() if pair.hole else None,
+        "shaft_at": pair.shaft.finding() if pair.shaft else None,
+        "gap_read": pair.gap_read,
+        "gap_moved_by": pair.gap_moved_by,
+        "budget": lines,
+        "degrees": degrees,
+        "coverage": coverage,
+        "shared_scale": shared_scale,
+        # Had they shared none, the scale error of one half would have stayed in.
+        "expanded_unshared": math.hypot(doubt, expanded(scale_error) if scale_error is not None else 0.0),
+        "corrected": corrected(context, pair.parts, clearance, doubt, low, high),
+    }
+
+
+def _opens(hot: list[HotCase], high: float | None) -> str | None:
     """A sentence where a pair opens hot beyond what is wanted of it cold."""
-    if finding.want_high is None or finding.clearance is None:
+    if high is None:
         return None
-    wide = [case for case in finding.hot if case.now > finding.want_high + case.expanded and case.change > 0]
+    wide = [case for case in hot if case.now > high + case.expanded and case.change > 0]
     names = " and ".join(case.case.replace("_", " ") for case in wide)
     return f"{names}: it opens beyond the most that is wanted cold" if wide else None
 
@@ -165,138 +173,49 @@ def _degrees(context: MeasuredBuild, lines: list[Component]) -> tuple[float | No
     return degrees, coverage_factor(degrees, 0.9545)
 
 
-def _recall_words(context: MeasuredBuild, finding: FitFinding) -> str:
-    names = " and ".join(finding.corrected.instruments)
+def _recall_words(off: Corrected) -> str:
+    names = " and ".join(off.instruments)
     return f"one half was read with {names}, found off afterwards, and the other was not: the error does not cancel"
 
 
-def _set_chances(finding: FitFinding) -> None:
-    low, high = finding.want_low, finding.want_high
-    finding.chance_tight, finding.chance_loose = chance_outside(finding.clearance, finding.expanded, low, high)
-    finding.chance_inside = max(0.0, 1 - finding.chance_tight - finding.chance_loose)
-    over = [low - finding.clearance] + ([finding.clearance - high] if high is not None else [])
-    finding.short_by = max(0.0, *over) if not reaches(0.0, max(over)) else 0.0
+def _chances(clearance: float, doubt: float, low: float, high: float | None) -> dict[str, float]:
+    """The chances of standing outside and inside, and how far it reads outside."""
+    tight, loose = chance_outside(clearance, doubt, low, high)
+    over = [low - clearance] + ([clearance - high] if high is not None else [])
+    return {
+        "chance_tight": tight,
+        "chance_loose": loose,
+        "chance_inside": max(0.0, 1 - tight - loose),
+        "short_by": max(0.0, *over) if not reaches(0.0, max(over)) else 0.0,
+    }
 
 
 def _formulas(fit: Fit) -> list[Formula]:
     """The sums behind a fit, with their sources."""
-    if fit.kind == "key_taper":
-        return [Formula(what="mismatch of two tapers over a length", source=mismatch.source)]
-    found = [Formula(what="sizes at 20 °C", source=size_at_reference.source)]
-    if fit.gap:
-        found.append(Formula(what="gap carried to another bore", source=gap_at_bore.source))
-    found += [
+    if fit.of_kind.stated:
+        return pairing_of(fit).formulas()
+    return [
+        Formula(what="sizes at 20 °C", source=size_at_reference.source),
+        *pairing_of(fit).formulas(),
         Formula(what="in, reads in, reads out, out", source="iso-14253-1"),
         Formula(what="standard uncertainties and coverage k = 2", source="nist-tn-1297"),
         Formula(what="combining them, effective degrees of freedom", source="jcgm-100"),
         Formula(what="use or resolution, the larger of the two", source="iso-14253-2"),
         Formula(what="chance of being out", source="jcgm-106"),
+        *(pairing_of(fit).hot_formulas() if fit.hot else ()),
     ]
-    if fit.hot:
-        found.append(Formula(what="clearance hot", source=(gap_at if fit.gap else clearance_at).source))
-    return found
 
 
-def _pair(context: MeasuredBuild, fit: Fit) -> _Pair | None:
-    holes, inner = (
-        _in_sweep(context, fit.hole, context.local_sizes(fit.hole)),
-        context.local_sizes(fit.gap or fit.shaft),
-    )
-    if not holes or not inner:
-        return None
-    if fit.gap:
-        return _ring_gap(context.local_sizes(fit.hole), holes, inner)
-    least, most = min(holes, key=lambda each: each.mm), max(holes, key=lambda each: each.mm)
-    small, large = min(inner, key=lambda each: each.mm), max(inner, key=lambda each: each.mm)
-    hole, shaft = (least, large) if fit.dangerous == "tight" else (most, small)
-    return _Pair(hole.size - shaft.size, least.mm - large.mm, most.mm - small.mm, hole, shaft)
-
-
-def _in_sweep(context: MeasuredBuild, ref: str, found: list[LocalSize]) -> list[LocalSize]:
-    """The places of a bore that its mate travels; all of them where the spec does not say."""
-    swept = context.build.features[ref].swept
-    if swept is None:
-        return found
-    low, high = (float(each) for each in swept)
-    return [each for each in found if each.station is None or low - GRAIN <= each.station <= high + GRAIN]
-
-
-def _ring_gap(bore: list[LocalSize], travel: list[LocalSize], gaps: list[LocalSize]) -> _Pair:
-    """The gap carried from where it was read, anywhere in the bore, to the smallest section that the ring travels."""
-    means = {station: section_mean(each) for station, each in sections(bore).items()}
-    smallest = min(sections(travel), key=lambda station: means[station].nominal_value)
-    hole = sections(travel)[smallest][0]
-    carried = []
-    for gap in gaps:
-        read_in = _mean_at(means, gap.station)
-        causes = []
-        if read_in is None:
-            moved, size = 0.0, gap.size
-            causes.append("the gap was read at no known station of the bore and cannot be carried to the smallest bore")
-        else:
-            moved = (means[smallest] - read_in).nominal_value
-            size = gap_at_bore(quantity(gap.size, "mm"), quantity(read_in, "mm"), quantity(means[smallest], "mm")).m
-        carried.append(_Pair(size, 0.0, 0.0, hole, gap, gap.mm, moved, tuple(causes)))
-    tight = min(carried, key=lambda each: each.clearance.nominal_value)
-    tight.tightest, tight.loosest = tight.clearance.nominal_value, max(each.clearance.nominal_value for each in carried)
-    return tight
-
-
-def _mean_at(means: dict, station: float | None):
-    """The section mean at a station, between two sections by straight line; None outside them."""
-    if station is None:
-        return None
-    along = sorted(each for each in means if each is not None)
-    for each in along:
-        if abs(each - station) <= GRAIN:
-            return means[each]
-    for before, after in zip(along, along[1:], strict=False):
-        if before < station < after:
-            share = (station - before) / (after - before)
-            return means[before] * (1 - share) + means[after] * share
-    return None
-
-
-def _by_limits(context: MeasuredBuild, fit: Fit) -> tuple[float, float] | None:
-    halves = [context.build.features[ref].allowed for ref in (fit.hole, fit.shaft) if ref]
-    if len(halves) < 2 or None in halves:
-        return None
-    least, most = clearance_of_limits(*(quantity(each, "mm") for limits in halves for each in limits))
-    return least.m, most.m
-
-
-def _is_final(context: MeasuredBuild, ref: str) -> bool:
-    feature, found = context.build.features[ref], context.local_sizes(ref)
-    if context.order.open_cuts(ref) or context.status(ref) != "current":
-        return False
-    if not feature.allowed:
-        return True
-    low, high = feature.allowed
-    return all(reaches(each.mm, low) and reaches(high, each.mm) for each in found)
-
-
-def _set_target(context: MeasuredBuild, fit: Fit, finding: FitFinding, pair: _Pair) -> None:
-    """The size that the unmade half is to have, from its mate."""
-    for unmade, mate, at in ((fit.shaft, fit.hole, pair.shaft), (fit.hole, fit.shaft, pair.hole)):
-        side = context.build.features[unmade].metal_side
-        if side and context.order.open_cuts(unmade) and finding.want_low is not None:
-            low, high = finding.want_low, finding.want_high if finding.want_high is not None else finding.want_low
-            hole, shaft = pair.hole.mm, pair.shaft.mm
-            limits = (hole - high, hole - low) if unmade == fit.shaft else (shaft + low, shaft + high)
-            finding.target = stock(side, at.mm, finding.expanded, *limits, finding.id, not _is_final(context, mate))
-            finding.target_of = unmade
-            return
-
-
-def _state(context: MeasuredBuild, fit_id: str, fit: Fit, finding: FitFinding) -> str:
-    if finding.conformity in ("out", "reads out") and conceded(context, fit_id, finding.clearance):
+def _state(
+    context: MeasuredBuild, fit_id: str, clearance: float, low: float, stands: Conformity, target: Stock | None
+) -> str:
+    if stands in ("out", "reads out") and conceded(context, fit_id, clearance):
         return "conceded"
-    target: Stock | None = finding.target
     # A pair that cannot go together as wanted is unfinished, not wrong: nothing has been decided by cutting yet.
-    cannot_go_together = finding.clearance < 0 or finding.want_low is not None and finding.want_low < 0
-    if target and finding.conformity == "out" and target.to_first_limit > 0 and cannot_go_together:
+    cannot_go_together = clearance < 0 or low < 0
+    if target and stands == "out" and target.to_first_limit > 0 and cannot_go_together:
         return "metal on"
-    return finding.conformity
+    return stands
 
 
 def conceded(context: MeasuredBuild, name: str, value: float) -> bool:
@@ -316,23 +235,21 @@ def conceded(context: MeasuredBuild, name: str, value: float) -> bool:
 
 def _moves(context: MeasuredBuild, fit: Fit) -> list[FitMove]:
     """The clearance after each operation that gave one half a new size."""
-    if not fit.shaft:
-        return []
+    halves = [getattr(fit, name) for name in pairing_of(fit).moving]
     events = []
-    for ref in (fit.hole, fit.shaft):
-        for after, found in context.history(ref).items():
-            found = _in_sweep(context, ref, found)
-            if not found:
+    for ref in halves:
+        for after, read in context.history(ref).items():
+            places = in_sweep(context, ref, read)
+            if not places:
                 continue
-            rows = [row for each in found for row in each.rows]
-            events.append((max(context.rows[row].date for row in rows), after, ref, found, rows))
-    events.sort(key=lambda each: (each[0], each[1] or ""))
+            rows = [row for place in places for row in place.rows]
+            events.append((max(context.rows[row].date for row in rows), after, ref, places, rows))
+    events.sort(key=lambda event: (event[0], event[1] or ""))
     latest, moves = {}, []
-    for date, after, ref, found, rows in events:
-        latest[ref] = found
-        if len(latest) == 2:
-            holes, shafts = ([each.mm for each in latest[half]] for half in (fit.hole, fit.shaft))
-            clearance = min(holes) - max(shafts) if fit.dangerous == "tight" else max(holes) - min(shafts)
+    for date, after, ref, places, rows in events:
+        latest[ref] = [place.mm for place in places]
+        if len(latest) == len(halves):
+            clearance = pairing_of(fit).clearance_of(fit, [latest[half] for half in halves])
             hot = hot_of_clearance(context, fit, clearance)
             worst = min(hot, key=hot.get) if hot else None
             moves.append(
@@ -350,46 +267,15 @@ def _moves(context: MeasuredBuild, fit: Fit) -> list[FitMove]:
 
 def borrowed(context: MeasuredBuild, fit: Fit) -> str | None:
     """The feature whose size this fit takes although it mates with another; None where it takes its own."""
-    if not fit.hole or not fit.shaft:
+    if pairing_of(fit).moving != ("hole", "shaft"):
         return None
     mates = context.build.features[fit.hole].mates
     part = fit.shaft.partition(".")[0]
     return None if not mates or fit.shaft in mates or part in mates else fit.shaft
 
 
-def _note_borrowed(context: MeasuredBuild, fit: Fit, finding: FitFinding) -> None:
-    if borrowed(context, fit):
-        own = ", ".join(context.build.features[fit.hole].mates)
-        finding.causes.append(f"{fit.hole} mates with {own}, but this fit borrows the size of {fit.shaft}")
-
-
-def _key_taper(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
-    keyway, key, over = (context.build.features[ref] for ref in (fit.keyway, fit.key, fit.bears_over))
-    finding = FitFinding(
-        id=fit_id,
-        name=fit.name,
-        kind=fit.kind,
-        hole=fit.keyway,
-        shaft=fit.key,
-        want_low=0.0,
-        want_high=float(fit.want[1]) if fit.want else 0.0,
-        want_from=fit.because or "one taper on both",
-        want_basis=OWN_WORDS if fit.because else "derived",
-        dangerous=fit.dangerous,
-        formulas=_formulas(fit),
-        moves=[],
-        source=source(fit.where()),
-    )
-    read = context.local_sizes(fit.bears_over)
-    length = max((each.mm for each in read), default=over.size)
-    if keyway.size is None or key.size is None or length is None:
-        return finding
-    finding.clearance = mismatch(quantity(keyway.size, ""), quantity(key.size, ""), quantity(length, "mm")).m
-    finding.tightest = finding.loosest = finding.clearance
-    # The tapers are as stated, cut or filed to a figure: no uncertainty is known, and none is invented.
-    finding.expanded = finding.expanded_unshared = 0.0
-    finding.state = finding.conformity = conformity(finding.clearance, 0.0, 0.0, finding.want_high)
-    _set_chances(finding)
-    finding.look = finding.state == "out"
-    finding.causes.append(f"keyway {keyway.nominal} and key {key.nominal}, as stated; neither taper was measured")
-    return finding
+def _borrowed_words(context: MeasuredBuild, fit: Fit) -> list[str]:
+    if not borrowed(context, fit):
+        return []
+    own = ", ".join(context.build.features[fit.hole].mates)
+    return [f"{fit.hole} mates with {own}, but this fit borrows the size of {fit.shaft}"]

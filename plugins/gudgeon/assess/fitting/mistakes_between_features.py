@@ -1,6 +1,7 @@
 """Suspected mistakes that show only where two features meet."""
 
 from gudgeon.assess.findings import FitFinding, SuspectedMistake
+from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.fits import borrowed
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import mistake_address, source
@@ -74,7 +75,7 @@ def _gap(context: MeasuredBuild, finding: FitFinding) -> list[SuspectedMistake]:
 def _swapped(context: MeasuredBuild, fit_id: str) -> list[SuspectedMistake]:
     """Bore and shaft swapped: each reads as the other should."""
     fit = context.build.fits[fit_id]
-    if not fit.shaft or fit.kind == "key_taper":
+    if pairing_of(fit).moving != ("hole", "shaft"):
         return []
     hole, shaft = context.build.features[fit.hole], context.build.features[fit.shaft]
     outer, inner = context.local_sizes(fit.hole), context.local_sizes(fit.shaft)
@@ -105,9 +106,9 @@ def _swapped(context: MeasuredBuild, fit_id: str) -> list[SuspectedMistake]:
 
 
 def _tapers(context: MeasuredBuild, finding: FitFinding) -> list[SuspectedMistake]:
-    if finding.kind != "key_taper" or finding.state != "out":
-        return []
     fit = context.build.fits[finding.id]
+    if not fit.key or not fit.keyway or finding.state != "out":
+        return []
     key, keyway = context.build.features[fit.key].nominal, context.build.features[fit.keyway].nominal
     return [
         SuspectedMistake(

@@ -1,15 +1,16 @@
 """Rules of thumb worked out for this engine, side by side, never averaged."""
 
-from gudgeon_calc.expansion import implied_difference, implied_difference_of_gap
 from gudgeon_calc.expressions import CannotWorkOut
 from gudgeon_calc.thumb_rules import allowance
 from gudgeon_calc.units import GRAIN, quantity
 
 from gudgeon.assess.findings import RuleFinding
+from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.hot import hot_of_clearance
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.steps import picked
-from gudgeon.records.fits import BY_THE_HOLE, Fit
+from gudgeon.records.fit_kinds import FIT_KINDS
+from gudgeon.records.fits import Fit
 from gudgeon.records.knowledge import Form, Rule
 
 ALIKE = 0.1  # coefficients within a tenth of each other count as one material's (common practice, no source)
@@ -17,14 +18,13 @@ ALIKE = 0.1  # coefficients within a tenth of each other count as one material's
 
 def size_for(context: MeasuredBuild, fit: Fit) -> float | None:
     """The diameter in mm that a rule for this fit counts on, from the specs."""
-    ref = fit.hole if fit.kind in BY_THE_HOLE else fit.shaft
-    return context.build.features[ref].size if ref else None
+    return context.build.features[fit.counted_on].size if fit.counted_on else None
 
 
 def figures_of(context: MeasuredBuild, fit: Fit) -> dict[str, float | None]:
     """What a rule's expression may count on, for a fit of this engine: mm, rpm and 1/K."""
     engine = context.build.head.engine
-    outer, inner = fit.hole, fit.gap or fit.shaft
+    outer, inner = fit.grows
     return {
         "size": size_for(context, fit),
         "bore": float(engine.bore) if engine.bore else None,
@@ -99,10 +99,7 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
     implied = (None, None)
     material = _shared_material(context, fit)
     if form.per_length and material:
-        difference = implied_difference_of_gap if rule.kind == "ring_gap" else implied_difference
-        implied = tuple(
-            difference(quantity(rate, ""), quantity(material.cte, "1/kelvin")).m for rate in form.per_length
-        )
+        implied = tuple(pairing_of(fit).implied(rate, material.cte) for rate in form.per_length)
     within, why = within_range(context, rule, fit)
     hot = {
         f"{name} ({fit_id})": left
@@ -146,25 +143,23 @@ def _why_not(form: Form, figures: dict[str, float | None]) -> str:
 
 def _metals(context: MeasuredBuild, fit: Fit) -> tuple[str, str]:
     """The club's materials that the outer and the inner half are of."""
-    return tuple(
-        context.materials.figures(context.materials.of_part(ref)).club if ref else ""
-        for ref in (fit.hole, fit.gap or fit.shaft)
-    )
+    return tuple(context.materials.figures(context.materials.of_part(ref)).club if ref else "" for ref in fit.grows)
 
 
 def _shared_material(context, fit):
     """The outer part's figures where both halves expand alike: only then does a rule stand for one temperature difference."""
-    if not fit.hole:
+    if not all(fit.grows):
         return None
-    outer, inner = (
-        context.materials.figures(context.materials.of_part(ref)) for ref in (fit.hole, fit.gap or fit.shaft)
-    )
+    outer, inner = (context.materials.figures(context.materials.of_part(ref)) for ref in fit.grows)
     return outer if abs(outer.cte - inner.cte) <= ALIKE * outer.cte else None
 
 
 def within_range(context: MeasuredBuild, rule: Rule, fit: Fit) -> tuple[bool | None, str | None]:
     """Whether a fit lies within what a rule is good for: metals, size, speed, cooling. (None, None) where it does not say."""
     engine, size = context.build.head.engine, size_for(context, fit)
+    if rule.kind != fit.kind:
+        # A builder may carry a rule over to another fit of the same axis, but not unawares.
+        return False, f"it is for a {FIT_KINDS[rule.kind].words}; this one is a {fit.of_kind.words}"
     says = rule.sizes or rule.speed_most or rule.cooling or rule.hole_materials or rule.shaft_materials
     outer, inner = _metals(context, fit)
     for allowed, is_of, what in ((rule.hole_materials, outer, "outer"), (rule.shaft_materials, inner, "inner")):

@@ -61,6 +61,9 @@ def target_range(context: MeasuredBuild, fit: Fit) -> TargetRange:
         low, high = found.clearance.low, found.clearance.high
     else:
         low, high = ruled or (None, None)
+    stated = fit.of_kind.stated
+    if stated:  # what is stated is to agree, and may part by so much at most
+        low, high = 0.0, high or low or 0.0
     if found and (not fit.want or not rule):
         sources, basis = list(found.clearance.sources), found.clearance.basis
     elif rule:
@@ -69,9 +72,9 @@ def target_range(context: MeasuredBuild, fit: Fit) -> TargetRange:
         sources, basis = [], None
     if fit.want and fit.because:
         basis = f"{basis}; {OWN_WORDS}" if basis else OWN_WORDS
-    return TargetRange(
-        low, high, "; ".join(words) or "the fit's own figures", sources, basis or OWN_WORDS, ruled, found
-    )
+    ground = "derived" if stated and not fit.because else OWN_WORDS
+    said = "; ".join(words) or (stated.wants if stated else "the fit's own figures")
+    return TargetRange(low, high, said, sources, basis or ground, ruled, found)
 
 
 def wanted_before(context: MeasuredBuild, fit: Fit) -> list[EarlierWant]:

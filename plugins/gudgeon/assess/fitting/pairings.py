@@ -1,0 +1,124 @@
+"""What fits of one pairing have in common: which sizes decide, and what heat does to them. One class a pairing."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from gudgeon_calc.units import GRAIN, quantity
+
+from gudgeon.assess.findings import Formula, Stock
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.sizes import LocalSize
+from gudgeon.records.fits import Fit
+
+# Two sizes at 20 °C, the outer first, to the clearance hot; mm, numbers with or without uncertainty.
+Hot = Callable[[Any, Any], Any]
+
+
+@dataclass(frozen=True)
+class Pair:
+    """The sizes that decide a fit: clearance as a number with uncertainty, and where it comes from."""
+
+    clearance: Any
+    tightest: float
+    loosest: float
+    hole: LocalSize | None
+    shaft: LocalSize | None
+    gap_read: float | None = None
+    gap_moved_by: float | None = None
+    notes: tuple[str, ...] = ()  # what it rests on, in words
+    causes: tuple[str, ...] = ()  # what spoils it, in words
+
+    @property
+    def parts(self) -> tuple:
+        """The clearance first, then the sizes behind it, as numbers with uncertainty."""
+        return self.clearance, *(place.size for place in (self.hole, self.shaft) if place is not None)
+
+
+class Pairing:
+    """How fits of one pairing are worked out. Whatever a pairing does not say, it has not."""
+
+    moving: tuple[str, ...] = ()  # keys of the halves whose readings move the clearance from day to day
+    shares_scale = False  # whether one scale read both halves and cancels
+
+    def formulas(self) -> list[Formula]:
+        """The sums of this pairing beside those of every fit, with their sources."""
+        return []
+
+    def hot_formulas(self) -> list[Formula]:
+        """The sums behind its temperature cases."""
+        return []
+
+    def missing(self, context: MeasuredBuild, fit: Fit) -> dict[str, str]:
+        """Feature -> what is lacking of it, in words."""
+        lacks = {}
+        for ref in (fit.outer, fit.inner):
+            if ref and not context.local_sizes(ref):
+                lacks[ref] = "its readings are stale" if context.status(ref) == "stale" else "no reading"
+            elif ref == fit.outer and ref and not in_sweep(context, ref, context.local_sizes(ref)):
+                lacks[ref] = "no reading in the length that its mate travels"
+        return lacks
+
+    def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
+        """The sizes that decide; asked for only where nothing is missing."""
+        raise NotImplementedError
+
+    def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot | None:
+        """What heat makes of two sizes in a temperature case; None where it cannot be worked out.
+
+        ctes: other coefficients than the two parts' own, the outer first, /K.
+        """
+        raise NotImplementedError
+
+    def inner_for(self, outer: Any, clearance: float) -> Any:
+        """What stands inside an outer size, mm, where the pair has so much clearance cold."""
+        return clearance
+
+    def inner_size(self, pair: Pair) -> Any:
+        """What of a pair heat is worked out from, beside its outer size: mm, with uncertainty."""
+        return pair.clearance
+
+    def by_limits(self, context: MeasuredBuild, fit: Fit) -> tuple[float, float] | None:
+        """Least and most clearance that the halves' limits would allow, mm."""
+        return None
+
+    def target(
+        self, context: MeasuredBuild, fit: Fit, fit_id: str, pair: Pair, expanded: float, low: float, high: float | None
+    ) -> tuple[Stock | None, str | None]:
+        """What the unmade half is to come to, and which half that is."""
+        return None, None
+
+    def clearance_of(self, fit: Fit, halves: Sequence[list[float]]) -> float:
+        """The clearance at the dangerous end, mm, of sizes of the halves that move."""
+        raise NotImplementedError
+
+    def implied(self, rate: float, cte: float) -> float | None:
+        """Temperature difference in K that a length per length stands for; None where a rule's length is no growth."""
+        return None
+
+
+def metals_of(context: MeasuredBuild, fit: Fit) -> list[str]:
+    """The materials of the two parts that grow, the outer first; empty where the fit does not name them both."""
+    outer, inner = fit.grows
+    return [context.materials.of_part(outer), context.materials.of_part(inner)] if outer and inner else []
+
+
+def heat(context: MeasuredBuild, fit: Fit, case_name: str, ctes: tuple[float, float] | None) -> list:
+    """Both temperatures and both coefficients of a case, as formulas want them."""
+    case = context.build.head.cases[case_name]
+    outer_cte, inner_cte = ctes or [context.materials.cte(material) for material in metals_of(context, fit)]
+    return [
+        quantity(float(case.hole), "degC"),
+        quantity(float(case.shaft), "degC"),
+        quantity(outer_cte, "1/kelvin"),
+        quantity(inner_cte, "1/kelvin"),
+    ]
+
+
+def in_sweep(context: MeasuredBuild, ref: str, places: list[LocalSize]) -> list[LocalSize]:
+    """The places of a bore that its mate travels; all of them where the spec does not say."""
+    swept = context.build.features[ref].swept
+    if swept is None:
+        return places
+    low, high = (float(end) for end in swept)
+    return [place for place in places if place.station is None or low - GRAIN <= place.station <= high + GRAIN]

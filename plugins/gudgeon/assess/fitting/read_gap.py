@@ -1,0 +1,53 @@
+"""A gap that is read as one, with feelers or an indicator: nothing is subtracted."""
+
+from collections.abc import Sequence
+
+from gudgeon_calc.expansion import growth
+from gudgeon_calc.units import quantity
+
+from gudgeon.assess.findings import Formula
+from gudgeon.assess.fitting.pairings import Hot, Pair, Pairing, heat
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.sizes import LocalSize
+from gudgeon.records.fits import Fit
+
+REFERENCE = 20.0  # °C
+
+
+def _mm(place: LocalSize) -> float:
+    return place.mm
+
+
+class ReadGap(Pairing):
+    """Heat opens it by what the outer length grows and closes it by what the inner length grows."""
+
+    moving = ("gap",)
+
+    def hot_formulas(self) -> list[Formula]:
+        return [Formula(what="gap hot, from the growth of two lengths", source=growth.source)]
+
+    def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
+        places = context.local_sizes(fit.gap)
+        least, most = min(places, key=_mm), max(places, key=_mm)
+        worst = least if fit.dangerous == "tight" else most
+        return Pair(worst.size, least.mm, most.mm, None, worst)
+
+    def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot | None:
+        outer, inner = (_length(context, ref) for ref in fit.grows)
+        if outer is None or inner is None:
+            return None
+        outer_temp, inner_temp, outer_cte, inner_cte = heat(context, fit, case, ctes)
+        opens = growth(quantity(outer, "mm"), outer_cte, quantity(outer_temp.m - REFERENCE, "kelvin")).m
+        closes = growth(quantity(inner, "mm"), inner_cte, quantity(inner_temp.m - REFERENCE, "kelvin")).m
+        return lambda _, gap: gap + opens - closes
+
+    def clearance_of(self, fit: Fit, halves: Sequence[list[float]]) -> float:
+        return min(halves[0]) if fit.dangerous == "tight" else max(halves[0])
+
+
+def _length(context: MeasuredBuild, ref: str | None) -> float | None:
+    """A length in mm as read, else as intended: its growth hardly feels the difference."""
+    if ref is None:
+        return None
+    places = context.local_sizes(ref)
+    return places[0].mm if places else context.build.features[ref].size

@@ -1,0 +1,68 @@
+"""The closed gap of a ring, carried from where it was read to the smallest bore that the ring travels."""
+
+from dataclasses import replace
+
+from gudgeon_calc.expansion import implied_difference_of_gap
+from gudgeon_calc.rings import gap_at, gap_at_bore
+from gudgeon_calc.units import GRAIN, quantity
+
+from gudgeon.assess.findings import Formula
+from gudgeon.assess.fitting.pairings import Hot, Pair, Pairing, heat, in_sweep
+from gudgeon.assess.measuring.forms import section_mean, sections
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.records.fits import Fit
+
+
+class RingGap(Pairing):
+    """It moves by π times what the bore moves, along the bore and with heat."""
+
+    def formulas(self) -> list[Formula]:
+        return [Formula(what="gap carried to another bore", source=gap_at_bore.source)]
+
+    def hot_formulas(self) -> list[Formula]:
+        return [Formula(what="clearance hot", source=gap_at.source)]
+
+    def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
+        """The bore anywhere tells where the gap was read; its travel tells where the gap is least."""
+        bore = context.local_sizes(fit.hole)
+        means = {station: section_mean(places) for station, places in sections(bore).items()}
+        travel = sections(in_sweep(context, fit.hole, bore))
+        smallest = min(travel, key=lambda station: means[station].nominal_value)
+        carried = []
+        for gap in context.local_sizes(fit.gap):
+            read_in = _mean_at(means, gap.station)
+            causes = ()
+            if read_in is None:
+                moved, size = 0.0, gap.size
+                causes = (
+                    "the gap was read at no known station of the bore and cannot be carried to the smallest bore",
+                )
+            else:
+                moved = (means[smallest] - read_in).nominal_value
+                size = gap_at_bore(quantity(gap.size, "mm"), quantity(read_in, "mm"), quantity(means[smallest], "mm")).m
+            carried.append(Pair(size, 0.0, 0.0, travel[smallest][0], gap, gap.mm, moved, causes=causes))
+        tight = min(carried, key=lambda pair: pair.clearance.nominal_value)
+        most = max(pair.clearance.nominal_value for pair in carried)
+        return replace(tight, tightest=tight.clearance.nominal_value, loosest=most)
+
+    def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot:
+        warmth = heat(context, fit, case, ctes)
+        return lambda bore, gap: gap_at(quantity(gap, "mm"), quantity(bore, "mm"), *warmth).m
+
+    def implied(self, rate: float, cte: float) -> float:
+        return implied_difference_of_gap(quantity(rate, ""), quantity(cte, "1/kelvin")).m
+
+
+def _mean_at(means: dict, station: float | None):
+    """The section mean at a station, between two sections by straight line; None outside them."""
+    if station is None:
+        return None
+    along = sorted(known for known in means if known is not None)
+    for known in along:
+        if abs(known - station) <= GRAIN:
+            return means[known]
+    for before, after in zip(along, along[1:], strict=False):
+        if before < station < after:
+            share = (station - before) / (after - before)
+            return means[before] * (1 - share) + means[after] * share
+    return None

@@ -1,0 +1,36 @@
+"""Two tapers over the length that they bear on, both as stated."""
+
+from gudgeon_calc.tapers import mismatch
+from gudgeon_calc.units import quantity
+from uncertainties.core import AffineScalarFunc, LinearCombination
+
+from gudgeon.assess.findings import Formula
+from gudgeon.assess.fitting.pairings import Pair, Pairing
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.records.fits import Fit
+
+
+class TwoTapers(Pairing):
+    """The tapers are as stated, cut or filed to a figure: no uncertainty is known, and none is invented."""
+
+    def formulas(self) -> list[Formula]:
+        return [Formula(what="mismatch of two tapers over a length", source=mismatch.source)]
+
+    def missing(self, context: MeasuredBuild, fit: Fit) -> dict[str, str]:
+        features = context.build.features
+        lacks = {ref: "its taper is not stated" for ref in (fit.keyway, fit.key) if features[ref].size is None}
+        if _length(context, fit) is None:
+            lacks[fit.bears_over] = "neither a reading nor a nominal"
+        return lacks
+
+    def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
+        keyway, key = context.build.features[fit.keyway], context.build.features[fit.key]
+        length = _length(context, fit)
+        apart = mismatch(quantity(keyway.size, ""), quantity(key.size, ""), quantity(length, "mm")).m
+        stated = f"keyway {keyway.nominal} and key {key.nominal}, as stated; neither taper was measured"
+        return Pair(AffineScalarFunc(apart, LinearCombination({})), apart, apart, None, None, notes=(stated,))
+
+
+def _length(context: MeasuredBuild, fit: Fit) -> float | None:
+    read = context.local_sizes(fit.bears_over)
+    return max((place.mm for place in read), default=context.build.features[fit.bears_over].size)

@@ -1,0 +1,21 @@
+"""A journal in its bearing."""
+
+from gudgeon.records.fit_kinds.axes import DIAMETRAL
+from gudgeon.records.fit_kinds.kind import FitKind
+from gudgeon.records.fit_kinds.pairings import HOLE_AND_SHAFT
+
+BEARING = FitKind(
+    id="bearing",
+    words="bearing",
+    called="clearance",
+    dangerous="tight",
+    runs=True,
+    axis=DIAMETRAL,
+    pairings=(HOLE_AND_SHAFT,),
+    rules_count_on="shaft",
+    held_half=None,
+    shared=None,
+    at_nought="it nips",
+    fails="it closes up: metal on metal",
+    stated=None,
+)

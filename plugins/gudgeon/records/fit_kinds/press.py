@@ -1,0 +1,21 @@
+"""A bush or liner pressed into its host."""
+
+from gudgeon.records.fit_kinds.axes import DIAMETRAL
+from gudgeon.records.fit_kinds.kind import FitKind
+from gudgeon.records.fit_kinds.pairings import HOLE_AND_SHAFT
+
+PRESS = FitKind(
+    id="press",
+    words="press fit",
+    called="clearance",
+    dangerous="loose",
+    runs=False,
+    axis=DIAMETRAL,
+    pairings=(HOLE_AND_SHAFT,),
+    rules_count_on="shaft",
+    held_half="shaft",
+    shared=None,
+    at_nought="it lets go",
+    fails="it lets go: no interference is left",
+    stated=None,
+)

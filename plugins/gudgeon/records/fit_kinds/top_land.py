@@ -1,0 +1,21 @@
+"""The top land of a piston in its bore."""
+
+from gudgeon.records.fit_kinds.axes import DIAMETRAL
+from gudgeon.records.fit_kinds.kind import FitKind
+from gudgeon.records.fit_kinds.pairings import HOLE_AND_SHAFT
+
+TOP_LAND = FitKind(
+    id="top_land",
+    words="top land in bore",
+    called="clearance",
+    dangerous="tight",
+    runs=True,
+    axis=DIAMETRAL,
+    pairings=(HOLE_AND_SHAFT,),
+    rules_count_on="hole",
+    held_half=None,
+    shared=None,
+    at_nought="it nips",
+    fails="it closes up: metal on metal",
+    stated=None,
+)
