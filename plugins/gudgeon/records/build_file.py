@@ -16,8 +16,6 @@ from gudgeon.records.fields import (
     Id,
     Length,
     Line,
-    PartOrFeatureRef,
-    PhotoName,
     PositiveLength,
     PositiveSpeed,
     PositiveTime,
@@ -27,6 +25,15 @@ from gudgeon.records.fields import (
     VerdictRef,
     Words,
     limits_pair,
+)
+from gudgeon.records.refs import (
+    AboutRef,
+    BuildMaterialRef,
+    ClubMaterialRef,
+    InstrumentRef,
+    PersonRef,
+    PhotoName,
+    SourceRef,
 )
 
 EachSession = Literal["each session"]
@@ -133,7 +140,7 @@ class Instrument(Record):
     )
     resolution: PositiveLength = Field(description="The smallest step it shows.")
     scale: PositiveLength | None = Field(default=None, description="Expanded uncertainty of its own scale or zero.")
-    scale_from: Id | None = Field(
+    scale_from: InstrumentRef | None = Field(
         default=None, description="The instrument it is set in: their scale error is one and the same."
     )
     use: Amount = Field(description="Expanded uncertainty of use: feel and repeat in these hands.")
@@ -194,7 +201,7 @@ class OtherFigure(Record):
     """What another source prints."""
 
     cte: Expansion
-    source: Id
+    source: SourceRef
     where_in_source: Line
     of: Line | None = None
 
@@ -203,12 +210,12 @@ class Material(Record):
     """A material: the figures that the sums need, each with where it comes from."""
 
     name: Line
-    like: Id | None = Field(
+    like: ClubMaterialRef | None = Field(
         default=None, description="The club's material that this one is; what it does not say is taken from there."
     )
     cte: Expansion | None = Field(default=None, description="Mean linear expansion.")
     cte_within: Expansion | None = Field(default=None, description="Plus or minus; taken as lying evenly within.")
-    shell: Id | None = Field(
+    shell: BuildMaterialRef | None = Field(
         default=None, description="Of a thin lining bonded to a shell: the shell's material, whose growth governs."
     )
     valid: tuple[Temperature, Temperature] | None = Field(
@@ -220,12 +227,12 @@ class Material(Record):
         default=None, description="Plus or minus: grey iron's modulus is a range, not a number."
     )
     poisson: float | None = Field(default=None, ge=0, le=0.5, description="Poisson's ratio.")
-    stiffness_source: Id | None = None
+    stiffness_source: SourceRef | None = None
     stiffness_where: Line | None = None
-    source: Id | None = Field(default=None, description="Key in the bibliography.")
+    source: SourceRef | None = Field(default=None, description="Key in the bibliography.")
     where_in_source: Line | None = None
     basis: Basis | None = None
-    density_source: Id | None = None
+    density_source: SourceRef | None = None
     density_where: Line | None = None
     said: Line | None = Field(default=None, description="Where the figure comes from, in words.")
     others: tuple[OtherFigure, ...] = Field(default=(), description="What other sources print for the expansion.")
@@ -244,10 +251,10 @@ class Review(Record):
         default=None, description="Needed only where another verdict of the same day and person is withdrawn."
     )
     date: Date
-    who: Id
+    who: PersonRef
     verdict: Literal["agreed", "changes asked", "concession"]
     says: Words
-    about: tuple[Id | PartOrFeatureRef, ...] = ()
+    about: tuple[AboutRef, ...] = ()
     pull_request: int | None = Field(default=None, ge=1)
     allow: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(
         default=None, description="Of a concession: the range that is let stand."
@@ -277,7 +284,7 @@ class ReviewWithdrawal(Record):
 
     id: Id | None = None
     date: Date
-    who: Id = Field(description="Who takes it back: the person whose verdict it was.")
+    who: PersonRef = Field(description="Who takes it back: the person whose verdict it was.")
     withdraws: VerdictRef = Field(description="The verdict, by its id or by its date and who.")
     because: Words = Field(description="Why it is withdrawn.")
     pull_request: int | None = Field(default=None, ge=1)
@@ -320,6 +327,6 @@ class Instalment(Record):
     number: int = Field(ge=0, le=9999)
     title: Line
     date: Date
-    by: Id
+    by: PersonRef
     photos: tuple[PhotoName, ...] = ()
     photos_taken: int | None = Field(default=None, ge=0)

@@ -137,7 +137,7 @@ NOT_INDEX = r"(?!(?i:index)\b)"  # that address is taken by the list of all
 ID = NOT_INDEX + r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}"
 
 
-def _named(pattern: str, what: str, example: str) -> tuple[Any, ...]:
+def named(pattern: str, what: str, example: str) -> tuple[Any, ...]:
     """How a name of a form is read and described."""
     compiled = re.compile(pattern)
 
@@ -154,18 +154,7 @@ def _named(pattern: str, what: str, example: str) -> tuple[Any, ...]:
     )
 
 
-Id = Annotated[str, *_named(ID, "an id of letters, digits, _ and -", "A-PIS-70")]
-FeatureRef = Annotated[str, *_named(rf"{ID}\.{ID}", "a part and its feature", "piston.skirt")]
-PartOrFeatureRef = Annotated[str, *_named(rf"{ID}(\.{ID})?", "a part, or a part and its feature", "piston.skirt")]
-ChangeRef = Annotated[str, *_named(rf"{ID}\.({ID}|\*)", "a part and its feature, or all of its features", "piston.*")]
-PhotoName = Annotated[
-    str,
-    *_named(
-        r"[A-Za-z0-9][A-Za-z0-9_-]{0,80}\.(jpg|jpeg|png|webp|JPG|JPEG|PNG)",
-        "the name of a picture in photos/, with no folder",
-        "skirt-in-chuck.jpg",
-    ),
-]
+Id = Annotated[str, *named(ID, "an id of letters, digits, _ and -", "A-PIS-70")]
 
 
 def _former_ids(value: Any) -> Any:
@@ -190,7 +179,7 @@ FormerIds = Annotated[
 ]
 VerdictRef = Annotated[
     str,
-    *_named(
+    *named(
         rf"(?:{ID}|[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}} {ID})", "the id of a verdict, or its date and who", "2025-03-18 ada"
     ),
 ]

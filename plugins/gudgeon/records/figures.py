@@ -6,6 +6,7 @@ from pydantic import Field
 from gudgeon.records.base import Record
 from gudgeon.records.build_file import Basis
 from gudgeon.records.fields import Id, Line
+from gudgeon.records.refs import SourceRef
 
 # Figure -> (kind of quantity, what it is). A sum that needs another adds it here.
 FIGURES = {
@@ -74,7 +75,7 @@ class Figure(Record):
     value: Line = Field(alias="is", description="The quantity with its unit.")
     said: Line = Field(alias="from", description="Where it comes from: weighed, maker's plate, a book, a guess.")
     basis: Basis | None = Field(default=None, description="Where it is a figure of the trade, not of this engine.")
-    source: Id | None = Field(default=None, description="Key in the bibliography.")
+    source: SourceRef | None = Field(default=None, description="Key in the bibliography.")
     where_in_source: Line | None = None
 
 

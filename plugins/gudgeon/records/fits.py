@@ -5,9 +5,10 @@ from typing import Annotated
 from pydantic import AfterValidator, Field, model_validator
 
 from gudgeon.records.base import Record
-from gudgeon.records.fields import Date, FeatureRef, FormerIds, Id, Length, Line, Words, limits_pair
+from gudgeon.records.fields import Date, FormerIds, Id, Length, Line, Words, limits_pair
 from gudgeon.records.fit_kinds import FIT_KINDS, FitKindName
 from gudgeon.records.fit_kinds.kind import FitKind, Pairing, Side
+from gudgeon.records.refs import CaseRef, FeatureRef, RuleRef
 
 Want = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
 
@@ -20,7 +21,7 @@ class EarlierWant(Record):
     """A range that was wanted before, kept so that nobody goes back to it unawares."""
 
     want: Want
-    rule: Id | None = Field(default=None, description="The rule that it followed.")
+    rule: RuleRef | None = Field(default=None, description="The rule that it followed.")
     until: Date | None = Field(default=None, description="The day on which it was given up.")
     because: Words = Field(description="Why it was given up.")
 
@@ -46,11 +47,13 @@ class Fit(Record):
     fit_class: Line | None = Field(
         default=None, alias="class", description="A class of fit: 25 H7/g6, or RC4 at the hole's nominal size."
     )
-    rule: Id | None = Field(default=None, description="The rule of thumb that it cites.")
+    rule: RuleRef | None = Field(default=None, description="The rule of thumb that it cites.")
     rule_case: Id | None = Field(default=None, description="Which of the rule's cases, where it has several.")
     because: Words | None = Field(default=None, description="Why this range, in words.")
     danger: Side | None = Field(default=None, description="The end that hurts; without it the usual one of the kind.")
-    hot: tuple[Id, ...] = Field(default=(), description="Temperature cases of the build in which it is worked out hot.")
+    hot: tuple[CaseRef, ...] = Field(
+        default=(), description="Temperature cases of the build in which it is worked out hot."
+    )
     wanted_before: tuple[EarlierWant, ...] = ()
     note: Words | None = None
     formerly: FormerIds = ()

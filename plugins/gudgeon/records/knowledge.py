@@ -12,6 +12,7 @@ from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import Date, Hours, Id, Length, Line, Speed, Words
 from gudgeon.records.fit_kinds import FitKindName
 from gudgeon.records.parts import FamilyName
+from gudgeon.records.refs import ClubMaterialRef, RuleRef, SourceRef
 
 
 def _rate(value: Any) -> tuple[float, float]:
@@ -119,15 +120,15 @@ class Rule(Record):
     sizes: tuple[Length, Length] | None = Field(default=None, description="Sizes it is good for.")
     speed_most: Speed | None = None
     cooling: tuple[Cooling, ...] = Field(default=(), description="Kinds of cooling it is good for.")
-    hole_materials: tuple[Id, ...] = Field(
+    hole_materials: tuple[ClubMaterialRef, ...] = Field(
         default=(), description="The club's materials that the outer part may be of."
     )
-    shaft_materials: tuple[Id, ...] = Field(
+    shaft_materials: tuple[ClubMaterialRef, ...] = Field(
         default=(), description="The club's materials that the inner part may be of."
     )
-    copied_from: Id | None = Field(default=None, description="The rule that this one was copied from.")
+    copied_from: RuleRef | None = Field(default=None, description="The rule that this one was copied from.")
     said_by: Line = Field(description="Person, book and page, card.")
-    source: Id | None = Field(default=None, description="Key in the bibliography, where it is published.")
+    source: SourceRef | None = Field(default=None, description="Key in the bibliography, where it is published.")
     where_in_source: Line | None = None
     basis: Basis
     grade: Literal["trade rule", "club rule", "member rule", "hearsay", "withdrawn"]
@@ -150,7 +151,7 @@ class Danger(Record):
     figure: Id = Field(description="A calculation by its id, such as rim-speed-runaway.")
     over: Line | None = Field(default=None, description="Shown above this quantity.")
     under: Line | None = Field(default=None, description="Shown below this quantity.")
-    source: Id | None = None
+    source: SourceRef | None = None
     where_in_source: Line | None = None
     basis: Basis
 
@@ -179,10 +180,12 @@ class Caution(Record):
     operation_words: tuple[Line, ...] = Field(
         default=(), description="Shown for operations that say one of these words."
     )
-    materials: tuple[Id, ...] = Field(default=(), description="Shown for parts of these materials of the club.")
+    materials: tuple[ClubMaterialRef, ...] = Field(
+        default=(), description="Shown for parts of these materials of the club."
+    )
     dangers: tuple[Danger, ...] = Field(default=(), description="Computed figures that bring it up, with their limits.")
     codes: Words = Field(description="The line that defers to local codes and licensed practice.")
-    source: Id | None = None
+    source: SourceRef | None = None
     where_in_source: Line | None = None
     basis: Basis
 
@@ -216,7 +219,7 @@ class Family(Record):
     mates: tuple[FamilyMate, ...] = ()
     measure: tuple[Words, ...] = Field(min_length=1, description="How to read it well.")
     watch: tuple[Words, ...] = Field(min_length=1, description="What spoils the work.")
-    source: Id | None = None
+    source: SourceRef | None = None
     where_in_source: Line | None = None
     basis: Basis
 

@@ -12,7 +12,7 @@ from gudgeon.records.parts import Part
 from gudgeon.records.problems import Problems, Where, nearest, seen, shown
 from gudgeon.records.read_file import files, named_as_its_file, read_record
 from gudgeon.records.readings import ReadingsFile, ReadingWithdrawal, Row, spread_every_row
-from gudgeon.records.references import check_references
+from gudgeon.records.references import check_photos, check_references
 from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import read_text, read_yaml
 
@@ -94,6 +94,7 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
             build.instalments.append(instalment)
     build.instalments.sort(key=lambda each: (each.head.number, each.slug))
     check_references(build, shared, problems)
+    check_photos(build, problems)
     build.problems = problems.in_order()
     return build
 

@@ -22,6 +22,7 @@ from gudgeon.records.knowledge import (
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems, nearest
 from gudgeon.records.read_file import files, named_as_its_file, read_record
+from gudgeon.records.refs import references_in
 from gudgeon.records.validation import R
 from gudgeon.records.yaml_text import read_text
 
@@ -113,42 +114,28 @@ def digest_of(files: dict[str, str]) -> str:
 
 def check_names(shelf: Knowledge, problems: Problems) -> None:
     """Every name that the shelf's records give leads somewhere."""
-
-    def known(word: str | None, among, what: str, record, *path) -> None:
-        if word is not None and word not in among:
-            said = "the bibliography has no" if what == "source" else f"no {what}"
-            problems.add(record.where(*path), _id(record), f'{said} "{word}".{nearest(word, among)}')
-
+    # Kind of record -> its names, and what is said where none is the one that is meant.
+    names = {
+        "source": (shelf.sources, 'the bibliography has no "{}".'),
+        "club material": (shelf.materials, 'no material of the club "{}".'),
+        "rule": ({*shelf.rules, *shelf.unread}, 'no rule "{}".'),
+    }
     for store in (shelf.rules, shelf.cautions, shelf.materials, shelf.families):
-        for record in store.values():
-            for name in ("source", "density_source", "stiffness_source"):
-                known(getattr(record, name, None), shelf.sources, "source", record, name)
-            for each in getattr(record, "others", ()):
-                known(each.source, shelf.sources, "source", each, "source")
-    for rule in shelf.rules.values():
-        for name in ("hole_materials", "shaft_materials"):
-            for index, material in enumerate(getattr(rule, name)):
-                known(material, shelf.materials, "material of the club", rule, name, index)
-        known(rule.copied_from, {*shelf.rules, *shelf.unread}, "rule", rule, "copied_from")
-    for caution in shelf.cautions.values():
-        for index, material in enumerate(caution.materials):
-            known(material, shelf.materials, "material of the club", caution, "materials", index)
+        for record_id, record in store.items():
+            for reference in references_in(record):
+                known, missing = names.get(reference.ref.kinds[0], ({reference.name}, ""))
+                if reference.name not in known:
+                    text = missing.format(reference.name) + nearest(reference.name, known)
+                    problems.add(reference.where, record_id, text)
+    for caution_id, caution in shelf.cautions.items():
         for danger in caution.dangers:
-            known(danger.source, shelf.sources, "source", danger, "source")
-            known(danger.figure, WATCHED, "computed figure that a caution can watch", danger, "figure")
-            if danger.figure in WATCHED:
-                try:
-                    read_quantity(danger.limit, WATCHED[danger.figure])
-                except NotAQuantity as error:
-                    problems.add(danger.where("over" if danger.over else "under"), _id(caution), str(error))
-
-
-def _id(record) -> str:
-    return next(
-        (
-            getattr(record, name)
-            for name in ("rule", "caution", "material", "family", "figure")
-            if hasattr(record, name)
-        ),
-        "",
-    )
+            if danger.figure not in WATCHED:
+                text = (
+                    f'no computed figure that a caution can watch "{danger.figure}".{nearest(danger.figure, WATCHED)}'
+                )
+                problems.add(danger.where("figure"), danger.figure, text)
+                continue
+            try:
+                read_quantity(danger.limit, WATCHED[danger.figure])
+            except NotAQuantity as error:
+                problems.add(danger.where("over" if danger.over else "under"), caution_id, str(error))

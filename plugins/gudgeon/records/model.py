@@ -113,7 +113,7 @@ class Build:
     @property
     def reading_entries(self) -> list[Row | ReadingWithdrawal]:
         """All rows of the readings files, withdrawals among them, by day and id."""
-        return sorted([*self.rows, *self.reading_withdrawals], key=lambda row: (row.date, row.id, row.where()))
+        return sorted([*self.rows, *self.reading_withdrawals], key=lambda row: (row.date, row.id))
 
     @property
     def review_entries(self) -> list[build_file.Review | build_file.ReviewWithdrawal]:

@@ -6,9 +6,7 @@ from gudgeon.records.base import Record
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import (
     Amount,
-    ChangeRef,
     Date,
-    FeatureRef,
     FormerIds,
     Hours,
     Id,
@@ -18,14 +16,15 @@ from gudgeon.records.fields import (
     PositiveTime,
     Words,
 )
+from gudgeon.records.refs import ChangeRef, FeatureRef, MachineRef, OperationRef, PartRef
 
 
 class Operation(Record):
     """One operation."""
 
-    part: Id
+    part: PartRef
     does: Line
-    needs: tuple[Id, ...] = Field(default=(), description="Operations that come first.")
+    needs: tuple[OperationRef, ...] = Field(default=(), description="Operations that come first.")
     estimate: tuple[Hours, PositiveTime, PositiveTime] | None = Field(
         default=None, description="Least, likely and most time."
     )
@@ -41,7 +40,7 @@ class Operation(Record):
         default=None, description="Operations of one holding must follow each other without unchucking."
     )
     wait: Hours | None = Field(default=None, description="Time that passes with nobody at work.")
-    machine: Id | None = Field(default=None, description="The lathe it is done on.")
+    machine: MachineRef | None = Field(default=None, description="The lathe it is done on.")
     cutting: Cutting | None = None
     cutting_of: dict[FeatureRef, Cutting] = Field(
         default={}, description="The same for one feature of several, where it is cut otherwise."
@@ -74,7 +73,7 @@ class Cut(Record):
 
     date: Date
     of: FeatureRef
-    machine: Id
+    machine: MachineRef
     asked: Amount
     got: Length
     tool: Line

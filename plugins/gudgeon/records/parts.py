@@ -11,16 +11,14 @@ from gudgeon.records.base import Record
 from gudgeon.records.fields import (
     Amount,
     Angle,
-    FeatureRef,
     FormerIds,
     Id,
     Length,
     Line,
-    PartOrFeatureRef,
-    PhotoName,
     Words,
     limits_pair,
 )
+from gudgeon.records.refs import FeatureRef, MateRef, MaterialRef, PhotoName
 
 Limits = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
 MetalSide = Literal["external", "internal"]
@@ -103,7 +101,7 @@ class Feature(Record):
     metal_side: MetalSide | None = Field(
         default=None, description="external: cutting makes it smaller; internal: cutting makes it larger."
     )
-    mates: tuple[PartOrFeatureRef, ...] = Field(default=(), description="What it fits: part.feature, or a part.")
+    mates: tuple[MateRef, ...] = Field(default=(), description="What it fits: part.feature, or a part.")
     depends_on: tuple[FeatureRef, ...] = Field(
         default=(), description="Features whose change moves this one without a cut on it."
     )
@@ -175,7 +173,7 @@ class Part(Record):
     name: Line
     also: Line | None = Field(default=None, description="The other side of the ocean's word, or another name.")
     family: FamilyName
-    material: Id
+    material: MaterialRef
     state: Line = Field(description="How far the part is, in the builder's words.")
     made_from: Line | None = Field(default=None, description="Pattern, heat, stock.")
     features: dict[Id, Feature] = Field(min_length=1)

@@ -9,16 +9,15 @@ from gudgeon.records.base import Record
 from gudgeon.records.fields import (
     Angle,
     Date,
-    FeatureRef,
     FormerIds,
     Id,
     Length,
     Line,
-    PhotoName,
     Readings,
     Temperature,
     Words,
 )
+from gudgeon.records.refs import FeatureRef, GaugeRef, OperationRef, PersonRef, PhotoName, ReadingRef
 from gudgeon.records.yaml_text import Document
 
 
@@ -33,14 +32,14 @@ class EveryRow(Record):
     """What holds for every row of a file unless the row says otherwise."""
 
     of: FeatureRef | None = Field(default=None, description="Which feature: part.feature.")
-    date: Date | None = None
-    by: Id | None = None
-    gauge: Id | None = Field(default=None, description="The instrument, by its id in instruments.yaml.")
+    date: Date | None = Field(default=None, description="The day on which it was read.")
+    by: PersonRef | None = Field(default=None, description="Who read it.")
+    gauge: GaugeRef | None = Field(default=None, description="The instrument, by its id in instruments.yaml.")
     station: Length | None = None
     angle: Angle | None = None
     part_temp: Temperature | None = None
     gauge_temp: Temperature | None = None
-    after: Id | None = Field(default=None, description="The operation after which it was read.")
+    after: OperationRef | None = Field(default=None, description="The operation after which it was read.")
     as_held: Line | None = Field(default=None, description="In the chuck, free, cap at torque, head on.")
 
 
@@ -48,10 +47,10 @@ class Row(EveryRow, OneRow):
     """One row of readings at one place."""
 
     of: FeatureRef = Field(description="Which feature: part.feature.")
-    date: Date
-    by: Id
-    gauge: Id = Field(description="The instrument, by its id in instruments.yaml.")
-    supersedes: Id | None = Field(
+    date: Date = Field(description="The day on which it was read.")
+    by: PersonRef = Field(description="Who read it.")
+    gauge: GaugeRef = Field(description="The instrument, by its id in instruments.yaml.")
+    supersedes: ReadingRef | None = Field(
         default=None, description="The row that this one puts right; that row stays and is no longer used."
     )
     photo: PhotoName | None = None
@@ -63,10 +62,10 @@ class ReadingWithdrawal(Record):
     """A row that withdraws another one, which was entered by mistake: that row stays, with the reason, and is not used."""
 
     id: Id
-    withdraws: Id = Field(description="The row that was entered by mistake.")
+    withdraws: ReadingRef = Field(description="The row that was entered by mistake.")
     because: Words = Field(description="Why it is withdrawn.")
     date: Date
-    by: Id
+    by: PersonRef
     note: Words | None = None
     formerly: FormerIds = ()
 

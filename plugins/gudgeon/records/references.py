@@ -1,5 +1,7 @@
 """Checks that go across files: every name leads somewhere, no circles, nothing outside its part."""
 
+import datetime
+from collections.abc import Callable, Mapping
 from graphlib import CycleError, TopologicalSorter
 
 from gudgeon_calc.limits_and_fits import NotInTable, read_fit_class
@@ -8,131 +10,133 @@ from gudgeon_calc.units import NotAQuantity
 from gudgeon.records.build_file import EACH_SESSION, ReviewWithdrawal
 from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.fit_kinds import FIT_KINDS
+from gudgeon.records.fits import Fit
 from gudgeon.records.ids import check_ids
+from gudgeon.records.knowledge import Rule
 from gudgeon.records.model import Build, Knowledge
+from gudgeon.records.names import check_names
+from gudgeon.records.parts import Feature
 from gudgeon.records.problems import Problems, Where, nearest
-from gudgeon.records.readings import ReadingWithdrawal
+from gudgeon.records.readings import Row
 
 # Readings are taken in a shop: outside these, degrees Celsius, the figure is a slip of the pen.
 COLDEST, HOTTEST = -40.0, 120.0
 
 
-def check_references(build: Build, shared: Knowledge, problems: Problems) -> None:
-    """Note a problem for everything in a build that points nowhere, in a circle or outside."""
-    features = build.features
+def check_references(build: Build, knowledge: Knowledge, problems: Problems) -> None:
+    """Note a problem for everything in a build that points nowhere, in a circle or outside. No file is looked at."""
     check_ids(build, problems)
-    known = _Known(build, problems)
-    _parts(build, shared, features, known, problems)
-    _fits(build, shared, features, known, problems)
-    _operations(build, features, known, problems)
-    _instruments(build, known, problems)
-    _rows(build, features, known, problems)
-    _reviews(build, features, known, problems)
-    _materials(build, shared, known, problems)
-    _figures(build, shared, known, problems)
-    _others(build, shared, features, known)
-    _stories(build, known, problems)
-    _photos(build, problems)
+    check_names(build, knowledge, problems)
+    _circles(build, problems)
+    _fits(build, knowledge, problems)
+    _instruments(build, problems)
+    _rows(build, problems)
+    _withdrawn_readings(build, problems)
+    _withdrawn_verdicts(build, problems)
+    _materials(build, knowledge, problems)
+    _figures(build, problems)
+    _instalments(build, problems)
 
 
-class _Known:
-    """Looks names up; a name that leads into a file that could not be read is left alone: that file has its own problem."""
-
-    FILES = {
-        "operation": "operations.yaml",
-        "instrument": "instruments.yaml",
-        "machine": "machines.yaml",
-        "reading": "readings",
-        "temperature case": "build.yaml",
-        "material": "materials.yaml",
-        "material of this build": "materials.yaml",
-        "fit, feature or part": "fits.yaml",
-    }
-    # What a name may have been before something was renamed, where it is not the kind itself.
-    KINDS = {"such mate": ("feature", "part"), "fit, feature or part": ("fit", "feature", "part")}
-
-    def __init__(self, build: Build, problems: Problems):
-        self._unread, self._problems = build.unread, problems
-        self._former = build.former_names
-
-    def __call__(self, word: str, known, where: Where, about: str, what: str, said: str | None = None) -> bool:
-        if word in known:
-            return True
-        if word.partition(".")[0] not in self._unread and self.FILES.get(what) not in self._unread:
-            self._problems.add(where, about, (said or f'no {what} "{word}".') + self._hint(word, known, what))
-        return False
-
-    def _hint(self, word: str, known, what: str) -> str:
-        for kind in self.KINDS.get(what, (what,)):
-            if word in self._former.get(kind, {}):
-                return f' It was renamed to "{self._former[kind][word]}".'
-        return nearest(word, known)
+def check_photos(build: Build, problems: Problems) -> None:
+    """Note a problem for every picture that is named and does not lie in the build's folder."""
+    for photo, where, about in build.named_photos:
+        path = build.folder / "photos" / photo
+        if path.is_symlink() or not path.is_file():
+            problems.add(where, about, f'no picture "{photo}" in photos/. Put it there, or remove the name.')
 
 
-def _parts(build, shared, features, known, problems) -> None:
-    materials = {*build.materials, *shared.materials}
-    for part_id, part in build.parts.items():
-        known(part.material, materials, part.where("material"), part_id, "material")
-        for name, feature in part.features.items():
-            for index, mate in enumerate(feature.mates):
-                known(mate, {*features, *build.parts}, feature.where("mates", index), name, "such mate")
-            for index, ref in enumerate(feature.depends_on):
-                known(ref, features, feature.where("depends_on", index), name, "feature")
-    graph = {ref: set(feature.depends_on) & set(features) for ref, feature in features.items()}
-    _circle(graph, "features depend on each other in a circle", lambda ref: features[ref].where("depends_on"), problems)
+def _circles(build: Build, problems: Problems) -> None:
+    """Records of one kind that lead back to themselves."""
+    rows = {row.id: row for row in build.rows}
+    features, operations, instruments = build.features, build.operations, build.instruments
+    _circle(
+        {ref: set(feature.depends_on) & set(features) for ref, feature in features.items()},
+        "features depend on each other in a circle",
+        "depends on",
+        lambda name: features[name].where("depends_on"),
+        problems,
+    )
+    _circle(
+        {name: set(operation.needs) & set(operations) for name, operation in operations.items()},
+        "operations need each other in a circle",
+        "needs",
+        lambda name: operations[name].where("needs"),
+        problems,
+    )
+    _circle(
+        {name: {instrument.scale_from} & set(instruments) for name, instrument in instruments.items()},
+        "instruments are set in each other in a circle",
+        "is set in",
+        lambda name: instruments[name].where("scale_from"),
+        problems,
+    )
+    _circle(
+        {name: {row.supersedes} & set(rows) for name, row in rows.items()},
+        "readings supersede each other in a circle",
+        "supersedes",
+        lambda name: rows[name].where("supersedes"),
+        problems,
+    )
 
 
-def _fits(build, shared, features, known, problems) -> None:
+def _circle(graph: Mapping[str, set], what: str, leads: str, where: Callable[[str], Where], problems: Problems) -> None:
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as error:
+        ring = error.args[1][:-1]
+        start = ring.index(min(ring))
+        ring = ring[start:] + ring[:start]
+        # graphlib names them from the last to the first; people read it the other way round.
+        words = f" {leads} ".join([ring[0], *reversed(ring[1:]), ring[0]])
+        problems.add(where(ring[0]), ring[0], f"{what}: {words}. Take one of them out.")
+
+
+def _fits(build: Build, knowledge: Knowledge, problems: Problems) -> None:
+    features = build.features
     for fit_id, fit in build.fits.items():
-        _halves(fit, fit_id, features, known, problems)
-        if fit.fit_class and fit.hole in features:
-            _class(fit, fit_id, features[fit.hole], problems)
-        for index, each in enumerate(fit.wanted_before):
-            if each.rule and each.rule not in shared.unread:
-                known(each.rule, shared.rules, fit.where("wanted_before", index, "rule"), fit_id, "rule")
-        if (
-            fit.rule
-            and fit.rule not in shared.unread
-            and known(fit.rule, shared.rules, fit.where("rule"), fit_id, "rule")
-        ):
-            rule = shared.rules[fit.rule]
-            if rule.cases and fit.rule_case not in rule.cases:
-                problems.add(
-                    fit.where("rule"),
-                    fit_id,
-                    f'rule {fit.rule} has several cases. Add the line "rule_case: {" or ".join(rule.cases)}".',
-                )
-            elif (
-                fit.want is None
-                and fit.fit_class is None
-                and (rule.cases[fit.rule_case] if rule.cases else rule.gives).per_length
-            ):
-                counts_on = fit.counted_on
-                if counts_on in features and features[counts_on].size is None:
-                    problems.add(
-                        fit.where("rule"),
-                        fit_id,
-                        f'rule {fit.rule} counts on the size of {counts_on}, which has no nominal. Add one there, or "want: [least, most]" here.',
-                    )
-            if rule.grade == "withdrawn":
-                problems.add(fit.where("rule"), fit_id, f"rule {fit.rule} is withdrawn. Cite another.")
-            of_rule = FIT_KINDS[rule.kind]
-            if of_rule.axis != fit.of_kind.axis:
-                problems.add(
-                    fit.where("rule"),
-                    fit_id,
-                    f"rule {fit.rule} is for a {of_rule.words}, measured {of_rule.axis.measured}; a {fit.of_kind.words} is measured "
-                    f'{fit.of_kind.axis.measured}. Cite another, or write "want: [least, most]" and "because: …".',
-                )
-        for index, case in enumerate(fit.hot):
-            known(case, build.head.cases if build.head else {}, fit.where("hot", index), fit_id, "temperature case")
+        _halves(fit, fit_id, features, problems)
+        hole, rule = features.get(fit.hole or ""), knowledge.rules.get(fit.rule or "")
+        if fit.fit_class and hole:
+            _class(fit, fit_id, fit.fit_class, hole, problems)
+        if rule:
+            _rule(fit, fit_id, rule, features, problems)
 
 
-def _halves(fit, fit_id, features, known, problems) -> None:
+def _rule(fit: Fit, fit_id: str, rule: Rule, features: Mapping[str, Feature], problems: Problems) -> None:
+    """A rule that a fit cites gives one range, and for this fit."""
+    gives = rule.cases.get(fit.rule_case or "") if rule.cases else rule.gives
+    if gives is None:
+        problems.add(
+            fit.where("rule"),
+            fit_id,
+            f'rule {fit.rule} has several cases. Add the line "rule_case: {" or ".join(rule.cases)}".',
+        )
+    elif fit.want is None and fit.fit_class is None and gives.per_length:
+        counts_on = fit.counted_on or ""
+        if counts_on in features and features[counts_on].size is None:
+            problems.add(
+                fit.where("rule"),
+                fit_id,
+                f'rule {fit.rule} counts on the size of {counts_on}, which has no nominal. Add one there, or "want: [least, most]" here.',
+            )
+    if rule.grade == "withdrawn":
+        problems.add(fit.where("rule"), fit_id, f"rule {fit.rule} is withdrawn. Cite another.")
+    of_rule = FIT_KINDS[rule.kind]
+    if of_rule.axis != fit.of_kind.axis:
+        problems.add(
+            fit.where("rule"),
+            fit_id,
+            f"rule {fit.rule} is for a {of_rule.words}, measured {of_rule.axis.measured}; a {fit.of_kind.words} is measured "
+            f'{fit.of_kind.axis.measured}. Cite another, or write "want: [least, most]" and "because: …".',
+        )
+
+
+def _halves(fit: Fit, fit_id: str, features: Mapping[str, Feature], problems: Problems) -> None:
     """The features that a fit names have to be of the kinds that its own kind joins."""
     for name, may_be in fit.pairing.features.items():
         ref = getattr(fit, name)
-        if ref and known(ref, features, fit.where(name), fit_id, "feature") and features[ref].kind not in may_be:
+        if ref in features and features[ref].kind not in may_be:
             problems.add(
                 fit.where(name),
                 fit_id,
@@ -140,22 +144,22 @@ def _halves(fit, fit_id, features, known, problems) -> None:
             )
 
 
-def _class(fit, fit_id, hole, problems) -> None:
+def _class(fit: Fit, fit_id: str, fit_class: str, hole: Feature, problems: Problems) -> None:
     """A class of fit has to be one of the tables', and of this size."""
     try:
-        found = read_fit_class(fit.fit_class, hole.size)
+        limits = read_fit_class(fit_class, hole.size)
     except NotInTable as error:
         problems.add(fit.where("class"), fit_id, str(error))
         return
-    if hole.size is not None and abs(found.basic - hole.size) > 0.01 * hole.size:
+    if hole.size is not None and abs(limits.basic - hole.size) > 0.01 * hole.size:
         problems.add(
             fit.where("class"),
             fit_id,
-            f"the class counts from {found.basic:g} mm, but {fit.hole} is {hole.nominal}: another size.",
+            f"the class counts from {limits.basic:g} mm, but {fit.hole} is {hole.nominal}: another size.",
         )
 
 
-def _figures(build, shared, known, problems) -> None:
+def _figures(build: Build, problems: Problems) -> None:
     for name, figure in build.figures.items():
         if name not in FIGURES:
             problems.add(figure.where(), name, f'no sum needs a figure "{name}".{nearest(name, FIGURES)}')
@@ -164,52 +168,10 @@ def _figures(build, shared, known, problems) -> None:
             measured(name, figure)
         except NotAQuantity as error:
             problems.add(figure.where("is"), name, str(error))
-        if figure.source:
-            known(figure.source, shared.sources, figure.where("source"), name, "source")
 
 
-def _operations(build, features, known, problems) -> None:
-    for op_id, op in build.operations.items():
-        known(op.part, build.parts, op.where("part"), op_id, "part")
-        for ref in op.cutting_of:
-            known(ref, features, op.where("cutting_of", ref), op_id, "feature")
-        if op.machine:
-            known(op.machine, build.machines, op.where("machine"), op_id, "machine")
-        for index, need in enumerate(op.needs):
-            known(need, build.operations, op.where("needs", index), op_id, "operation")
-        for index, change in enumerate(op.changes):
-            part, _, name = change.partition(".")
-            known(
-                part if name == "*" else change,
-                build.parts if name == "*" else features,
-                op.where("changes", index),
-                op_id,
-                "part" if name == "*" else "feature",
-            )
-        for index, ref in enumerate(op.presses):
-            known(ref, features, op.where("presses", index), op_id, "feature")
-    graph = {op_id: set(op.needs) & set(build.operations) for op_id, op in build.operations.items()}
-    _circle(
-        graph, "operations need each other in a circle", lambda op_id: build.operations[op_id].where("needs"), problems
-    )
-
-
-def _circle(graph, what, where, problems) -> None:
-    try:
-        TopologicalSorter(graph).prepare()
-    except CycleError as error:
-        ring = error.args[1][:-1]
-        start = ring.index(min(ring))
-        ring = ring[start:] + ring[:start]
-        # graphlib names them from the needed to the needing; people read it the other way round.
-        words = " needs ".join([ring[0], *reversed(ring[1:]), ring[0]])
-        problems.add(where(ring[0]), ring[0], f"{what}: {words}. Take one of them out.")
-
-
-def _instruments(build, known, problems) -> None:
+def _instruments(build: Build, problems: Problems) -> None:
     for name, instrument in build.instruments.items():
-        if instrument.scale_from:
-            known(instrument.scale_from, build.instruments, instrument.where("scale_from"), name, "instrument")
         if instrument.found_off and instrument.scale_from:
             problems.add(
                 instrument.where("found_off"),
@@ -220,43 +182,22 @@ def _instruments(build, known, problems) -> None:
             problems.add(
                 instrument.where("found_off"), name, 'nothing says since when. Add the line "since: 2025-01-31".'
             )
-        if EACH_SESSION not in (instrument.checked, instrument.due) and instrument.due < instrument.checked:
+        checked, due = instrument.checked, instrument.due
+        if isinstance(checked, datetime.date) and isinstance(due, datetime.date) and due < checked:
             problems.add(
                 instrument.where("due"),
                 name,
-                f"due on {instrument.due}, before it was checked on {instrument.checked}.",
+                f"due on {due}, before it was checked on {checked}.",
             )
-    graph = {name: {each.scale_from} & set(build.instruments) for name, each in build.instruments.items()}
-    _circle(
-        graph,
-        "instruments are set in each other in a circle",
-        lambda name: build.instruments[name].where("scale_from"),
-        problems,
-    )
 
 
-def _rows(build, features, known, problems) -> None:
-    rows, seen = {}, set()
-    for row in build.reading_entries:
-        if row.id in seen:
-            continue
-        seen.add(row.id)
-        _person(build, known, row.by, row.where("by"), row.id)
-        if isinstance(row, ReadingWithdrawal):
-            continue
-        rows[row.id] = row
-        if known(row.of, features, row.where("of"), row.id, "feature"):
+def _rows(build: Build, problems: Problems) -> None:
+    features, rows = build.features, {}
+    for row in build.rows:
+        rows.setdefault(row.id, row)
+    for row in rows.values():
+        if row.of in features:
             _station(row, features[row.of], problems)
-        known(
-            row.gauge,
-            build.instruments,
-            row.where("gauge"),
-            row.id,
-            "instrument",
-            f'"{row.gauge}" is not in the gauge drawer (instruments.yaml).',
-        )
-        if row.after:
-            known(row.after, build.operations, row.where("after"), row.id, "operation")
         for name in ("part_temp", "gauge_temp"):
             measure = getattr(row, name)
             if measure is not None and not COLDEST <= float(measure) <= HOTTEST:
@@ -265,28 +206,13 @@ def _rows(build, features, known, problems) -> None:
                     row.id,
                     f"no shop is at {measure} ({float(measure):.0f} °C). Write the temperature at which it was read.",
                 )
-    for row in rows.values():
-        if row.supersedes and known(row.supersedes, rows, row.where("supersedes"), row.id, "reading"):
-            other = rows[row.supersedes]
-            if other.of != row.of:
-                text = f"it puts right {other.id}, which is of {other.of}, not of {row.of}."
-                problems.add(row.where("supersedes"), row.id, text)
-    withdrawals = {withdrawal.id for withdrawal in build.reading_withdrawals}
-    for withdrawal in build.reading_withdrawals:
-        where = withdrawal.where("withdraws")
-        if withdrawal.withdraws in withdrawals:
-            problems.add(
-                where,
-                withdrawal.id,
-                f'"{withdrawal.withdraws}" is a withdrawal, which cannot be withdrawn. Add the reading again under an id of its own.',
-            )
-        else:
-            known(withdrawal.withdraws, rows, where, withdrawal.id, "reading")
-    graph = {row.id: {row.supersedes} & set(rows) for row in rows.values()}
-    _circle(graph, "readings supersede each other in a circle", lambda name: rows[name].where("supersedes"), problems)
+        superseded = rows.get(row.supersedes)
+        if superseded and superseded.of != row.of:
+            text = f"it puts right {superseded.id}, which is of {superseded.of}, not of {row.of}."
+            problems.add(row.where("supersedes"), row.id, text)
 
 
-def _station(row, feature, problems) -> None:
+def _station(row: Row, feature: Feature, problems: Problems) -> None:
     if not feature.is_length:
         problems.add(row.where("of"), row.id, f'"{row.of}" is a {feature.kind}: it has no size to read.')
     if row.station is None:
@@ -303,38 +229,32 @@ def _station(row, feature, problems) -> None:
         )
 
 
-def _person(build, known, name, where, about) -> None:
-    if build.head:
-        known(name, build.head.people, where, about, "person")
-
-
-def _others(build, shared, features, known) -> None:
-    for number, cut in enumerate(build.cuts, start=1):
-        known(cut.of, features, cut.where("of"), f"cut {number}", "feature")
-        known(cut.machine, build.machines, cut.where("machine"), f"cut {number}", "machine")
-    for material_id, material in build.materials.items():
-        if material.source:
-            known(material.source, shared.sources, material.where("source"), material_id, "source")
-
-
-def _reviews(build, features, known, problems) -> None:
-    for number, entry in enumerate(build.review_entries, start=1):
-        about = f"review {number}"
-        _person(build, known, entry.who, entry.where("who"), about)
-        if isinstance(entry, ReviewWithdrawal):
-            _verdict(build, entry, about, problems)
-            continue
-        for index, ref in enumerate(entry.about):
-            known(
-                ref,
-                {*build.fits, *features, *build.parts},
-                entry.where("about", index),
-                about,
-                "fit, feature or part",
+def _withdrawn_readings(build: Build, problems: Problems) -> None:
+    """What is withdrawn or put right is a reading."""
+    withdrawals = {withdrawal.id for withdrawal in build.reading_withdrawals}
+    for withdrawal in build.reading_withdrawals:
+        if withdrawal.withdraws in withdrawals:
+            problems.add(
+                withdrawal.where("withdraws"),
+                withdrawal.id,
+                f'"{withdrawal.withdraws}" is a withdrawal, which cannot be withdrawn. Add the reading again under an id of its own.',
+            )
+    for row in build.rows:
+        if row.supersedes in withdrawals:
+            problems.add(
+                row.where("supersedes"),
+                row.id,
+                f'"{row.supersedes}" is a withdrawal, which has no reading to put right. Add the reading without "supersedes".',
             )
 
 
-def _verdict(build, withdrawal, about, problems) -> None:
+def _withdrawn_verdicts(build: Build, problems: Problems) -> None:
+    for number, entry in enumerate(build.review_entries, start=1):
+        if isinstance(entry, ReviewWithdrawal):
+            _verdict(build, entry, f"review {number}", problems)
+
+
+def _verdict(build: Build, withdrawal: ReviewWithdrawal, about: str, problems: Problems) -> None:
     """The verdict that is taken back is one, and of the same person."""
     where = withdrawal.where("withdraws")
     meant = [review for review in build.reviews if withdrawal.withdraws in (review.id, review.day_and_person)]
@@ -358,19 +278,16 @@ def _verdict(build, withdrawal, about, problems) -> None:
         )
 
 
-def _materials(build, shared, known, problems) -> None:
+def _materials(build: Build, knowledge: Knowledge, problems: Problems) -> None:
     for material_id, material in build.materials.items():
-        if material.like:
-            known(material.like, shared.materials, material.where("like"), material_id, "club material")
-        if material.shell:
-            known(material.shell, build.materials, material.where("shell"), material_id, "material of this build")
-            if material.shell in build.materials and build.materials[material.shell].shell:
-                problems.add(
-                    material.where("shell"),
-                    material_id,
-                    f'the shell "{material.shell}" is a lining itself. Name the body that it is bonded to.',
-                )
-        base = shared.materials.get(material.like or material_id)
+        shell = build.materials.get(material.shell or "")
+        if shell and shell.shell:
+            problems.add(
+                material.where("shell"),
+                material_id,
+                f'the shell "{material.shell}" is a lining itself. Name the body that it is bonded to.',
+            )
+        base = knowledge.materials.get(material.like or material_id)
         if material.cte is None and (base is None or base.cte is None):
             problems.add(
                 material.where(),
@@ -379,21 +296,14 @@ def _materials(build, shared, known, problems) -> None:
             )
 
 
-def _stories(build, known, problems) -> None:
-    numbers = {}
-    for each in build.instalments:
-        _person(build, known, each.head.by, each.head.where("by"), "by")
-        if each.head.number in numbers:
+def _instalments(build: Build, problems: Problems) -> None:
+    numbers: dict[int, str] = {}
+    for instalment in build.instalments:
+        head = instalment.head
+        if head.number in numbers:
             problems.add(
-                each.head.where("number"),
+                head.where("number"),
                 "number",
-                f"instalment {each.head.number} is already {numbers[each.head.number]}. Give it the next number.",
+                f"instalment {head.number} is already {numbers[head.number]}. Give it the next number.",
             )
-        numbers.setdefault(each.head.number, each.file)
-
-
-def _photos(build, problems) -> None:
-    for photo, where, about in build.named_photos:
-        path = build.folder / "photos" / photo
-        if path.is_symlink() or not path.is_file():
-            problems.add(where, about, f'no picture "{photo}" in photos/. Put it there, or remove the name.')
+        numbers.setdefault(head.number, instalment.file)
