@@ -56,13 +56,13 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
     operations = operation_findings(context, fits)
     with steps.step("calculation"):
         calculations = sums(context, fits)
-    with steps.step("plan"):
+    with steps.step("cut"):
         plans = cut_plans(context, features)
     _hold_to_cutting(operations, plans, steps)
     with steps.step("next_jobs"):
         jobs = next_jobs(operations)
     with steps.step("forecast"):
-        steps.read("plan")
+        steps.read("cut")
         forecast = build_forecast(context, operations, jobs, cutting_minutes(plans))
     with steps.step("timing mark"):
         marks = timing_marks(context)
@@ -71,6 +71,7 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
     with steps.step("danger"):
         watched = dangers(context, calculations)
     with steps.step("caution"):
+        steps.read("danger")
         applying = applying_cautions(build, shelf, watched)
     with steps.step("build"):
         about = {

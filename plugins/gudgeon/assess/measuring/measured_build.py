@@ -130,6 +130,7 @@ class MeasuredBuild:
 def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuild:
     """Work out what became of every row, and the sizes of all features."""
     order, materials, scales = OperationGraph(build, steps), Materials(build, shelf, steps), Scales(build.instruments)
+    states = row_states(build, order, steps)
     mistakes, held = row_mistakes(build, order, scales, steps)
     context = MeasuredBuild(
         steps,
@@ -139,7 +140,7 @@ def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuil
         materials,
         scales,
         {row.id: row for row in build.rows},
-        row_states(build, order, steps),
+        states,
         held,
         mistakes,
     )
