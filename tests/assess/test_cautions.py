@@ -11,7 +11,7 @@ def test_a_figure_past_its_limit_brings_its_caution_up_first(club, harrow):
     names = harrow.cautions.parts[past.part]
     assert names[0] in {danger.caution for danger in harrow.dangers if danger.hit and danger.part == past.part}
     calm = applying_cautions(build, club.knowledge, []).parts[past.part]
-    assert [name for name in club.knowledge.cautions if name in calm] == calm, "without one, in the shelf's order"
+    assert tuple(name for name in club.knowledge.cautions if name in calm) == calm, "without one, in the shelf's order"
 
 
 def test_an_operation_has_the_cautions_that_its_words_bring_up_and_its_part_has_them_too(club, harrow):

@@ -268,7 +268,7 @@ def test_all_that_must_be_flagged_and_nothing_else(harrow):
         found[name] = slip
     assert {name: slip.kind for name, slip in found.items()} == kinds and len(harrow.mistakes) == len(kinds)
     assert (
-        found["a039"].fits == ["A-F05", "A-F06"]
+        found["a039"].fits == ("A-F05", "A-F06")
         and "ring2.width and ring3.width are not measured" in found["a039"].cause
     )
     assert "a066" in found["A-GEA-30"].cause and harrow.features["gears.backlash"].state == "stale"
@@ -293,9 +293,9 @@ def test_rings_borrow_nothing(harrow):
 
 
 def test_broken_holding_is_told_before_the_next_cut(harrow):
-    assert harrow.operations["A-PIS-100"].advice == [
-        "holding P2 was broken by A-PIS-90: re-true the work before cutting"
-    ]
+    assert harrow.operations["A-PIS-100"].advice == (
+        "holding P2 was broken by A-PIS-90: re-true the work before cutting",
+    )
 
 
 def test_every_block_of_the_key_is_checked_or_named_as_later():

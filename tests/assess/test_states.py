@@ -108,7 +108,7 @@ def test_target_is_provisional_while_the_mate_is_open(tmp_path):
 
 def test_worst_station_not_mean(tmp_path):
     found = findings(tmp_path, readings__2025_02_02_bore=bore_reads("50.002", "50.038"))
-    assert found.fits["F1"].clearance == pytest.approx(50.002 - 49.945) and found.fits["F1"].hole_at.rows == ["b1"]
+    assert found.fits["F1"].clearance == pytest.approx(50.002 - 49.945) and found.fits["F1"].hole_at.rows == ("b1",)
     assert found.fits["F1"].loosest == pytest.approx(50.038 - 49.945)
 
 
@@ -168,7 +168,7 @@ def test_withdrawn_row_stays_with_its_reason_and_does_not_count(tmp_path):
     row = after.rows["s2"]
     assert (row.status, row.why) == ("withdrawn", "read of another piston (s3, 2025-02-06)")
     assert after.features["piston.skirt"].size == pytest.approx(49.945)
-    assert [generation.rows for generation in after.features["piston.skirt"].history] == [["s1"]]
+    assert [generation.rows for generation in after.features["piston.skirt"].history] == [("s1",)]
     assert "s3" not in after.rows and (before.gauges["mic"].rows, after.gauges["mic"].rows) == (2, 1)
 
 
@@ -194,7 +194,7 @@ def test_withdrawn_row_is_no_mistake_and_does_not_move_the_day(tmp_path):
     assert {mistake.kind for mistake in before.mistakes} == {"inch typed as millimetre", "instrument overdue"}
     assert before.gauges["mic"].overdue
     after = findings(tmp_path / "after", readings__2025_02_04_skirt=wrong + withdrawn)
-    assert after.mistakes == [] and after.rows["s2"].status == "withdrawn" and not after.gauges["mic"].overdue
+    assert after.mistakes == () and after.rows["s2"].status == "withdrawn" and not after.gauges["mic"].overdue
 
 
 @pytest.mark.parametrize("named", ["v1", "2025-02-05 ada"])
@@ -224,7 +224,7 @@ def test_wanted_range_from_the_rule_it_cites(tmp_path):
 def test_missing_cells_stay_open(tmp_path):
     plan = "plan: {stations: [10 mm, 60 mm, 100 mm], angles: [0 deg, 90 deg]}, extent:"
     found = findings(tmp_path, parts__cyl=bent("parts/cyl.yaml", "extent:", plan)).features["cyl.bore"]
-    assert found.missing_cells == [(10.0, 90.0), (60.0, 90.0), (100.0, 0.0), (100.0, 90.0)] and len(found.cells) == 2
+    assert found.missing_cells == ((10.0, 90.0), (60.0, 90.0), (100.0, 0.0), (100.0, 90.0)) and len(found.cells) == 2
 
 
 def test_ovality_at_45_degrees_needs_four_angles(tmp_path):
@@ -258,7 +258,7 @@ def test_hot_clearance_uses_both_materials_and_both_temperatures(tmp_path):
 
 def test_material_beyond_its_range_is_said(tmp_path):
     found = findings(tmp_path, build=bent("build.yaml", "shaft: 150 °C", "shaft: 250 °C")).fits["F1"]
-    assert found.hot[0].outside_range == ["grey iron at 250 °C (its coefficient holds from 20 to 200 °C)"]
+    assert found.hot[0].outside_range == ("grey iron at 250 °C (its coefficient holds from 20 to 200 °C)",)
 
 
 RING = """\
@@ -370,4 +370,4 @@ def test_an_open_operation_makes_stale_what_depends_on_it_at_any_remove(tmp_path
         if done:
             assert {row.id for row in found.rows.values() if row.status == "stale"} == {"b1", "b2", "s1", "l1"}
         else:
-            assert found.operations["AGAIN"].makes_stale == ["cyl.bore", "piston.skirt", "piston.land"]
+            assert found.operations["AGAIN"].makes_stale == ("cyl.bore", "piston.skirt", "piston.land")

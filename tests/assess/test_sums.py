@@ -54,9 +54,9 @@ def test_what_cautions_watch_is_worked_out():
 def test_missing_inputs_are_asked_for_by_file_and_name(tmp_path):
     found = sums(findings(tmp_path, parts__wheel=WHEEL))
     assert found["gas-load", "piston"].value is None
-    assert found["gas-load", "piston"].missing == [
-        'figures.yaml: "peak_pressure", highest gas pressure in the cylinder, gauge'
-    ]
+    assert found["gas-load", "piston"].missing == (
+        'figures.yaml: "peak_pressure", highest gas pressure in the cylinder, gauge',
+    )
     assert found["skirt-pressure", "piston"].missing[-1] == 'parts/piston.yaml: a feature "skirt_length"'
     assert ("ring-pressure", "ring1") not in found, "no sums for families that the build does not have"
 
@@ -92,10 +92,10 @@ def test_an_engine_without_figures_still_builds(tmp_path):
     head = FILES["build.yaml"].replace("bore: 50.00 mm, stroke: 60 mm, speed: 500 rpm", "cooling: air")
     assert "cooling: air" in head
     found = findings(tmp_path, build=head)
-    assert sums(found)["swept-volume", None].missing == [
+    assert sums(found)["swept-volume", None].missing == (
         'build.yaml, under "engine": the line "bore: …"',
         'build.yaml, under "engine": the line "stroke: …"',
-    ]
+    )
 
 
 def test_iron_s_modulus_gives_a_range(club):

@@ -137,9 +137,9 @@ def test_what_moves_and_what_cancels_when_the_micrometer_is_found_off(sundlia, b
     assert (
         (recall.instrument, recall.reads_high) == ("om75", 0.006) and set(recall.rows) == through and len(through) == 35
     )
-    assert recall.moves == ["B-F10"], "the block was read with the inside micrometer, the liner with the one found off"
-    assert recall.cancels == ["B-F01", "B-F02", "B-F03"]
-    assert recall.features == ["liner.od", "liner.bore", "piston.skirt", "piston.land1"]
+    assert recall.moves == ("B-F10",), "the block was read with the inside micrometer, the liner with the one found off"
+    assert recall.cancels == ("B-F01", "B-F02", "B-F03")
+    assert recall.features == ("liner.od", "liner.bore", "piston.skirt", "piston.land1")
     press = sundlia.fits["B-F10"]
     near(press.corrected.by, 0.006)
     near(press.corrected.value, press.clearance + 0.006)
@@ -209,7 +209,7 @@ def test_the_rule_that_was_copied_wrongly(club, sundlia):
     worked = {rule.rule: rule for rule in sundlia.rules if rule.kind == "ring_gap"}
     near(worked["B-R4"].low, 0.0035 * 92.5)
     near(worked["B-R5"].low, 0.00035 * 92.5)
-    assert worked["B-R5"].grade == "withdrawn" and worked["B-R5"].cited_by == []
+    assert worked["B-R5"].grade == "withdrawn" and worked["B-R5"].cited_by == ()
     assert worked["B-R5"].implied_low == pytest.approx(10.1, abs=0.1), "ten kelvin: no ring is that cool"
 
 
@@ -223,7 +223,7 @@ def test_a_copy_is_found_without_being_told_where_it_came_from(club):
 def test_rules_of_iron_are_out_of_range_on_aluminium(sundlia):
     skirt = {rule.rule: rule for rule in sundlia.rules if rule.kind == "skirt"}
     assert all(skirt[name].within is False for name in ("A-R1", "A-R2", "A-R3", "B-R1", "P-R8", "P-R10"))
-    assert skirt["B-R2"].within is True and skirt["B-R2"].cited_by == ["B-F01"]
+    assert skirt["B-R2"].within is True and skirt["B-R2"].cited_by == ("B-F01",)
     assert skirt["A-R1"].hot_least < 0 < skirt["B-R2"].hot_least
 
 

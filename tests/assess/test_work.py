@@ -169,10 +169,10 @@ def test_findings_of_a_graph_are_the_same_as_by_hand(tmp_path):
     )
     paint = "  PAINT: {part: cyl, does: send it to be painted, estimate: [5 min, 10 min, 20 min], wait: 5 days}\n"
     found = planned(tmp_path, operations=operations(OPEN, more, paint))
-    assert found.next_jobs == ["ORDER", "PAINT", "FINISH"], "what starts a wait comes first, though it frees nothing"
+    assert found.next_jobs == ("ORDER", "PAINT", "FINISH"), "what starts a wait comes first, though it frees nothing"
     assert found.operations["LAST"].state == "blocked" and "ROUGH (rough it)" in found.operations["LAST"].why
     assert found.operations["LAST"].hold_point[-1] == "nobody has agreed to 1 of 1 fits"
-    assert found.operations["FINISH"].makes_stale == ["piston.skirt"]
+    assert found.operations["FINISH"].makes_stale == ("piston.skirt",)
     assert found.forecast.chain[0] == "ORDER" and found.forecast.chain[-1] == "LAST" and found.forecast.days[0] > 30
     assert "ORDER" in found.forecast.tonight[30] and "FINISH" not in found.forecast.tonight[30]
     assert any("evenings" in each for each in found.forecast.usual), (
@@ -204,7 +204,7 @@ def test_finish_before_stress_relief_is_a_slip(tmp_path):
     assert [slip.kind for slip in found.mistakes] == ["finish planned before stress relief"]
     good = relief.replace("needs: [FINISH]", "needs: [TURN]")
     calm = planned(tmp_path_of(tmp_path), operations=operations(good, OPEN.replace("needs: [TURN]", "needs: [KILN]")))
-    assert calm.mistakes == []
+    assert calm.mistakes == ()
 
 
 def test_taper_by_hand_and_between_centres(tmp_path):
@@ -232,7 +232,7 @@ def tmp_path_of(tmp_path):
 def test_what_still_rests_is_waiting_until_its_day(tmp_path):
     rests = FILES["operations.yaml"].replace("TURN: {part: piston,", "TURN: {part: piston, wait: 10 days,")
     found = planned(tmp_path, operations=rests + OPEN)
-    assert found.operations["FINISH"].state == "waiting" and found.next_jobs == []
+    assert found.operations["FINISH"].state == "waiting" and found.next_jobs == ()
     assert "rests 10 days" in found.operations["FINISH"].why and found.operations["FINISH"].why.startswith(
         "waits until 2025-02-"
     )

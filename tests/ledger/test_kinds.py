@@ -16,7 +16,7 @@ from pydantic import create_model
 def parts(annotation):
     """What stands inside a type: the choices of a union, the entries of a list, tuple or dict."""
     arguments = get_args(annotation)
-    return [part for part in arguments[1:] if part is not Ellipsis] if get_origin(annotation) is dict else arguments
+    return [part for part in arguments[get_origin(annotation) is dict :] if part is not Ellipsis]
 
 
 def models(annotation, in_list=False):

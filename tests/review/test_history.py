@@ -44,7 +44,7 @@ def test_the_page_tells_what_moved_a_fit_in_the_order_of_days(club):
     build, view = view_of(club, "sundlia")
     found = events(view, view.findings.fits["B-F01"])
     assert [each.date for each in found] == sorted(each.date for each in found)
-    assert [each.move.rows for each in found if each.move] == [["b035", "b036"], ["b037", "b038", "b039", "b040"]]
+    assert [each.move.rows for each in found if each.move] == [("b035", "b036"), ("b037", "b038", "b039", "b040")]
     said = " ".join(each.says for each in found)
     for words in (
         "wanted 0.085 to 0.100 mm until then",
@@ -57,7 +57,7 @@ def test_the_page_tells_what_moved_a_fit_in_the_order_of_days(club):
 def test_numbers_that_moved_since_a_day(club):
     build, view = view_of(club, "sundlia")
     first = next(each for each in since(view, "2025-07-13") if each.fit.id == "B-F01")
-    assert (first.was.rows, first.now.rows) == (["b035", "b036"], ["b037", "b038", "b039", "b040"])
+    assert (first.was.rows, first.now.rows) == (("b035", "b036"), ("b037", "b038", "b039", "b040"))
     assert since(view, build.newest_date.isoformat()) == []
     new = next(each for each in since(view, "2025-07-13") if each.fit.id == "B-F02")
     assert new.was is None
@@ -77,4 +77,4 @@ def view_of(club, name):
 def test_what_was_read_on_the_day_itself_counts_as_known_then(club):
     _, view = view_of(club, "harrow-pond")
     skirt = next(each for each in since(view, "2025-03-23") if each.fit.id == "A-F01")
-    assert (skirt.was.date, skirt.was.rows, skirt.now.date) == ("2025-03-23", ["a025"], "2025-03-29")
+    assert (skirt.was.date, skirt.was.rows, skirt.now.date) == ("2025-03-23", ("a025",), "2025-03-29")

@@ -5,10 +5,8 @@ from gudgeon.assess.calculations.run import sums
 from gudgeon.assess.cautions import applying_cautions
 from gudgeon.assess.findings import (
     BuildFindings,
-    CutPlan,
     GaugeFinding,
     MetalFinding,
-    OperationFinding,
 )
 from gudgeon.assess.fitting.fits import fit_finding
 from gudgeon.assess.fitting.mistakes_between_features import fit_mistakes, tell_fits
@@ -18,7 +16,7 @@ from gudgeon.assess.measuring.features import feature_finding
 from gudgeon.assess.measuring.instrument_errors import recalls
 from gudgeon.assess.measuring.measured_build import MeasuredBuild, measured_build
 from gudgeon.assess.measuring.mistakes import operation_mistakes
-from gudgeon.assess.planning.cut_plan import cut_plans, cutting_minutes, plan_address
+from gudgeon.assess.planning.cut_plan import cut_plans, cutting_minutes
 from gudgeon.assess.planning.forecast import build_forecast
 from gudgeon.assess.planning.operations import next_jobs, operation_findings, progress
 from gudgeon.assess.steps import Input, Steps, picked, picked_rows, unnoted
@@ -52,13 +50,12 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
     with steps.step("mistake"):
         steps.read("measuring")
         mistakes = [*context.mistakes, *operation_mistakes(build, context.order, steps), *fit_mistakes(context, fits)]
-    tell_fits(context, fits, mistakes)
-    operations = operation_findings(context, fits)
+    fits = tell_fits(context, fits, mistakes)
     with steps.step("calculation"):
         calculations = sums(context, fits)
     with steps.step("cut"):
         plans = cut_plans(context, features)
-    _hold_to_cutting(operations, plans, steps)
+    operations = operation_findings(context, fits, plans)
     with steps.step("next_jobs"):
         jobs = next_jobs(operations)
     with steps.step("forecast"):
@@ -85,38 +82,25 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         features=features,
         fits=fits,
         rows=context.row_findings(),
-        mistakes=sorted(
-            mistakes, key=lambda slip: (slip.kind, slip.about, slip.row or "", slip.operation or "", slip.cause)
+        mistakes=tuple(
+            sorted(mistakes, key=lambda slip: (slip.kind, slip.about, slip.row or "", slip.operation or "", slip.cause))
         ),
         operations=operations,
-        next_jobs=jobs,
-        rules=rules_side_by_side(context),
-        rings=ring_findings(context),
+        next_jobs=tuple(jobs),
+        rules=tuple(rules_side_by_side(context)),
+        rings=tuple(ring_findings(context)),
         gauges=steps.of_each("instrument", build.instruments, lambda name, gauge: _gauge(context, name, gauge)),
-        recalls=recalls(context, features, fits),
+        recalls=tuple(recalls(context, features, fits)),
         metals=_metals(context),
-        calculations=calculations,
-        dangers=watched,
+        calculations=tuple(calculations),
+        dangers=tuple(watched),
         cautions=applying,
-        timing_marks=marks,
-        patterns=pattern_sizes(context),
+        timing_marks=tuple(marks),
+        patterns=tuple(pattern_sizes(context)),
         progress=so_far,
-        cut_plans=plans,
+        cut_plans=tuple(plans),
         forecast=forecast,
     )
-
-
-def _hold_to_cutting(operations: dict[str, OperationFinding], plans: list[CutPlan], steps: Steps) -> None:
-    """An operation takes at least as long as its tools are in the cut; an estimate below that is flagged."""
-    for plan in plans:
-        with steps.step(f"operation/{plan.operation}"):
-            steps.read(plan_address(plan))
-    for name, minutes in cutting_minutes(plans).items():
-        each = operations[name]
-        if each.expected_minutes is not None and each.expected_minutes < minutes:
-            each.advice.append(
-                f"its estimate of {each.expected_minutes:.0f} minutes is under the {minutes:.0f} that the tool is in the cut"
-            )
 
 
 def _gauge(context: MeasuredBuild, name: str, gauge: Instrument) -> GaugeFinding:

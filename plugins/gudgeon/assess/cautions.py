@@ -10,16 +10,18 @@ from gudgeon.records.model import Build, Knowledge
 def applying_cautions(build: Build, shelf: Knowledge, dangers: list[DangerFinding]) -> ApplyingCautions:
     """The cautions of every part, fit and operation of a build."""
     past = {
-        part: [name for name in shelf.cautions if any(d.hit and (d.caution, d.part) == (name, part) for d in dangers)]
+        part: tuple(
+            name for name in shelf.cautions if any(d.hit and (d.caution, d.part) == (name, part) for d in dangers)
+        )
         for part in build.parts
     }
     parts = {part: _of_part(build, shelf, past[part], part) for part in build.parts}
     fits = {
-        fit_id: [name for name, caution in shelf.cautions.items() if fit.kind in caution.fit_kinds]
+        fit_id: tuple(name for name, caution in shelf.cautions.items() if fit.kind in caution.fit_kinds)
         for fit_id, fit in build.fits.items()
     }
     operations = {
-        operation_id: [name for name, caution in shelf.cautions.items() if _speaks_of(caution, operation.does)]
+        operation_id: tuple(name for name, caution in shelf.cautions.items() if _speaks_of(caution, operation.does))
         for operation_id, operation in build.operations.items()
     }
     watching = {danger.caution for danger in dangers}
@@ -30,14 +32,14 @@ def applying_cautions(build: Build, shelf: Knowledge, dangers: list[DangerFindin
         operations=operations,
         past_limit={part: names for part, names in past.items() if names},
         texts={
-            name: [caution.hazard, caution.what, caution.why, caution.do]
+            name: (caution.hazard, caution.what, caution.why, caution.do)
             for name, caution in shelf.cautions.items()
             if name in applying
         },
     )
 
 
-def _of_part(build: Build, shelf: Knowledge, past: list[str], part_id: str) -> list[str]:
+def _of_part(build: Build, shelf: Knowledge, past: tuple[str, ...], part_id: str) -> tuple[str, ...]:
     """By the part's family, metal and operations, and by computed figures past their limit; those first."""
     part = build.parts[part_id]
     does = [operation.does for operation in build.operations.values() if operation.part == part_id]
@@ -51,7 +53,7 @@ def _of_part(build: Build, shelf: Knowledge, past: list[str], part_id: str) -> l
         or name in past
         or any(_speaks_of(caution, words) for words in does)
     ]
-    return sorted(applying, key=lambda name: name not in past)
+    return tuple(sorted(applying, key=lambda name: name not in past))
 
 
 def _speaks_of(caution: Caution, does: str) -> bool:

@@ -21,7 +21,9 @@ FAR = 4.0  # a rule this many times off the middle of its kind is the one that i
 
 def check_knowledge(club: Club) -> ClubFindings:
     """Findings that belong to no one build."""
-    return ClubFindings(copy_mistakes=copy_mistakes(club.knowledge.rules), sums=offered(), grounds=grounds(club))
+    return ClubFindings(
+        copy_mistakes=tuple(copy_mistakes(club.knowledge.rules)), sums=tuple(offered()), grounds=tuple(grounds(club))
+    )
 
 
 def copy_mistakes(rules: dict[str, Rule]) -> list[CopyMistake]:

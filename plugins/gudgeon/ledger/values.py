@@ -90,7 +90,7 @@ def _value(value: Any, kind: Kind | None, address: tuple[str, ...]) -> Iterator[
         entries = cast(Sequence[Any], value)
         if any(isinstance(entry, Finding) for entry in entries):
             yield from _entries(entries, address)
-        elif kind is not None and isinstance(value, tuple) and all(isinstance(entry, float) for entry in entries):
+        elif kind is not None and entries and all(isinstance(entry, float) for entry in entries):
             for index, entry in enumerate(entries):
                 yield (*address, str(index)), entry, kind
         elif kind is not None:

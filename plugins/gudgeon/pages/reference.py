@@ -172,4 +172,4 @@ def _annotation(field) -> str:
         (" | ", " or "),
     ):
         text = text.replace(old, new)
-    return text
+    return re.sub(r"tuple\[((?:[^\[\]]|\[[^\[\]]*\])*), \.\.\.\]", r"list[\1]", text)

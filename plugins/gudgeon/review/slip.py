@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import ConfigDict, Field, model_validator
 
 from gudgeon.assess.findings import Finding, Source
 from gudgeon.assess.findings.base import Conformity, State
@@ -145,6 +145,8 @@ class Trouble(Finding):
 
 class ReviewSlip(Finding):
     """What moved between two revisions."""
+
+    model_config = ConfigDict(frozen=False)  # it is filled build by build
 
     format: Literal["gudgeon-review-1"] = "gudgeon-review-1"
     base: str = Field(description="What it was compared with, in words.")

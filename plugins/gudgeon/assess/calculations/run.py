@@ -118,18 +118,30 @@ class _Sums:
                 missing += lack.lacks
             except NotMeant:
                 return None
-        finding = CalculationFinding(
+        value, ends, lacks = None, [], list(dict.fromkeys(missing))
+        if not missing:
+            try:
+                value = _call(calculation, found)
+                ends = [
+                    _call(calculation, found | {name: replace(each, value=end)})
+                    for name, each in found.items()
+                    for end in (each.low, each.high)
+                    if end is not None
+                ]
+            except (NotInTable, ZeroDivisionError, ValueError) as error:
+                lacks = [str(error) if isinstance(error, NotInTable) else "these numbers give no result"]
+        return CalculationFinding(
             id=calculation.id,
             family=calculation.family,
             part=part,
             gives=calculation.gives,
             kind=calculation.kind,
-            value=None,
-            low=None,
-            high=None,
+            value=value,
+            low=min(ends, default=None),
+            high=max(ends, default=None),
             formula=calculation.shown,
             symbols={name: each.symbol for name, each in calculation.takes.items()},
-            terms=[
+            terms=tuple(
                 Term(
                     argument=name,
                     symbol=calculation.takes[name].symbol,
@@ -139,27 +151,11 @@ class _Sums:
                     comes_from=each.comes_from,
                 )
                 for name, each in found.items()
-            ],
-            missing=list(dict.fromkeys(missing)),
+            ),
+            missing=tuple(lacks),
             source=calculation.formula.source,
             valid=_valid(calculation),
         )
-        if missing:
-            return finding
-        try:
-            finding.value = _call(calculation, found)
-            ends = [
-                _call(calculation, found | {name: replace(each, value=end)})
-                for name, each in found.items()
-                for end in (each.low, each.high)
-                if end is not None
-            ]
-        except (NotInTable, ZeroDivisionError, ValueError) as error:
-            finding.missing = [str(error) if isinstance(error, NotInTable) else "these numbers give no result"]
-            return finding
-        if ends:
-            finding.low, finding.high = min(ends), max(ends)
-        return finding
 
     def _input(self, wanted: Input, part: str | None) -> Found:
         return getattr(self, f"_from_{wanted.where}")(wanted, part)
@@ -304,7 +300,7 @@ def offered() -> list[SumOffered]:
             family=each.family,
             gives=each.gives,
             formula=each.shown.format_map({name: one.symbol for name, one in each.takes.items()}),
-            takes=list(dict.fromkeys(f"{one.symbol}: {_said(one)}" for one in each.takes.values())),
+            takes=tuple(list(dict.fromkeys(f"{one.symbol}: {_said(one)}" for one in each.takes.values()))),
             source=each.formula.source,
             valid=_valid(each),
         )

@@ -8,9 +8,9 @@ import functools
 import operator
 import types
 from dataclasses import dataclass
-from typing import Annotated, Any, ClassVar, Literal, Union, get_args, get_origin
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, NoReturn, TypeVar, Union, get_args, get_origin
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 
 @dataclass(frozen=True)
@@ -61,13 +61,33 @@ RowStatus = Annotated[Literal["current", "stale", "frozen", "superseded", "withd
 
 # Ids of records, keys of the bibliography, and places on a part.
 Name = Annotated[str, NAMES]
-Names = Annotated[list[str], NAMES]
-Places = Annotated[list[tuple[float | None, float | None]], NAMES]
+Names = Annotated[tuple[str, ...], NAMES]
+Places = Annotated[tuple[tuple[float | None, float | None], ...], NAMES]
 Day = Annotated[str, Kind("day")]  # 2025-03-18
 
 # Text for people. A change of it is a change of text and never a number that moved.
 Words = Annotated[str, WORDS]
-Texts = Annotated[list[str], WORDS]
+Texts = Annotated[tuple[str, ...], WORDS]
+
+Key = TypeVar("Key")
+Item = TypeVar("Item")
+
+
+class ReadOnly(dict[Key, Item]):
+    """A dict that nobody changes once it is made."""
+
+    def _refused(self, *_: Any, **__: Any) -> NoReturn:
+        raise TypeError("findings are not changed once they are made")
+
+    if not TYPE_CHECKING:  # a checker holds them to a dict's signatures
+        __setitem__ = __delitem__ = __ior__ = clear = pop = popitem = setdefault = update = _refused
+
+    def __reduce__(self):
+        return ReadOnly, (dict(self),)
+
+
+# Findings by name.
+Table = Annotated[dict[Key, Item], AfterValidator(ReadOnly)]
 
 
 def bare(annotation: Any) -> Any:
@@ -85,10 +105,10 @@ def bare(annotation: Any) -> Any:
 
 
 class Finding(BaseModel):
-    """Base of all findings."""
+    """Base of all findings: none is changed once it is made; `model_copy(update=...)` makes another."""
 
-    # Every field is always written, so readers of findings.json may count on it.
-    model_config = ConfigDict(extra="forbid", json_schema_serialization_defaults_required=True)
+    # Every field is always written, so readers of findings.json may count on it. What was handed out stays as it is.
+    model_config = ConfigDict(extra="forbid", frozen=True, json_schema_serialization_defaults_required=True)
 
     # The fields that tell an entry from the others where the model stands in a list; () where only its place does.
     key: ClassVar[tuple[str, ...]]

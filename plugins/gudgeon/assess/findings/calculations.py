@@ -13,6 +13,7 @@ from gudgeon.assess.findings.base import (
     Number,
     Ratio,
     Share,
+    Table,
     Texts,
     Words,
 )
@@ -45,8 +46,8 @@ class Calculation(Finding):
     low: Number | None = Field(description="Over the spread of the materials' stiffness, least; null without a spread.")
     high: Number | None = Field(description="The same, most.")
     formula: Words = Field(description="The sum, with {argument} where a number goes.")
-    symbols: dict[str, Words] = Field(description="Argument -> its letter.")
-    terms: list[Term] = Field(description="The numbers that are there.")
+    symbols: Table[str, Words] = Field(description="Argument -> its letter.")
+    terms: tuple[Term, ...] = Field(description="The numbers that are there.")
     missing: Texts = Field(description="What it still needs, and where to write it.")
     source: Name = Field(description='Key in the bibliography, "derived", "common practice" or "from memory".')
     valid: Words = Field(description="Where it holds, in words.")
@@ -77,11 +78,11 @@ class DangerFinding(Finding):
 class ApplyingCautions(Finding):
     """Which cautions of the club apply where, by id; of a part, those with a figure past its limit first."""
 
-    parts: dict[str, Names] = Field(description="Part -> its cautions.")
-    fits: dict[str, Names] = Field(description="Fit -> its cautions.")
-    operations: dict[str, Names] = Field(description="Operation -> its cautions.")
-    past_limit: dict[str, Names] = Field(description="Part -> those of its cautions with a figure past their limit.")
-    texts: dict[str, Texts] = Field(
+    parts: Table[str, Names] = Field(description="Part -> its cautions.")
+    fits: Table[str, Names] = Field(description="Fit -> its cautions.")
+    operations: Table[str, Names] = Field(description="Operation -> its cautions.")
+    past_limit: Table[str, Names] = Field(description="Part -> those of its cautions with a figure past their limit.")
+    texts: Table[str, Texts] = Field(
         description="Caution that applies anywhere -> its hazard, what, why and what to do."
     )
 

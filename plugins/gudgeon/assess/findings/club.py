@@ -44,6 +44,6 @@ class SumOffered(Finding):
 class ClubFindings(Finding):
     """What is computed for the club as a whole."""
 
-    copy_mistakes: list[CopyMistake]
-    sums: list[SumOffered] = Field(description="All sums that are held.")
-    grounds: list[Ground] = Field(description="What is not yet verified.")
+    copy_mistakes: tuple[CopyMistake, ...]
+    sums: tuple[SumOffered, ...] = Field(description="All sums that are held.")
+    grounds: tuple[Ground, ...] = Field(description="What is not yet verified.")

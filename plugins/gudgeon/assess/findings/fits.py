@@ -20,6 +20,7 @@ from gudgeon.assess.findings.base import (
     Ratio,
     Source,
     State,
+    Table,
     Temperature,
     TemperatureDifference,
     Texts,
@@ -68,7 +69,9 @@ class EarlierWant(Finding):
     why_outside: Words | None = Field(
         description="Why its rule is not for such a pair; null where it is or does not say."
     )
-    hot: dict[str, tuple[Length, Length]] = Field(description="Case -> clearance hot at the least and most wanted, mm.")
+    hot: Table[str, tuple[Length, Length]] = Field(
+        description="Case -> clearance hot at the least and most wanted, mm."
+    )
 
 
 class FitMove(Finding):
@@ -109,21 +112,21 @@ class FitFinding(Finding):
     )
     coverage: Ratio | None = Field(default=None, description="Coverage factor for 95.45 percent with those degrees.")
     shared_scale: Name | None = Field(default=None, description="The instrument whose scale error cancels.")
-    budget: list[Component] = []
+    budget: tuple[Component, ...] = ()
     want_low: Length | None = Field(description="Least clearance wanted, mm.")
     want_high: Length | None = Field(description="Most clearance wanted, mm.")
     want_from: Words = Field(description="The rule, class or words that the range comes from.")
-    want_sources: Names = Field(default=[], description="Keys in the bibliography behind the range.")
+    want_sources: Names = Field(default=(), description="Keys in the bibliography behind the range.")
     want_basis: Choice | None = Field(default=None, description="On what ground the range stands.")
     fit_class: Name | None = Field(default=None, description="The class of fit that is named.")
     class_low: Length | None = Field(default=None, description="What the class gives for its size, least, mm.")
     class_high: Length | None = Field(default=None, description="What the class gives for its size, most, mm.")
-    class_sources: Names = Field(default=[], description="Keys in the bibliography behind the class.")
+    class_sources: Names = Field(default=(), description="Keys in the bibliography behind the class.")
     class_basis: Choice | None = Field(default=None, description="On what ground the class's figures stand.")
     corrected: Corrected | None = Field(
         default=None, description="With the known errors of instruments found off taken out."
     )
-    wanted_before: list[EarlierWant] = []
+    wanted_before: tuple[EarlierWant, ...] = ()
     rule_low: Length | None = Field(default=None, description="What the cited rule gives for this size, least, mm.")
     rule_high: Length | None = Field(default=None, description="What the cited rule gives for this size, most, mm.")
     by_limits: tuple[Length, Length] | None = Field(
@@ -138,15 +141,15 @@ class FitFinding(Finding):
     )
     target: Stock | None = Field(default=None, description="For the unmade half.")
     target_of: Name | None = Field(default=None, description="The unmade half.")
-    hot: list[HotCase] = []
+    hot: tuple[HotCase, ...] = ()
     gap_read: Length | None = Field(default=None, description="Of a ring gap: as read, brought to 20 °C, mm.")
     gap_moved_by: Length | None = Field(
         default=None, description="Of a ring gap: bore at the smallest place less bore where it was read, mm."
     )
-    moves: list[FitMove] = Field(description="How the clearance moved, oldest first.")
-    formulas: list[Formula] = Field(description="The sums that this rests on, with their sources.")
-    causes: Texts = Field(default=[], description="What decides or spoils this fit, in words.")
-    advice: Texts = []
+    moves: tuple[FitMove, ...] = Field(description="How the clearance moved, oldest first.")
+    formulas: tuple[Formula, ...] = Field(description="The sums that this rests on, with their sources.")
+    causes: Texts = Field(default=(), description="What decides or spoils this fit, in words.")
+    advice: Texts = ()
     look: Flag = Field(default=False, description="True where somebody should look.")
     source: Source
 

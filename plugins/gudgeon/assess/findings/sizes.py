@@ -60,7 +60,7 @@ class Form(Finding):
     mean: Length = Field(description="Mean of the section means, mm at 20 °C.")
     least: Cell = Field(description="The smallest cell.")
     greatest: Cell = Field(description="The largest cell.")
-    sections: list[SectionForm] = Field(description="Section by section, by station.")
+    sections: tuple[SectionForm, ...] = Field(description="Section by section, by station.")
     taper_fit: Length | None = Field(
         description="Change over the measured length by least squares, mm; positive grows with the station."
     )
@@ -169,8 +169,8 @@ class FeatureFinding(Finding):
         description="The size that decides: the largest of an external, the smallest of an internal feature, mm at 20 °C."
     )
     expanded: Length | None = Field(description="U of that size, mm.")
-    budget: list[Component] = Field(description="Uncertainty of that size, line by line.")
-    cells: list[Cell] = Field(description="Size by station and angle.")
+    budget: tuple[Component, ...] = Field(description="Uncertainty of that size, line by line.")
+    cells: tuple[Cell, ...] = Field(description="Size by station and angle.")
     missing_cells: Places = Field(description="Planned stations (mm) and angles (degrees) without a reading.")
     mapped: Flag = Field(description="Whether it was read at several stations and at several angles.")
     form: Form | None
@@ -180,15 +180,15 @@ class FeatureFinding(Finding):
         default=None, description="Chance that the true size is below the least wanted, 0 to 1."
     )
     chance_above: Chance | None = Field(default=None, description="Chance that it is above the most wanted, 0 to 1.")
-    history: list[Generation] = Field(description="How the size moved, oldest first.")
+    history: tuple[Generation, ...] = Field(description="How the size moved, oldest first.")
     limits_from: Words | None = Field(default=None, description="Where the limits come from, in words.")
-    limits_sources: Names = Field(default=[], description="Keys in the bibliography behind the limits.")
+    limits_sources: Names = Field(default=(), description="Keys in the bibliography behind the limits.")
     limits_basis: Choice | None = Field(default=None, description="On what ground the limits stand.")
     corrected: Corrected | None = Field(
         default=None, description="With the known errors of instruments found off taken out."
     )
-    comparisons: list[Comparison] = Field(
-        default=[], description="Sections read both across diameters and at three points, all operations."
+    comparisons: tuple[Comparison, ...] = Field(
+        default=(), description="Sections read both across diameters and at three points, all operations."
     )
     advice: Texts = Field(description="What a careful reader would do next.")
     source: Source

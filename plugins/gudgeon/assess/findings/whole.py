@@ -20,6 +20,7 @@ from gudgeon.assess.findings.base import (
     Names,
     Share,
     Source,
+    Table,
     Temperature,
     Texts,
     Words,
@@ -39,9 +40,9 @@ class SuspectedMistake(Finding):
     cause: Words = Field(description="The likely cause, in words.")
     about: Name = Field(description="Feature, fit or operation.")
     row: Name | None = Field(default=None, description="Id of the reading, or of the first of them.")
-    rows: Names = Field(default=[], description="All readings that it touches, where there are several.")
+    rows: Names = Field(default=(), description="All readings that it touches, where there are several.")
     operation: Name | None = Field(default=None, description="Id of the operation.")
-    fits: Names = Field(default=[], description="Fits that it touches.")
+    fits: Names = Field(default=(), description="Fits that it touches.")
     source: Source
 
 
@@ -72,9 +73,9 @@ class OperationFinding(Finding):
     expected_minutes: Minutes | None = Field(description="(least + 4·likely + most)/6.")
     holding: Name | None = Field(default=None, description="The holding that it belongs to.")
     wait_days: Days = Field(default=0.0, description="Days that pass after it with nobody at work.")
-    makes_stale: Names = Field(default=[], description="Features with a fresh reading that it will make stale.")
+    makes_stale: Names = Field(default=(), description="Features with a fresh reading that it will make stale.")
     breaks: Name | None = Field(default=None, description="A holding on the same part that it would break.")
-    hold_point: Names = Field(default=[], description="What has to be read or settled before it: it is a hold point.")
+    hold_point: Names = Field(default=(), description="What has to be read or settled before it: it is a hold point.")
     frees_minutes: Minutes = Field(description="Expected minutes of everything that waits behind it.")
     advice: Texts
     source: Source
@@ -121,24 +122,24 @@ class BuildFindings(Finding):
         description="The unit that the drawings use. Numbers here are in mm all the same."
     )
     as_of: Day | None = Field(description="The newest day in the records: the build's today.")
-    features: dict[str, FeatureFinding]
-    fits: dict[str, FitFinding]
-    rows: dict[str, RowFinding]
-    mistakes: list[SuspectedMistake]
-    operations: dict[str, OperationFinding]
+    features: Table[str, FeatureFinding]
+    fits: Table[str, FitFinding]
+    rows: Table[str, RowFinding]
+    mistakes: tuple[SuspectedMistake, ...]
+    operations: Table[str, OperationFinding]
     next_jobs: Names = Field(description="Operations that can start, the one that frees most first.")
-    rules: list[RuleFinding]
-    rings: list[RingFinding]
-    gauges: dict[str, GaugeFinding]
-    recalls: list[Recall] = Field(description="Instruments found off after use, and what moves with them.")
-    metals: dict[str, MetalFinding]
-    calculations: list[Calculation] = Field(
+    rules: tuple[RuleFinding, ...]
+    rings: tuple[RingFinding, ...]
+    gauges: Table[str, GaugeFinding]
+    recalls: tuple[Recall, ...] = Field(description="Instruments found off after use, and what moves with them.")
+    metals: Table[str, MetalFinding]
+    calculations: tuple[Calculation, ...] = Field(
         description="Sums for the parts and the whole engine, worked out or not yet."
     )
-    dangers: list[DangerFinding] = Field(description="Computed figures that cautions watch, with their margins.")
+    dangers: tuple[DangerFinding, ...] = Field(description="Computed figures that cautions watch, with their margins.")
     cautions: ApplyingCautions
-    timing_marks: list[TimingMark] = Field(description="Printed valve settings along this rim.")
-    patterns: list[PatternSize] = Field(description="Pattern sizes by each source's contraction.")
+    timing_marks: tuple[TimingMark, ...] = Field(description="Printed valve settings along this rim.")
+    patterns: tuple[PatternSize, ...] = Field(description="Pattern sizes by each source's contraction.")
     progress: Progress
-    cut_plans: list[CutPlan] = Field(description="How to cut what has metal on, operation by operation.")
+    cut_plans: tuple[CutPlan, ...] = Field(description="How to cut what has metal on, operation by operation.")
     forecast: Forecast

@@ -20,6 +20,7 @@ from gudgeon.assess.findings.base import (
     Source,
     SpindleSpeed,
     SurfaceSpeed,
+    Table,
     Texts,
     Words,
 )
@@ -70,7 +71,7 @@ class CutPlan(Finding):
         description="How far the last cut stays short of the scrap limit for the risk, mm."
     )
     risk: Chance
-    passes: list[Pass]
+    passes: tuple[Pass, ...]
     cut_minutes: Minutes | None = Field(description="All passes, tool in the cut.")
     surface_speed: SurfaceSpeed | None = Field(description="At the chosen spindle speed, m/min.")
     speed_from: Words = Field(description="Where the surface speed comes from.")
@@ -81,7 +82,7 @@ class CutPlan(Finding):
     next_cut: Length | None = Field(description="The next pass, mm on diameter.")
     next_ask: Length | None = Field(description="What to ask of the dial for it, mm on diameter.")
     next_divisions: Divisions | None = Field(description="The same in divisions of this dial.")
-    taper: list[TakeAt] = Field(description="Station by station, where a taper is to be taken out by hand.")
+    taper: tuple[TakeAt, ...] = Field(description="Station by station, where a taper is to be taken out by hand.")
     taper_left: Length | None = Field(description="Greatest departure from straight once it is out, mm on diameter.")
     tailstock: Length | None = Field(description="Tailstock move, mm; positive toward the tool.")
     usual: Texts = Field(description="Figures of the trade that were taken because nothing else was said.")
@@ -106,4 +107,4 @@ class Forecast(Finding):
     unestimated: Names = Field(description="Open operations without an estimate: they count for nothing here.")
     usual: Texts = Field(description="Figures of the trade that were taken because nothing else was said.")
     fell: Words | None = Field(description="Why progress fell, where rework made it fall.")
-    tonight: dict[int, Names] = Field(description="Minutes of an evening -> operations that fit it, best first.")
+    tonight: Table[int, Names] = Field(description="Minutes of an evening -> operations that fit it, best first.")

@@ -34,7 +34,7 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     """Assess one fit."""
     want = target_range(context, fit)
     lacks = pairing_of(fit).missing(context, fit)
-    told = _nothing_read(fit, lacks) if lacks else _worked_out(context, fit_id, fit, want)
+    told: dict[str, Any] = _nothing_read(fit, lacks) if lacks else _worked_out(context, fit_id, fit, want)
     return FitFinding(
         id=fit_id,
         name=fit.name,
@@ -44,11 +44,11 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
         **want.fields(),
         by_limits=pairing_of(fit).by_limits(context, fit),
         dangerous=fit.dangerous,
-        formulas=_formulas(fit),
-        moves=_moves(context, fit),
-        wanted_before=wanted_before(context, fit),
+        formulas=tuple(_formulas(fit)),
+        moves=tuple(_moves(context, fit)),
+        wanted_before=tuple(wanted_before(context, fit)),
         source=source(fit.where()),
-        **told | {"causes": [*_borrowed_words(context, fit), *told["causes"]]},
+        **told | {"causes": (*_borrowed_words(context, fit), *told["causes"])},
     )
 
 
@@ -154,7 +154,7 @@ def corrected(context: MeasuredBuild, parts, value: float, expanded: float, low,
     if abs(by) <= GRAIN:
         by = 0.0
     return Corrected(
-        instruments=sorted(used),
+        instruments=tuple(sorted(used)),
         by=by,
         value=value + by,
         conformity=conformity(value + by, expanded, low, high) if low is not None or high is not None else None,

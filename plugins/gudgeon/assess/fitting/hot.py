@@ -83,7 +83,7 @@ def _hot_case(
         over_sources=_over_sources(
             context, fit, name, nominal_value(hole) if pair.hole else None, nominal_value(inner)
         ),
-        outside_range=_outside(context, (outer_material, float(case.hole)), (inner_material, float(case.shaft))),
+        outside_range=tuple(_outside(context, (outer_material, float(case.hole)), (inner_material, float(case.shaft)))),
     )
 
 

@@ -47,7 +47,7 @@ def _borrowed_reading(context: MeasuredBuild, ref: str, fit_ids: list[str]) -> S
         cause=f"fits {' and '.join(fit_ids)} borrow the reading of {ref}{said}",
         about=ref,
         row=rows[0].id if rows else None,
-        fits=fit_ids,
+        fits=tuple(fit_ids),
         source=source(where),
     )
 
@@ -66,7 +66,7 @@ def _gap(context: MeasuredBuild, finding: FitFinding) -> list[SuspectedMistake]:
             "the gap reads too wide by π times the difference",
             about=finding.shaft,
             row=row.id,
-            fits=[finding.id],
+            fits=(finding.id,),
             source=source(row.where()),
         )
     ]
@@ -99,7 +99,7 @@ def _swapped(context: MeasuredBuild, fit_id: str) -> list[SuspectedMistake]:
             cause=f"{fit.hole} reads as {fit.shaft} should, and the other way round: the two were written down the wrong way round",
             about=fit.hole,
             row=row.id,
-            fits=[fit_id],
+            fits=(fit_id,),
             source=source(row.where()),
         )
     ]
@@ -115,19 +115,21 @@ def _tapers(context: MeasuredBuild, finding: FitFinding) -> list[SuspectedMistak
             kind="two tapers",
             cause=f"key {key} in a {keyway} keyway: the tapers do not match and the key bears at one end",
             about=fit.key,
-            fits=[finding.id],
+            fits=(finding.id,),
             source=source(fit.where()),
         )
     ]
 
 
-def tell_fits(context: MeasuredBuild, fits: dict[str, FitFinding], mistakes: list[SuspectedMistake]) -> None:
-    """A fit says which mistakes touch it, and asks to be looked at."""
-    for slip in mistakes:
-        for fit_id in slip.fits:
+def tell_fits(
+    context: MeasuredBuild, fits: dict[str, FitFinding], mistakes: list[SuspectedMistake]
+) -> dict[str, FitFinding]:
+    """The fits, each of which says which mistakes touch it, and asks to be looked at."""
+    told = dict(unnoted(fits))
+    for mistake in mistakes:
+        for fit_id in mistake.fits:
             with context.steps.step(f"fit/{fit_id}"):
-                context.steps.read(mistake_address(slip))
-            finding = fits[fit_id]
-            finding.look = True
-            if slip.kind != "borrowed reading":
-                finding.causes.append(slip.cause)
+                context.steps.read(mistake_address(mistake))
+            causes = () if mistake.kind == "borrowed reading" else (mistake.cause,)
+            told[fit_id] = told[fit_id].model_copy(update={"look": True, "causes": (*told[fit_id].causes, *causes)})
+    return context.steps.results("fit", told)

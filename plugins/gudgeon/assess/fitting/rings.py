@@ -46,7 +46,7 @@ def _ring(context: MeasuredBuild, ring: str) -> RingFinding:
         side_expanded=expanded(side) if side is not None else None,
         back_clearance=back.nominal_value if back is not None else None,
         back_expanded=expanded(back) if back is not None else None,
-        missing=missing,
+        missing=tuple(missing),
     )
 
 

@@ -113,7 +113,7 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
         says=rule.says,
         kind=rule.kind,
         grade=rule.grade,
-        fits=fit_ids,
+        fits=tuple(fit_ids),
         size=size,
         low=given[0] if given else None,
         high=(given[0] if given[1] is None else given[1]) if given else None,
@@ -124,11 +124,11 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
         hot_case=worst,
         within=within,
         why_outside=why,
-        cited_by=[
+        cited_by=tuple(
             fit_id
             for fit_id, each in zip(fit_ids, fits, strict=True)
             if each.rule == rule_id and each.rule_case == case
-        ],
+        ),
     )
 
 

@@ -1,11 +1,13 @@
 """Features: size, form, stock and state of each."""
 
+from dataclasses import dataclass
 from typing import Any
 
 from gudgeon_calc.uncertainty import Conformity, chance_outside, conformity
 from gudgeon_calc.units import GRAIN, reaches
 
-from gudgeon.assess.findings import Comparison, FeatureFinding, FitFinding, Generation
+from gudgeon.assess.findings import Cell, Comparison, FeatureFinding, FitFinding, Form, Generation, Stock
+from gudgeon.assess.findings.base import State
 from gudgeon.assess.fitting.fits import COARSE, borrowed, conceded, corrected
 from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -25,68 +27,90 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     internal = feature.metal_side == "internal" or (feature.metal_side is None and feature.kind in ("bore", "slot"))
     found = context.local_sizes(ref)
     decides = (min if internal else max)(found, key=lambda each: each.mm, default=None)
-    finding = FeatureFinding(
+    size, doubt = (decides.mm, expanded(decides.size)) if decides else (None, None)
+    cells = [place.finding() for place in found]
+    missing = _missing(feature, found) if feature.is_length else []
+    form = form_of(found, internal)
+    on_it = _stock(context, ref, decides, fits)
+    state, why, below, above = _state(context, ref, _AsRead(size, cells, form, on_it), fits)
+    return FeatureFinding(
         ref=ref,
         name=feature.name,
         kind=feature.kind,
-        size=decides.mm if decides else None,
-        expanded=expanded(decides.size) if decides else None,
-        budget=budget(decides.size) if decides else [],
-        cells=[each.finding() for each in found],
-        missing_cells=_missing(feature, found) if feature.is_length else [],
+        state=state,
+        why=why,
+        size=size,
+        expanded=doubt,
+        budget=tuple(budget(decides.size) if decides else ()),
+        cells=tuple(cells),
+        missing_cells=tuple(missing),
         mapped=len({cell.station for cell in found}) > 1 and len({cell.angle for cell in found}) > 1,
-        form=form_of(found, internal),
+        form=form,
+        stock=on_it,
         limits=feature.allowed,
+        chance_below=below,
+        chance_above=above,
         **_ground(feature),
-        history=_history(context, ref, internal),
+        history=tuple(_history(context, ref, internal)),
         corrected=corrected(
             context, [decides.size], decides.mm, expanded(decides.size), *(feature.allowed or (None, None))
         )
         if decides
         else None,
-        comparisons=_comparisons(context, ref),
-        advice=_advice(context, ref),
+        comparisons=tuple(_comparisons(context, ref)),
+        advice=(*_advice(context, ref), *_unread(missing, found)),
         source=source(feature.where()),
     )
-    if finding.missing_cells:
-        planned = len(finding.missing_cells) + len(found)
-        finding.advice.append(
-            f"{len(finding.missing_cells)} of {planned} planned places have not been read, and are not known to be good"
-        )
+
+
+@dataclass(frozen=True)
+class _AsRead:
+    """A feature as it was read: what decides its state."""
+
+    size: float | None
+    cells: list[Cell]
+    form: Form | None
+    stock: Stock | None
+
+
+def _unread(missing: list[tuple[float | None, float | None]], found: list[LocalSize]) -> list[str]:
+    if not missing:
+        return []
+    planned = len(missing) + len(found)
+    return [f"{len(missing)} of {planned} planned places have not been read, and are not known to be good"]
+
+
+def _stock(context: MeasuredBuild, ref: str, decides: LocalSize | None, fits: dict[str, FitFinding]) -> Stock | None:
+    """Metal on a feature, by its own limits or by the fit that gives it a target."""
+    feature = context.build.features[ref]
     if decides and feature.allowed and feature.metal_side:
         low, high = feature.allowed
-        finding.stock = stock(feature.metal_side, decides.mm, expanded(decides.size), low, high, "limits", False)
-    else:
-        of_fits = (fits[fit_id] for fit_id in context.fits_of(ref))
-        finding.stock = next((fit.target for fit in of_fits if fit.target_of == ref), None)
-    _set_state(context, ref, finding, fits)
-    return finding
+        return stock(feature.metal_side, decides.mm, expanded(decides.size), low, high, "limits", False)
+    of_fits = (fits[fit_id] for fit_id in context.fits_of(ref))
+    return next((fit.target for fit in of_fits if fit.target_of == ref), None)
 
 
-def _set_state(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: dict[str, FitFinding]) -> None:
+def _state(
+    context: MeasuredBuild, ref: str, read: _AsRead, fits: dict[str, FitFinding]
+) -> tuple[State, str, float | None, float | None]:
+    """State of a feature, why, and the chances that it is below the least and above the most wanted."""
     status = context.status(ref)
     if status == "none":
         held = [row.id for row in context.rows_of(ref, "held back")]
-        finding.why = f"{', '.join(held)} held back: {context.held[held[0]]}" if held else "nothing has been read"
-        return
+        why = f"{', '.join(held)} held back: {context.held[held[0]]}" if held else "nothing has been read"
+        return "no reading", why, None, None
     if status in ("stale", "frozen"):
-        finding.state = status
-        finding.why = context.row_states[context.rows_of(ref, status)[-1].id].why or ""
-        return
-    feature, stock_now = context.build.features[ref], finding.stock
-    low, high = finding.limits or ((stock_now.target_low, stock_now.target_high) if stock_now else (None, None))
+        return status, context.row_states[context.rows_of(ref, status)[-1].id].why or "", None, None
+    feature, stock_now = context.build.features[ref], read.stock
+    low, high = feature.allowed or ((stock_now.target_low, stock_now.target_high) if stock_now else (None, None))
     if low is None:
-        _state_from_fits(context, ref, finding, fits)
-        return
-    places: list[Conformity] = [conformity(cell.size, cell.expanded, low, high) for cell in finding.cells]
-    state = min(places, key=WORST_FIRST.index)
-    finding.chance_below = max(chance_outside(cell.size, cell.expanded, low, high)[0] for cell in finding.cells)
-    finding.chance_above = max(chance_outside(cell.size, cell.expanded, low, high)[1] for cell in finding.cells)
-    finding.state = state
-    if stock_now and not finding.limits:
-        finding.why = f"against the target from {stock_now.target_from}"
-    else:
-        finding.why = "against the limits"
+        return *_state_from_fits(context, ref, fits), None, None
+    places: list[Conformity] = [conformity(cell.size, cell.expanded, low, high) for cell in read.cells]
+    below, above = zip(*(chance_outside(cell.size, cell.expanded, low, high) for cell in read.cells), strict=True)
+    state: State = min(places, key=WORST_FIRST.index)
+    why = (
+        "against the limits" if feature.allowed or not stock_now else f"against the target from {stock_now.target_from}"
+    )
     still_open = context.order.open_cuts(ref)
     if (
         state == "out"
@@ -95,15 +119,16 @@ def _set_state(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: 
         and stock_now.to_last_limit > GRAIN
         and still_open
     ):
-        finding.state, finding.why = "metal on", f"{still_open[0]} has still to cut it"
-    breaches = _form_breaches(feature, finding)
-    if breaches and finding.state in ("in", "reads in"):
-        finding.state, finding.why = "out", "; ".join(breaches)
-    if finding.state in ("out", "reads out") and finding.size is not None and conceded(context, ref, finding.size):
-        finding.state, finding.why = "conceded", "let stand by a person; see the reviews"
+        state, why = "metal on", f"{still_open[0]} has still to cut it"
+    breaches = _form_breaches(feature, read.form)
+    if breaches and state in ("in", "reads in"):
+        state, why = "out", "; ".join(breaches)
+    if state in ("out", "reads out") and read.size is not None and conceded(context, ref, read.size):
+        state, why = "conceded", "let stand by a person; see the reviews"
+    return state, why, max(below), max(above)
 
 
-def _state_from_fits(context: MeasuredBuild, ref: str, finding: FeatureFinding, fits: dict[str, FitFinding]) -> None:
+def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding]) -> tuple[State, str]:
     judged: list[tuple[Conformity, str]] = [
         (fit.conformity, fit.id)
         for fit in (fits[fit_id] for fit_id in context.fits_of(ref))
@@ -111,14 +136,12 @@ def _state_from_fits(context: MeasuredBuild, ref: str, finding: FeatureFinding, 
     ]
     if judged:
         state, worst = min(judged, key=lambda each: WORST_FIRST.index(each[0]))
-        finding.state = state
-        finding.why = f"as fit {worst} stands: it has no limits of its own"
-    else:
-        finding.state, finding.why = "no limit", "read, but nothing says what it should be"
+        return state, f"as fit {worst} stands: it has no limits of its own"
+    return "no limit", "read, but nothing says what it should be"
 
 
-def _form_breaches(feature: Feature, finding: FeatureFinding) -> list[str]:
-    form, breaches = finding.form, []
+def _form_breaches(feature: Feature, form: Form | None) -> list[str]:
+    breaches: list[str] = []
     if form is None:
         return breaches
     if feature.oval_most is not None:
@@ -161,8 +184,8 @@ def _comparisons(context: MeasuredBuild, ref: str) -> list[Comparison]:
             Comparison(
                 station=diameters[0].station,
                 after=after,
-                diameters=[row for each in diameters for row in each.rows],
-                three_point=[row for each in three_point for row in each.rows],
+                diameters=tuple(row for each in diameters for row in each.rows),
+                three_point=tuple(row for each in three_point for row in each.rows),
                 mean_of_diameters=mean.nominal_value,
                 mean_of_three_point=other.nominal_value,
                 difference=apart.nominal_value,
@@ -207,7 +230,7 @@ def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generatio
                 least=min(sizes),
                 greatest=max(sizes),
                 decides=(min if internal else max)(sizes),
-                rows=rows,
+                rows=tuple(rows),
             )
         )
     return sorted(found, key=lambda each: each.date)

@@ -37,7 +37,7 @@ def form_of(places: list[LocalSize], internal: bool) -> Form | None:
         mean=sum(each.mean for each in found) / len(found),
         least=min(places, key=lambda each: each.mm).finding(),
         greatest=max(places, key=lambda each: each.mm).finding(),
-        sections=found,
+        sections=tuple(found),
         taper_fit=fit,
         taper_ends=ends,
         taper_length=length,

@@ -34,15 +34,15 @@ def _recall(
         instrument=name,
         reads_high=float(found_off.reads_high),
         found=found_off.found.isoformat(),
-        rows=rows,
-        stale_rows=[
+        rows=tuple(rows),
+        stale_rows=tuple(
             row for row in rows if context.row_status(row) in ("stale", "superseded", "withdrawn", "held back")
-        ],
-        features=[
+        ),
+        features=tuple(
             ref
             for ref, feature in features.items()
             if feature.corrected and moved(feature.corrected) and name in feature.corrected.instruments
-        ],
-        moves=[fit_id for fit_id, fit in touched.items() if moved(fit.corrected)],
-        cancels=[fit_id for fit_id, fit in touched.items() if not moved(fit.corrected)],
+        ),
+        moves=tuple(fit_id for fit_id, fit in touched.items() if moved(fit.corrected)),
+        cancels=tuple(fit_id for fit_id, fit in touched.items() if not moved(fit.corrected)),
     )

@@ -80,7 +80,7 @@ def _overdue(build: Build, scales: Scales, steps: Steps) -> list[SuspectedMistak
             ),
             about=late[0].of,
             row=late[0].id,
-            rows=[row.id for row in late],
+            rows=tuple(row.id for row in late),
             source=source(late[0].where("reads")),
         )
         for name, late in sorted(rows.items())

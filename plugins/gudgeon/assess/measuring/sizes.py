@@ -42,7 +42,11 @@ class LocalSize:
     def finding(self) -> Cell:
         """As a finding."""
         return Cell(
-            station=self.station, angle=self.angle, size=self.mm, expanded=expanded(self.size), rows=list(self.rows)
+            station=self.station,
+            angle=self.angle,
+            size=self.mm,
+            expanded=expanded(self.size),
+            rows=tuple(list(self.rows)),
         )
 
 

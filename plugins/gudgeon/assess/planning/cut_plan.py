@@ -1,6 +1,6 @@
 """Stock to passes: what the next operation takes off a feature, pass by pass, and what the dial must say."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from gudgeon_calc.cutting import CutLaw, cut_law, cutting_speeds, cutting_time, landing_shift, pick_down, rough_passes
@@ -38,11 +38,12 @@ LEAST_TAPER = 0.0025  # mm; a tenth of a thou is not worth a correction
 
 @dataclass
 class _Settings:
-    """What holds for one cut, the nearest word first, and what had to be taken from the trade."""
+    """What holds for one cut, the nearest word first, and what is to be told about it on the way."""
 
     layers: list[Cutting]
-    usual: list[str]
-    missing: list[str]
+    usual: list[str] = field(default_factory=list)
+    missing: list[str] = field(default_factory=list)
+    warnings: list[str] = field(default_factory=list)
 
     def said(self, name: str) -> Any:
         """A setting as written in the nearest place, or None."""
@@ -113,9 +114,11 @@ def _plan(
         )
         if each
     ]
-    settings = _Settings(layers, [], [])
+    settings = _Settings(layers)
     if machine is None:
         settings.missing.append(f'operations.yaml, {op_id}: the line "machine: …", one of machines.yaml')
+    elif not machine.speeds:
+        settings.missing.append(f'machines.yaml, {name}: its spindle speeds, "speeds"')
     cuts, cuts_words = _cuts(context, ref, name)
     law = _law(cuts)
     risk = settings.taken("risk")
@@ -124,7 +127,26 @@ def _plan(
     scrap_after = (worst - last) * (1 if stock.side == "external" else -1)
     held_back = landing_shift(risk, law.scatter if law else 0.0, feature.expanded / 2)
     to_take = min(stock.on_diameter, scrap_after - held_back)
-    plan = CutPlan(
+    _warn(settings, stock, feature)
+    straight = _straighten(settings, context, ref, stock.side)
+    work = _Work()
+    if to_take > GRAIN:
+        work = _work(settings, context, op_id, ref, machine, feature, to_take, _spring_take(cuts))
+    else:
+        settings.warnings.append(
+            "no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap"
+        )
+    next_cut = next_ask = next_divisions = None
+    if work.passes and machine:
+        next_cut = work.passes[0].on_diameter
+        next_ask = law.ask(next_cut) if law else next_cut
+        asked = next_ask / 2 if machine.dial_reads == "radius" else next_ask
+        next_divisions = asked / float(machine.dial_division)
+        if law is None:
+            settings.missing.append(
+                f"cuts.yaml: three cuts or more on {ref}, or on this lathe; until then the dial is believed"
+            )
+    return CutPlan(
         operation=op_id,
         feature=ref,
         machine=name,
@@ -135,69 +157,64 @@ def _plan(
         scrap_after=scrap_after,
         held_back=held_back,
         risk=risk,
-        passes=[],
-        cut_minutes=None,
-        surface_speed=None,
-        speed_from="",
+        passes=tuple(work.passes),
+        cut_minutes=work.minutes or None,
+        surface_speed=work.surface_speed,
+        speed_from=work.speed_from,
         law=f"got = {law.slope:.3f} × asked {'+' if law.offset > 0 else '−'} {abs(law.offset):.4f} mm, from {law.cuts} {cuts_words}"
         if law
         else None,
         law_slope=law.slope if law else None,
         law_offset=law.offset if law else None,
         law_scatter=law.scatter if law else None,
-        next_cut=None,
-        next_ask=None,
-        next_divisions=None,
-        taper=[],
-        taper_left=None,
-        tailstock=None,
-        usual=[],
-        missing=[],
-        warnings=[],
+        next_cut=next_cut,
+        next_ask=next_ask,
+        next_divisions=next_divisions,
+        taper=straight.by_hand,
+        taper_left=straight.left,
+        tailstock=straight.tailstock,
+        usual=tuple(settings.usual),
+        missing=tuple(settings.missing),
+        warnings=tuple(settings.warnings),
         source=source(op.where()),
     )
-    _warn(plan, settings, stock, feature)
-    _straighten(plan, settings, context, ref, stock.side)
-    if to_take > GRAIN:
-        _fill(plan, settings, context, ref, machine, feature, to_take, _spring_take(cuts))
-    else:
-        plan.warnings.append("no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap")
-    if plan.passes and machine:
-        plan.next_cut = plan.passes[0].on_diameter
-        plan.next_ask = law.ask(plan.next_cut) if law else plan.next_cut
-        asked = plan.next_ask / 2 if machine.dial_reads == "radius" else plan.next_ask
-        plan.next_divisions = asked / float(machine.dial_division)
-        if law is None:
-            settings.missing.append(
-                f"cuts.yaml: three cuts or more on {ref}, or on this lathe; until then the dial is believed"
-            )
-    plan.usual, plan.missing = settings.usual, settings.missing
-    return plan
 
 
-def _warn(plan: CutPlan, settings: _Settings, stock: Stock, feature: FeatureFinding) -> None:
+def _warn(settings: _Settings, stock: Stock, feature: FeatureFinding) -> None:
     if stock.provisional:
-        plan.warnings.append("its mate is not final: rough it, and leave the finishing until the mate has been read")
+        settings.warnings.append(
+            "its mate is not final: rough it, and leave the finishing until the mate has been read"
+        )
     if stock.expanded > abs(stock.to_last_limit - stock.to_first_limit) / 2 + GRAIN:
-        plan.warnings.append("the uncertainty is over half of the target: read it again before the last cut")
+        settings.warnings.append("the uncertainty is over half of the target: read it again before the last cut")
     skin = settings.said("skin")
     if skin is not None:
         sign = 1 if stock.side == "external" else -1
         least = min(sign * (cell.size - stock.target_mid) for cell in feature.cells) / 2
         if least < float(skin):
-            plan.warnings.append(f"it will not clean up: at one place less than the skin of {skin} a side is left")
+            settings.warnings.append(f"it will not clean up: at one place less than the skin of {skin} a side is left")
 
 
-def _fill(
-    plan: CutPlan,
+@dataclass
+class _Work:
+    """The passes of one cut, how long the tool is in it, and at what speed."""
+
+    passes: list[Pass] = field(default_factory=list)
+    minutes: float = 0.0
+    surface_speed: float | None = None
+    speed_from: str = ""
+
+
+def _work(
     settings: _Settings,
     context: MeasuredBuild,
+    op_id: str,
     ref: str,
     machine: Machine | None,
     feature: FeatureFinding,
     to_take: float,
     spring_take: float,
-) -> None:
+) -> _Work:
     """The passes: through the skin, rough, finish, spring; with speed and time where lathe, feed and length are known."""
     interrupted = bool(settings.said("interrupted"))
     depth = settings.taken("depth")
@@ -224,12 +241,11 @@ def _fill(
         feed = min(machine.feeds, key=float)
         settings.usual.append(f"the lathe's finest feed, {feed} (common practice, no source)")
     if length is None:
-        settings.missing.append(f'operations.yaml, {plan.operation}, under "cutting": the line "length: …"')
-    if machine and not machine.speeds:
-        settings.missing.append(f'machines.yaml, {plan.machine}: its spindle speeds, "speeds"')
-    speed, plan.speed_from = _speed(settings, context, ref)
+        settings.missing.append(f'operations.yaml, {op_id}, under "cutting": the line "length: …"')
+    speed, speed_from = _speed(settings, context, ref)
+    work = _Work(speed_from=speed_from)
     assert feature.size is not None and feature.stock is not None, "what has metal on has been read"
-    size, minutes = feature.size, 0.0
+    size = feature.size
     outside = feature.stock.side == "external"
     for kind, take, share in cuts:
         rpm = time = None
@@ -240,16 +256,16 @@ def _fill(
             )
             rpm = pick_down(wanted.m, [float(each) for each in machine.speeds])
             if rpm is None:
-                plan.warnings.append(f"the slowest speed of {machine.name} is too fast here")
+                settings.warnings.append(f"the slowest speed of {machine.name} is too fast here")
         if rpm and feed and length:
             time = cutting_time(
                 quantity(float(length), "mm"), quantity(float(feed), "mm"), quantity(rpm, "revolution/minute")
             ).m
-            minutes += time
-        if plan.surface_speed is None and rpm:
-            plan.surface_speed = surface_of(quantity(rpm, "revolution/minute"), quantity(size, "mm")).m
+            work.minutes += time
+        if work.surface_speed is None and rpm:
+            work.surface_speed = surface_of(quantity(rpm, "revolution/minute"), quantity(size, "mm")).m
         size += -take if outside else take
-        plan.passes.append(
+        work.passes.append(
             Pass(
                 kind=kind,
                 size_after=size,
@@ -259,7 +275,7 @@ def _fill(
                 minutes=time,
             )
         )
-    plan.cut_minutes = minutes or None
+    return work
 
 
 def _finish(leave: float, count: int, machine: Machine | None) -> list[tuple[PassKind, float, float]]:
@@ -313,7 +329,16 @@ def _spring_take(cuts: list) -> float:
     return max(0.0, sum(taken) / len(taken)) if taken else 0.0
 
 
-def _straighten(plan: CutPlan, settings: _Settings, context: MeasuredBuild, ref: str, side: str) -> None:
+@dataclass(frozen=True)
+class _Straight:
+    """How a taper is taken out."""
+
+    by_hand: tuple[TakeAt, ...] = ()
+    left: float | None = None
+    tailstock: float | None = None
+
+
+def _straighten(settings: _Settings, context: MeasuredBuild, ref: str, side: str) -> _Straight:
     """A taper to take out: by hand station by station, and between centres with the tailstock."""
     along = [
         (station, section_mean(each).nominal_value)
@@ -321,16 +346,17 @@ def _straighten(plan: CutPlan, settings: _Settings, context: MeasuredBuild, ref:
         if station is not None
     ]
     if len(along) < 2:
-        return
+        return _Straight()
     line = line_fit([station for station, _ in along], [mean for _, mean in along])
     length = along[-1][0] - along[0][0]
     taper = line.slope * length
     if abs(taper) < LEAST_TAPER:
-        return
+        return _Straight()
     fitted = [(station, line.intercept + line.slope * station) for station, _ in along]
     goal = (min if side == "external" else max)(size for _, size in fitted)
-    plan.taper = [TakeAt(station=station, take=abs(size - goal)) for station, size in fitted]
-    plan.taper_left = max(abs(mean - size) for (_, mean), (_, size) in zip(along, fitted, strict=True))
-    centres = settings.said("centres")
+    by_hand = tuple(TakeAt(station=station, take=abs(size - goal)) for station, size in fitted)
+    left = max(abs(mean - size) for (_, mean), (_, size) in zip(along, fitted, strict=True))
+    centres, tailstock = settings.said("centres"), None
     if centres is not None:
-        plan.tailstock = tailstock_move(quantity(taper, "mm"), quantity(float(centres), "mm"), quantity(length, "mm")).m
+        tailstock = tailstock_move(quantity(taper, "mm"), quantity(float(centres), "mm"), quantity(length, "mm")).m
+    return _Straight(by_hand, left, tailstock)

@@ -63,17 +63,17 @@ def build_forecast(
         minutes=found.minutes,
         evenings=(found.minutes[0] / evening, found.minutes[1] / evening),
         days=found.days,
-        chain=[still[index] for index in found.chain],
-        unestimated=[name for name in still if name not in points],
-        usual=usual,
+        chain=tuple(still[index] for index in found.chain),
+        unestimated=tuple(name for name in still if name not in points),
+        usual=tuple(usual),
         fell=f"rework counts as work: {', '.join(reworked)} put expected minutes back on" if reworked else None,
         tonight={
-            minutes: [
+            minutes: tuple(
                 name
                 for name in jobs
                 if (operations[name].expected_minutes or math.inf) * shrunk <= minutes
                 and cutting.get(name, 0.0) <= minutes
-            ]
+            )
             for minutes in TONIGHT
         },
     )

@@ -5,9 +5,10 @@ from datetime import timedelta
 
 from gudgeon_calc.estimates import three_point
 
-from gudgeon.assess.findings import FitFinding, OperationFinding, Progress
+from gudgeon.assess.findings import CutPlan, FitFinding, OperationFinding, Progress
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import broken_holdings, source
+from gudgeon.assess.planning.cut_plan import cutting_minutes, plan_address
 from gudgeon.assess.steps import picked, unnoted
 from gudgeon.records.operations import Operation
 
@@ -19,8 +20,10 @@ def expected_minutes(op: Operation) -> float | None:
     return three_point(*(float(each) for each in op.estimate))[0] if op.estimate else None
 
 
-def operation_findings(context: MeasuredBuild, fits: dict[str, FitFinding]) -> dict[str, OperationFinding]:
-    """How every operation stands. fits: the build's fits, already assessed."""
+def operation_findings(
+    context: MeasuredBuild, fits: dict[str, FitFinding], plans: list[CutPlan]
+) -> dict[str, OperationFinding]:
+    """How every operation stands. fits, plans: the build's fits and cuts, already assessed."""
     broken, behind = broken_holdings(context.build), {op_id: set() for op_id in context.build.operations}
     for op_id in context.build.operations:
         for need in context.order.before(op_id):
@@ -28,7 +31,7 @@ def operation_findings(context: MeasuredBuild, fits: dict[str, FitFinding]) -> d
     return context.steps.of_each(
         "operation",
         context.build.operations,
-        lambda op_id, op: _operation(context, op_id, op, fits, broken, behind[op_id]),
+        lambda op_id, op: _operation(context, op_id, op, fits, plans, broken, behind[op_id]),
     )
 
 
@@ -37,6 +40,7 @@ def _operation(
     op_id: str,
     op: Operation,
     fits: dict[str, FitFinding],
+    plans: list[CutPlan],
     broken: dict[str, str],
     behind: set[str],
 ) -> OperationFinding:
@@ -54,6 +58,12 @@ def _operation(
     advice = []
     if op.done is None and op_id in broken:
         advice.append(f"holding {op.holding} was broken by {broken[op_id]}: re-true the work before cutting")
+    own_plans, expected = [plan for plan in plans if plan.operation == op_id], expected_minutes(op)
+    context.steps.read(*(plan_address(plan) for plan in own_plans))
+    # An operation takes at least as long as its tools are in the cut.
+    in_cut = cutting_minutes(own_plans).get(op_id)
+    if expected is not None and in_cut is not None and expected < in_cut:
+        advice.append(f"its estimate of {expected:.0f} minutes is under the {in_cut:.0f} that the tool is in the cut")
     why = (
         f"done on {op.done}"
         if op.done
@@ -68,16 +78,16 @@ def _operation(
         part=op.part,
         does=op.does,
         state=state,
-        waits_for=waits,
+        waits_for=tuple(waits),
         why=why,
-        expected_minutes=expected_minutes(op),
+        expected_minutes=expected,
         frees_minutes=frees,
         holding=op.holding,
         wait_days=float(op.wait) / MINUTES_A_DAY if op.wait else 0.0,
-        makes_stale=_makes_stale(context, op_id) if op.done is None else [],
+        makes_stale=tuple(_makes_stale(context, op_id) if op.done is None else []),
         breaks=_breaks(context, op_id, op, broken) if op.done is None else None,
-        hold_point=_hold_point(context, op, fits) if op.done is None else [],
-        advice=advice,
+        hold_point=tuple(_hold_point(context, op, fits) if op.done is None else []),
+        advice=tuple(advice),
         source=source(op.where()),
     )
 
