@@ -103,10 +103,10 @@ def hot_curve(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | No
     if not fit.hot or fit.clearance is None:
         return None
     scale, unit, places = fmt.factor()
-    ends, cold = [case.now for case in fit.hot], fit.clearance
+    ends, cold, what = [case.now for case in fit.hot], fit.clearance, "as the sizes are now"
     planned = [case.at_target for case in fit.hot if case.at_target is not None]
-    if fit.target is not None and len(planned) == len(fit.hot) and fit.want_low is not None:
-        ends, cold = planned, (fit.want_low + (fit.want_high if fit.want_high is not None else fit.want_low)) / 2
+    if fit.want_middle is not None and len(planned) == len(fit.hot):
+        ends, cold, what = planned, fit.want_middle, "at the middle of the target"
     lines = []
     for index, (case, end) in enumerate(zip(fit.hot, ends, strict=True)):
         lines.append(
@@ -124,7 +124,6 @@ def hot_curve(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | No
     axis = _upright(min(values), max(values))
     labels = _spread_out([(axis.at(line["hot"]), line) for line in lines])
     said = "; ".join(f"{line['name']} {number(line['hot'], places)} {unit}" for line in lines)
-    what = "at the middle of the target" if planned else "as the sizes are now"
     return _svg(
         "hot",
         id=f"hot-{slug(fit.id)}",

@@ -27,12 +27,18 @@ class TargetRange:
     rule: tuple[float, float | None] | None
     fit_class: FitClass | None
 
+    @property
+    def middle(self) -> float | None:
+        """What a half that is still to be made is made for."""
+        return self.low if self.low is None or self.high is None else (self.low + self.high) / 2
+
     def fields(self) -> dict:
         """The same as fields of a fit's finding."""
         found = self.fit_class
         return {
             "want_low": self.low,
             "want_high": self.high,
+            "want_middle": self.middle,
             "want_from": self.words,
             "want_sources": self.sources,
             "want_basis": self.basis,
