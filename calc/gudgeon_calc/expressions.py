@@ -9,7 +9,7 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 from gudgeon_calc.units import QUANTITY_KINDS, unit
 
@@ -41,8 +41,8 @@ SPEED, EXPANSION = Dimension(time=-1), Dimension(temperature=-1)
 
 def _dimension(unit_name: str) -> Dimension:
     """The powers of a unit."""
-    powers = unit(unit_name).dimensionality
-    return Dimension(*(float(powers.get(f"[{name}]", 0)) for name in Dimension._fields))
+    powers = cast(dict[str, float], dict(unit(unit_name).dimensionality))
+    return Dimension(*(powers.get(f"[{name}]", 0) for name in Dimension._fields))
 
 
 # What a number in an expression may be in -> its factor to the unit of its kind, and its dimension.

@@ -43,8 +43,7 @@ def _of_part(build: Build, shelf: Knowledge, past: tuple[str, ...], part_id: str
     """By the part's family, metal and operations, and by computed figures past their limit; those first."""
     part = build.parts[part_id]
     does = [operation.does for operation in build.operations.values() if operation.part == part_id]
-    own = build.materials.get(part.material)
-    metal = (own.like if own else None) or part.material
+    metal = build.club_material(part.material)
     applying = [
         name
         for name, caution in shelf.cautions.items()

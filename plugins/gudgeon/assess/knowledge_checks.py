@@ -12,10 +12,10 @@ from gudgeon_calc.units import GRAIN
 from gudgeon.assess.calculations.run import offered
 from gudgeon.assess.findings import ClubFindings, CopyMistake, Ground
 from gudgeon.records.knowledge import Form, Rule
+from gudgeon.records.mistyped import INCH_MM, slipped_by
 from gudgeon.records.model import Club
 
 VERIFIED = "published"
-NEAR = 0.03  # how near a ratio must come to 10 or 25.4 to be taken for one
 FAR = 4.0  # a rule this many times off the middle of its kind is the one that is wrong of two
 
 
@@ -57,16 +57,18 @@ def _least(rule: Rule) -> float | None:
     return rule.gives.per_length[0] if rule.gives and rule.gives.per_length and rule.gives.per_length[0] > 0 else None
 
 
+SLIPPED = {  # how many times too much or too little -> words
+    10.0: ("ten times", "one tenth of"),
+    100.0: ("a hundred times", "one hundredth of"),
+    INCH_MM: ("25.4 times, the inch in millimetres,", "1/25.4 of, the inch in millimetres,"),
+}
+
+
 def _slipped(ratio: float) -> str | None:
-    for factor, more, fewer in (
-        (10.0, "ten times", "one tenth of"),
-        (100.0, "a hundred times", "one hundredth of"),
-        (25.4, "25.4 times", "1/25.4 of"),
-    ):
-        for value, words, why in ((ratio / factor, more, factor), (ratio * factor, fewer, factor)):
-            if abs(value - 1) < NEAR:
-                return words if why != 25.4 else f"{words}, the inch in millimetres,"
-    return None
+    slip = slipped_by(ratio, SLIPPED)
+    if slip is None:
+        return None
+    return SLIPPED[slip][0] if slip > 1 else next(less for factor, (_, less) in SLIPPED.items() if slip == 1 / factor)
 
 
 def _same(rule: Rule, origin: Rule) -> bool:

@@ -7,12 +7,12 @@ A number without a unit is in the unit of the build's drawings. What could be re
 import datetime
 import re
 from dataclasses import dataclass
-from fractions import Fraction
 
 from gudgeon_calc.units import INCH, Measure, read_quantity
 
 from gudgeon.entry.sizes import NUMBER, UNITS, NotClear, Words, take_size
 from gudgeon.records.fields import ID
+from gudgeon.records.mistyped import LARGE, expected, mistyped, room, within
 from gudgeon.records.model import Build
 from gudgeon.records.parts import DIAMETERS, Feature
 from gudgeon.records.problems import nearest, shown
@@ -24,8 +24,6 @@ TEMPERATURES = re.compile(
 )
 ONE_TEMPERATURE = re.compile(r"[+\-−]?[0-9]{1,3}(?:\.[0-9]{1,2})?°?[cCfF]")
 ANGLE = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,2})?)(?:deg|°)?")
-NEAR = Fraction(1, 5)  # of the nominal: a reading of a part in work lies nearer than this
-LARGE = 5  # mm; below this a size is free to be many times its nominal (a gap, a play)
 
 
 @dataclass(frozen=True)
@@ -232,41 +230,38 @@ def _readings(words: Words, build: Build, ref: str, feature: Feature, gauge: str
     if len(reads) > 50:
         raise NotClear("a row holds at most 50 readings. Start another row.")
     for each in reads:
-        _plausible(each, ref, feature, build)
+        _plausible(each, ref, feature)
         span = build.instruments[gauge].range
-        if span and not float(span[0]) - 1e-6 <= float(each) <= float(span[1]) + 1e-6:
+        if span and not build.instruments[gauge].can_reach(float(each)):
             raise NotClear(
                 f"{each} is outside what {gauge} can reach ({span[0]} to {span[1]}). Another gauge, or another unit?"
             )
     return reads, " ".join(typed)
 
 
-def _plausible(read: Measure, ref: str, feature: Feature, build: Build) -> None:
-    nominal = feature.size
-    if nominal is None or nominal < LARGE:
-        return
+MEANT = {  # what a reading would fit as
+    "inch typed as millimetre": "it would fit as inches: write the unit, {number}in",
+    "millimetre typed as inch": "it would fit as millimetres: write the unit, {number}mm",
+    "radius for diameter": "it would fit as a radius: write the diameter",
+    "diameter doubled": "it is twice that: write one diameter",
+    "a nought slipped": "a point has slipped",
+}
 
-    def near(value: float) -> bool:
-        return abs(value - nominal) <= nominal * NEAR
 
-    value = float(read)
-    if near(value):
+def _plausible(read: Measure, ref: str, feature: Feature) -> None:
+    """Refuse what the site would hold back, and of a size what lies so far off that the line was in another order."""
+    size = expected(feature)
+    if size is None:
         return
-    for factor, cause in (
-        (float(INCH), "it would fit as inches: write the unit, {number}in"),
-        (1 / float(INCH), "it would fit as millimetres: write the unit, {number}mm"),
-        (2.0, "it would fit as a radius: write the diameter"),
-        (0.5, "it is twice that: write one diameter"),
-        (10.0, "a point has slipped"),
-        (0.1, "a point has slipped"),
-    ):
-        if near(value * factor):
-            number = read.text.rpartition(" ")[0]
-            raise NotClear(f"{read} is far from the {feature.nominal} of {ref}: {cause.format(number=number)}.")
-    raise NotClear(
-        f"{read} is far from the {feature.nominal} of {ref}. Write station, angle, readings in this order; "
-        "if it was read so, write the row into a readings file by hand."
-    )
+    said = f"{read} is far from the {feature.nominal or f'limits {feature.limits[0]} to {feature.limits[1]}'} of {ref}"
+    mistake = mistyped(feature, float(read), read.inches)
+    if mistake:
+        raise NotClear(f"{said}: {MEANT[mistake.kind].format(number=read.text.rpartition(' ')[0])}.")
+    if size >= LARGE and not within(float(read) / size, room(size)):
+        raise NotClear(
+            f"{said}. Write station, angle, readings in this order; "
+            "if it was read so, write the row into a readings file by hand."
+        )
 
 
 def read_day(word: str) -> datetime.date:
@@ -298,11 +293,10 @@ def _after(build: Build, ref: str, name: str | None, day: datetime.date) -> str 
         if found is None:
             raise NotClear(f'no operation "{shown(name)}".{nearest(name, build.operations)}')
         return found
-    touches = (ref, f"{ref.partition('.')[0]}.*")
     done = [
         (op.done, index, op_id)
         for index, (op_id, op) in enumerate(build.operations.items())
-        if op.done and op.done <= day and any(each in touches for each in (*op.changes, *op.presses))
+        if op.done and op.done <= day and ref in (*build.spelled_out(op.changes), *op.presses)
     ]
     return max(done)[2] if done else None
 

@@ -22,7 +22,8 @@ def pages(view: View) -> list[Page]:
     for operation in still:
         op = view.build.operations[operation.id]
         plans = [plan for plan in view.findings.cut_plans if plan.operation == operation.id]
-        refs = [ref for ref in view.findings.features if ref in view.build.features and _changes(op.changes, ref)]
+        changed = set(view.build.spelled_out(op.changes))
+        refs = [ref for ref in view.findings.features if ref in changed]
         path = f"sheets/{slug(operation.id)}.md"
         made.append(view.guarded(path, _sheet, view, path, operation.does, op.part, refs, plans, operation))
     for part_id, part in view.build.parts.items():
@@ -31,10 +32,6 @@ def pages(view: View) -> list[Page]:
         path = f"sheets/part-{slug(part_id)}.md"
         made.append(view.guarded(path, _sheet, view, path, f"measure {part.name}", part_id, refs, plans, None))
     return made
-
-
-def _changes(changes, ref: str) -> bool:
-    return ref in changes or f"{ref.partition('.')[0]}.*" in changes
 
 
 def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: list[CutPlan], operation) -> Page:

@@ -1,7 +1,9 @@
 """The build itself and what its shop owns: build.yaml, instruments.yaml, machines.yaml, materials.yaml, reviews.yaml."""
 
+import math
 from typing import Annotated, Any, Literal
 
+from gudgeon_calc.units import reaches
 from pydantic import AfterValidator, Discriminator, Field, Tag, model_validator
 
 from gudgeon.records.base import Record
@@ -157,6 +159,11 @@ class Instrument(Record):
         default=None, description="How well its and the part's temperature are known, plus or minus."
     )
     formerly: FormerIds = ()
+
+    def can_reach(self, size: float) -> bool:
+        """Whether a size in mm lies within its range; what states no range reaches everything."""
+        low, high = self.range or (0.0, math.inf)
+        return reaches(size, float(low)) and reaches(float(high), size)
 
     @model_validator(mode="after")
     def _has_a_scale(self):

@@ -2,7 +2,7 @@
 
 import datetime
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -72,6 +72,20 @@ class Build:
             for part_id, part in self.parts.items()
             for feature_id, feature in part.features.items()
         }
+
+    def spelled_out(self, changes: Iterable[str]) -> list[str]:
+        """The features that an operation's list of changes names, with part.* spelled out."""
+        refs: dict[str, None] = {}
+        for change in changes:
+            part_id, _, name = change.partition(".")
+            of_part = self.parts[part_id].features if name == "*" and part_id in self.parts else ()
+            refs |= dict.fromkeys([f"{part_id}.{feature}" for feature in of_part] if name == "*" else [change])
+        return list(refs)
+
+    def club_material(self, material_id: str) -> str:
+        """The id on the club's shelf that a material of a part stands for: what it is like, else its own."""
+        own = self.materials.get(material_id)
+        return (own.like if own else None) or material_id
 
     @property
     def named_photos(self) -> list[tuple[str, Where, str]]:

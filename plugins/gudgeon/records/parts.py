@@ -1,6 +1,7 @@
 """A part and its features: the spec, what is intended."""
 
-from typing import TYPE_CHECKING, Annotated, Literal, get_args
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, get_args
 
 from gudgeon_calc.limits_and_fits import Limits as TableLimits
 from gudgeon_calc.limits_and_fits import NotInTable, read_tolerance
@@ -22,6 +23,8 @@ from gudgeon.records.refs import FeatureRef, MateRef, MaterialRef, PhotoName
 
 Limits = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
 MetalSide = Literal["external", "internal"]
+
+Sized = TypeVar("Sized")
 
 # What a feature is -> the kind of quantity that its nominal is, or None where it has none.
 FEATURE_KINDS = {
@@ -159,6 +162,17 @@ class Feature(Record):
     def size(self) -> float | None:
         """The nominal in the base unit of its kind (mm, deg, rpm, 1/ratio), or None."""
         return None if self.nominal is None else float(read_quantity(self.nominal, FEATURE_KINDS[self.kind]))
+
+    @property
+    def least_decides(self) -> bool:
+        """Whether the least of its sizes decides and not the greatest: of what cutting makes larger."""
+        if self.metal_side is None:
+            return self.kind in ("bore", "slot", "gap")
+        return self.metal_side == "internal"
+
+    def deciding(self, sizes: Sequence[Sized], key: Callable[[Sized], float]) -> Sized:
+        """The one of some sizes, of which there is at least one, that decides. key: the size in mm."""
+        return min(sizes, key=key) if self.least_decides else max(sizes, key=key)
 
     @property
     def is_length(self) -> bool:

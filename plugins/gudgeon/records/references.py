@@ -287,7 +287,7 @@ def _materials(build: Build, knowledge: Knowledge, problems: Problems) -> None:
                 material_id,
                 f'the shell "{material.shell}" is a lining itself. Name the body that it is bonded to.',
             )
-        base = knowledge.materials.get(material.like or material_id)
+        base = knowledge.materials.get(build.club_material(material_id))
         if material.cte is None and (base is None or base.cte is None):
             problems.add(
                 material.where(),

@@ -241,8 +241,8 @@ class _Sums:
             kind = "size"
         places = self._context.local_sizes(ref)
         if places:
-            internal = feature.kind in ("bore", "slot") and not wanted.largest
-            return Found((min if internal else max)(each.mm for each in places), kind, name, "reading")
+            sizes = [local.mm for local in places]
+            return Found(max(sizes) if wanted.largest else feature.deciding(sizes, key=float), kind, name, "reading")
         if feature.size is None:
             raise Missing(f"a reading of {ref}, or its nominal")
         return Found(feature.size, kind, name, "spec, not read")

@@ -24,9 +24,9 @@ SPREAD_OF_USE = 2.5  # a spread over this many times U of use asks for another r
 def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding]) -> FeatureFinding:
     """Assess one feature; fits: the build's fits, already assessed."""
     feature = context.build.features[ref]
-    internal = feature.metal_side == "internal" or (feature.metal_side is None and feature.kind in ("bore", "slot"))
+    internal = feature.least_decides
     found = context.local_sizes(ref)
-    decides = (min if internal else max)(found, key=lambda each: each.mm, default=None)
+    decides = feature.deciding(found, key=lambda local: local.mm) if found else None
     size, doubt = (decides.mm, expanded(decides.size)) if decides else (None, None)
     cells = [place.finding() for place in found]
     missing = _missing(feature, found) if feature.is_length else []

@@ -70,7 +70,7 @@ class Materials:
 
     def _resolve(self, material: str) -> Figures:
         own = self._build.materials.get(material)
-        base = self._shelf.materials.get((own.like if own else None) or material)
+        base = self._shelf.materials.get(self._build.club_material(material))
 
         def first(name: str) -> Any:
             return next(
@@ -96,5 +96,5 @@ class Materials:
             float(first("stiffness")) if first("stiffness") is not None else None,
             float(first("stiffness_within")) if first("stiffness_within") is not None else None,
             first("poisson"),
-            (own.like if own else None) or material,
+            self._build.club_material(material),
         )

@@ -8,12 +8,11 @@ from gudgeon.assess.measuring.row_status import OperationGraph
 from gudgeon.assess.measuring.sizes import Scales, mean_reading
 from gudgeon.assess.steps import Steps
 from gudgeon.records.build_file import EACH_SESSION
+from gudgeon.records.mistyped import mistyped
 from gudgeon.records.model import Build
-from gudgeon.records.parts import DIAMETERS
 from gudgeon.records.problems import Where
 from gudgeon.records.readings import Row
 
-NEAR = 0.03  # how near a ratio must come to 25.4, 10 or 2 to be taken for one; a rough casting is within it of its size
 HOT_SHOP = 40.0  # °C: above this a temperature is more likely Fahrenheit (common practice, no source)
 
 
@@ -100,11 +99,7 @@ def _of_row(build: Build, order: OperationGraph, scales: Scales, row: Row):
     if number:
         yield (*number, True)
     gauge = build.instruments[row.gauge]
-    if (
-        not number
-        and gauge.range
-        and not float(gauge.range[0]) * (1 - 1e-9) <= mean_reading(row) <= float(gauge.range[1]) * (1 + 1e-9)
-    ):
+    if not number and gauge.range and not gauge.can_reach(mean_reading(row)):
         yield (
             "instrument out of its range",
             f"{gauge.name} reaches from {gauge.range[0]} to {gauge.range[1]} and cannot reach {row.reads[0]}: the row names the wrong instrument",
@@ -145,50 +140,19 @@ def _of_row(build: Build, order: OperationGraph, scales: Scales, row: Row):
 
 
 def _number_slip(build: Build, row: Row) -> tuple[str, str] | None:
-    feature = build.features[row.of]
-    nominal, read = feature.size, mean_reading(row)
-    if feature.allowed and feature.flat_most is None:
-        nominal = sum(feature.allowed) / 2
-    if not nominal or not read:
+    feature, first = build.features[row.of], row.reads[0].text
+    mistake = mistyped(feature, mean_reading(row), row.reads[0].inches)
+    if mistake is None:
         return None
-    ratio = read / nominal
-    first = row.reads[0].text
-    if (_near(ratio * 25.4) or _only_inside(feature, read, 25.4)) and not row.reads[0].inches:
-        return (
-            "inch typed as millimetre",
-            f"the unit says mm, and {first} is 1/25 of the {_words(feature)}: inches typed as millimetres",
-        )
-    if (_near(ratio / 25.4) or _only_inside(feature, read, 1 / 25.4)) and row.reads[0].inches:
-        return (
-            "millimetre typed as inch",
-            f"the unit says inch, and {first} is 25 times the {_words(feature)}: millimetres typed as inches",
-        )
-    for factor in (10, 100):
-        if _near(ratio / factor) or _near(ratio * factor):
-            return (
-                "a nought slipped",
-                f"{first} is {factor if ratio > 1 else f'1/{factor}'} {'times' if ratio > 1 else 'of'} the {_words(feature)}: a nought slipped, or tenths written as thou",
-            )
-    if feature.kind in DIAMETERS and (_near(ratio * 2) or _near(ratio / 2)):
-        if ratio < 1:
-            return (
-                "radius for diameter",
-                f"{first} is half of the {_words(feature)}: a radius written where a diameter belongs",
-            )
-        return "diameter doubled", f"{first} is twice the {_words(feature)}: a diameter doubled"
-    return None
-
-
-def _only_inside(feature, read: float, factor: float) -> bool:
-    """Whether a play's reading lies inside its limits only after a change of unit; a play spreads too wide for a ratio to tell."""
-    if feature.kind != "play" or not feature.allowed:
-        return False
-    low, high = feature.allowed
-    return low <= read * factor <= high and not low / 2 <= read <= high * 2
-
-
-def _near(ratio: float) -> bool:
-    return abs(ratio - 1) < NEAR
+    times = round(max(mistake.factor, 1 / mistake.factor))
+    of_it = f"{times} times the {_words(feature)}" if mistake.factor > 1 else f"1/{times} of the {_words(feature)}"
+    return mistake.kind, {
+        "inch typed as millimetre": f"the unit says mm, and {first} is {of_it}: inches typed as millimetres",
+        "millimetre typed as inch": f"the unit says inch, and {first} is {of_it}: millimetres typed as inches",
+        "a nought slipped": f"{first} is {of_it}: a nought slipped, or tenths written as thou",
+        "radius for diameter": f"{first} is half of the {_words(feature)}: a radius written where a diameter belongs",
+        "diameter doubled": f"{first} is twice the {_words(feature)}: a diameter doubled",
+    }[mistake.kind]
 
 
 def _words(feature) -> str:

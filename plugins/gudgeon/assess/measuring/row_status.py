@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from gudgeon.assess.findings.base import RowStatus
 from gudgeon.assess.steps import Steps
 from gudgeon.records.edits import WITHDRAWAL
+from gudgeon.records.graphs import reached
 from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 from gudgeon.records.readings import Row
@@ -33,15 +34,7 @@ class OperationGraph:
 
     def changed(self, op: Operation) -> list[str]:
         """The features that an operation changes or presses, with part.* spelled out."""
-        refs: dict[str, None] = {}
-        for change in op.changes:
-            part, _, name = change.partition(".")
-            if name == "*":
-                refs.update(dict.fromkeys(f"{part}.{feature}" for feature in self._build.parts[part].features))
-            else:
-                refs[change] = None
-        refs.update(dict.fromkeys(op.presses))
-        return list(refs)
+        return list(dict.fromkeys([*self._build.spelled_out(op.changes), *op.presses]))
 
     def cut_by(self, ref: str) -> list[str]:
         """Operations that change the feature itself."""
@@ -55,13 +48,9 @@ class OperationGraph:
         return self._steps.once(self._moved_by, ref, f"moved by/{ref}", lambda: self._movers(ref))
 
     def _movers(self, ref: str) -> list[str]:
-        ops, seen, waiting = {}, set(), [ref]
-        while waiting:
-            feature = waiting.pop()
-            if feature not in seen:
-                seen.add(feature)
-                ops.update(dict.fromkeys(self.cut_by(feature)))
-                waiting += self._build.features[feature].depends_on
+        ops: dict[str, None] = {}
+        for feature in reached([ref], lambda feature: self._build.features[feature].depends_on):
+            ops |= dict.fromkeys(self.cut_by(feature))
         return list(ops)
 
     def before(self, op_id: str) -> frozenset[str]:
@@ -69,14 +58,8 @@ class OperationGraph:
         return self._steps.once(self._ancestors, op_id, f"before/{op_id}", lambda: self._needed(op_id))
 
     def _needed(self, op_id: str) -> frozenset[str]:
-        seen: set[str] = set()
-        waiting = list(self._build.operations[op_id].needs)
-        while waiting:
-            need = waiting.pop()
-            if need not in seen:
-                seen.add(need)
-                waiting += self._build.operations[need].needs
-        return frozenset(seen)
+        operations = self._build.operations
+        return frozenset(reached(operations[op_id].needs, lambda need: operations[need].needs))
 
     def open_cuts(self, ref: str) -> list[str]:
         """Operations not yet done that will change the feature."""

@@ -1,6 +1,7 @@
 """How long the rest takes: estimates corrected by this builder's own history, waits kept, by simulation."""
 
 import math
+from graphlib import TopologicalSorter
 
 from gudgeon_calc.estimates import Job, history_factor, outlook, three_point
 
@@ -82,28 +83,20 @@ def build_forecast(
 def _in_order(context: MeasuredBuild, operations: dict[str, OperationFinding]) -> list[str]:
     """Open operations, needs first; of those that could be next the one that starts a wait, then the one that frees most."""
     build = context.build
-    still = {name for name, each in operations.items() if each.state != "done"}
-    behind: dict[str, list[str]] = {name: [] for name in still}
-    lacks = {}
-    for name in still:
-        needs = [need for need in build.operations[name].needs if need in still]
-        lacks[name] = len(needs)
-        for need in needs:
-            behind[need].append(name)
+    still = {name for name, operation in operations.items() if operation.state != "done"}
     listed = {name: index for index, name in enumerate(build.operations)}
 
     def rank(name: str) -> tuple:
         return (build.operations[name].wait is None, -operations[name].frees_minutes, listed[name])
 
-    ready, found = sorted((name for name in still if not lacks[name]), key=rank), []
+    sorter = TopologicalSorter(
+        {name: [need for need in build.operations[name].needs if need in still] for name in still}
+    )
+    sorter.prepare()
+    ready, in_order = sorted(sorter.get_ready(), key=rank), []
     while ready:
         name = ready.pop(0)
-        found.append(name)
-        freed = []
-        for each in behind[name]:
-            lacks[each] -= 1
-            if not lacks[each]:
-                freed.append(each)
-        if freed:
-            ready = sorted([*ready, *freed], key=rank)
-    return found
+        in_order.append(name)
+        sorter.done(name)
+        ready = sorted([*ready, *sorter.get_ready()], key=rank)
+    return in_order
