@@ -42,11 +42,16 @@ def make_site(
         return result
 
     club = timed("load", project.club)
-    outcomes = timed(
-        "assess", lambda: {build.id: project.outcome(build.folder.name) for build in club.builds if not build.problems}
+    worked_out = timed(
+        "assess",
+        lambda: {
+            build.id: project.outcome_with_inputs(build.folder.name) for build in club.builds if not build.problems
+        },
     )
+    outcomes = {name: outcome for name, (outcome, _) in worked_out.items()}
+    inputs = {name: noted for name, (_, noted) in worked_out.items()}
     shared = timed("assess the shelf", project.checks)
-    rendered = timed("write pages", render, club, outcomes, shared, address, links)
+    rendered = timed("write pages", render, club, outcomes, shared, address, links, inputs)
     data, not_written = timed("write data", _data, club, outcomes)
     problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written)]
     if not club.builds:

@@ -3,6 +3,7 @@
 from gudgeon.assess.findings import FitFinding
 from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
+from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
 from gudgeon.records.fit_kinds.kind import FitKind, Stated
 from gudgeon.wording import number, probability, slug, upper_first
@@ -24,6 +25,7 @@ def pages(view: View) -> list[Page]:
                 fit=fit,
                 record=record,
                 kind=record.of_kind,
+                rests=rests_on(view, "fit", fit.id),
                 sentence=sentences[fit.id],
                 zone=drawings.zone(fit, record.of_kind, view.fmt),
                 curve=drawings.hot_curve(fit, record.of_kind, view.fmt),

@@ -5,6 +5,7 @@ from collections import Counter
 from gudgeon.assess.findings import FeatureFinding
 from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
+from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
 from gudgeon.wording import slug
 
@@ -44,6 +45,7 @@ def _part_page(view: View, part_id: str) -> Page:
         part_id=part_id,
         part=part,
         features=features,
+        rests={ref: rests_on(view, "feature", ref) for ref in features},
         bars=bars,
         operations=[operation for operation in view.findings.operations.values() if operation.part == part_id],
         rows=view.rows_of_part.get(part_id, []),

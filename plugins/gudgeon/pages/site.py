@@ -59,15 +59,17 @@ def render(
     shared: ClubFindings,
     site_url: str | None = None,
     links: str = "folders",
+    inputs: Mapping[str, Mapping[str, frozenset[tuple[str, str]]]] | None = None,
 ) -> Rendered:
     """Pages and files for all builds that have findings, and pages that say what is wrong with the others.
 
     outcomes: build -> what it amounts to; a build whose records have problems is not in it. site_url: where the site will
     stand, ending in /; for addresses that leave the screen. links: how pages lead to one another, a key of page.LINKS.
+    inputs: build -> address of a finding -> the records that it rests on; what is not there is not said.
     """
     renderer = Renderer(Bibliography(club.knowledge.sources), links)
     views = [
-        View(build, outcome, club.knowledge, renderer, site_url)
+        View(build, outcome, club.knowledge, renderer, site_url, inputs=(inputs or {}).get(build.id, {}))
         for build in club.builds
         if isinstance(outcome := outcomes.get(build.id), BuildFindings)
     ]

@@ -1,6 +1,6 @@
 """What the pages of one build are made from, and what they all share."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from markupsafe import Markup, escape
@@ -25,6 +25,7 @@ class View:
     renderer: Renderer
     site_url: str | None = None
     failures: list[boundary.Failure] = field(default_factory=list)  # pages that could not be made
+    inputs: Mapping[str, frozenset[tuple[str, str]]] = field(default_factory=dict)  # "fit/A-F01" -> records it rests on
 
     def __post_init__(self):
         self.fmt = MarkupFormatter(self.findings.units)

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from gudgeon.assess.build import assess
+from gudgeon.assess.build import assess, assess_with_inputs
 from gudgeon.assess.findings import BuildFindings, ClubFindings
 from gudgeon.assess.knowledge_checks import check_knowledge
+from gudgeon.assess.steps import Input
 from gudgeon.boundary import Failure, attempt
 from gudgeon.project.git import Repository
 from gudgeon.project.settings import Settings, find_settings
@@ -42,6 +43,7 @@ class Project:
         self.name = name
         self._builds: dict[str, Build] = {}
         self._outcomes: dict[str, BuildFindings | Failure] = {}
+        self._inputs: dict[str, dict[str, frozenset[Input]]] = {}
 
     @classmethod
     def open(cls, folder: Path | str = ".", *, new: bool = False) -> "Project":
@@ -107,6 +109,14 @@ class Project:
             self._outcomes[name] = work_out(build, self.knowledge)
         return self._outcomes[name]
 
+    def outcome_with_inputs(self, name: str) -> tuple[BuildFindings | Failure | None, dict[str, frozenset[Input]]]:
+        """The same, and the records that each finding rests on, by its address: see `assess_with_inputs`."""
+        build = self.build(name)
+        if name not in self._inputs and not build.problems:
+            outcome = attempt(f"working out {build.id}", _head_of(build), assess_with_inputs, build, self.knowledge)
+            self._outcomes[name], self._inputs[name] = (outcome, {}) if isinstance(outcome, Failure) else outcome
+        return self.outcome(name), self._inputs.get(name, {})
+
     def findings(self, name: str) -> BuildFindings:
         """All findings of a build. Raises gudgeon.NoBuild, or gudgeon.NotWorkedOut with what is wrong."""
         outcome = self.outcome(name)
@@ -156,7 +166,11 @@ class Project:
 
 def work_out(build: Build, knowledge: Knowledge) -> BuildFindings | Failure:
     """The findings of a build whose records are without problems, or the Failure that working them out ended in."""
-    return attempt(f"working out {build.id}", Where(f"{build.path}/build.yaml"), assess, build, knowledge)
+    return attempt(f"working out {build.id}", _head_of(build), assess, build, knowledge)
+
+
+def _head_of(build: Build) -> Where:
+    return Where(f"{build.path}/build.yaml")
 
 
 def is_build_name(name: str) -> bool:
