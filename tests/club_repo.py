@@ -4,6 +4,10 @@ import os
 import subprocess
 from pathlib import Path
 
+import gudgeon
+from gudgeon.project.two_revisions import compare_revisions
+from gudgeon.review.compare import slip_of
+from gudgeon.review.slip import ReviewSlip
 from small_build import write
 
 RULE = """\
@@ -79,3 +83,8 @@ class ClubRepo:
             "every_row: {date: 2025-02-20, by: ada, of: piston.skirt, gauge: mic, part_temp: 20 °C, gauge_temp: 20 °C}\n"
             f"rows:\n  - {{id: {row}, station: 20 mm, reads: {size} mm{more}}}\n",
         )
+
+
+def review(root, **revisions) -> ReviewSlip:
+    """The slip of a project, as `gudgeon review` works it out."""
+    return slip_of(compare_revisions(gudgeon.open(root), **revisions))

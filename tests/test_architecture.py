@@ -37,7 +37,7 @@ MAY = {
     "gudgeon.export": {"gudgeon.records", "gudgeon.assess.findings"},
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.share": {"gudgeon.records", "gudgeon.project"},
-    "gudgeon.project": {"gudgeon.boundary", "gudgeon.records", "gudgeon.assess", "gudgeon.ledger", "gudgeon.review"},
+    "gudgeon.project": {"gudgeon.boundary", "gudgeon.records", "gudgeon.assess", "gudgeon.ledger"},
     "gudgeon.review": {
         "gudgeon.ledger",
         "gudgeon.quantities",

@@ -4,14 +4,12 @@ import os
 import shutil
 import subprocess
 
-import gudgeon
 import pytest
 from click.testing import CliRunner
-from club_repo import ENV, ClubRepo
+from club_repo import ENV, ClubRepo, review
 from conftest import ROOT
 from gudgeon.cli import main
 from gudgeon.project.git import GitLacks, Repository
-from gudgeon.project.two_revisions import review
 
 
 @pytest.fixture
@@ -24,7 +22,7 @@ def run(root, *words):
 
 
 def test_equal_trees_give_an_empty_slip(repo):
-    slip = review(gudgeon.open(repo.root))
+    slip = review(repo.root)
     assert slip.empty and slip.files == 0 and slip.assessed == []
     done = run(repo.root)
     assert done.exit_code == 0 and "No number moves. The records are the same." in done.stdout
@@ -34,7 +32,7 @@ def test_the_work_tree_with_files_that_git_does_not_know_yet(repo):
     repo.git("checkout", "-q", "-b", "work")
     repo.commit("nothing yet")
     repo.read("s2", "49.952")
-    slip = review(gudgeon.open(repo.root))
+    slip = review(repo.root)
     assert [(each.build, each.id) for each in slip.fits] == [("small", "F1")]
     assert [(each.row, each.of) for each in slip.readings] == [("s2", "piston.skirt")]
     assert slip.assessed == ["small"]  # the twin is out of reach
@@ -49,8 +47,8 @@ def test_it_compares_with_where_the_branch_left_main_not_with_main_as_it_is(repo
     repo.change("builds/twin/fits.yaml", "rule: R1", "want: [0.010 mm, 0.020 mm], rule: R1")
     repo.commit("main moves on")
     repo.git("checkout", "-q", "work")
-    assert {each.build for each in review(gudgeon.open(repo.root)).fits} == {"small"}
-    assert {each.build for each in review(gudgeon.open(repo.root), base="main").fits} == {"small", "twin"}
+    assert {each.build for each in review(repo.root).fits} == {"small"}
+    assert {each.build for each in review(repo.root, base="main").fits} == {"small", "twin"}
 
 
 def test_nothing_is_touched(repo):
@@ -63,8 +61,8 @@ def test_nothing_is_touched(repo):
         return index, files, repo.git("status", "--porcelain")
 
     before = state()
-    review(gudgeon.open(repo.root))
-    review(gudgeon.open(repo.root), base="main", head="HEAD")
+    review(repo.root)
+    review(repo.root, base="main", head="HEAD")
     index, files, status = state()
     assert (index, status) == (before[0], before[2]) and files == before[1]
 
@@ -74,8 +72,8 @@ def test_two_revisions_whatever_lies_in_the_work_tree(repo):
     repo.read("s2", "49.952")
     repo.commit("a reading")
     shutil.rmtree(repo.root / "builds")
-    slip = review(gudgeon.open(repo.root), head="HEAD")
-    assert [each.id for each in slip.fits] == ["F1"] and slip.troubles == []
+    slip = review(repo.root, head="HEAD")
+    assert [each.id for each in slip.fits] == ["F1"] and slip.blockers == []
     assert slip.fits[0].now.clearance == pytest.approx(50.010 - (49.945 + 49.952) / 2)
 
 
@@ -84,9 +82,9 @@ def test_a_detached_head_and_a_linked_work_tree(repo, tmp_path):
     repo.read("s2", "49.952")
     commit = repo.commit("a reading")
     repo.git("checkout", "-q", "--detach", commit)
-    assert [each.id for each in review(gudgeon.open(repo.root)).fits] == ["F1"]
+    assert [each.id for each in review(repo.root).fits] == ["F1"]
     repo.git("worktree", "add", "-q", str(tmp_path / "linked"), "work")
-    assert [each.id for each in review(gudgeon.open(tmp_path / "linked")).fits] == ["F1"]
+    assert [each.id for each in review(tmp_path / "linked").fits] == ["F1"]
 
 
 def test_a_shallow_clone_says_what_it_lacks(repo, tmp_path):
@@ -108,9 +106,9 @@ def test_a_shallow_clone_says_what_it_lacks(repo, tmp_path):
     )
     done = run(there)
     assert done.exit_code == 3 and "share no commit that git has" in done.stderr
-    assert [each.id for each in review(gudgeon.open(there), base="origin/main").fits] == ["F1"]
+    assert [each.id for each in review(there, base="origin/main").fits] == ["F1"]
     subprocess.run(["git", "fetch", "-q", "--unshallow", "origin"], cwd=there, check=True, env=ENV)
-    assert [each.id for each in review(gudgeon.open(there)).fits] == ["F1"]
+    assert [each.id for each in review(there).fits] == ["F1"]
 
 
 def test_what_git_lacks_is_told_plainly(repo, tmp_path):
@@ -148,7 +146,7 @@ def test_a_project_in_a_folder_of_a_larger_repository(tmp_path):
     repo.git("checkout", "-q", "-b", "work")
     repo.read("s2", "49.952")
     repo.commit("a reading")
-    for slip in (review(gudgeon.open(repo.root)), review(gudgeon.open(repo.root), head="HEAD")):
+    for slip in (review(repo.root), review(repo.root, head="HEAD")):
         assert [(each.build, each.source.file) for each in slip.fits] == [("small", "builds/small/fits.yaml")]
 
 
@@ -158,7 +156,7 @@ def test_attributes_hide_nothing(repo):
     repo.git("checkout", "-q", "-b", "work")
     repo.read("s2", "49.952")
     repo.commit("a reading")
-    assert [each.id for each in review(gudgeon.open(repo.root), head="HEAD").fits] == ["F1"]
+    assert [each.id for each in review(repo.root, head="HEAD").fits] == ["F1"]
 
 
 def test_renamed_files_and_a_renamed_build_move_no_number(repo):
@@ -166,11 +164,11 @@ def test_renamed_files_and_a_renamed_build_move_no_number(repo):
     repo.git("mv", "builds/small/readings/2025-02-04-skirt.yaml", "builds/small/readings/2025-02-04-piston.yaml")
     repo.git("mv", "builds/twin", "builds/zwilling")
     repo.commit("other names")
-    slip = review(gudgeon.open(repo.root))
-    assert (slip.fits, slip.troubles, slip.readings, slip.stale, slip.work) == ([], [], [], [], [])
+    slip = review(repo.root)
+    assert (slip.fits, slip.blockers, slip.readings, slip.stale, slip.work) == ([], [], [], [], [])
     assert slip.notes == ["the build zwilling was called twin before"]
     repo.read("s2", "49.952", build="zwilling")
-    assert [each.causes for each in review(gudgeon.open(repo.root)).fits] == [["new reading s2"]]
+    assert [each.causes for each in review(repo.root).fits] == [["new reading s2"]]
 
 
 def test_a_build_that_is_new_and_one_that_is_gone(repo):
@@ -182,7 +180,7 @@ def test_a_build_that_is_new_and_one_that_is_gone(repo):
     (repo.root / "builds" / "third" / "build.yaml").write_text(
         (repo.root / "builds" / "small" / "build.yaml").read_text().replace("Small", "A third, quite another")
     )
-    slip = review(gudgeon.open(repo.root))
+    slip = review(repo.root)
     assert ("third", None) in [(each.build, each.was) for each in slip.fits]
     assert any("twin is gone: its 3 readings" in note for note in slip.notes) or any(
         "third was called twin" in note for note in slip.notes
@@ -199,13 +197,13 @@ def test_edited_and_deleted_readings_are_errors_with_the_way_out(repo):
     )
     done = run(repo.root)
     assert done.exit_code == 1
-    slip = review(gudgeon.open(repo.root))
-    assert [(each.kind, each.file, each.line) for each in slip.troubles] == [
+    slip = review(repo.root)
+    assert [(each.kind, each.file, each.line) for each in slip.blockers] == [
         ("reading removed", "builds/small/readings/2025-02-02-bore.yaml", 4),
         ("reading edited", "builds/small/readings/2025-02-04-skirt.yaml", 3),
     ]
-    assert '"supersedes: b2"' in slip.troubles[0].says
-    assert "reads was 49.945 mm, now 49.955 mm" in slip.troubles[1].says and '"supersedes: s1"' in slip.troubles[1].says
+    assert '"supersedes: b2"' in slip.blockers[0].says
+    assert "reads was 49.945 mm, now 49.955 mm" in slip.blockers[1].says and '"supersedes: s1"' in slip.blockers[1].says
 
 
 @pytest.mark.parametrize(
@@ -220,7 +218,7 @@ def test_edited_and_deleted_readings_are_errors_with_the_way_out(repo):
 def test_a_note_may_be_added_and_nothing_else(repo, old, new, wrong):
     repo.git("checkout", "-q", "-b", "work")
     repo.change("builds/small/readings/2025-02-04-skirt.yaml", old, new)
-    assert bool(review(gudgeon.open(repo.root)).troubles) is wrong
+    assert bool(review(repo.root).blockers) is wrong
 
 
 def test_a_note_that_is_changed_is_an_edit(repo):
@@ -228,7 +226,7 @@ def test_a_note_that_is_changed_is_an_edit(repo):
     repo.commit("a note")
     repo.git("checkout", "-q", "-b", "work")
     repo.change("builds/small/readings/2025-02-04-skirt.yaml", "note: before", "note: after")
-    assert [each.kind for each in review(gudgeon.open(repo.root)).troubles] == ["reading edited"]
+    assert [each.kind for each in review(repo.root).blockers] == ["reading edited"]
 
 
 def test_a_reading_moved_to_another_file_is_the_same_reading(repo):
@@ -236,7 +234,7 @@ def test_a_reading_moved_to_another_file_is_the_same_reading(repo):
     text = (repo.root / "builds/small/readings/2025-02-04-skirt.yaml").read_text()
     (repo.root / "builds/small/readings/2025-02-04-skirt.yaml").unlink()
     repo.file("builds/small/readings/2025-02-04-all.yaml", text)
-    assert review(gudgeon.open(repo.root)).troubles == []
+    assert review(repo.root).blockers == []
 
 
 def test_two_branches_that_give_one_reading_id(repo):
@@ -247,15 +245,15 @@ def test_two_branches_that_give_one_reading_id(repo):
     repo.read("s2", "49.947", name="2025-02-21-theirs")
     repo.commit("theirs")
     repo.git("checkout", "-q", "work")
-    slip = review(gudgeon.open(repo.root))
-    assert [(each.kind, each.file) for each in slip.troubles] == [
+    slip = review(repo.root)
+    assert [(each.kind, each.file) for each in slip.blockers] == [
         ("reading id twice", "builds/small/readings/2025-02-20-mine.yaml")
     ]
-    assert "builds/small/readings/2025-02-21-theirs.yaml:3:10" in slip.troubles[0].says
+    assert "builds/small/readings/2025-02-21-theirs.yaml:3:10" in slip.blockers[0].says
     # merged all the same, the records themselves say so
     repo.git("merge", "-q", "--no-edit", "main")
-    slip = review(gudgeon.open(repo.root), base="main")
-    assert [each.kind for each in slip.troubles] == ["record"] and "this reading id stands already" in slip.troubles[
+    slip = review(repo.root, base="main")
+    assert [each.kind for each in slip.blockers] == ["record"] and "this reading id stands already" in slip.blockers[
         0
     ].says
 
@@ -268,7 +266,7 @@ def test_the_same_row_taken_over_from_main_is_not_twice(repo):
     repo.git("cherry-pick", "work")
     repo.commit("more on main")
     repo.git("checkout", "-q", "work")
-    assert review(gudgeon.open(repo.root)).troubles == []
+    assert review(repo.root).blockers == []
 
 
 def test_a_merge_half_done_is_told_as_such(repo):
@@ -294,8 +292,8 @@ def test_a_clean_merge_keeps_both_readings(repo):
     repo.commit("theirs")
     repo.git("checkout", "-q", "work")
     repo.git("merge", "-q", "--no-edit", "main")
-    slip = review(gudgeon.open(repo.root))
-    assert [each.row for each in slip.readings] == ["s2"] and slip.troubles == []
+    slip = review(repo.root)
+    assert [each.row for each in slip.readings] == ["s2"] and slip.blockers == []
 
 
 def test_links_giants_and_submodules_in_a_tree_are_not_followed(repo, tmp_path):
@@ -310,8 +308,8 @@ def test_links_giants_and_submodules_in_a_tree_are_not_followed(repo, tmp_path):
     commit = repo.git("rev-parse", "HEAD")
     repo.git("update-index", "--add", "--cacheinfo", f"160000,{commit},builds/small/parts/module")
     repo.git("commit", "-q", "-m", "a submodule")
-    for slip in (review(gudgeon.open(repo.root), head="HEAD"), review(gudgeon.open(repo.root))):
-        said = [each.says for each in slip.troubles]
+    for slip in (review(repo.root, head="HEAD"), review(repo.root)):
+        said = [each.says for each in slip.blockers]
         assert "links are not followed. Put the file itself here." in said
         assert "links are not followed. Put the folder itself here." in said
         assert "the file is 2.0 MB; the most is 1 MB. Split it into several files." in said
@@ -357,7 +355,7 @@ def test_only_what_the_edit_can_reach_is_worked_out(repo):
     for name, (old, new, reached) in edits.items():
         before = (repo.root / name).read_text()
         repo.file(name, before.replace(old, new, 1))
-        slip = review(gudgeon.open(repo.root))
+        slip = review(repo.root)
         assert set(slip.assessed) == reached, name
         assert {each.build for each in slip.fits} == reached, name
         repo.file(name, before)
@@ -365,7 +363,7 @@ def test_only_what_the_edit_can_reach_is_worked_out(repo):
 
 def test_a_caution_reaches_every_build(repo):
     shutil.copytree(ROOT / "docs/knowledge/cautions", repo.root / "docs/knowledge/cautions")
-    assert set(review(gudgeon.open(repo.root)).assessed) == {"small", "twin"}
+    assert set(review(repo.root).assessed) == {"small", "twin"}
 
 
 def test_readings_that_the_main_branch_moved_to_another_file_are_not_twice(repo):
@@ -376,7 +374,7 @@ def test_readings_that_the_main_branch_moved_to_another_file_are_not_twice(repo)
     repo.git("mv", "builds/small/readings/2025-02-04-skirt.yaml", "builds/small/readings/2025-02-04-piston.yaml")
     repo.commit("another name")
     repo.git("checkout", "-q", "work")
-    assert review(gudgeon.open(repo.root)).troubles == []
+    assert review(repo.root).blockers == []
 
 
 def test_of_a_stale_main_here_and_the_remote_s_the_nearer_counts(repo, tmp_path):
@@ -390,10 +388,10 @@ def test_of_a_stale_main_here_and_the_remote_s_the_nearer_counts(repo, tmp_path)
 
     git("fetch", "-q", "origin")
     git("checkout", "-q", "-b", "work", "origin/main")
-    assert review(gudgeon.open(there)).empty  # the local main knows nothing of s7, the remote's does
+    assert review(there).empty  # the local main knows nothing of s7, the remote's does
     git("branch", "-f", "main", "work")
     git("update-ref", "refs/remotes/origin/main", "work~1")
-    assert review(gudgeon.open(there)).empty  # and the other way round
+    assert review(there).empty  # and the other way round
 
 
 def test_names_of_files_that_cannot_be_written_down_are_shown_as_they_are_coded(repo):

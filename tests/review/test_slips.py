@@ -8,13 +8,11 @@ import os
 import re
 from pathlib import Path
 
-import gudgeon
 import jsonschema
 import pytest
 from click.testing import CliRunner
-from club_repo import ClubRepo
+from club_repo import ClubRepo, review
 from gudgeon.cli import main
-from gudgeon.project.two_revisions import review
 from gudgeon.review.as_markdown import slip_markdown
 from gudgeon.review.as_sarif import RULES, slip_sarif
 from gudgeon.review.as_text import MOST, details_text, slip_text
@@ -120,7 +118,7 @@ def slips(tmp_path_factory):
             repo = ClubRepo(tmp_path_factory.mktemp("club") / "club")
             repo.git("checkout", "-q", "-b", "work")
             CASES[case](repo)
-            found[case] = review(gudgeon.open(repo.root))
+            found[case] = review(repo.root)
         return found[case]
 
     return of
@@ -279,7 +277,7 @@ def test_the_tightest_of_several_hot_cases_is_told(tmp_path):
     repo.change("builds/small/fits.yaml", "hot: [hot]", "hot: [warm, hot]")
     repo.commit("two cases")
     repo.read("s2", "49.951", more=", after: TURN, supersedes: s1")
-    (fit,) = review(gudgeon.open(repo.root)).fits
+    (fit,) = review(repo.root).fits
     assert fit.now.hot_case == "hot"
     assert fit.now.hot_least == pytest.approx(50.010 * (1 + 11e-6 * 80) - 49.951 * (1 + 11e-6 * 130), abs=2e-4)
 

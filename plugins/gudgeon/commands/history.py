@@ -29,12 +29,14 @@ def history(build, fit, head, most, root):
     """Show the commits that moved the fits of BUILD, oldest first, with what was and what caused it."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.project.two_revisions import steps
+    from gudgeon.review.compare import slip_of
 
     paint = painter()
     seen = False
     try:
         with progress("Working out commits") as tell:
-            for commit, day, subject, slip in steps(open_project(root), build, head, most, tell):
+            for commit, day, subject, comparison in steps(open_project(root), build, head, most, tell):
+                slip = slip_of(comparison)
                 moved = [each for each in slip.fits if fit in (None, each.id)]
                 if not moved:
                     continue

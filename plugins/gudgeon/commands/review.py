@@ -54,7 +54,8 @@ def review(base, main, head, form, details, links, again, to, root):
     Reads both from git, without touching the work tree, and works out only the builds that the edit can reach.
     """
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
-    from gudgeon.project.two_revisions import review as review_sides
+    from gudgeon.project.two_revisions import compare_revisions
+    from gudgeon.review.compare import slip_of
 
     if base and main:
         raise click.UsageError(
@@ -65,7 +66,7 @@ def review(base, main, head, form, details, links, again, to, root):
     else:
         try:
             with progress("Working out builds") as tell:
-                slip = review_sides(open_project(root), base, main, head, tell)
+                slip = slip_of(compare_revisions(open_project(root), base, main, head, tell))
         except GitLacks as lack:
             leave(LACKS, str(lack))
     text = _written(slip, form, details, links, painter() if to is None else None)
@@ -73,7 +74,7 @@ def review(base, main, head, form, details, links, again, to, root):
         to.write_text(text, encoding="utf-8")
     else:
         click.echo(text, nl=False)
-    if slip.troubles:
+    if slip.blockers:
         raise click.exceptions.Exit(TROUBLE)
 
 

@@ -107,15 +107,21 @@ def _entries(models: Sequence[Finding], address: tuple[str, ...]) -> Iterator[tu
     """Entries of a list by what tells them apart; the second of the same name is numbered."""
     names: dict[str, int] = {}
     for index, model in enumerate(models):
-        fields = getattr(type(model), "key", ())
-        name = " ".join(_word(getattr(model, field)) for field in fields) if fields else str(index + 1)
+        name = entry_name(model) or str(index + 1)
         names[name] = names.get(name, 0) + 1
         yield from _walk(model, (*address, name if names[name] == 1 else f"{name} #{names[name]}"))
+
+
+def entry_name(model: Finding) -> str:
+    """What tells an entry of a list from the others; empty where only its place does."""
+    return " ".join(_word(getattr(model, field)) for field in getattr(type(model), "key", ()))
 
 
 def _word(value: Any) -> str:
     if value is None:
         return "-"
+    if isinstance(value, (list, tuple)):
+        return "+".join(_word(entry) for entry in value) or "-"
     return f"{value:.6g}" if isinstance(value, float) else str(value)
 
 

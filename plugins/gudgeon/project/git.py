@@ -211,6 +211,16 @@ class Repository:
                 path.write_bytes(out[end + 1 : at])
             at += 1
 
+    def author(self, head: str | None, file: str, line: int) -> tuple[str, str] | None:
+        """(name, address) of who committed a line of a file; None where that is not committed, or not known."""
+        done = self._try("blame", "--porcelain", f"-L{line},{line}", *([head] if head else []), "--", file)
+        if done.returncode:
+            return None
+        told = dict(row.partition(" ")[::2] for row in done.stdout.decode("utf-8", "replace").split("\n"))
+        if set(done.stdout[:40]) <= set(b"0"):
+            return None
+        return UNSEEN.sub("", told.get("author", "")), UNSEEN.sub("", told.get("author-mail", "").strip("<>"))
+
     def log(self, head: str, folders: tuple[str, ...], most: int) -> list[tuple[str, str, str]]:
         """(commit, day, subject) of commits that touched some folders, newest first, along the main line."""
         out = self._run(

@@ -1,161 +1,294 @@
-"""Reads and assesses the two sides of a review: only the builds that the edit can reach."""
+"""Two revisions of a project, compared: reads and works out both sides of what an edit can reach, and proves the causes."""
 
+import json
 import re
 import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
-from gudgeon.assess.build import assess
+from gudgeon.assess.findings import BuildFindings
+from gudgeon.boundary import Failure
+from gudgeon.ledger.causes import Refused, Trial, prove
+from gudgeon.ledger.comparison import Comparison, Pair
+from gudgeon.ledger.values import ledger_of
 from gudgeon.project.git import Changed
-from gudgeon.project.project import Project
-from gudgeon.records.load_build import load_build
-from gudgeon.records.load_knowledge import load_knowledge
+from gudgeon.project.project import Project, work_out
+from gudgeon.records.edits import (
+    Edit,
+    edits_of_build,
+    edits_of_knowledge,
+    problems_of,
+    problems_of_knowledge,
+    put_back,
+    put_back_in_knowledge,
+)
 from gudgeon.records.model import Build, Knowledge
-from gudgeon.review.compare import Side, compare
-from gudgeon.review.slip import ReviewSlip
+from gudgeon.records.problems import seen
 
-CITES = re.compile(r"""(?:rule["']?\s*:\s*|^\s*)["']?$""")  # what stands before the name of a rule where a fit cites it
+MOST_TRIALS = (
+    60  # of a whole review: how often a build is worked out again to prove causes; about a fifth of a second each
+)
+Tell = Callable[[int, int], None]
 
 
-def review(
+def compare_revisions(
     project: Project,
     base: str | None = None,
     main: str | None = None,
     head: str | None = None,
-    tell: Callable[[int, int], None] = lambda done, of: None,
-) -> ReviewSlip:
-    """The slip of two revisions.
+    tell: Tell = lambda done, of: None,
+) -> Comparison:
+    """What differs between two revisions of a project, and what that moves.
 
     base: compare with exactly this one. main: or with where `head` left this one; without both, with where it left the
     main branch. head: a revision; without it the work tree as it is. tell(done, of): called as builds are worked out.
-    Raises GitLacks.
+    Raises gudgeon.GitLacks.
     """
-    repo, BUILDS, SHELF = project.repository, project.settings.builds, project.settings.knowledge
-    root = project.root
-    head_commit = repo.commit(head) if head else None
+    repository = project.repository
+    head_commit = repository.commit(head) if head else None
     tip = None
     if base:
-        base_commit, base_name = repo.commit(base), base
+        base_commit, base_name = repository.commit(base), base
     else:
-        base_commit, tip = repo.merge_base(head_commit or repo.commit("HEAD"), main)
+        base_commit, tip = repository.merge_base(head_commit or repository.commit("HEAD"), main)
         base_name = "where it left the main branch"
-    changed = repo.changed(base_commit, head_commit, (BUILDS, SHELF))
+    builds, shelf = project.settings.builds, project.settings.knowledge
+    changed = repository.changed(base_commit, head_commit, (builds, shelf))
+    shelf_differs = any(path.startswith(f"{shelf}/") for change in changed for path in (change.path, change.was or ""))
     with tempfile.TemporaryDirectory(prefix="gudgeon-") as folder:
-        before, after, theirs = (Path(folder) / each for each in ("base", "head", "main"))
-        here = root if head_commit is None else after
-        there = repo.names(head_commit, BUILDS) if head_commit else set(project.build_names())
-        was_there = repo.names(base_commit, BUILDS)
-        renamed = _renamed(changed, was_there, there, BUILDS)
-        reached = _reached(project, changed, head_commit) | set(renamed)
-        now, old = sorted(reached & there), sorted({renamed.get(each, each) for each in reached} & was_there)
-        shelf_differs = any(path.startswith(f"{SHELF}/") for each in changed for path in (each.path, each.was or ""))
+        now = project
         if head_commit:
-            repo.extract(head_commit, [SHELF, *(f"{BUILDS}/{each}" for each in now)], after)
-        repo.extract(base_commit, [*([SHELF] if shelf_differs else []), *(f"{BUILDS}/{each}" for each in old)], before)
-        shelf = load_knowledge(here / SHELF, SHELF)
-        head_side = Side(f"revision {head_commit[:9]}" if head_commit else "the work tree", shelf)
-        base_side = Side(
-            f"{base_name} ({base_commit[:9]})", load_knowledge(before / SHELF, SHELF) if shelf_differs else shelf
+            now = project.standing_in(Path(folder) / "head", f"revision {head_commit[:9]}")
+            repository.extract(head_commit, [shelf], now.root)
+        was = project.standing_in(Path(folder) / "base", f"{base_name} ({base_commit[:9]})")
+        if shelf_differs:
+            repository.extract(base_commit, [shelf], was.root)
+        else:
+            was.knowledge = now.knowledge
+        there = repository.names(head_commit, builds) if head_commit else set(project.build_names())
+        was_there = repository.names(base_commit, builds)
+        reach = _Reach(project, changed, head_commit, was_there, there, (was.knowledge, now.knowledge))
+        names, old_names = reach.now(), reach.was()
+        if head_commit:
+            repository.extract(head_commit, [project.path_of(name) for name in names], now.root)
+        # A build whose own files are the same is read once, and held to either revision's knowledge.
+        repository.extract(
+            base_commit, [project.path_of(name) for name in old_names if name in reach.differs], was.root
         )
-        total = len(now) + len(old)
-        for side, place, names in ((base_side, before, old), (head_side, here, now)):
-            for name in names:
-                side.builds[name] = build = _load(project, place, name, side.shelf)
-                if not build.problems:
-                    side.findings[name] = assess(build, side.shelf)
-                tell(len(base_side.builds) + len(head_side.builds), total)
-        return compare(
-            base_side,
-            head_side,
+        comparison = Comparison(
+            was.name,
+            now.name,
+            was.knowledge,
+            now.knowledge,
             files=len(changed),
-            renamed=renamed,
-            main=_main(project, base_commit, tip, reached, theirs, shelf),
+            other_files=_others(project, base_commit, head_commit),
+            renamed={seen(new): seen(old) for new, old in reach.renamed.items()},
+            main=_main(project, base_commit, tip, set(names), Path(folder) / "main", now.knowledge),
+            not_worked_out=[seen(name) for name in sorted((there & was_there) - set(names))] if shelf_differs else [],
+            author_of=lambda file, line: repository.author(head_commit, file, line),
         )
+        pairs = [(name, reach.renamed.get(name, name)) for name in names]
+        pairs += [(None, name) for name in old_names if name not in {old for _, old in pairs}]
+        trials = MOST_TRIALS
+        for done, (name, old) in enumerate(pairs):
+            pair = _pair(was, now, name, old if old in old_names else None, old in reach.differs)
+            tell(2 * done + 2, 2 * len(pairs))
+            trials -= _prove(pair, was.knowledge, now.knowledge, trials)
+            comparison.pairs.append(pair)
+        return comparison
 
 
 def steps(
-    project: Project, build: str, head: str, most: int, tell: Callable[[int, int], None] = lambda done, of: None
-) -> Iterator[tuple[str, str, str, ReviewSlip]]:
-    """(commit, day, subject, slip) of each commit along the main line that moved a number of one build, oldest first.
+    project: Project, build: str, head: str, most: int, tell: Tell = lambda done, of: None
+) -> Iterator[tuple[str, str, str, Comparison]]:
+    """(commit, day, subject, comparison) of each commit along the main line that touched a build or what all share, oldest
+    first: with the commit before it in which the build could be read.
 
     The first is the commit in which the build is first found, or the oldest of the `most` that are looked at.
     """
-    repo, BUILDS, SHELF = project.repository, project.settings.builds, project.settings.knowledge
-    commits = list(reversed(repo.log(repo.commit(head), (f"{BUILDS}/{build}", SHELF), most)))
-    before = Side("nothing", Knowledge())
+    repository = project.repository
+    folders = (project.path_of(build), project.settings.knowledge)
+    commits = list(reversed(repository.log(repository.commit(head), folders, most)))
+    before, pair_before = Knowledge(), Pair(seen(build), None, None)
     for done, (commit, day, subject) in enumerate(commits, 1):
-        with tempfile.TemporaryDirectory(prefix="gudgeon-") as folder:
-            place = Path(folder)
-            repo.extract(commit, [SHELF, f"{BUILDS}/{build}"], place)
-            side = Side(commit[:9], load_knowledge(place / SHELF, SHELF))
-            if (place / BUILDS / build).is_dir():
-                side.builds[build] = found = _load(project, place, build, side.shelf)
-                if not found.problems:
-                    side.findings[build] = assess(found, side.shelf)
-        tell(done, len(commits))
-        slip = compare(before, side, files=0)
-        if slip.fits:
-            yield commit, day, subject, slip
-        if side.findings or not side.builds:
-            before = side  # a commit in which the build could not be read is passed over
+        with project.at(commit, [build] if build in repository.names(commit, project.settings.builds) else []) as now:
+            pair = Pair(seen(build), pair_before.now, None, pair_before.found)
+            if build in now.build_names():
+                pair.now, pair.found = now.build(build), _found(now.build(build), now.knowledge, pair)
+                pair.edits = _edits(pair, before, now.knowledge)
+            _prove(pair, before, now.knowledge, MOST_TRIALS)
+            tell(done, len(commits))
+            yield commit, day, subject, Comparison("", commit[:9], before, now.knowledge, [pair])
+            if pair.found or pair.now is None:
+                before, pair_before = now.knowledge, pair  # one in which the build could not be read is passed over
 
 
-def _load(project: Project, place: Path, name: str, shelf: Knowledge) -> Build:
-    return load_build(place / project.path_of(name), project.path_of(name), shelf)
+def _pair(was: Project, now: Project, name: str | None, old: str | None, differs: bool) -> Pair:
+    """A build in both revisions, worked out as far as it can be."""
+    pair = Pair(seen(name or old or ""), None, None)
+    if name is not None:
+        pair.now = now.build(name)
+        pair.found = _found(pair.now, now.knowledge, pair)
+    if old is not None:
+        if differs or pair.now is None:
+            pair.was = was.build(old)
+        else:
+            pair.was = replace(pair.now)
+            if was.knowledge is not now.knowledge:
+                pair.was.problems = (
+                    was.read_build(old, pair.now.folder).problems
+                    if pair.now.problems
+                    else problems_of(pair.now, was.knowledge)
+                )
+        same = pair.was.problems == [] and not differs and was.knowledge is now.knowledge
+        pair.found_was = pair.found if same else _found(pair.was, was.knowledge, None)
+    pair.edits = _edits(pair, was.knowledge, now.knowledge)
+    return pair
 
 
-def _build_of(path: str | None, BUILDS: str) -> str | None:
-    """The build that a file lies in."""
-    below = (path or "").removeprefix(f"{BUILDS}/")
-    return below.split("/")[0] if path and below != path else None
+def _found(build: Build, knowledge: Knowledge, pair: Pair | None) -> BuildFindings | None:
+    """The findings of a build without problems; what the tool failed on is noted in the pair."""
+    if build.problems:
+        return None
+    outcome = work_out(build, knowledge)
+    if isinstance(outcome, Failure):
+        if pair is not None:
+            pair.failed = outcome.problem()
+        return None
+    return outcome
 
 
-def _renamed(changed: list[Changed], was_there: set[str], there: set[str], BUILDS: str) -> dict[str, str]:
-    """Builds whose folder got another name: name now -> name before, told by where most of their files went."""
-    moves = Counter((_build_of(each.path, BUILDS), _build_of(each.was, BUILDS)) for each in changed if each.was)
-    found: dict[str, str] = {}
-    for (now, was), _ in sorted(moves.items(), key=lambda each: (-each[1], str(each[0]))):
-        gone_and_come = was in was_there - there and now in there - was_there
-        if now and was and gone_and_come and now not in found and was not in found.values():
-            found[now] = was
-    return found
+def _edits(pair: Pair, knowledge_was: Knowledge, knowledge: Knowledge) -> list[Edit]:
+    if pair.was is None or pair.now is None:
+        return []
+    return [*edits_of_build(pair.was, pair.now), *edits_of_knowledge(knowledge_was, knowledge)]
 
 
-def _reached(project: Project, changed: list[Changed], head: str | None) -> set[str]:
-    """The builds that the changed files can reach."""
-    repo, BUILDS, SHELF = project.repository, project.settings.builds, project.settings.knowledge
-    REACHES_ALL = (f"{SHELF}/cautions/", f"{SHELF}/habits.yaml")
-    paths = {path for each in changed for path in (each.path, each.was) if path}
-    found = {name for path in paths if (name := _build_of(path, BUILDS))}
-    if any(path.startswith(REACHES_ALL) for path in paths):
-        names = repo.names(head, BUILDS) if head else set(project.build_names())
-        return found | names
-    rules, materials = (
-        sorted(path.rpartition("/")[2].removesuffix(".yaml") for path in paths if path.startswith(f"{SHELF}/{kind}/"))
-        for kind in ("rules", "materials")
-    )
-    if materials:
-        found |= {name for path, _ in repo.mentions(materials, head, BUILDS) if (name := _build_of(path, BUILDS))}
-    if rules:
-        for path, line in repo.mentions(rules, head, BUILDS):
-            # A rule moves the fits that cite it; that its name stands in somebody's words moves nothing.
-            cited = any(
-                CITES.search(line[: each.start()]) for rule in rules for each in re.finditer(re.escape(rule), line)
-            )
-            if path.endswith("/fits.yaml") and cited and (name := _build_of(path, BUILDS)):
-                found.add(name)
-    return found
+def _prove(pair: Pair, knowledge_was: Knowledge, knowledge: Knowledge, most: int) -> int:
+    """Prove the causes of what moved in a pair; gives how many trials that took."""
+    if pair.found is None or pair.found_was is None or pair.now is None:
+        return 0
+    was, now = ledger_of(pair.found_was), ledger_of(pair.found)
+    pair.proof = prove(pair.edits, was, now, trial_of(pair.now, knowledge), most)
+    return pair.proof.trials
+
+
+def trial_of(build: Build, knowledge: Knowledge) -> Trial:
+    """Works a build out with some records put back, in memory."""
+
+    def trial(edits: tuple[Edit, ...]):
+        shared = [edit for edit in edits if edit.shared]
+        own = [edit for edit in edits if not edit.shared]
+        texts: list[str] = []
+        shelf = knowledge
+        if shared:
+            shelf = put_back_in_knowledge(knowledge, shared)
+            texts += [str(problem) for problem in problems_of_knowledge(shelf) if problem not in knowledge.problems]
+        there = put_back(build, own) if own else build
+        texts += [str(problem) for problem in problems_of(there, shelf)]
+        if texts:
+            return Refused(tuple(texts))
+        outcome = work_out(there, shelf)
+        return Refused() if isinstance(outcome, Failure) else ledger_of(outcome)
+
+    return trial
+
+
+class _Reach:
+    """Which builds the changed files can reach, on either side."""
+
+    def __init__(
+        self,
+        project: Project,
+        changed: list[Changed],
+        head: str | None,
+        was_there: set[str],
+        there: set[str],
+        knowledge: tuple[Knowledge, Knowledge],
+    ):
+        self.project, self.was_there, self.there = project, was_there, there
+        paths = {path for change in changed for path in (change.path, change.was) if path}
+        self.differs = {name for path in paths if (name := self._build_of(path))}
+        self.renamed = self._renamed(changed)
+        self.reached = self.differs | self._through_knowledge(paths, head, knowledge)
+
+    def now(self) -> list[str]:
+        """Builds to be worked out as they are now."""
+        return sorted((self.reached | set(self.renamed)) & self.there)
+
+    def was(self) -> list[str]:
+        """Builds to be worked out as they were, by their names then."""
+        names = self.reached | set(self.renamed)
+        return sorted({self.renamed.get(name, name) for name in names} & self.was_there)
+
+    def _build_of(self, path: str | None) -> str | None:
+        """The build that a file lies in."""
+        below = (path or "").removeprefix(f"{self.project.settings.builds}/")
+        return below.split("/")[0] if path and below != path else None
+
+    def _renamed(self, changed: list[Changed]) -> dict[str, str]:
+        """Builds whose folder got another name: name now -> name before, told by where most of their files went."""
+        moves = Counter((self._build_of(change.path), self._build_of(change.was)) for change in changed if change.was)
+        renamed: dict[str, str] = {}
+        for (now, was), _ in sorted(moves.items(), key=lambda move: (-move[1], str(move[0]))):
+            gone_and_come = was in self.was_there - self.there and now in self.there - self.was_there
+            if now and was and gone_and_come and now not in renamed and was not in renamed.values():
+                renamed[now] = was
+        return renamed
+
+    def _through_knowledge(self, paths: set[str], head: str | None, knowledge: tuple[Knowledge, Knowledge]) -> set[str]:
+        """Builds that name a changed rule or material, or one that names it; all of them where something else that is shared
+        changed. A rule also stands in the tables of builds that do not name it: those are told as not worked out."""
+        shelf, builds = self.project.settings.knowledge, self.project.settings.builds
+        named = re.compile(rf"{re.escape(shelf)}/(?:rules|materials)/([^/]+)\.yaml")
+        words: set[str] = set()
+        for path in paths:
+            if not path.startswith(f"{shelf}/"):
+                continue
+            match = named.fullmatch(path)
+            if match is None:
+                return self.there & self.was_there
+            words.add(match[1])
+        if not words:
+            return set()
+        words = _naming(words, knowledge)
+        mentions = self.project.repository.mentions(sorted(words), head, builds)
+        return {name for path, _ in mentions if (name := self._build_of(path))}
+
+
+def _naming(words: set[str], knowledge: tuple[Knowledge, Knowledge]) -> set[str]:
+    """Rules and materials by name, with those of the knowledge that name them."""
+    texts = {
+        name: json.dumps(record.model_dump(mode="json"), default=str)
+        for shelf in knowledge
+        for store in (shelf.rules, shelf.materials)
+        for name, record in store.items()
+    }
+    while further := {
+        name for name, text in texts.items() if name not in words and any(f'"{word}"' in text for word in words)
+    }:
+        words = words | further
+    return words
+
+
+def _others(project: Project, base: str, head: str | None) -> list[str]:
+    """Files of the project outside its records that differ: code, settings, workflows, words."""
+    ours = (f"{project.settings.builds}/", f"{project.settings.knowledge}/")
+    paths = {change.path for change in project.repository.changed(base, head, (".",))}
+    return sorted(seen(path) for path in paths if not path.startswith(ours))
 
 
 def _main(
-    project: Project, base: str, tip: str | None, reached: set[str], folder: Path, shelf: Knowledge
+    project: Project, base: str, tip: str | None, reached: set[str], folder: Path, knowledge: Knowledge
 ) -> dict[str, Build] | None:
     """The reached builds as the main branch has them by now, where it has moved on."""
-    repo, BUILDS = project.repository, project.settings.builds
     if tip is None or tip == base:
         return None
-    changed = repo.changed(base, tip, (BUILDS,))
-    moved = {name for each in changed if not each.gone and (name := _build_of(each.path, BUILDS))} & reached
-    repo.extract(tip, [f"{BUILDS}/{each}" for each in sorted(moved)], folder)
-    return {name: _load(project, folder, name, shelf) for name in sorted(moved)}
+    builds = project.settings.builds
+    changed = project.repository.changed(base, tip, (builds,))
+    moved = {change.path.removeprefix(f"{builds}/").split("/")[0] for change in changed if not change.gone} & reached
+    there = project.standing_in(folder, "the main branch", knowledge)
+    project.repository.extract(tip, [project.path_of(name) for name in sorted(moved)], folder)
+    return {name: there.read_build(name) for name in sorted(moved)}

@@ -61,6 +61,11 @@ class Edit:
         return None
 
     @property
+    def shared(self) -> bool:
+        """Whether it is a record of the shared knowledge, and not of a build."""
+        return self.what in SHELF.values() or self.what == "knowledge"
+
+    @property
     def fields(self) -> list[str]:
         """The fields that differ, where the record was there before and after."""
         return differing(self.was, self.now)

@@ -1,12 +1,14 @@
-"""Readings are added to, never changed: what was edited, deleted, or given one id by two branches."""
+"""Readings and verdicts are added to, never changed: what was edited, deleted, or given one id by two branches."""
 
+from gudgeon.records.build_file import Review
+from gudgeon.records.edits import differing, rows_by_id
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
-from gudgeon.review.changes import NOT_READ, differing, rows_by_id
-from gudgeon.review.slip import Trouble
+from gudgeon.review.edited_records import NOT_READ
+from gudgeon.review.slip import Blocker
 
 
-def append_only(name: str, was: Build | None, now: Build) -> list[Trouble]:
+def append_only(name: str, was: Build | None, now: Build) -> list[Blocker]:
     """Readings are added to, never changed: an edited or deleted one hides what was read."""
     if was is None or "readings" in now.unread or "readings" in was.unread:
         return []
@@ -20,7 +22,7 @@ def append_only(name: str, was: Build | None, now: Build) -> list[Trouble]:
                 f"{row_id}: this reading was deleted. Readings are only added to: put the row back, and where it was wrong "
                 f'add a new row with "supersedes: {row_id}".'
             )
-            found.append(Trouble.at("reading removed", name, text, where))
+            found.append(Blocker.at("reading removed", name, text, where))
             continue
         # An id that stands twice has its own problem; here it is enough that one of the rows is as it was.
         after, changed = min(((row, _edits(before, row)) for row in here[row_id]), key=lambda each: len(each[1]))
@@ -30,7 +32,7 @@ def append_only(name: str, was: Build | None, now: Build) -> list[Trouble]:
                 f"{row_id}: this reading was edited ({was_said}). Readings are only added to: put the row back as it was, "
                 f'and add a new row with "supersedes: {row_id}".'
             )
-            found.append(Trouble.at("reading edited", name, text, after.where(changed[0])))
+            found.append(Blocker.at("reading edited", name, text, after.where(changed[0])))
     return found
 
 
@@ -45,7 +47,41 @@ def _text(row: Row, name: str) -> str:
     return words if len(words) <= 60 else words[:59] + "…"
 
 
-def given_twice(name: str, was: Build | None, now: Build, main: Build | None) -> list[Trouble]:
+def verdicts_kept(name: str, was: Build | None, now: Build) -> list[Blocker]:
+    """What a person said is added to, never changed: a verdict that was deleted or rewritten takes back what somebody else
+    said, without his knowing."""
+    if was is None or "reviews.yaml" in now.unread or "reviews.yaml" in was.unread:
+        return []
+    after = [review.model_dump() for review in now.reviews]
+    before = [review.model_dump() for review in was.reviews]
+    new = [review for review in now.reviews if review.model_dump() not in before]
+    blockers = []
+    for review in was.reviews:
+        if review.model_dump() in after:
+            continue
+        said = f"{review.verdict} by {review.who}, {review.date}"
+        rewritten = next((other for other in new if _is_same_verdict(review, other)), None)
+        if rewritten is not None:
+            changed = ", ".join(differing(review, rewritten))
+            text = f"{said}: this verdict was rewritten ({changed}). "
+        else:
+            text = f"{said}: this verdict was deleted. "
+        blockers.append(
+            Blocker.at(
+                "verdict edited" if rewritten else "verdict removed",
+                name,
+                text + "Verdicts are only added to: put it back as it was, and add a new one below it.",
+                rewritten.where() if rewritten else review.where(),
+            )
+        )
+    return blockers
+
+
+def _is_same_verdict(one: Review, other: Review) -> bool:
+    return (one.date, one.who) == (other.date, other.who) or (one.who == other.who and one.says == other.says)
+
+
+def given_twice(name: str, was: Build | None, now: Build, main: Build | None) -> list[Blocker]:
     """Ids that both branches gave to a new reading since they parted."""
     before, theirs = rows_by_id(was), rows_by_id(main)
     found = []
@@ -59,5 +95,5 @@ def given_twice(name: str, was: Build | None, now: Build, main: Build | None) ->
             f"{row_id}: the main branch has added a reading of this id too, in {other.where('id')}. "
             "Give the row here an id of its own before the two are merged."
         )
-        found.append(Trouble.at("reading id twice", name, text, row.where("id")))
+        found.append(Blocker.at("reading id twice", name, text, row.where("id")))
     return found

@@ -3,8 +3,10 @@
 from importlib.metadata import version
 from urllib.parse import quote
 
-from gudgeon.review.phrases import caution, fit_line
-from gudgeon.review.slip import ReviewSlip
+from gudgeon.assess.findings import Source
+from gudgeon.review.as_text import subject_causes
+from gudgeon.review.phrases import caution, fit_line, reading_line, subject_line
+from gudgeon.review.slip import Cause, ReviewSlip
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 # Id -> (level, what it tells). The ids stay: forges remember by them what was dismissed.
@@ -15,30 +17,47 @@ RULES = {
     "reading-id-twice": ("error", "A reading id that two branches gave."),
     "fit-to-look-at": ("warning", "A fit whose numbers moved and that asks for a look."),
     "fit-moved": ("note", "A fit whose numbers moved."),
+    "verdict-edited": ("error", "A verdict that was rewritten; verdicts are only added to."),
+    "verdict-removed": ("error", "A verdict that was deleted; verdicts are only added to."),
+    "tool": ("error", "A build that the tool could not work out."),
+    "turned-for-the-worse": ("warning", "A size, sum or operation that turned for the worse."),
+    "value-moved": ("note", "A size, sum, cut or time that moved."),
+    "new-reading": ("note", "A reading that was added."),
+    "caution-removed": ("warning", "A caution that nothing watches for any more."),
     "new-caution": ("warning", "A caution that was not there before."),
-    "reading-counts-no-more": ("note", "A reading that counted before."),
+    "reading-no-longer-valid": ("note", "A reading that counted before."),
 }
 
 
 def slip_sarif(slip: ReviewSlip) -> dict:
     """A SARIF log with one run. Paths are from the project's root."""
     results = [
-        _result(each.kind.replace(" ", "-"), each.says, each.file, each.line, each.column) for each in slip.troubles
+        _result(blocker.kind.replace(" ", "-"), blocker.says, blocker.file, blocker.line, blocker.column)
+        for blocker in slip.blockers
     ]
-    for each in slip.fits:
-        line = fit_line(each)
+    for fit in slip.fits:
+        line = fit_line(fit)
         text = (
-            f"{each.id} {each.name}: {line.moved}; wants {line.wanted}; {line.place}; chance out {line.chance}; "
+            f"{fit.id} {fit.name}: {line.moved}; wants {line.wanted}; {line.place}; chance out {line.probability}; "
             f"at {'; '.join(words for words, _ in line.at)}; hot least {line.hot}; cause: {line.cause}."
         )
-        look = each.now is not None and each.now.look
-        results.append(_result("fit-to-look-at" if look else "fit-moved", text, each.source.file, each.source.line))
-    for each in slip.cautions_new:
-        place = (each.source.file, each.source.line) if each.source else (f"builds/{each.build}/build.yaml", 1)
-        results.append(_result("new-caution", caution(each, False), *place))
-    for each in slip.stale:
-        text = f"{each.row}, {each.of}: {each.status}: {each.why}."
-        results.append(_result("reading-counts-no-more", text, each.source.file, each.source.line))
+        look = fit.alarm is not None or (fit.now is not None and fit.now.look)
+        results += _at_causes("fit-to-look-at" if look else "fit-moved", text, fit.causes, fit.source)
+    for change in slip.subjects:
+        text = f"{subject_line(change, False)}; cause: {subject_causes(change)}."
+        rule = "turned-for-the-worse" if change.alarm else "value-moved"
+        results += _at_causes(rule, text, change.causes, change.source)
+    for reading in slip.readings:
+        results.append(
+            _result("new-reading", reading_line(reading, False) + ".", reading.source.file, reading.source.line)
+        )
+    for rule, cautions in (("new-caution", slip.cautions_new), ("caution-removed", slip.cautions_removed)):
+        for one in cautions:
+            where = (one.source.file, one.source.line) if one.source else (f"builds/{one.build}/build.yaml", 1)
+            results.append(_result(rule, caution(one, False), *where))
+    for row in slip.stale:
+        text = f"{row.row}, {row.of}: {row.status}: {row.why}."
+        results.append(_result("reading-no-longer-valid", text, row.source.file, row.source.line))
     return {
         "$schema": SCHEMA,
         "version": "2.1.0",
@@ -64,6 +83,12 @@ def slip_sarif(slip: ReviewSlip) -> dict:
             }
         ],
     }
+
+
+def _at_causes(rule: str, text: str, causes: list[Cause], source: Source | None) -> list[dict]:
+    """A result at the line of the first record that caused it, which the request changes; at its own line where none is known."""
+    at = next((cause.source for cause in causes if cause.source), source)
+    return [_result(rule, text, at.file, at.line)] if at else []
 
 
 def _result(rule: str, text: str, file: str, line: int, column: int | None = None) -> dict:

@@ -2,10 +2,29 @@
 
 from collections.abc import Callable
 
-from gudgeon.review.phrases import FitLine, caution, count, fit_line, headline, in_order, lines, trouble, work
-from gudgeon.review.slip import ReviewSlip
+from gudgeon.review.phrases import (
+    FitLine,
+    blocker_lines,
+    causes_in_words,
+    caution,
+    count,
+    fit_line,
+    headline,
+    in_order,
+    lines,
+    reading_line,
+    several_builds,
+    subject_line,
+    subjects_in_order,
+    trouble,
+    verdict_line,
+    work,
+)
+from gudgeon.review.slip import ReviewSlip, SubjectChange
+from gudgeon.wording import UnitFormatter
 
-MOST = 15  # lines of a slip: what one screen of a phone holds
+MOST = 15  # lines of a slip in a terminal
+NAMED_AS_CAUSE = 3
 
 
 def plain(text: str, role: str) -> str:
@@ -13,29 +32,38 @@ def plain(text: str, role: str) -> str:
     return text
 
 
+def tone(slip: ReviewSlip) -> str:
+    """How the headline is to look: good only where nothing is amiss."""
+    if slip.blockers or slip.not_worked_out or any(change.alarm for change in (*slip.fits, *slip.subjects)):
+        return "bad"
+    if slip.cautions_new or slip.cautions_removed or any(fit.now and fit.now.look for fit in slip.fits):
+        return "look"
+    return "good"
+
+
 def slip_text(slip: ReviewSlip, paint: Callable[[str, str], str] = plain) -> str:
     """The slip in at most 15 lines. paint(text, role): colours a text; role is bad, look, good or quiet."""
-    below = lines(slip)
-    fits = in_order(slip)
-    head = [
-        f"{slip.head} against {slip.base}",
-        paint(headline(slip), "look" if any(each.now and each.now.look for each in slip.fits) else "good"),
+    above, below = blocker_lines(slip), lines(slip)
+    head = [f"{slip.head} against {slip.base}", paint(headline(slip), tone(slip))]
+    head += [f"{paint(what, 'bad')}: {words}" for what, words in above]
+    room = max(MOST - len(head), 0)
+    # What turned for the worse, then fits, then the other subjects; what stands below keeps at least a third of the room.
+    below = below[: max(room // 3, room - 2 * len(slip.fits) - len(slip.subjects))]
+    room -= len(below)
+    middle: list[str] = []
+    several = several_builds(slip)
+    entries = [
+        *((not change.alarm, 1, _subject_text(change, several, paint)) for change in subjects_in_order(slip)),
+        *((not fit.alarm, 0, _two_lines(fit_line(fit, full=False), paint)) for fit in in_order(slip)),
     ]
-    room = MOST - len(head) - len(below)
-    shown = len(fits) if 2 * len(fits) <= room else max((room - 1) // 2, 0)
-    middle = [line for each in fits[:shown] for line in _two_lines(fit_line(each, full=False), paint)]
-    if shown < len(fits):
-        middle.append(f"{count(len(fits) - shown, 'more fit')}: --details shows them all")
-    return (
-        "\n".join(
-            [
-                *head,
-                *middle,
-                *(f"{paint(what, 'bad' if 'put right' in what else 'quiet')}: {words}" for what, words in below),
-            ]
-        )
-        + "\n"
-    )
+    entries.sort(key=lambda entry: entry[:2])
+    for index, (_, _, texts) in enumerate(entries):
+        left = len(entries) - index
+        if len(middle) + len(texts) + (1 if left > 1 else 0) > room:
+            middle.append(f"{count(left, 'more change')}: --details shows them all")
+            break
+        middle += texts
+    return "\n".join([*head, *middle, *(f"{paint(what, 'quiet')}: {words}" for what, words in below)][:MOST]) + "\n"
 
 
 def details_text(slip: ReviewSlip, paint: Callable[[str, str], str] = plain) -> str:
@@ -48,61 +76,81 @@ def details_text(slip: ReviewSlip, paint: Callable[[str, str], str] = plain) -> 
 
 
 def sections(slip: ReviewSlip) -> list[tuple[str, list[str]]]:
-    """(title, lines) of the full detail, but for the fits' table in Markdown."""
-    fits = [line for each in in_order(slip) for line in _all(fit_line(each))]
-    return [("Fits", fits), *other_sections(slip)]
+    """(title, lines) of the full detail."""
+    fits = [line for fit in in_order(slip) for line in _all(fit_line(fit))]
+    first, *others = other_sections(slip)
+    return [first, ("Fits", fits), *others]
 
 
 def other_sections(slip: ReviewSlip) -> list[tuple[str, list[str]]]:
     """(title, lines) of the full detail without the fits."""
     return [
-        ("To put right before merging", [trouble(each) for each in slip.troubles]),
+        ("To put right before merging", [trouble(blocker) for blocker in slip.blockers]),
+        ("Not worked out", slip.not_worked_out),
         ("Notes", slip.notes),
         (
-            "New readings",
+            "Sizes, sums, cuts and the rest",
             [
-                f"{each.build} {each.row}: {each.of}{f', puts {each.supersedes} right' if each.supersedes else ''}{_at(each)}"
-                for each in slip.readings
+                f"{subject_line(change, True)}{_at(change)}; cause: {subject_causes(change)}"
+                for change in subjects_in_order(slip)
             ],
         ),
-        ("New cautions", [caution(each, True) + _at(each) for each in slip.cautions_new]),
-        ("Cleared cautions", [caution(each, True) + _at(each) for each in slip.cautions_cleared]),
+        ("New readings", [reading_line(reading, True) + _at(reading) for reading in slip.readings]),
+        ("New cautions", [caution(one, True) + _at(one) for one in slip.cautions_new]),
+        ("Cautions no longer watched for", [caution(one, True) + _at(one) for one in slip.cautions_removed]),
+        ("Cleared cautions", [caution(one, True) + _at(one) for one in slip.cautions_cleared]),
         (
-            "Readings that count no more",
-            [f"{each.build} {each.row}: {each.of}, {each.status}: {each.why}{_at(each)}" for each in slip.stale],
+            "Readings no longer valid",
+            [f"{one.build} {one.row}: {one.of}, {one.status}: {one.why}{_at(one)}" for one in slip.stale],
         ),
         (
             "Work to go",
             [
-                f"{each.build}: {work(each)}{'; ready now: ' + ', '.join(each.ready) if each.ready else ''}{'; no longer ready: ' + ', '.join(each.no_longer_ready) if each.no_longer_ready else ''}"
-                for each in slip.work
+                f"{one.build}: {work(one)}{'; ready now: ' + ', '.join(one.ready) if one.ready else ''}"
+                f"{'; no longer ready: ' + ', '.join(one.no_longer_ready) if one.no_longer_ready else ''}"
+                for one in slip.work
             ],
         ),
+        ("Said by people", [f"{verdict_line(said, True)}. {said.says}" for said in slip.reviews]),
         (
-            "Said by people",
+            "Changed, and moves no number",
             [
-                f"{each.build}, {each.date}, {each.who}: {each.verdict}, on {' '.join(each.about) or 'the build'}. {each.says}"
-                for each in slip.reviews
+                f"{one.build or 'shared'}: {one.says}{'; a text that is shown differs' if one.text else ''}{_at(one)}"
+                for one in slip.idle
             ],
         ),
+        ("Files outside the records", slip.other_files),
         ("Builds worked out for this", [", ".join(slip.assessed)] if slip.assessed else []),
     ]
 
 
-def _at(each) -> str:
-    return f" ({each.source.file}:{each.source.line})" if each.source else ""
+def subject_causes(change: SubjectChange, most: int = 99) -> str:
+    """The records that moved a subject, in words."""
+    if change.causes or change.unproved:
+        return causes_in_words(UnitFormatter(change.units), change.causes, change.unproved, most)
+    return "not worked out which of the changed records"
+
+
+def _at(entry) -> str:
+    return f" ({entry.source.file}:{entry.source.line})" if entry.source else ""
 
 
 def _places(line: FitLine) -> str:
     return "; ".join(words for words, _ in line.at)
 
 
+def _subject_text(change: SubjectChange, several: bool, paint) -> list[str]:
+    text = f"{subject_line(change, several)}; cause: {subject_causes(change, NAMED_AS_CAUSE)}"
+    return [paint(text, "bad") if change.alarm else text]
+
+
 def _two_lines(line: FitLine, paint) -> list[str]:
     fit = line.fit
     name = f"{fit.build} {fit.id} {fit.name}"
-    role = "look" if fit.now and fit.now.look else "good"
+    alarm = f" {fit.alarm.upper()};" if fit.alarm else ""
+    role = "bad" if fit.alarm else "look" if fit.now and fit.now.look else "good"
     return [
-        f"{paint(name, role)}: {line.moved}; wants {line.wanted}; {line.place}; chance out {line.chance}",
+        f"{paint(name, role)}:{alarm} {line.moved}; wants {line.wanted}; {line.place}; chance out {line.probability}",
         f"    at {_places(line)}; hot least {line.hot}; cause: {line.cause}",
     ]
 
@@ -110,10 +158,11 @@ def _two_lines(line: FitLine, paint) -> list[str]:
 def _all(line: FitLine) -> list[str]:
     fit = line.fit
     return [
-        f"{fit.build} {fit.id} {fit.name}{_at(fit)}",
+        f"{fit.build} {fit.id} {fit.name}{_at(fit)}{': ' + fit.alarm if fit.alarm else ''}",
         f"  clearance {line.moved}",
-        f"  wants {line.wanted}; {line.place}; chance out {line.chance}",
+        f"  wants {line.wanted}; {line.place}; chance out {line.probability}",
         f"  at {_places(line)}",
         f"  hot least {line.hot}",
         f"  cause: {line.cause}",
+        *(f"  moved: {', '.join(fit.moved)}" for _ in range(1 if fit.moved and fit.was and fit.now else 0)),
     ]

@@ -1,161 +1,273 @@
-"""Compares two revisions of a club and gives the review slip."""
+"""The comparison of two revisions as a review slip: what moved by subject, and the records that are proved to have moved it."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
-
-from gudgeon_calc.units import GRAIN
+from collections.abc import Iterable, Iterator
 
 from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding, Source, SuspectedMistake
+from gudgeon.ledger.causes import Group
+from gudgeon.ledger.comparison import Comparison, Pair
+from gudgeon.ledger.difference import Move
+from gudgeon.records.edits import Edit, rows_by_id
 from gudgeon.records.model import Build, Knowledge
-from gudgeon.records.problems import Where, seen
-from gudgeon.review.append_only import append_only, given_twice
-from gudgeon.review.changes import causes, changes, new_reviews, rows_by_id
+from gudgeon.records.problems import Problem, Where, seen
+from gudgeon.records.readings import Row
+from gudgeon.review.append_only import append_only, given_twice, verdicts_kept
+from gudgeon.review.edited_records import in_words
 from gudgeon.review.slip import (
-    At,
+    Blocker,
+    Cause,
     Caution,
+    Earlier,
     FitChange,
-    Line,
+    FitSnapshot,
+    IdleRecord,
+    LimitingPoint,
     NewReading,
     ReviewSlip,
     StaleReading,
-    Standing,
-    Trouble,
+    Verdict,
     WorkChange,
 )
+from gudgeon.review.subjects import fit_alarm, subject_changes
 
 COUNTS = ("current", "frozen")  # statuses in which a row is used
-SURE = 1e-6  # a chance that moved by less is the same chance
+Address = tuple[str, ...]
 
 
-@dataclass
-class Side:
-    """A club in one revision, as far as it was read: the builds that an edit reaches, and their findings."""
-
-    name: str
-    shelf: Knowledge
-    builds: dict[str, Build] = field(default_factory=dict)
-    findings: dict[str, BuildFindings] = field(default_factory=dict)
-
-
-def compare(
-    base: Side,
-    head: Side,
-    *,
-    files: int,
-    renamed: dict[str, str] | None = None,
-    main: dict[str, Build] | None = None,
-) -> ReviewSlip:
-    """The slip of two sides.
-
-    files: how many files of records differ. renamed: a build's name now -> its name in the base.
-    main: the builds as the tip of the main branch has them, where that is not the base: a reading id that was added
-    there and here is a trouble.
-    """
+def slip_of(comparison: Comparison) -> ReviewSlip:
+    """The slip of two revisions."""
     slip = ReviewSlip(
-        base=base.name,
-        head=head.name,
-        files=files,
-        assessed=sorted(seen(each) for each in head.findings),
+        base=comparison.base,
+        head=comparison.head,
+        files=comparison.files,
+        other_files=comparison.other_files,
+        assessed=[],
+        not_worked_out=list(comparison.not_worked_out),
         notes=[],
-        troubles=[_problem(None, each) for each in head.shelf.problems],
+        blockers=[_problem("record", None, problem) for problem in comparison.knowledge.problems],
         readings=[],
         fits=[],
+        subjects=[],
         cautions_new=[],
         cautions_cleared=[],
+        cautions_removed=[],
         stale=[],
         work=[],
         reviews=[],
+        idle=[],
+        moved=0,
     )
-    renamed = renamed or {}
-    slip.notes += [f"the build {seen(now)} was called {seen(was)} before" for now, was in sorted(renamed.items())]
-    for name in sorted({*head.builds, *(each for each in base.builds if each not in renamed.values())}):
-        old = renamed.get(name, name)
-        was, now = base.builds.get(old), head.builds.get(name)
-        if now is None:
-            slip.notes.append(f"the build {seen(name)} is gone: its {len(was.rows)} readings are no longer in the club")
-            continue
-        pair = _Pair(seen(name), was, base.findings.get(old), now, head.findings.get(name))
-        _records(slip, pair)
-        if main is not None:
-            slip.troubles += given_twice(pair.name, was, now, main.get(old) or main.get(name))
-        if pair.found is not None:
-            _numbers(slip, pair, base, head)
-    slip.troubles.sort(key=lambda each: (each.file, each.line, each.column, each.says))
+    slip.notes += [f"the build {now} was called {was} before" for now, was in sorted(comparison.renamed.items())]
+    if comparison.not_worked_out:
+        slip.notes.append(
+            f"{len(comparison.not_worked_out)} builds do not name what changed in the shared knowledge and were not worked out: "
+            "a rule stands in their tables too"
+        )
+    for pair in comparison.pairs:
+        _add_pair(slip, pair, comparison)
+    slip.blockers.sort(key=lambda blocker: (blocker.file, blocker.line, blocker.column, blocker.says))
+    slip.idle = list({(idle.build, idle.record): idle for idle in slip.idle}.values())
     return slip
 
 
-@dataclass(frozen=True)
-class _Pair:
-    """One build in both revisions. was, found_was: None where it is new, or could not be read."""
-
-    name: str
-    was: Build | None
-    found_was: BuildFindings | None
-    now: Build
-    found: BuildFindings | None
-
-
-def _records(slip: ReviewSlip, pair: _Pair) -> None:
-    """What the records alone say: problems, edited readings, new readings, what people said."""
-    slip.troubles += [_problem(pair.name, each) for each in pair.now.problems]
-    slip.troubles += append_only(pair.name, pair.was, pair.now)
-    known = rows_by_id(pair.was)
-    slip.readings += [
-        NewReading(build=pair.name, row=row.id, of=row.of, supersedes=row.supersedes, source=_source(row.where()))
-        for row in rows_by_id(pair.now).values()
-        if row.id not in known
-    ]
-    slip.reviews += [
-        Line(
-            build=pair.name,
-            date=each.date.isoformat(),
-            who=each.who,
-            verdict=each.verdict,
-            about=list(each.about),
-            says=each.says,
-            source=_source(each.where()),
-        )
-        for each in new_reviews(pair.was, pair.now)
-    ]
+def _add_pair(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
+    if pair.now is None:
+        rows = len(pair.was.rows) if pair.was else 0
+        slip.notes.append(f"the build {pair.name} is gone: its {rows} readings are no longer in the club")
+        return
+    _add_records(slip, pair, comparison)
     if pair.found is None:
-        slip.notes.append(f"{pair.name} has problems in its records: put them right, then its numbers can be compared")
-    elif pair.was is not None and pair.found_was is None:
-        slip.notes.append(f"{pair.name} had problems in its records in {slip.base}: everything in it counts as new")
-
-
-def _numbers(slip: ReviewSlip, pair: _Pair, base: Side, head: Side) -> None:
-    """What moved in the findings."""
-    found, found_was = pair.found, pair.found_was
-    slip.fits += _fits(pair, base, head)
-    new, old = _cautions(pair.name, found), _cautions(pair.name, found_was) if found_was else {}
-    slip.cautions_new += [each for key, each in new.items() if key not in old]
-    slip.cautions_cleared += [each for key, each in old.items() if key not in new]
-    slip.stale += [
-        StaleReading(build=pair.name, row=row.id, of=row.of, status=row.status, why=row.why or "", source=row.source)
-        for row in found.rows.values()
-        if found_was
-        and row.status not in COUNTS
-        and row.id in found_was.rows
-        and found_was.rows[row.id].status in COUNTS
-    ]
-    work = _work(pair.name, found_was, found)
+        slip.not_worked_out.append(pair.name)
+        return
+    slip.assessed.append(pair.name)
+    if pair.was is not None and pair.found_was is None:
+        slip.notes.append(
+            f"{pair.name} could not be worked out in {slip.base}: nothing can be said of what moved in it"
+        )
+        slip.not_worked_out.append(pair.name)
+        return
+    causes = _Causes(pair)
+    slip.moved += sum(1 for move in pair.moves.values() if not move.is_text)
+    slip.fits += _fits(pair, causes)
+    if pair.was is not None:
+        slip.subjects += subject_changes(pair, causes.of)
+        slip.idle += _idle(pair)
+    _add_cautions(slip, pair, comparison.knowledge)
+    _add_stale(slip, pair)
+    work = _work(pair.name, pair.found_was, pair.found)
     slip.work += [work] if work else []
+    if pair.proof and pair.proof.together:
+        slip.notes.append(
+            f"{len(pair.proof.together)} of the changed records of {pair.name} were put back together and not one by one: "
+            "they are too many to prove each"
+        )
 
 
-def _fits(pair: _Pair, base: Side, head: Side) -> Iterator[FitChange]:
-    """The fits that moved, with the records that caused it."""
+def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
+    """What the records alone say: problems, edited readings and verdicts, new readings, what people said."""
+    now = pair.now
+    slip.blockers += [_problem("record", pair.name, problem) for problem in now.problems]
+    if pair.failed:
+        slip.blockers.append(_problem("tool", pair.name, pair.failed))
+    slip.blockers += append_only(pair.name, pair.was, now)
+    slip.blockers += verdicts_kept(pair.name, pair.was, now)
+    if comparison.main is not None:
+        theirs = comparison.main.get(comparison.renamed.get(pair.name, pair.name)) or comparison.main.get(pair.name)
+        slip.blockers += given_twice(pair.name, pair.was, now, theirs)
+    known = rows_by_id(pair.was)
+    slip.readings += [_new_reading(pair, row) for row in rows_by_id(now).values() if row.id not in known]
+    slip.reviews += _verdicts(pair, comparison)
+
+
+def _new_reading(pair: Pair, row: Row) -> NewReading:
+    found = pair.found.rows.get(row.id) if pair.found else None
+    before = _read_before(pair.now, row)
+    found_before = pair.found.rows.get(before.id) if pair.found and before else None
+    return NewReading(
+        build=pair.name,
+        units=_units(pair.now),
+        row=row.id,
+        of=row.of,
+        reads=_as_written(row),
+        size=found.size if found else None,
+        station=str(row.station) if row.station is not None else None,
+        angle=str(row.angle) if row.angle is not None else None,
+        gauge=row.gauge,
+        by=row.by,
+        date=row.date.isoformat(),
+        temperatures=" / ".join(str(temp) for temp in (row.part_temp, row.gauge_temp))
+        if row.part_temp is not None and row.gauge_temp is not None
+        else None,
+        status=found.status if found else None,
+        before=Earlier(
+            row=before.id,
+            reads=_as_written(before),
+            date=before.date.isoformat(),
+            by=before.by,
+            size=found_before.size if found_before else None,
+        )
+        if before
+        else None,
+        supersedes=row.supersedes,
+        source=_source(row.where()),
+    )
+
+
+def _read_before(build: Build, row: Row) -> Row | None:
+    """The newest row at the same place that is older than this one."""
+
+    def place(other: Row) -> tuple:
+        return (
+            other.of,
+            None if other.station is None else float(other.station),
+            None if other.angle is None else float(other.angle),
+        )
+
+    earlier = [
+        other for other in build.rows if place(other) == place(row) and (other.date, other.id) < (row.date, row.id)
+    ]
+    return earlier[-1] if earlier else None
+
+
+def _as_written(row: Row) -> str:
+    return " ".join(str(reading) for reading in row.reads) if row.reads else "nothing"
+
+
+def _verdicts(pair: Pair, comparison: Comparison) -> Iterator[Verdict]:
+    known = [review.model_dump() for review in pair.was.reviews] if pair.was else []
+    people = pair.now.head.people if pair.now.head else {}
+    for review in pair.now.reviews:
+        if review.model_dump() in known:
+            continue
+        where = review.where()
+        person = people.get(review.who)
+        called = {review.who, *((person.name,) if person else ()), *getattr(person, "forge", ())}
+        author = comparison.author_of(where.file, where.line)
+        ends = [f"on {review.recheck}"] if review.recheck else []
+        ends += [f"after {review.recheck_after} of running"] if review.recheck_after else []
+        yield Verdict(
+            build=pair.name,
+            units=_units(pair.now),
+            date=review.date.isoformat(),
+            who=review.who,
+            verdict=review.verdict,
+            about=list(review.about),
+            says=review.says,
+            allow=(float(review.allow[0]), float(review.allow[1])) if review.allow else None,
+            ends=" or ".join(ends) or None,
+            committed_by=None if author is None or called & set(author) else f"{author[0]} <{author[1]}>",
+            source=_source(where),
+        )
+
+
+class _Causes:
+    """The records that are proved to have moved something in one build, in words."""
+
+    def __init__(self, pair: Pair):
+        self.pair = pair
+
+    def of(
+        self,
+        moves: Iterable[Move],
+        main: Address | None = None,
+        spread: Address | None = None,
+        kind: str = "length",
+    ):
+        """(causes, whether some could not be found) of some moved values. main: the value whose share is told, with its kind;
+        spread: its U."""
+        proof = self.pair.proof
+        if proof is None:
+            return [], False
+        moves = [move for move in moves if not move.is_text]
+        groups: list[Group] = []
+        for move in moves:
+            groups += [group for group in proof.causes_of(move.address) if not any(group is one for one in groups)]
+        told: dict[tuple[str, str], Cause] = {}
+        for group in groups:
+            share, share_of_spread = (self._share(group, address) for address in (main, spread))
+            # Of a group that had to go back together the first is the cause; the others are put back by themselves too.
+            several = group.edits == proof.together or group not in proof.groups
+            for edit in group.edits if several else group.edits[:1]:
+                told.setdefault((edit.what, edit.id), self._cause(edit, group, share, share_of_spread, kind))
+        order = {(edit.what, edit.id): index for index, edit in enumerate(self.pair.edits)}
+        unproved = any(move.address in proof.unproved for move in moves)
+        return [told[name] for name in sorted(told, key=lambda name: order[name])], unproved
+
+    def _share(self, group: Group, address: Address | None) -> float | None:
+        move = group.moves.get(address) if address else None
+        return move.by if move else None
+
+    def _cause(self, edit: Edit, group: Group, share: float | None, spread: float | None, kind: str) -> Cause:
+        return Cause(
+            record=f"{edit.what} {edit.id}" if edit.what not in ("verdict", "cut") else edit.what,
+            says=in_words(edit, self.pair.now),
+            together_with=[f"{other.what} {other.id}" for other in group.edits if other is not edit][:4],
+            by=share,
+            kind=kind,
+            expanded_by=spread,
+            source=_source(edit.where) if edit.where else None,
+        )
+
+
+def _fits(pair: Pair, causes: _Causes) -> Iterator[FitChange]:
+    """The fits of which a value moved."""
     found, found_was = pair.found, pair.found_was
     fits_was = found_was.fits if found_was else {}
-    differ = changes(pair.was, pair.now, base.shelf, head.shelf, found_was.metals, found.metals) if found_was else []
-    for fit_id in {**found.fits, **fits_was}:
-        before, after = _standing(found_was, fit_id), _standing(found, fit_id)
-        if not moved(before, after):
+    by_fit: dict[str, list[Move]] = {}
+    for move in pair.moves.values():
+        subject, name = move.subject
+        if subject == "fit" and not move.is_text:
+            by_fit.setdefault(name, []).append(move)
+    for fit_id in [*found.fits, *(name for name in fits_was if name not in found.fits)]:
+        if pair.was is not None and fit_id not in by_fit:
             continue
         fit = found.fits.get(fit_id) or fits_was[fit_id]
-        if found_was:
-            why = causes(differ, fit_id, pair.was, pair.now)
-        else:
-            why = ["the build is new" if pair.was is None else "not comparable"]
+        moves = by_fit.get(fit_id, [])
+        told, unproved = causes.of(moves, ("fit", fit_id, "clearance"), ("fit", fit_id, "expanded"))
+        if pair.was is None:
+            told = [
+                Cause(record="build", says="the build is new", together_with=[], by=None, expanded_by=None, source=None)
+            ]
+        before, after = _snapshot(found_was, fit_id), _snapshot(found, fit_id)
         yield FitChange(
             build=pair.name,
             id=fit_id,
@@ -163,37 +275,21 @@ def _fits(pair: _Pair, base: Side, head: Side) -> Iterator[FitChange]:
             units=found.units,
             was=before,
             now=after,
-            causes=why,
+            alarm=fit_alarm(before, after),
+            moved=sorted(" ".join(move.address[2:]) for move in moves)[:200],
+            causes=told,
+            unproved=unproved,
             source=_line_of(pair.now, fit_id, fit),
         )
 
 
-def moved(was: Standing | None, now: Standing | None) -> bool:
-    """Whether any number or state of a fit moved, beyond binary rounding."""
-    if was is None or now is None:
-        return was is not now
-
-    def far(name: str, grain: float) -> bool:
-        one, other = getattr(was, name), getattr(now, name)
-        return one != other if one is None or other is None else abs(one - other) > grain
-
-    return (
-        (was.state, was.conformity, was.hot_case) != (now.state, now.conformity, now.hot_case)
-        or any(
-            far(name, GRAIN)
-            for name in ("clearance", "expanded", "want_low", "want_high", "rule_low", "rule_high", "hot_least")
-        )
-        or any(far(name, SURE) for name in ("chance_out", "chance_dangerous"))
-    )
-
-
-def _standing(found: BuildFindings | None, fit_id: str) -> Standing | None:
+def _snapshot(found: BuildFindings | None, fit_id: str) -> FitSnapshot | None:
     fit = found.fits.get(fit_id) if found else None
     if fit is None:
         return None
     rows = found.rows
     worst = min(fit.hot, key=lambda case: case.now, default=None)
-    return Standing(
+    return FitSnapshot(
         state=fit.state,
         conformity=fit.conformity,
         clearance=fit.clearance,
@@ -203,19 +299,19 @@ def _standing(found: BuildFindings | None, fit_id: str) -> Standing | None:
         want_from=fit.want_from,
         rule_low=fit.rule_low,
         rule_high=fit.rule_high,
-        chance_out=None if fit.chance_inside is None else 1 - fit.chance_inside,
+        chance_out=None if fit.chance_inside is None else min(1.0, max(0.0, 1 - fit.chance_inside)),
         dangerous=fit.dangerous,
         chance_dangerous=fit.chance_tight if fit.dangerous == "tight" else fit.chance_loose,
         at=[
-            At(
+            LimitingPoint(
                 of=ref,
                 station=cell.station,
                 angle=cell.angle,
-                rows=cell.rows,
-                source=rows[cell.rows[0]].source if cell.rows else None,
+                rows=list(cell.rows),
+                source=rows[cell.rows[0]].source if cell.rows and cell.rows[0] in rows else None,
             )
             for ref, cell in ((fit.hole, fit.hole_at), (fit.shaft, fit.shaft_at))
-            if cell
+            if cell and ref
         ],
         hot_least=worst.now if worst else None,
         hot_case=worst.case if worst else None,
@@ -223,16 +319,65 @@ def _standing(found: BuildFindings | None, fit_id: str) -> Standing | None:
     )
 
 
+def _idle(pair: Pair) -> Iterator[IdleRecord]:
+    """Records that differ and move no number, each said to do so only where it was put back and worked out."""
+    if pair.proof is None:
+        return
+    movers = {
+        id(edit)
+        for groups in ([*pair.proof.groups], *pair.proof.joint.values())
+        for group in groups
+        if any(not move.is_text for move in group.moves.values())
+        for edit in group.edits
+    }
+    readings = rows_by_id(pair.was)
+    for edit in pair.edits:
+        if id(edit) in movers or (pair.proof.unproved and any(edit is other for other in pair.proof.together)):
+            continue
+        if edit.what == "verdict" or (edit.what == "reading" and edit.id not in readings):
+            continue  # told in a section of its own
+        text = any(edit in group.edits and group.moves for group in pair.proof.groups)
+        yield IdleRecord(
+            build=None if edit.shared else pair.name,
+            record=f"{edit.what} {edit.id}" if edit.what != "cut" else "cut",
+            says=in_words(edit, pair.now),
+            text=text,
+            source=_source(edit.where) if edit.where else None,
+        )
+
+
+def _add_cautions(slip: ReviewSlip, pair: Pair, knowledge: Knowledge) -> None:
+    new = _cautions(pair.name, pair.found)
+    old = _cautions(pair.name, pair.found_was) if pair.found_was else {}
+    slip.cautions_new += [caution for key, caution in new.items() if key not in old]
+    for key, caution in old.items():
+        if key not in new:
+            watched = _still_watched(key, pair, knowledge)
+            (slip.cautions_cleared if watched else slip.cautions_removed).append(caution)
+
+
+def _still_watched(key: tuple, pair: Pair, knowledge: Knowledge) -> bool:
+    """Whether what brought a caution up is still there to bring it up again: if not, nothing was cleared."""
+    kind, about = key[0], key[1]
+    if kind == "hot":
+        fit = pair.now.fits.get(about)
+        return fit is not None and key[2] in fit.hot
+    if kind == "danger":
+        return about in knowledge.cautions
+    row, operation = key[2], key[3]
+    return (row is None or row in rows_by_id(pair.now)) and (operation is None or operation in pair.now.operations)
+
+
 def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
     """Everything in a build's findings that warns, by what it is about."""
     cautions = {}
-    for slip in found.mistakes:
-        cautions[slip.kind, slip.about, slip.row, slip.operation] = Caution(
-            build=name, kind=slip.kind, about=_about(slip), says=slip.cause, source=slip.source
+    for mistake in found.mistakes:
+        cautions[mistake.kind, mistake.about, mistake.row, mistake.operation] = Caution(
+            build=name, kind=mistake.kind, about=_about(mistake), says=mistake.cause, source=mistake.source
         )
     for danger in found.dangers:
         if danger.hit:
-            cautions[danger.caution, danger.calculation, danger.part, danger.over] = Caution(
+            cautions["danger", danger.caution, danger.calculation, danger.part, danger.over] = Caution(
                 build=name,
                 kind=danger.caution,
                 about=danger.part or "engine",
@@ -252,8 +397,20 @@ def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
     return cautions
 
 
-def _about(slip: SuspectedMistake) -> str:
-    return " ".join(dict.fromkeys(each for each in (slip.row or slip.operation, slip.about) if each))
+def _about(mistake: SuspectedMistake) -> str:
+    return " ".join(dict.fromkeys(part for part in (mistake.row or mistake.operation, mistake.about) if part))
+
+
+def _add_stale(slip: ReviewSlip, pair: Pair) -> None:
+    found, found_was = pair.found, pair.found_was
+    slip.stale += [
+        StaleReading(build=pair.name, row=row.id, of=row.of, status=row.status, why=row.why or "", source=row.source)
+        for row in found.rows.values()
+        if found_was
+        and row.status not in COUNTS
+        and row.id in found_was.rows
+        and found_was.rows[row.id].status in COUNTS
+    ]
 
 
 def _work(name: str, was: BuildFindings | None, now: BuildFindings) -> WorkChange | None:
@@ -269,21 +426,25 @@ def _work(name: str, was: BuildFindings | None, now: BuildFindings) -> WorkChang
         was=minutes,
         now=now.progress.expected_open,
         ready=[op_id for op_id in now.next_jobs if op_id in after - before],
-        no_longer_ready=sorted(each for each in before - after if still_open(now.operations.get(each))),
+        no_longer_ready=sorted(op_id for op_id in before - after if still_open(now.operations.get(op_id))),
     )
     same = minutes is not None and abs(minutes - change.now) < 1e-6
     return None if same and not change.ready and not change.no_longer_ready else change
 
 
-def _problem(build: str | None, problem) -> Trouble:
+def _problem(kind: str, build: str | None, problem: Problem) -> Blocker:
     text = f"{problem.about}: {problem.text}" if problem.about else problem.text
-    return Trouble.at("record", build, text, problem.where)
+    return Blocker.at(kind, build, text, problem.where)
 
 
 def _source(where: Where) -> Source:
     return Source(file=where.file, line=where.line)
 
 
+def _units(build: Build):
+    return build.head.units if build.head else "mm"
+
+
 def _line_of(now: Build, fit_id: str, finding: FitFinding) -> Source:
     """Where a fit stands now; its file's first line where it is gone."""
-    return finding.source if fit_id in now.fits else Source(file=f"builds/{now.id}/fits.yaml", line=1)
+    return finding.source if fit_id in now.fits else Source(file=seen(f"{now.path}/fits.yaml"), line=1)

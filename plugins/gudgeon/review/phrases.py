@@ -1,14 +1,28 @@
-"""What a review slip says, line by line, for text and Markdown alike: two units, what needs a look first."""
+"""What a review slip says, line by line, for text and Markdown alike: two units, what matters most first."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from gudgeon.assess.findings import Source
-from gudgeon.review.slip import Caution, FitChange, ReviewSlip, Standing, Trouble, WorkChange
+from gudgeon.quantities import SHOWN, text
+from gudgeon.review.slip import (
+    Blocker,
+    Cause,
+    Caution,
+    FitChange,
+    FitSnapshot,
+    MovedValue,
+    NewReading,
+    ReviewSlip,
+    SubjectChange,
+    Verdict,
+    WorkChange,
+)
 from gudgeon.wording import UnitFormatter, minutes, number, probability
 
 NAMED_AS_CAUSE = 4
 NAMED_IN_SUMMARY = 3  # of a list; the rest is counted, and stands in the detail
+COUNTED = {"feature": "size", "calculation": "sum", "cut": "cut", "danger": "danger"}  # told one by one in the headline
 
 
 @dataclass(frozen=True)
@@ -19,66 +33,107 @@ class FitLine:
     moved: str
     wanted: str
     place: str
-    chance: str
+    probability: str
     at: list[tuple[str, Source | None]]
     hot: str
     cause: str
 
 
 def headline(slip: ReviewSlip) -> str:
-    """What moved, counted."""
-    if slip.empty:
-        return "No number moves." + (
-            f" {count(slip.files, 'file')} of records differ." if slip.files else " The records are the same."
-        )
-    looks = sum(1 for each in slip.fits if each.now and each.now.look)
-    words = [f"{count(len(slip.fits), 'fit')} moved" if slip.fits else "No fit moved"]
-    words += [f"{looks} to look at"] if looks else []
+    """What matters most, counted: what is to be put right, what was not worked out, what turned for the worse, what moved."""
+    if slip.nothing_moved:
+        if slip.readings or slip.reviews or slip.idle or slip.files:
+            return f"No number moves. {count(slip.files, 'file')} of records differ."
+        return "No number moves. The records are the same."
+    words = [f"{count(len(slip.blockers), 'thing')} to put right before merging"] if slip.blockers else []
+    if slip.not_worked_out:
+        words.append(f"{count(len(slip.not_worked_out), 'build')} not worked out")
+    for changes, word in ((slip.fits, "fit"), (slip.subjects, "size")):
+        out = sum(1 for change in changes if change.alarm in ("now out", "now reads out"))
+        words += [f"{count(out, word)} WENT OUT"] if out else []
+    if slip.assessed or slip.fits or slip.subjects:
+        words += _counts(slip)
     words += [f"{count(len(slip.readings), 'new reading')}"] if slip.readings else []
-    return ", ".join(words) + "."
+    first = ", ".join(words)
+    return first[:1].upper() + first[1:] + "."
+
+
+def _counts(slip: ReviewSlip) -> list[str]:
+    looks = sum(1 for fit in slip.fits if fit.now and fit.now.look)
+    words = [f"{count(len(slip.fits), 'fit')} moved" if slip.fits else "no fit moved"]
+    words += [f"{looks} to look at"] if looks else []
+    for subject, word in COUNTED.items():
+        moved = sum(1 for change in slip.subjects if change.subject == subject)
+        words += [f"{count(moved, word)} moved"] if moved else []
+    others = sum(1 for change in slip.subjects if change.subject not in COUNTED)
+    words += [f"{count(others, 'other')} moved"] if others else []
+    return words
 
 
 def in_order(slip: ReviewSlip) -> list[FitChange]:
-    """Fits by how much they ask for a look: the likeliest to be out on the side that hurts first."""
+    """Fits by how much they ask for a look: what turned for the worse, then the likeliest to be out on the side that hurts."""
 
-    def rank(each: FitChange) -> tuple:
-        now = each.now
-        return (not (now and now.look), -((now.chance_dangerous or 0.0) if now else 0.0), each.build, each.id)
+    def rank(fit: FitChange) -> tuple:
+        now = fit.now
+        return (
+            not fit.alarm,
+            not (now and now.look),
+            -((now.chance_dangerous or 0.0) if now else 0.0),
+            fit.build,
+            fit.id,
+        )
 
     return sorted(slip.fits, key=rank)
 
 
-def fit_line(each: FitChange, full: bool = True) -> FitLine:
+def subjects_in_order(slip: ReviewSlip) -> list[SubjectChange]:
+    """What turned for the worse first; otherwise as they stand."""
+    return sorted(slip.subjects, key=lambda change: not change.alarm)
+
+
+def fit_line(fit: FitChange, full: bool = True) -> FitLine:
     """One fit's change in words. full: with every cause; otherwise a long list of them is counted."""
-    fmt, was, now = UnitFormatter(each.units), each.was, each.now
+    fmt, was, now = UnitFormatter(fit.units), fit.was, fit.now
     one = now or was
     return FitLine(
-        fit=each,
+        fit=fit,
         moved=_moved(fmt, was, now),
         wanted=_arrow(*(_wanted(fmt, side) for side in (was, now) if side)) + _rule(fmt, was, now),
-        place=_arrow(*(_place(side) for side in (was, now) if side)),
-        chance=_arrow(*(probability(side.chance_out) for side in (was, now) if side)),
+        place=_arrow(*(_conformity(side) for side in (was, now) if side)),
+        probability=_arrow(*(probability(side.chance_out) for side in (was, now) if side)),
         at=[
             (f"{at.of} {fmt.place_text(at.station, at.angle)}".strip() + f" ({', '.join(at.rows)})", at.source)
             for at in one.at
         ]
         or [("no reading", None)],
         hot=_arrow(*(_hot(fmt, side) for side in (was, now) if side)),
-        cause=_causes(each.causes, len(each.causes) if full else NAMED_AS_CAUSE) or "no single record: see the detail",
+        cause=causes_in_words(fmt, fit.causes, fit.unproved, len(fit.causes) if full else NAMED_AS_CAUSE),
     )
 
 
-def _causes(causes: list[str], most: int) -> str:
-    """Causes in words, new readings in one list; of each kind at most so many, the rest counted."""
-    mark = "new reading "
-    new = [each.removeprefix(mark) for each in causes if each.startswith(mark)]
-    others = [each for each in causes if not each.startswith(mark)]
-    more = f" and {len(new) - most} more" if len(new) > most else ""
-    told = [f"new reading{'s' if len(new) > 1 else ''} {', '.join(new[:most])}{more}"] if new else []
-    return _some(told + others, most + len(told))
+def causes_in_words(fmt: UnitFormatter, causes: list[Cause], unproved: bool, most: int) -> str:
+    """The records that moved something, each with how much of it it made; at most so many, the rest counted."""
+    words = [cause_in_words(fmt, cause) for cause in causes]
+    told = "; ".join(words[:most]) + (f"; and {len(words) - most} more" if len(words) > most else "")
+    if unproved or not words:
+        told += ("; " if told else "") + "not worked out which of the changed records"
+    return told
 
 
-def _moved(fmt: UnitFormatter, was: Standing | None, now: Standing | None) -> str:
+def cause_in_words(fmt: UnitFormatter, cause: Cause) -> str:
+    """A record with its share: "new reading a074 (−0.1 thou; U ±0.0)"."""
+    share = []
+    if cause.by is not None:
+        share.append(f"{'−' if cause.by < 0 else '+'}{_figure(fmt, cause.kind, abs(cause.by), share=True)}")
+    if cause.expanded_by is not None:
+        share.append(f"U {fmt.clearance_text(cause.expanded_by, sign=True)}")
+    words = cause.says + (f" [{', '.join(share)}]" if share else "")
+    if cause.together_with:
+        words += f" (with {', '.join(cause.together_with)}, without which it cannot stand)"
+    return words
+
+
+def _moved(fmt: UnitFormatter, was: FitSnapshot | None, now: FitSnapshot | None) -> str:
     if was is None:
         return f"new: {_gap(fmt, now)}"
     return _arrow(_gap(fmt, was), _gap(fmt, now)) if now else f"gone; was {_gap(fmt, was)}"
@@ -97,19 +152,19 @@ def _arrow(was: str, now: str | None = None) -> str:
     return was if now is None or was == now else f"{was} → {now}"
 
 
-def _gap(fmt: UnitFormatter, side: Standing) -> str:
+def _gap(fmt: UnitFormatter, side: FitSnapshot) -> str:
     if side.clearance is None:
         return "no reading"
     return f"{fmt.plus_minus(side.clearance, side.expanded)} ({_other(fmt).clearance_text(side.clearance)})"
 
 
-def _wanted(fmt: UnitFormatter, side: Standing) -> str:
+def _wanted(fmt: UnitFormatter, side: FitSnapshot) -> str:
     if side.want_low is None:
         return "not said"
-    return _both(fmt, lambda each: each.range_text(side.want_low, side.want_high))
+    return _both(fmt, lambda unit: unit.range_text(side.want_low, side.want_high))
 
 
-def _rule(fmt: UnitFormatter, was: Standing | None, now: Standing | None) -> str:
+def _rule(fmt: UnitFormatter, was: FitSnapshot | None, now: FitSnapshot | None) -> str:
     """What the cited rule gives, where that moved."""
     if was is None or now is None:
         return ""
@@ -117,19 +172,110 @@ def _rule(fmt: UnitFormatter, was: Standing | None, now: Standing | None) -> str
     return f"; the rule gives {_arrow(*gives)}" if gives[0] != gives[1] else ""
 
 
-def _place(side: Standing) -> str:
+def _conformity(side: FitSnapshot) -> str:
     return side.state if side.conformity in (None, side.state) else f"{side.state} ({side.conformity})"
 
 
-def _hot(fmt: UnitFormatter, side: Standing) -> str:
+def _hot(fmt: UnitFormatter, side: FitSnapshot) -> str:
     if side.hot_least is None:
         return "none"
-    return f"{_both(fmt, lambda each: each.clearance_text(side.hot_least))}, {side.hot_case.replace('_', ' ')}"
+    return f"{_both(fmt, lambda unit: unit.clearance_text(side.hot_least))}, {side.hot_case.replace('_', ' ')}"
 
 
-def trouble(each: Trouble) -> str:
-    """A trouble with its place."""
-    return f"{each.file}:{each.line}:{each.column}: {each.says}"
+def subject_line(change: SubjectChange, several: bool) -> str:
+    """What moved of something that is no fit, in words, without its causes."""
+    fmt = UnitFormatter(change.units)
+    what = {"feature": "", "calculation": "", "build": ""}.get(change.subject, f"{change.subject} ")
+    name = change.name if change.subject in ("calculation", "danger") and change.name else change.id
+    called = f" {change.name}" if change.name and change.subject == "feature" else ""
+    head = f"{change.build + ' ' if several else ''}{what}{name}{called}".strip()
+    alarm = f" {change.alarm.upper()}" if change.alarm else ""
+    if change.is_new or change.is_gone:
+        values = f"{'new' if change.is_new else 'gone'}: " + ", ".join(
+            f"{value.label} {value_in_words(fmt, value, value.now if change.is_new else value.was)}"
+            for value in change.values[:2]
+        )
+    else:
+        values = ", ".join(_moved_value(fmt, value) for value in change.values[:3])
+    more = change.more + max(0, len(change.values) - 3)
+    return f"{head}:{alarm + ';' if alarm else ''} {values}" + (f" and {count(more, 'more value')}" if more else "")
+
+
+def _moved_value(fmt: UnitFormatter, value: MovedValue) -> str:
+    was, now = (value_in_words(fmt, value, side) for side in (value.was, value.now))
+    return f"{value.label} {was} → {now}" if was != now else f"{value.label} {now}, by less than is shown"
+
+
+def value_in_words(fmt: UnitFormatter, value: MovedValue, side) -> str:
+    """One side of a moved value, in the build's unit."""
+    if side is None:
+        return "none"
+    if isinstance(side, bool):
+        return "yes" if side else "no"
+    if isinstance(side, list):
+        return ", ".join(side[:4]) + (f" and {len(side) - 4} more" if len(side) > 4 else "") or "none"
+    if isinstance(side, str):
+        return side
+    return _figure(fmt, value.kind, float(side))
+
+
+def _figure(fmt: UnitFormatter, kind: str, value: float, share: bool = False) -> str:
+    """A figure of a kind in the build's unit. share: it is a difference, so that a size is told as finely as a clearance."""
+    if kind == "size" and not share:
+        return fmt.size_text(value)
+    if kind in ("length", "size"):
+        return fmt.clearance_text(value)
+    if kind == "chance":
+        return probability(min(1.0, max(0.0, value)))
+    if kind == "minutes":
+        return minutes(value)
+    if kind == "share":
+        return f"{number(100 * value, 1)} %"
+    if kind in SHOWN or kind == "temperature":
+        return text(fmt, value, kind)
+    return f"{value:.4g}"
+
+
+def reading_line(reading: NewReading, several: bool) -> str:
+    """A new reading: its value, place, gauge, who, and what was read there before."""
+    fmt = UnitFormatter(reading.units)
+    place = ", ".join(part for part in (reading.station and f"at {reading.station}", reading.angle) if part)
+    words = f"{reading.build + ' ' if several else ''}{reading.row} {reading.of}{' ' + place if place else ''}: {reading.reads}"
+    words += f" by {reading.by} with {reading.gauge}, {reading.date}"
+    words += f", part / gauge {reading.temperatures}" if reading.temperatures else ", no temperatures"
+    if reading.size is not None:
+        words += f"; {fmt.size_text(reading.size)} at 20 °C"
+    if reading.status not in (None, "current"):
+        words += f"; {reading.status}"
+    if reading.supersedes:
+        words += f"; puts {reading.supersedes} right"
+    before = reading.before
+    if before is None:
+        return words + "; nothing was read there before"
+    change = ""
+    if before.size is not None and reading.size is not None:
+        change = f", {fmt.clearance_text(reading.size - before.size, sign=True)}"
+    return words + f"; before: {before.reads} ({before.row}, {before.by}, {before.date}{change})"
+
+
+def verdict_line(said: Verdict, several: bool) -> str:
+    """What a person said: of a concession with what it lets stand and when it ends; with who committed it where that is
+    another."""
+    fmt = UnitFormatter(said.units)
+    words = f"{said.build + ' ' if several else ''}{said.verdict} by {said.who}, {said.date}"
+    words += f", on {' '.join(said.about)}" if said.about else ", on the build"
+    if said.allow:
+        words += f", lets {fmt.range_text(*said.allow)} stand"
+    if said.ends:
+        words += f", ends {said.ends}"
+    if said.committed_by:
+        words += f", COMMITTED BY {said.committed_by}"
+    return words
+
+
+def trouble(blocker: Blocker) -> str:
+    """Something to put right, with its place."""
+    return f"{blocker.file}:{blocker.line}:{blocker.column}: {blocker.says}"
 
 
 def caution(each: Caution, several: bool) -> str:
@@ -137,63 +283,81 @@ def caution(each: Caution, several: bool) -> str:
     return f"{each.build + ' ' if several else ''}{each.kind}, {each.about}: {each.says}"
 
 
-def work(each: WorkChange) -> str:
+def work(change: WorkChange) -> str:
     """Work to go of a build, was and now."""
-    if each.was is None:
-        return f"{minutes(each.now)} to go in a new build"
-    by = each.now - each.was
+    if change.was is None:
+        return f"{minutes(change.now)} to go in a new build"
+    by = change.now - change.was
     if abs(by) < 0.5:
-        return f"{minutes(each.now)} to go, as before"
-    return f"{minutes(each.was)} → {minutes(each.now)} to go ({number(by, 0, sign=True)} min)"
+        return f"{minutes(change.now)} to go, as before"
+    return f"{minutes(change.was)} → {minutes(change.now)} to go ({number(by, 0, sign=True)} min)"
+
+
+def several_builds(slip: ReviewSlip) -> bool:
+    """Whether the slip speaks of more than one build, so that each line has to name its own."""
+    return len(slip.assessed) > 1
+
+
+def blocker_lines(slip: ReviewSlip) -> list[tuple[str, str]]:
+    """What comes before all numbers: (what, words)."""
+    rows = []
+    if slip.blockers:
+        more = f" (and {len(slip.blockers) - 1} more)" if len(slip.blockers) > 1 else ""
+        rows.append((f"{len(slip.blockers)} to put right before merging", trouble(slip.blockers[0]) + more))
+    if slip.not_worked_out:
+        rows.append(("Not worked out, nothing is said of", _some(slip.not_worked_out)))
+    return rows
 
 
 def lines(slip: ReviewSlip) -> list[tuple[str, str]]:
-    """What stands below the fits: (what, words), one line each, only what there is."""
-    several = len(slip.assessed) > 1
+    """What stands below the fits and the sizes: (what, words), one line each, only what there is."""
+    several = several_builds(slip)
 
-    def named(each, word: str) -> str:
-        return f"{each.build} {word}" if several else word
+    def named(change, word: str) -> str:
+        return f"{change.build} {word}" if several else word
 
-    found = []
-    if slip.troubles:
-        found.append((f"{len(slip.troubles)} to put right before merging", trouble(slip.troubles[0])))
-    for each in slip.notes[:1]:
+    rows = []
+    for note in slip.notes[:1]:
         more = f" (and {len(slip.notes) - 1} more)" if len(slip.notes) > 1 else ""
-        found.append(("Note", each + more))
-    for what, cautions in (("New cautions", slip.cautions_new), ("Cleared cautions", slip.cautions_cleared)):
+        rows.append(("Note", note + more))
+    for what, cautions in (
+        ("New cautions", slip.cautions_new),
+        ("Cautions no longer watched for", slip.cautions_removed),
+        ("Cleared cautions", slip.cautions_cleared),
+    ):
         if cautions:
-            found.append((f"{what} ({len(cautions)})", _some([caution(each, several) for each in cautions])))
+            rows.append((f"{what} ({len(cautions)})", _some([caution(one, several) for one in cautions])))
+    if slip.readings:
+        rows.append(
+            (f"New readings ({len(slip.readings)})", _some([reading_line(one, several) for one in slip.readings], 2))
+        )
     if slip.stale:
-        found.append(
+        rows.append(
             (
-                f"Readings that count no more ({len(slip.stale)})",
-                _some([f"{named(each, each.row)} ({each.status})" for each in slip.stale], 8),
+                f"Readings no longer valid ({len(slip.stale)})",
+                _some([f"{named(one, one.row)} ({one.status})" for one in slip.stale], 8),
             )
         )
-    if slip.work:
-        found.append(("Work to go", _some([named(each, work(each)) for each in slip.work])))
-    ready = [named(each, op) for each in slip.work for op in each.ready]
-    lost = [named(each, op) for each in slip.work for op in each.no_longer_ready]
-    if ready:
-        found.append(("Ready now", _some(ready, 6)))
-    if lost:
-        found.append(("No longer ready", _some(lost, 6)))
     if slip.reviews:
-        found.append(
+        rows.append(("Said by people", _some([verdict_line(one, several) for one in slip.reviews])))
+    ready = [named(one, op) for one in slip.work for op in one.ready]
+    lost = [named(one, op) for one in slip.work for op in one.no_longer_ready]
+    if ready:
+        rows.append(("Ready now", _some(ready, 6)))
+    if lost:
+        rows.append(("No longer ready", _some(lost, 6)))
+    if slip.work:
+        rows.append(("Work to go", _some([named(one, work(one)) for one in slip.work])))
+    if slip.idle:
+        rows.append(
             (
-                "Said by people",
-                _some(
-                    [
-                        named(
-                            each,
-                            f"{each.verdict} by {each.who}, {each.date}{', on ' + ' '.join(each.about) if each.about else ''}",
-                        )
-                        for each in slip.reviews
-                    ]
-                ),
+                f"Changed, and moves nothing ({len(slip.idle)})",
+                _some([(one.build + " " if several and one.build else "") + one.says for one in slip.idle]),
             )
         )
-    return found
+    if slip.other_files:
+        rows.append((f"Files outside the records ({len(slip.other_files)})", _some(slip.other_files, 5)))
+    return rows
 
 
 def _some(words: list[str], most: int = NAMED_IN_SUMMARY) -> str:

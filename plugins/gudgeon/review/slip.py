@@ -14,9 +14,11 @@ Millimetres = Annotated[float, Field(ge=-1e6, le=1e6)]
 Degrees = Annotated[float, Field(ge=-1e6, le=1e6)]
 Chance = Annotated[float, Field(ge=0, le=1)]
 Minutes = Annotated[float, Field(ge=0, le=1e9)]
+Figure = Annotated[float, Field(ge=-1e15, le=1e15)]
+Units = Literal["in", "mm"]
 
 
-class At(Finding):
+class LimitingPoint(Finding):
     """The place on one half of a fit that decides."""
 
     of: str = Field(description="part.feature.")
@@ -26,7 +28,7 @@ class At(Finding):
     source: Source | None = Field(description="Where the first of them stands.")
 
 
-class Standing(Finding):
+class FitSnapshot(Finding):
     """How a fit stands in one revision."""
 
     state: State
@@ -41,7 +43,7 @@ class Standing(Finding):
     chance_out: Chance | None = Field(description="Chance that it is outside what is wanted, 0 to 1.")
     dangerous: Literal["tight", "loose"]
     chance_dangerous: Chance | None = Field(description="Chance that it is outside on the side that hurts, 0 to 1.")
-    at: list[At] = Field(description="The limiting places, outer half first.")
+    at: list[LimitingPoint] = Field(description="The limiting places, outer half first.")
     hot_least: Millimetres | None = Field(description="Least clearance over its temperature cases, mm.")
     hot_case: str | None
     look: bool = Field(description="True where somebody should look.")
@@ -55,16 +57,35 @@ class Standing(Finding):
         return self
 
 
+class Cause(Finding):
+    """A record that moved something, as proved: with it put back, and nothing else, the value moves back."""
+
+    record: str = Field(description="What it is and its id, such as: reading a074.")
+    says: str = Field(description="What became of it, in words.")
+    together_with: list[str] = Field(
+        description="Records that had to be put back with it, because it cannot stand alone."
+    )
+    by: Figure | None = Field(description="How much of the move of the leading value it made, in the unit of its kind.")
+    kind: str = Field(default="length", description="Kind of that value: length, or a kind of quantity.")
+    expanded_by: Millimetres | None = Field(description="How much of the move of U it made, mm.")
+    source: Source | None = Field(description="Where the record stands, or stood.")
+
+
 class FitChange(Finding):
-    """A fit whose numbers moved."""
+    """A fit of which a value moved."""
 
     build: str
     id: str
     name: str
-    units: Literal["in", "mm"] = Field(description="The unit of the build's drawings.")
-    was: Standing | None = Field(description="null where the fit is new.")
-    now: Standing | None = Field(description="null where the fit is gone.")
-    causes: list[str] = Field(description="The changed records that reach it.")
+    units: Units = Field(description="The unit of the build's drawings.")
+    was: FitSnapshot | None = Field(description="null where the fit is new.")
+    now: FitSnapshot | None = Field(description="null where the fit is gone.")
+    alarm: str | None = Field(
+        description="What somebody should look at first, in words; null where nothing turned for the worse."
+    )
+    moved: list[str] = Field(description="The values that moved, by their address below the fit.")
+    causes: list[Cause] = Field(description="The changed records that moved it, as proved.")
+    unproved: bool = Field(description="True where it was not worked out which of the changed records moved it.")
     source: Source
 
     @model_validator(mode="after")
@@ -74,22 +95,84 @@ class FitChange(Finding):
         return self
 
 
-class Caution(Finding):
-    """A caution that is new or cleared."""
+class MovedValue(Finding):
+    """A value of the ledger that moved."""
+
+    label: str = Field(description="What it is, such as: next ask.")
+    kind: str = Field(
+        description="Kind of value: length, chance, minutes, state ...; of a calculation the kind of quantity."
+    )
+    was: Figure | bool | str | list[str] | None = Field(description="In the unit of its kind; lengths in mm.")
+    now: Figure | bool | str | list[str] | None
+
+
+class SubjectChange(Finding):
+    """Something other than a fit of which a value moved: a feature's size, a calculation, a cut, an operation ..."""
 
     build: str
-    kind: str = Field(description="Kind of slip, the caution that watches a figure, or hot.")
+    subject: str = Field(description="feature, calculation, cut, danger, operation, instrument ...")
+    id: str
+    name: str = Field(description="What it is called.")
+    units: Units = Field(description="The unit of the build's drawings.")
+    is_new: bool
+    is_gone: bool
+    alarm: str | None = Field(
+        description="What somebody should look at first, in words; null where nothing turned for the worse."
+    )
+    values: list[MovedValue] = Field(description="The values that tell it, the most telling first.")
+    more: int = Field(description="How many further values of it moved.")
+    causes: list[Cause]
+    unproved: bool = Field(description="True where it was not worked out which of the changed records moved it.")
+    source: Source | None
+
+
+class IdleRecord(Finding):
+    """A record that differs and moves no number and no standing."""
+
+    build: str | None = Field(description="null for one that all builds share.")
+    record: str
+    says: str
+    text: bool = Field(description="Whether a text that the pages show differs with it.")
+    source: Source | None
+
+
+class Caution(Finding):
+    """A caution that is new, cleared or removed."""
+
+    build: str
+    kind: str = Field(description="Kind of suspected mistake, the caution that watches a figure, or hot.")
     about: str
     says: str
     source: Source | None
+
+
+class Earlier(Finding):
+    """What was read at a place before."""
+
+    row: str
+    reads: str = Field(description="As written.")
+    date: str
+    by: str
+    size: Millimetres | None = Field(description="Size at 20 °C, mm.")
 
 
 class NewReading(Finding):
     """A reading that was added."""
 
     build: str
+    units: Units
     row: str
     of: str
+    reads: str = Field(description="As written.")
+    size: Millimetres | None = Field(description="Size at 20 °C, mm; null without both temperatures.")
+    station: str | None = Field(description="As written.")
+    angle: str | None = Field(description="As written.")
+    gauge: str
+    by: str
+    date: str
+    temperatures: str | None = Field(description="Of part and gauge, as written.")
+    status: str | None = Field(description="What became of it; null where the build was not worked out.")
+    before: Earlier | None = Field(description="What was read at the same place before.")
     supersedes: str | None
     source: Source
 
@@ -115,22 +198,36 @@ class WorkChange(Finding):
     no_longer_ready: list[str] = Field(description="Operations, still open, that could start before and cannot now.")
 
 
-class Line(Finding):
+class Verdict(Finding):
     """A person's verdict that was added to reviews.yaml."""
 
     build: str
+    units: Units
     date: str
     who: str
     verdict: str
     about: list[str]
     says: str
+    allow: tuple[Millimetres, Millimetres] | None = Field(description="Of a concession: what is let stand, mm.")
+    ends: str | None = Field(description="Of a concession: when it ends, in words.")
+    committed_by: str | None = Field(
+        description="Who committed it, where that is somebody else than the person who speaks; null where it is he, or not known."
+    )
     source: Source
 
 
-class Trouble(Finding):
+class Blocker(Finding):
     """Something that has to be put right before this is merged."""
 
-    kind: Literal["record", "reading edited", "reading removed", "reading id twice"]
+    kind: Literal[
+        "record",
+        "tool",
+        "reading edited",
+        "reading removed",
+        "reading id twice",
+        "verdict edited",
+        "verdict removed",
+    ]
     build: str | None
     says: str = Field(description="What is wrong and what to do.")
     file: str
@@ -138,8 +235,8 @@ class Trouble(Finding):
     column: int
 
     @classmethod
-    def at(cls, kind: str, build: str | None, says: str, where: Where) -> "Trouble":
-        """A trouble at a place in a file."""
+    def at(cls, kind: str, build: str | None, says: str, where: Where) -> "Blocker":
+        """Something to put right, at a place in a file."""
         return cls(kind=kind, build=build, says=says, file=where.file, line=where.line, column=where.column)
 
 
@@ -148,20 +245,34 @@ class ReviewSlip(Finding):
 
     model_config = ConfigDict(frozen=False)  # it is filled build by build
 
-    format: Literal["gudgeon-review-1"] = "gudgeon-review-1"
+    format: Literal["gudgeon-review-2"] = "gudgeon-review-2"
     base: str = Field(description="What it was compared with, in words.")
     head: str = Field(description="What was looked at, in words.")
     files: int = Field(description="Files of records that differ.")
-    assessed: list[str] = Field(description="Builds that the edit can reach, and that were worked out for it.")
+    other_files: list[str] = Field(
+        description="Files outside the records that differ: code, settings, workflows, words."
+    )
+    assessed: list[str] = Field(description="Builds that were worked out for this in both revisions, or that are new.")
+    not_worked_out: list[str] = Field(
+        description="Builds of which nothing is said: their records have problems, the tool failed on them, or they were left."
+    )
     notes: list[str] = Field(description="What could not be compared, and why.")
-    troubles: list[Trouble]
+    blockers: list[Blocker]
     readings: list[NewReading]
     fits: list[FitChange]
+    subjects: list[SubjectChange] = Field(description="What else moved: sizes, calculations, cuts, times ...")
     cautions_new: list[Caution]
-    cautions_cleared: list[Caution]
+    cautions_cleared: list[Caution] = Field(
+        description="What no longer holds although what watches for it is still there."
+    )
+    cautions_removed: list[Caution] = Field(
+        description="What is no longer watched for: its caution, fit or case is gone."
+    )
     stale: list[StaleReading]
     work: list[WorkChange]
-    reviews: list[Line] = Field(description="Verdicts of people that were added.")
+    reviews: list[Verdict] = Field(description="Verdicts of people that were added.")
+    idle: list[IdleRecord] = Field(description="Records that differ and move no number.")
+    moved: int = Field(description="How many values of the ledgers differ; text not counted.")
 
     @model_validator(mode="before")
     @classmethod
@@ -179,18 +290,13 @@ class ReviewSlip(Finding):
         return given
 
     @property
+    def nothing_moved(self) -> bool:
+        """Whether the ledgers are equal: everything that could be reached was worked out, and no value differs."""
+        return not (self.moved or self.blockers or self.notes or self.not_worked_out or self.fits or self.subjects)
+
+    @property
     def empty(self) -> bool:
-        """Whether nothing moved."""
-        return not any(
-            (
-                self.troubles,
-                self.notes,
-                self.readings,
-                self.fits,
-                self.cautions_new,
-                self.cautions_cleared,
-                self.stale,
-                self.work,
-                self.reviews,
-            )
+        """Whether there is nothing at all to tell."""
+        return self.nothing_moved and not any(
+            (self.readings, self.stale, self.work, self.reviews, self.idle, self.other_files, self.files)
         )

@@ -1,0 +1,80 @@
+"""A record that differs between two revisions, in words."""
+
+from gudgeon.records.edits import Edit, differing, rows_by_id
+from gudgeon.records.knowledge import Form
+from gudgeon.records.model import Build
+from gudgeon.records.readings import Row
+from gudgeon.records.base import Record
+from gudgeon.wording import form
+
+NOT_READ = ("note", "photo")  # said beside a reading, not part of it: may be added later, not changed
+LONGEST = 50  # characters of a value that is told
+
+
+def in_words(edit: Edit, now: Build) -> str:
+    """What became of a record, with what it was and is where that is short."""
+    was, here = edit.was, edit.now
+    if edit.what == "reading":
+        return _reading(edit, now)
+    if edit.what == "verdict":
+        return " ".join(
+            f"{'' if here else 'removed: '}{(here or was).verdict} by {(here or was).who}, {(here or was).date}".split()
+        )
+    if edit.what == "cut":
+        cut = here or was
+        return f"{'new cut' if here else 'a cut is gone'}: {cut.of}, {cut.date}, asked {cut.asked}, got {cut.got}"
+    if edit.what == "operation" and was is not None and here is not None and was.done is None and here.done is not None:
+        return f"operation {edit.id} done {here.done}"
+    what = {"feature": "spec", "engine": "engine's", "build": "build.yaml:"}.get(edit.what, edit.what)
+    if edit.what in ("engine", "build", "knowledge"):
+        return f"{what} {edit.id.replace('_', ' ')}{_arrow(was, here)}"
+    if was is None:
+        return f"new {what} {edit.id}"
+    if here is None:
+        return f"{what} {edit.id} is gone"
+    fields = [field for field in edit.fields if field != "features"]
+    return f"{what} {edit.id}: {', '.join(field_in_words(was, here, field) for field in fields) or 'its text'}"
+
+
+def _reading(edit: Edit, now: Build) -> str:
+    was, row = edit.was, edit.now
+    if row is None:
+        return f"reading {edit.id} is gone"
+    if was is not None:
+        fields = ", ".join(field_in_words(was, row, field) for field in edit.fields)
+        return f"reading {edit.id}: {fields}"
+    says = f"new reading {edit.id}"
+    if row.supersedes:
+        other: Row | None = rows_by_id(now).get(row.supersedes)
+        differs = [
+            field for field in differing(other, row) if field not in (*NOT_READ, "id", "supersedes", "by", "date")
+        ]
+        says += f", puts {row.supersedes} right"
+        if other is not None and differs:
+            says += f" ({', '.join(field_in_words(other, row, field) for field in differs)})"
+    return says
+
+
+def field_in_words(before: Record, after: Record, field: str) -> str:
+    """A field with what it was and is, where both are short."""
+    return field.replace("_", " ") + _arrow(getattr(before, field), getattr(after, field))
+
+
+def _arrow(before, after) -> str:
+    old, new = _short(before), _short(after)
+    return f" {old} → {new}" if old and new else ""
+
+
+def _short(value) -> str | None:
+    if isinstance(value, Form):
+        text = form(value)
+    elif isinstance(value, tuple):
+        texts = [_short(entry) for entry in value]
+        text = " to ".join(entry for entry in texts if entry) if len(texts) < 3 and all(texts) else None
+    elif isinstance(value, (dict, Record)):
+        return None
+    elif isinstance(value, float) and 0 < abs(value) < 1e-3:
+        text = f"{value * 1e6:g}e-6"  # an expansion, as its file has it
+    else:
+        text = "nothing" if value is None else str(value)
+    return text if text and len(text) <= LONGEST else None
