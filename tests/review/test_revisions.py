@@ -168,7 +168,7 @@ def test_renamed_files_and_a_renamed_build_move_no_number(repo):
     assert (slip.fits, slip.blockers, slip.readings, slip.stale, slip.work) == ([], [], [], [], [])
     assert slip.notes == ["the build zwilling was called twin before"]
     repo.read("s2", "49.952", build="zwilling")
-    assert [each.causes for each in review(repo.root).fits] == [["new reading s2"]]
+    assert [[cause.says for cause in fit.causes] for fit in review(repo.root).fits] == [["new reading s2"]]
 
 
 def test_a_build_that_is_new_and_one_that_is_gone(repo):
@@ -345,7 +345,8 @@ def test_only_what_the_edit_can_reach_is_worked_out(repo):
     repo.change("builds/twin/materials.yaml", "cte: 11.0e-6 /K, valid: [20 °C, 200 °C]", "like: grey-iron")
     repo.commit("three builds")
     edits = {
-        "docs/knowledge/rules/R1.yaml": ("0.0016", "0.0018", {"cites", "twin"}),
+        # small names the rule in words alone: it is worked out, and no fit of it moves
+        "docs/knowledge/rules/R1.yaml": ("0.0016", "0.0018", {"cites", "twin", "small"}),
         "docs/knowledge/materials/grey-iron.yaml": ("cte: ", "cte: 1", {"twin"}),
         "builds/small/instruments.yaml": ("use: 0.003 mm", "use: 0.004 mm", {"small"}),
         "docs/index.md": ("", "# words\n", set()),
@@ -357,7 +358,7 @@ def test_only_what_the_edit_can_reach_is_worked_out(repo):
         repo.file(name, before.replace(old, new, 1))
         slip = review(repo.root)
         assert set(slip.assessed) == reached, name
-        assert {each.build for each in slip.fits} == reached, name
+        assert {fit.build for fit in slip.fits} == reached - ({"small"} if "rules" in name else set()), name
         repo.file(name, before)
 
 

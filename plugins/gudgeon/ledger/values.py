@@ -26,9 +26,8 @@ SUBJECTS = {
     "timing_marks": "timing mark",
     "patterns": "pattern",
     "cut_plans": "cut",
-    "cautions": "caution",
-    "reviews": "verdict",
 }
+NAMED = frozenset(SUBJECTS.values())  # of these a build has many, each with a name
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,16 +60,22 @@ def ledger_of(findings: BuildFindings) -> Ledger:
 
 
 def subject_of(address: tuple[str, ...]) -> tuple[str, str]:
-    """What an address is of."""
-    return (address[0], address[1]) if len(address) > 2 else ("build", "")
+    """What an address is of: one of many by its name, something that a build has one of, or the build itself."""
+    if address[0] in NAMED:
+        return address[0], address[1]
+    return (address[0], "") if len(address) > 1 else ("build", "")
+
+
+def below_subject(address: tuple[str, ...]) -> tuple[str, ...]:
+    """What of its subject an address is: ("clearance",)."""
+    return address[2:] if address[0] in NAMED else address[1:] if len(address) > 1 else address
 
 
 def label_of(address: tuple[str, ...]) -> str:
     """An address in words: "fit A-F01: clearance"."""
     subject, name = subject_of(address)
-    rest = address[2:] if subject != "build" else address
-    words = ", ".join(part.replace("_", " ") for part in rest)
-    return f"{subject} {name}: {words}" if name else words
+    words = ", ".join(part.replace("_", " ") for part in below_subject(address))
+    return words if subject == "build" else f"{subject} {name}".strip() + f": {words}"
 
 
 def _walk(model: Finding, above: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], Any, Kind]]:

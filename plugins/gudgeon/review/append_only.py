@@ -12,20 +12,23 @@ def append_only(name: str, was: Build | None, now: Build) -> list[Blocker]:
     """Readings are added to, never changed: an edited or deleted one hides what was read."""
     if was is None or "readings" in now.unread or "readings" in was.unread:
         return []
-    found, here = [], {}
+    found, here, former = [], {}, now.former_names
     for row in now.rows:
         here.setdefault(row.id, []).append(row)
-    for row_id, before in rows_by_id(was).items():
+    for old_id, before in rows_by_id(was).items():
+        row_id = former["reading"].get(old_id, old_id)
         if row_id not in here:
             where = before.where()
             text = (
                 f"{row_id}: this reading was deleted. Readings are only added to: put the row back, and where it was wrong "
-                f'add a new row with "supersedes: {row_id}".'
+                f'add a new row with "supersedes: {row_id}", or one with "withdraws: {row_id}" and its reason.'
             )
             found.append(Blocker.at("reading removed", name, text, where))
             continue
         # An id that stands twice has its own problem; here it is enough that one of the rows is as it was.
-        after, changed = min(((row, _edits(before, row)) for row in here[row_id]), key=lambda each: len(each[1]))
+        after, changed = min(
+            ((row, _edits(before, row, former)) for row in here[row_id]), key=lambda each: len(each[1])
+        )
         if changed:
             was_said = "; ".join(f"{each} was {_text(before, each)}, now {_text(after, each)}" for each in changed)
             text = (
@@ -36,9 +39,27 @@ def append_only(name: str, was: Build | None, now: Build) -> list[Blocker]:
     return found
 
 
-def _edits(before: Row, after: Row) -> list[str]:
-    """The fields of a reading that were edited. What is only said beside it may be added later."""
-    return [each for each in differing(before, after) if each not in NOT_READ or getattr(before, each) is not None]
+# The fields of a row that name another record, with what they name: a renamed one is not an edit.
+NAMES = {
+    "of": "feature",
+    "gauge": "instrument",
+    "by": "person",
+    "after": "operation",
+    "supersedes": "reading",
+    "id": "reading",
+}
+
+
+def _edits(before: Row, after: Row, former: dict[str, dict[str, str]]) -> list[str]:
+    """The fields of a reading that were edited. What is only said beside it may be added later; that what it names was
+    renamed is no edit."""
+    return [
+        field
+        for field in differing(before, after)
+        if field != "formerly"
+        and (field not in NOT_READ or getattr(before, field) is not None)
+        and not (field in NAMES and former[NAMES[field]].get(str(getattr(before, field))) == str(getattr(after, field)))
+    ]
 
 
 def _text(row: Row, name: str) -> str:

@@ -23,6 +23,7 @@ RULES = {
     "turned-for-the-worse": ("warning", "A size, sum or operation that turned for the worse."),
     "value-moved": ("note", "A size, sum, cut or time that moved."),
     "new-reading": ("note", "A reading that was added."),
+    "caution-reworded": ("warning", "A shared caution that says something else."),
     "caution-removed": ("warning", "A caution that nothing watches for any more."),
     "new-caution": ("warning", "A caution that was not there before."),
     "reading-no-longer-valid": ("note", "A reading that counted before."),
@@ -51,7 +52,11 @@ def slip_sarif(slip: ReviewSlip) -> dict:
         results.append(
             _result("new-reading", reading_line(reading, False) + ".", reading.source.file, reading.source.line)
         )
-    for rule, cautions in (("new-caution", slip.cautions_new), ("caution-removed", slip.cautions_removed)):
+    for rule, cautions in (
+        ("new-caution", slip.cautions_new),
+        ("caution-removed", slip.cautions_removed),
+        ("caution-reworded", slip.cautions_reworded),
+    ):
         for one in cautions:
             where = (one.source.file, one.source.line) if one.source else (f"builds/{one.build}/build.yaml", 1)
             results.append(_result(rule, caution(one, False), *where))

@@ -36,7 +36,12 @@ def tone(slip: ReviewSlip) -> str:
     """How the headline is to look: good only where nothing is amiss."""
     if slip.blockers or slip.not_worked_out or any(change.alarm for change in (*slip.fits, *slip.subjects)):
         return "bad"
-    if slip.cautions_new or slip.cautions_removed or any(fit.now and fit.now.look for fit in slip.fits):
+    if (
+        slip.cautions_new
+        or slip.cautions_removed
+        or slip.cautions_reworded
+        or any(fit.now and fit.now.look for fit in slip.fits)
+    ):
         return "look"
     return "good"
 
@@ -97,6 +102,7 @@ def other_sections(slip: ReviewSlip) -> list[tuple[str, list[str]]]:
         ),
         ("New readings", [reading_line(reading, True) + _at(reading) for reading in slip.readings]),
         ("New cautions", [caution(one, True) + _at(one) for one in slip.cautions_new]),
+        ("Cautions that say something else", [caution(one, True) + _at(one) for one in slip.cautions_reworded]),
         ("Cautions no longer watched for", [caution(one, True) + _at(one) for one in slip.cautions_removed]),
         ("Cleared cautions", [caution(one, True) + _at(one) for one in slip.cautions_cleared]),
         (

@@ -6,12 +6,13 @@ from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding,
 from gudgeon.ledger.causes import Group
 from gudgeon.ledger.comparison import Comparison, Pair
 from gudgeon.ledger.difference import Move
-from gudgeon.records.edits import Edit, rows_by_id
+from gudgeon.ledger.values import below_subject
+from gudgeon.records.edits import Edit, differing, rows_by_id
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problem, Where, seen
 from gudgeon.records.readings import Row
 from gudgeon.review.append_only import append_only, given_twice, verdicts_kept
-from gudgeon.review.edited_records import in_words
+from gudgeon.review.edited_records import field_in_words, in_words
 from gudgeon.review.slip import (
     Blocker,
     Cause,
@@ -50,6 +51,7 @@ def slip_of(comparison: Comparison) -> ReviewSlip:
         cautions_new=[],
         cautions_cleared=[],
         cautions_removed=[],
+        cautions_reworded=[],
         stale=[],
         work=[],
         reviews=[],
@@ -62,11 +64,32 @@ def slip_of(comparison: Comparison) -> ReviewSlip:
             f"{len(comparison.not_worked_out)} builds do not name what changed in the shared knowledge and were not worked out: "
             "a rule stands in their tables too"
         )
+    _add_texts_of_cautions(slip, comparison)
     for pair in comparison.pairs:
         _add_pair(slip, pair, comparison)
     slip.blockers.sort(key=lambda blocker: (blocker.file, blocker.line, blocker.column, blocker.says))
     slip.idle = list({(idle.build, idle.record): idle for idle in slip.idle}.values())
     return slip
+
+
+def _add_texts_of_cautions(slip: ReviewSlip, comparison: Comparison) -> None:
+    """What the shared cautions say: moves no number, and matters more than most that do."""
+    was, now = comparison.knowledge_was.cautions, comparison.knowledge.cautions
+    for name in sorted({*was, *now}):
+        before, after = was.get(name), now.get(name)
+        record = after or before
+        if before is None or record is None or differing(before, after) == [] and after is not None:
+            continue
+        said = Caution(
+            build="shared",
+            kind=name,
+            about=record.hazard,
+            says="the caution is gone from the shelf"
+            if after is None
+            else "; ".join(field_in_words(before, after, field, longest=160) for field in differing(before, after)),
+            source=_source(record.where()),
+        )
+        (slip.cautions_removed if after is None else slip.cautions_reworded).append(said)
 
 
 def _add_pair(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
@@ -276,7 +299,7 @@ def _fits(pair: Pair, causes: _Causes) -> Iterator[FitChange]:
             was=before,
             now=after,
             alarm=fit_alarm(before, after),
-            moved=sorted(" ".join(move.address[2:]) for move in moves)[:200],
+            moved=sorted(" ".join(below_subject(move.address)) for move in moves)[:200],
             causes=told,
             unproved=unproved,
             source=_line_of(pair.now, fit_id, fit),
@@ -334,7 +357,7 @@ def _idle(pair: Pair) -> Iterator[IdleRecord]:
     for edit in pair.edits:
         if id(edit) in movers or (pair.proof.unproved and any(edit is other for other in pair.proof.together)):
             continue
-        if edit.what == "verdict" or (edit.what == "reading" and edit.id not in readings):
+        if edit.what in ("verdict", "caution") or (edit.what == "reading" and edit.id not in readings):
             continue  # told in a section of its own
         text = any(edit in group.edits and group.moves for group in pair.proof.groups)
         yield IdleRecord(

@@ -1,10 +1,10 @@
 """A record that differs between two revisions, in words."""
 
+from gudgeon.records.base import Record
 from gudgeon.records.edits import Edit, differing, rows_by_id
 from gudgeon.records.knowledge import Form
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
-from gudgeon.records.base import Record
 from gudgeon.wording import form
 
 NOT_READ = ("note", "photo")  # said beside a reading, not part of it: may be added later, not changed
@@ -55,17 +55,17 @@ def _reading(edit: Edit, now: Build) -> str:
     return says
 
 
-def field_in_words(before: Record, after: Record, field: str) -> str:
+def field_in_words(before: Record, after: Record, field: str, longest: int = LONGEST) -> str:
     """A field with what it was and is, where both are short."""
-    return field.replace("_", " ") + _arrow(getattr(before, field), getattr(after, field))
+    return field.replace("_", " ") + _arrow(getattr(before, field), getattr(after, field), longest)
 
 
-def _arrow(before, after) -> str:
-    old, new = _short(before), _short(after)
+def _arrow(before, after, longest: int = LONGEST) -> str:
+    old, new = _short(before, longest), _short(after, longest)
     return f" {old} → {new}" if old and new else ""
 
 
-def _short(value) -> str | None:
+def _short(value, longest: int = LONGEST) -> str | None:
     if isinstance(value, Form):
         text = form(value)
     elif isinstance(value, tuple):
@@ -77,4 +77,4 @@ def _short(value) -> str | None:
         text = f"{value * 1e6:g}e-6"  # an expansion, as its file has it
     else:
         text = "nothing" if value is None else str(value)
-    return text if text and len(text) <= LONGEST else None
+    return text if text and len(text) <= longest else None

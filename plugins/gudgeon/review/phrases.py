@@ -42,6 +42,9 @@ class FitLine:
 def headline(slip: ReviewSlip) -> str:
     """What matters most, counted: what is to be put right, what was not worked out, what turned for the worse, what moved."""
     if slip.nothing_moved:
+        if slip.cautions_reworded or slip.cautions_removed:
+            changed = count(len(slip.cautions_reworded) + len(slip.cautions_removed), "caution")
+            return f"{changed} reworded or removed. No number moves."
         if slip.readings or slip.reviews or slip.idle or slip.files:
             return f"No number moves. {count(slip.files, 'file')} of records differ."
         return "No number moves. The records are the same."
@@ -66,7 +69,7 @@ def _counts(slip: ReviewSlip) -> list[str]:
         moved = sum(1 for change in slip.subjects if change.subject == subject)
         words += [f"{count(moved, word)} moved"] if moved else []
     others = sum(1 for change in slip.subjects if change.subject not in COUNTED)
-    words += [f"{count(others, 'other')} moved"] if others else []
+    words += [f"{count(others, 'thing')} else moved"] if others else []
     return words
 
 
@@ -188,7 +191,8 @@ def subject_line(change: SubjectChange, several: bool) -> str:
     what = {"feature": "", "calculation": "", "build": ""}.get(change.subject, f"{change.subject} ")
     name = change.name if change.subject in ("calculation", "danger") and change.name else change.id
     called = f" {change.name}" if change.name and change.subject == "feature" else ""
-    head = f"{change.build + ' ' if several else ''}{what}{name}{called}".strip()
+    build = f"{change.build} " if several or change.subject == "build" else ""
+    head = f"{build}{what}{name}{called}".strip()
     alarm = f" {change.alarm.upper()}" if change.alarm else ""
     if change.is_new or change.is_gone:
         values = f"{'new' if change.is_new else 'gone'}: " + ", ".join(
@@ -322,6 +326,7 @@ def lines(slip: ReviewSlip) -> list[tuple[str, str]]:
         rows.append(("Note", note + more))
     for what, cautions in (
         ("New cautions", slip.cautions_new),
+        ("Cautions that say something else", slip.cautions_reworded),
         ("Cautions no longer watched for", slip.cautions_removed),
         ("Cleared cautions", slip.cautions_cleared),
     ):

@@ -268,6 +268,7 @@ class ReviewSlip(Finding):
     cautions_removed: list[Caution] = Field(
         description="What is no longer watched for: its caution, fit or case is gone."
     )
+    cautions_reworded: list[Caution] = Field(description="Shared cautions that say something else.")
     stale: list[StaleReading]
     work: list[WorkChange]
     reviews: list[Verdict] = Field(description="Verdicts of people that were added.")

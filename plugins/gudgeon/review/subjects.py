@@ -5,11 +5,11 @@ from collections.abc import Callable, Iterable, Iterator
 from gudgeon.assess.findings import BuildFindings, Source
 from gudgeon.ledger.comparison import Pair
 from gudgeon.ledger.difference import Move
-from gudgeon.ledger.values import entry_name
+from gudgeon.ledger.values import below_subject, entry_name
 from gudgeon.review.slip import FitSnapshot, MovedValue, SubjectChange
 
 # Subjects that have a section of their own in the slip.
-OWN_SECTION = ("fit", "reading", "mistake", "verdict")
+OWN_SECTION = ("fit", "reading", "mistake")
 # Subject -> the values that tell it, the most telling first; of the others the first that moved are told.
 TELLING = {
     "feature": ("state", "size", "expanded", "chance_below", "chance_above", "limits", "stock"),
@@ -20,7 +20,7 @@ TELLING = {
     "instrument": ("overdue", "scale"),
     "rule": ("low", "high", "within", "hot_least"),
     "ring": ("side_clearance", "back_clearance"),
-    "build": ("progress", "forecast", "next_jobs", "as_of"),
+    "build": ("next_jobs", "as_of"),
     "forecast": ("corrected_minutes", "evenings", "days"),
     "progress": ("expected_open", "share"),
 }
@@ -31,6 +31,8 @@ LABELS = {
     "chance_above": "chance over the most",
     "hit": "past it",
 }
+ENDS = ("least", "most")  # of a range
+CHANCES = ("at 50 %", "at 80 %")  # of the forecast
 SIZES = ("size", "size_after", "target_low", "target_mid", "target_high")  # lengths that are the size of something
 TOLD = 4  # values of a subject that the slip holds
 WORSE = {"in": 0, "reads in": 1, "reads out": 2, "out": 3}
@@ -87,7 +89,7 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
         units=pair.found.units,
         is_new=all(move.new for move in moves),
         is_gone=all(move.gone for move in moves),
-        alarm=_alarm(kind, moves),
+        alarm=_alarm(kind, moves, entry),
         values=values[:TOLD],
         more=max(0, len(moves) - TOLD),
         causes=proved,
@@ -98,7 +100,7 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
 
 def _telling(subject: str, move: Move) -> tuple:
     """How much a value tells of its subject: the smaller the more."""
-    part = move.address[2] if len(move.address) > 2 else move.address[0]
+    part = below_subject(move.address)[0]
     names = TELLING.get(subject, ())
     return (names.index(part) if part in names else len(names), len(move.address), move.address)
 
@@ -128,9 +130,12 @@ def _entry(found: BuildFindings | None, subject: str, name: str):
 
 
 def _value(move: Move, entry) -> MovedValue:
-    parts = move.address[2:] or move.address
+    parts = below_subject(move.address)
+    words = [LABELS.get(part, part.replace("_", " ")) for part in parts]
+    if parts[-1] in ("0", "1") and len(parts) > 1:
+        words[-1] = (CHANCES if move.address[0] == "forecast" else ENDS)[int(parts[-1])]
     return MovedValue(
-        label=" ".join(LABELS.get(part, part.replace("_", " ")) for part in parts),
+        label=" ".join(words),
         kind=_kind(move, entry, parts),
         was=_plain(move.was),
         now=_plain(move.now),
@@ -151,8 +156,10 @@ def _plain(value):
     return [str(entry) for entry in value] if isinstance(value, tuple) else value
 
 
-def _alarm(subject: str, moves: list[Move]) -> str | None:
-    """What turned for the worse."""
+def _alarm(subject: str, moves: list[Move], entry) -> str | None:
+    """What turned for the worse. A feature without limits of its own stands as its fit does: the fit tells it."""
+    if subject == "feature" and getattr(entry, "limits", None) is None:
+        return None
     for move in moves:
         last = move.address[-1]
         judged = subject in ("feature", "ring") and last in ("state", "conformity")

@@ -1,0 +1,257 @@
+"""Edits to the demonstration build, each with what the slip must say. An earlier review said "No number moves" to most of them."""
+
+import re
+import shutil
+import subprocess
+
+import pytest
+from club_repo import ENV, review
+from gudgeon.review.as_markdown import ROWS, rows_on_a_phone, slip_markdown
+from gudgeon.review.as_text import MOST, details_text, slip_text
+from small_build import ROOT
+
+POND = "builds/harrow-pond"
+
+
+class Pond:
+    """The demonstration build in a repository of its own, put back after every edit."""
+
+    def __init__(self, root):
+        self.root = root
+        for name in ("builds/harrow-pond", "docs/knowledge"):
+            shutil.copytree(ROOT / name, root / name)
+        self.file(
+            f"{POND}/reviews.yaml",
+            (root / POND / "reviews.yaml").read_text()
+            + "  - {date: 2025-03-20, who: pru, verdict: changes asked, about: [A-F01], says: 'read the skirt hot first'}\n",
+        )
+        self.git("init", "-q", "-b", "main")
+        self.git("add", "-A")
+        self.git("commit", "-q", "-m", "as it is")
+
+    def git(self, *words):
+        return subprocess.run(
+            ["git", *words], cwd=self.root, env=ENV, check=True, capture_output=True, text=True
+        ).stdout
+
+    def file(self, name, text):
+        path = self.root / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+
+    def change(self, name, pattern, new):
+        text = (self.root / name).read_text(encoding="utf-8")
+        changed, times = re.subn(pattern, new, text, count=1, flags=re.MULTILINE | re.DOTALL)
+        assert times == 1 and changed != text, f"{pattern!r} is not in {name}"
+        self.file(name, changed)
+
+    def back(self):
+        self.git("checkout", "-q", ".")
+        self.git("clean", "-qfd")
+
+
+@pytest.fixture(scope="module")
+def pond(tmp_path_factory):
+    root = tmp_path_factory.mktemp("pond") / "club"
+    root.mkdir()
+    return Pond(root)
+
+
+@pytest.fixture(autouse=True)
+def put_back(pond):
+    yield
+    pond.back()
+
+
+def read(of, reads, gauge, more=""):
+    def edit(pond):
+        pond.file(
+            f"{POND}/readings/2025-04-20-new.yaml",
+            "rows:\n"
+            f"  - {{id: a900, date: 2025-04-20, by: odette, of: {of}, gauge: {gauge}, reads: {reads}, "
+            f"part_temp: 15 °C, gauge_temp: 15 °C{more}}}\n",
+        )
+
+    return edit
+
+
+def change(name, pattern, new):
+    return lambda pond: pond.change(name, pattern, new)
+
+
+# What was done; (what the summary must say), (what it may not say).
+EDITS = {
+    "a reading puts a finished feature out": (
+        read("crank.end_float", "0.0300 in", "feel"),
+        [
+            "1 size WENT OUT",
+            "crank.end_float End float: NOW OUT",
+            "new reading a900",
+            "0.0300 in by odette with feel",
+            "a058",
+        ],
+    ),
+    "the scale of an instrument": (
+        change(f"{POND}/instruments.yaml", r"(om12:\n.*?scale: )0\.0001 in", r"\g<1>0.0009 in"),
+        ["sizes moved", "instrument om12: scale 0.0001 in → 0.0009 in"],
+    ),
+    "the engine's speed": (
+        change(f"{POND}/build.yaml", r"speed: 420 rpm", "speed: 440 rpm"),
+        ["sums moved", "dangers moved", "engine's speed 420 rpm → 440 rpm"],
+    ),
+    "the compression ratio": (
+        change(f"{POND}/build.yaml", r"compression_ratio: 4\.6", "compression_ratio: 7.6"),
+        ["sums moved", "engine's compression ratio 4.6 → 7.6"],
+    ),
+    "the stroke": (
+        change(f"{POND}/build.yaml", r"stroke: [\d./ -]+ in", "stroke: 3.0 in"),
+        ["sums moved", "engine's stroke"],
+    ),
+    "the limits of a finished feature": (
+        change(f"{POND}/parts/crank.yaml", r"limits: \[[^\]]*\]", "limits: [1.6100 in, 1.6300 in]"),
+        ["1 size moved", "spec crank."],
+    ),
+    "the unit of the drawings": (
+        change(f"{POND}/build.yaml", r"^units: in", "units: mm"),
+        ["build.yaml: units in → mm"],
+    ),
+    "an objection is deleted": (
+        change(f"{POND}/reviews.yaml", r"  - \{date: 2025-03-20, who: pru, verdict: changes asked.*?\}\n", ""),
+        ["1 thing to put right before merging", "changes asked by pru, 2025-03-20: this verdict was deleted"],
+    ),
+    "an objection is turned into consent": (
+        change(
+            f"{POND}/reviews.yaml",
+            r"who: pru, verdict: changes asked, about: \[A-F01\]",
+            "who: pru, verdict: agreed, about: [A-F01]",
+        ),
+        ["1 thing to put right before merging", "this verdict was rewritten (verdict)"],
+    ),
+    "the text of a caution": (
+        change("docs/knowledge/cautions/flywheel-bursts.yaml", r"^hazard: [^\n]*", "hazard: nothing to see"),
+        ["1 caution reworded or removed", "flywheel-bursts", "nothing to see"],
+    ),
+    "a caution is removed": (
+        lambda pond: (pond.root / "docs/knowledge/cautions/flywheel-bursts.yaml").unlink(),
+        ["Cautions no longer watched for", "flywheel-bursts"],
+    ),
+    "an operation loses what it needs": (
+        change(f"{POND}/operations.yaml", r"(A-PIS-100:\n.*?)needs: \[[^\]]*\]", r"\g<1>needs: []"),
+        ["operation A-PIS-100: needs"],
+    ),
+    "an instrument is found off": (
+        change(
+            f"{POND}/instruments.yaml",
+            r"  om12:\n",
+            "  om12:\n    found_off: {reads_high: 0.001 in, found: 2025-03-30, since: 2025-01-01, how: against a club set}\n",
+        ),
+        ["found off"],
+    ),
+    "what the next cut may take": (
+        change(f"{POND}/operations.yaml", r"(A-PIS-100:\n.*?leave: )0.004 in", r"\g<1>0.0004 in"),
+        ["cut A-PIS-100 piston.skirt"],
+    ),
+    "a nominal": (
+        change(f"{POND}/parts/crank.yaml", r"(crankpin:\n.*?nominal: )[\d.]+ in", r"\g<1>1.6350 in"),
+        ["spec crank.crankpin: nominal"],
+    ),
+    "a rule": (
+        change("docs/knowledge/rules/A-R1.yaml", r"per_length: 0\.001", "per_length: 0.002"),
+        ["rule A-R1: gives"],
+    ),
+    "an operation is finished": (
+        change(f"{POND}/operations.yaml", r"  A-PIS-100:\n", "  A-PIS-100:\n    done: 2025-04-20\n"),
+        ["operation A-PIS-100 done 2025-04-20", "no longer valid"],
+    ),
+    "the time of an evening": (
+        change(f"{POND}/build.yaml", r"length: 120 min", "length: 360 min"),
+        ["forecast", "build.yaml: evenings"],
+    ),
+}
+WORDS_ALONE = {
+    "the name of an instrument": change(f"{POND}/instruments.yaml", r"name: outside mic 4-5", "name: the big mic"),
+    "the words of the build": change(f"{POND}/build.yaml", r"^stage: [^\n]*", "stage: nearly there"),
+    "a person's task": change(f"{POND}/build.yaml", r"(odette: \{name: [^},]*)", r"\g<1> F."),
+}
+
+
+@pytest.mark.parametrize("edit", EDITS)
+def test_what_the_slip_must_say(pond, edit):
+    do, says = EDITS[edit]
+    do(pond)
+    slip = review(pond.root)
+    text = slip_text(slip)
+    assert len(text.splitlines()) <= MOST
+    for words in says:
+        assert words in text, text
+    if "caution" not in edit:
+        assert "No number moves" not in text and not slip.nothing_moved, text
+    summary = slip_markdown(slip).partition("<details>")[0].strip()
+    assert rows_on_a_phone(summary) <= ROWS, summary
+    assert all(change.causes and not change.unproved for change in (*slip.fits, *slip.subjects)), details_text(slip)
+
+
+@pytest.mark.parametrize("edit", WORDS_ALONE)
+def test_words_alone_move_nothing_and_are_named(pond, edit):
+    WORDS_ALONE[edit](pond)
+    slip = review(pond.root)
+    text = slip_text(slip)
+    assert slip.nothing_moved and "No number moves. 1 file of records differ" in text
+    assert "Changed, and moves nothing (1)" in text
+
+
+def test_a_cause_is_told_with_how_much_it_made_and_words_are_never_one(pond):
+    """Two readings, an instrument, a name: what each made of the move, worked out again here by putting it back by hand."""
+    pond.file(
+        f"{POND}/readings/2025-04-20-new.yaml",
+        "every_row: {date: 2025-04-20, by: odette, part_temp: 15 °C, gauge_temp: 15 °C}\n"
+        "rows:\n"
+        "  - {id: a901, of: crank.end_float, gauge: feel, reads: 0.0100 in}\n",
+    )
+    pond.change(f"{POND}/instruments.yaml", r"(  feel:\n.*?    use: )[\d.]+ in", r"\g<1>0.0040 in")
+    pond.change(f"{POND}/instruments.yaml", r"name: outside mic 4-5", "name: the big mic")
+    slip = review(pond.root)
+    (size,) = [change for change in slip.subjects if (change.subject, change.id) == ("feature", "crank.end_float")]
+    assert {cause.record for cause in size.causes} == {"reading a901", "instrument feel"}
+    assert [idle.record for idle in slip.idle] == ["instrument om45"]
+    made = {cause.record: (cause.by, cause.expanded_by) for cause in size.causes}
+    now = {value.label: value.now for value in size.values}
+    (pond.root / POND / "readings/2025-04-20-new.yaml").unlink()
+    without = review(pond.root, base="HEAD")
+    assert not [change for change in without.subjects if (change.subject, change.id) == ("feature", "crank.end_float")]
+    before = {value.label: value.was for value in size.values}
+    assert made["reading a901"][0] == pytest.approx(now["size"] - before["size"], abs=1e-9)
+
+
+def test_files_outside_the_records_are_named(pond):
+    pond.file("start.py", "import os\n")
+    pond.file(".github/workflows/publish.yml", "on: push\n")
+    pond.file("mkdocs.yml", "plugins: [gudgeon]\n")
+    text = slip_text(review(pond.root))
+    assert "Files outside the records (3): .github/workflows/publish.yml; mkdocs.yml; start.py" in text
+
+
+def test_who_commits_a_verdict_of_somebody_else_is_named(pond):
+    pond.git("checkout", "-q", "-b", "work")
+    try:
+        with (pond.root / POND / "reviews.yaml").open("a", encoding="utf-8") as file:
+            file.write("  - {date: 2025-04-20, who: pru, verdict: agreed, about: [A-F01], says: fine by me}\n")
+        pond.git("commit", "-qam", "pru agrees")
+        text = slip_text(review(pond.root))
+        assert "agreed by pru, 2025-04-20, on A-F01, COMMITTED BY Ada <ada@example.org>" in text
+    finally:
+        pond.git("checkout", "-q", "main")
+
+
+def test_a_build_that_the_tool_cannot_work_out_is_not_said_to_have_stood_still(pond, monkeypatch):
+    from gudgeon.project import project
+
+    def fails(build, knowledge):
+        raise ZeroDivisionError("float division by zero")
+
+    pond.change(f"{POND}/build.yaml", r"speed: 420 rpm", "speed: 440 rpm")
+    monkeypatch.setattr(project, "assess", fails)
+    slip = review(pond.root)
+    text = slip_text(slip)
+    assert "1 thing to put right before merging, 1 build not worked out" in text and "ZeroDivisionError" in text
+    assert "No number moves" not in text and "No fit moved" not in text
