@@ -281,9 +281,9 @@ def test_the_page_on_review_shows_records_that_work(tmp_path):
     row = yaml.safe_load(blocks[0])["rows"][0]
     assert row["supersedes"] == "a026"
     (folder / "readings/2025-04-06-again.yaml").write_text(
-        "every_row: {date: 2025-04-06, by: odette, gauge: om45}\n" + blocks[0]
+        "every_row: {date: 2025-04-06, by: odette, gauge: om45}\n" + blocks[0] + blocks[1]
     )
-    (folder / "reviews.yaml").write_text(blocks[1])
+    (folder / "reviews.yaml").write_text(blocks[2] + blocks[3])
     assert load_build(folder, "builds/harrow-pond", shelf()).problems == []
 
 

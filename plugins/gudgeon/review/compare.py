@@ -1,37 +1,33 @@
 """The comparison of two revisions as a review slip: what moved by subject, and the records that are proved to have moved it."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding, Source, SuspectedMistake
-from gudgeon.ledger.causes import Group
 from gudgeon.ledger.comparison import Comparison, Pair
 from gudgeon.ledger.difference import Move
 from gudgeon.ledger.values import below_subject
-from gudgeon.records.edits import Edit, differing, rows_by_id
+from gudgeon.records.edits import differing, rows_by_id
 from gudgeon.records.model import Build, Knowledge
-from gudgeon.records.problems import Problem, Where, seen
-from gudgeon.records.readings import Row
+from gudgeon.records.problems import Problem, seen
 from gudgeon.review.append_only import append_only, given_twice, verdicts_kept
+from gudgeon.review.causes import CausesInWords
 from gudgeon.review.edited_records import field_in_words, in_words
+from gudgeon.review.new_records import new_reading, new_verdicts, source_of
 from gudgeon.review.slip import (
     Blocker,
     Cause,
     Caution,
-    Earlier,
     FitChange,
     FitSnapshot,
     IdleRecord,
     LimitingPoint,
-    NewReading,
     ReviewSlip,
     StaleReading,
-    Verdict,
     WorkChange,
 )
 from gudgeon.review.subjects import fit_alarm, subject_changes
 
 COUNTS = ("current", "frozen")  # statuses in which a row is used
-Address = tuple[str, ...]
 
 
 def slip_of(comparison: Comparison) -> ReviewSlip:
@@ -87,7 +83,7 @@ def _add_texts_of_cautions(slip: ReviewSlip, comparison: Comparison) -> None:
             says="the caution is gone from the shelf"
             if after is None
             else "; ".join(field_in_words(before, after, field, longest=160) for field in differing(before, after)),
-            source=_source(record.where()),
+            source=source_of(record.where()),
         )
         (slip.cautions_removed if after is None else slip.cautions_reworded).append(said)
 
@@ -108,7 +104,7 @@ def _add_pair(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
         )
         slip.not_worked_out.append(pair.name)
         return
-    causes = _Causes(pair)
+    causes = CausesInWords(pair)
     slip.moved += sum(1 for move in pair.moves.values() if not move.is_text)
     slip.fits += _fits(pair, causes)
     if pair.was is not None:
@@ -137,141 +133,11 @@ def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
         theirs = comparison.main.get(comparison.renamed.get(pair.name, pair.name)) or comparison.main.get(pair.name)
         slip.blockers += given_twice(pair.name, pair.was, now, theirs)
     known = rows_by_id(pair.was)
-    slip.readings += [_new_reading(pair, row) for row in rows_by_id(now).values() if row.id not in known]
-    slip.reviews += _verdicts(pair, comparison)
+    slip.readings += [new_reading(pair, row) for row in rows_by_id(now).values() if row.id not in known]
+    slip.reviews += new_verdicts(pair, comparison)
 
 
-def _new_reading(pair: Pair, row: Row) -> NewReading:
-    found = pair.found.rows.get(row.id) if pair.found else None
-    before = _read_before(pair.now, row)
-    found_before = pair.found.rows.get(before.id) if pair.found and before else None
-    return NewReading(
-        build=pair.name,
-        units=_units(pair.now),
-        row=row.id,
-        of=row.of,
-        reads=_as_written(row),
-        size=found.size if found else None,
-        station=str(row.station) if row.station is not None else None,
-        angle=str(row.angle) if row.angle is not None else None,
-        gauge=row.gauge,
-        by=row.by,
-        date=row.date.isoformat(),
-        temperatures=" / ".join(str(temp) for temp in (row.part_temp, row.gauge_temp))
-        if row.part_temp is not None and row.gauge_temp is not None
-        else None,
-        status=found.status if found else None,
-        before=Earlier(
-            row=before.id,
-            reads=_as_written(before),
-            date=before.date.isoformat(),
-            by=before.by,
-            size=found_before.size if found_before else None,
-        )
-        if before
-        else None,
-        supersedes=row.supersedes,
-        source=_source(row.where()),
-    )
-
-
-def _read_before(build: Build, row: Row) -> Row | None:
-    """The newest row at the same place that is older than this one."""
-
-    def place(other: Row) -> tuple:
-        return (
-            other.of,
-            None if other.station is None else float(other.station),
-            None if other.angle is None else float(other.angle),
-        )
-
-    earlier = [
-        other for other in build.rows if place(other) == place(row) and (other.date, other.id) < (row.date, row.id)
-    ]
-    return earlier[-1] if earlier else None
-
-
-def _as_written(row: Row) -> str:
-    return " ".join(str(reading) for reading in row.reads) if row.reads else "nothing"
-
-
-def _verdicts(pair: Pair, comparison: Comparison) -> Iterator[Verdict]:
-    known = [review.model_dump() for review in pair.was.reviews] if pair.was else []
-    people = pair.now.head.people if pair.now.head else {}
-    for review in pair.now.reviews:
-        if review.model_dump() in known:
-            continue
-        where = review.where()
-        person = people.get(review.who)
-        called = {review.who, *((person.name,) if person else ()), *getattr(person, "forge", ())}
-        author = comparison.author_of(where.file, where.line)
-        ends = [f"on {review.recheck}"] if review.recheck else []
-        ends += [f"after {review.recheck_after} of running"] if review.recheck_after else []
-        yield Verdict(
-            build=pair.name,
-            units=_units(pair.now),
-            date=review.date.isoformat(),
-            who=review.who,
-            verdict=review.verdict,
-            about=list(review.about),
-            says=review.says,
-            allow=(float(review.allow[0]), float(review.allow[1])) if review.allow else None,
-            ends=" or ".join(ends) or None,
-            committed_by=None if author is None or called & set(author) else f"{author[0]} <{author[1]}>",
-            source=_source(where),
-        )
-
-
-class _Causes:
-    """The records that are proved to have moved something in one build, in words."""
-
-    def __init__(self, pair: Pair):
-        self.pair = pair
-
-    def of(
-        self,
-        moves: Iterable[Move],
-        main: Address | None = None,
-        spread: Address | None = None,
-        kind: str = "length",
-    ):
-        """(causes, whether some could not be found) of some moved values. main: the value whose share is told, with its kind;
-        spread: its U."""
-        proof = self.pair.proof
-        if proof is None:
-            return [], False
-        moves = [move for move in moves if not move.is_text]
-        groups: list[Group] = []
-        for move in moves:
-            groups += [group for group in proof.causes_of(move.address) if not any(group is one for one in groups)]
-        told: dict[tuple[str, str], Cause] = {}
-        for group in groups:
-            share, share_of_spread = (self._share(group, address) for address in (main, spread))
-            # Of a group that had to go back together the first is the cause; the others are put back by themselves too.
-            several = group.edits == proof.together or group not in proof.groups
-            for edit in group.edits if several else group.edits[:1]:
-                told.setdefault((edit.what, edit.id), self._cause(edit, group, share, share_of_spread, kind))
-        order = {(edit.what, edit.id): index for index, edit in enumerate(self.pair.edits)}
-        unproved = any(move.address in proof.unproved for move in moves)
-        return [told[name] for name in sorted(told, key=lambda name: order[name])], unproved
-
-    def _share(self, group: Group, address: Address | None) -> float | None:
-        move = group.moves.get(address) if address else None
-        return move.by if move else None
-
-    def _cause(self, edit: Edit, group: Group, share: float | None, spread: float | None, kind: str) -> Cause:
-        return Cause(
-            record=f"{edit.what} {edit.id}" if edit.what not in ("verdict", "cut") else edit.what,
-            says=in_words(edit, self.pair.now),
-            together_with=[f"{other.what} {other.id}" for other in group.edits if other is not edit][:4],
-            by=share,
-            kind=kind,
-            expanded_by=spread,
-            source=_source(edit.where) if edit.where else None,
-        )
-
-
-def _fits(pair: Pair, causes: _Causes) -> Iterator[FitChange]:
+def _fits(pair: Pair, causes: CausesInWords) -> Iterator[FitChange]:
     """The fits of which a value moved."""
     found, found_was = pair.found, pair.found_was
     fits_was = found_was.fits if found_was else {}
@@ -365,7 +231,7 @@ def _idle(pair: Pair) -> Iterator[IdleRecord]:
             record=f"{edit.what} {edit.id}" if edit.what != "cut" else "cut",
             says=in_words(edit, pair.now),
             text=text,
-            source=_source(edit.where) if edit.where else None,
+            source=source_of(edit.where) if edit.where else None,
         )
 
 
@@ -458,14 +324,6 @@ def _work(name: str, was: BuildFindings | None, now: BuildFindings) -> WorkChang
 def _problem(kind: str, build: str | None, problem: Problem) -> Blocker:
     text = f"{problem.about}: {problem.text}" if problem.about else problem.text
     return Blocker.at(kind, build, text, problem.where)
-
-
-def _source(where: Where) -> Source:
-    return Source(file=where.file, line=where.line)
-
-
-def _units(build: Build):
-    return build.head.units if build.head else "mm"
 
 
 def _line_of(now: Build, fit_id: str, finding: FitFinding) -> Source:

@@ -1,0 +1,103 @@
+"""Readings and verdicts that were added, as a reviewer wants to see them: with what was read, by whom, and what was there before."""
+
+from collections.abc import Iterator
+
+from gudgeon.assess.findings import Source
+from gudgeon.ledger.comparison import Comparison, Pair
+from gudgeon.records.model import Build
+from gudgeon.records.problems import Where
+from gudgeon.records.readings import Row
+from gudgeon.review.slip import Earlier, NewReading, Units, Verdict
+
+
+def new_reading(pair: Pair, row: Row) -> NewReading:
+    """A reading that was added: what was read, where, with what and by whom, and what was read there before."""
+    found = pair.found.rows.get(row.id) if pair.found else None
+    before = _read_before(pair.now, row)
+    found_before = pair.found.rows.get(before.id) if pair.found and before else None
+    return NewReading(
+        build=pair.name,
+        units=units_of(pair.now),
+        row=row.id,
+        of=row.of,
+        reads=_as_written(row),
+        size=found.size if found else None,
+        station=str(row.station) if row.station is not None else None,
+        angle=str(row.angle) if row.angle is not None else None,
+        gauge=row.gauge,
+        by=row.by,
+        date=row.date.isoformat(),
+        temperatures=" / ".join(str(temp) for temp in (row.part_temp, row.gauge_temp))
+        if row.part_temp is not None and row.gauge_temp is not None
+        else None,
+        status=found.status if found else None,
+        before=Earlier(
+            row=before.id,
+            reads=_as_written(before),
+            date=before.date.isoformat(),
+            by=before.by,
+            size=found_before.size if found_before else None,
+        )
+        if before
+        else None,
+        supersedes=row.supersedes,
+        source=source_of(row.where()),
+    )
+
+
+def _read_before(build: Build, row: Row) -> Row | None:
+    """The newest row at the same place that is older than this one."""
+
+    def place(other: Row) -> tuple:
+        return (
+            other.of,
+            None if other.station is None else float(other.station),
+            None if other.angle is None else float(other.angle),
+        )
+
+    earlier = [
+        other for other in build.rows if place(other) == place(row) and (other.date, other.id) < (row.date, row.id)
+    ]
+    return earlier[-1] if earlier else None
+
+
+def _as_written(row: Row) -> str:
+    return " ".join(str(reading) for reading in row.reads) if row.reads else "nothing"
+
+
+def new_verdicts(pair: Pair, comparison: Comparison) -> Iterator[Verdict]:
+    """What people said since, with who committed it where that is somebody else."""
+    known = [review.model_dump() for review in pair.was.reviews] if pair.was else []
+    people = pair.now.head.people if pair.now.head else {}
+    for review in pair.now.reviews:
+        if review.model_dump() in known:
+            continue
+        where = review.where()
+        person = people.get(review.who)
+        called = {review.who, *((person.name,) if person else ()), *getattr(person, "forge", ())}
+        author = comparison.author_of(where.file, where.line)
+        ends = [f"on {review.recheck}"] if review.recheck else []
+        ends += [f"after {review.recheck_after} of running"] if review.recheck_after else []
+        yield Verdict(
+            build=pair.name,
+            units=units_of(pair.now),
+            date=review.date.isoformat(),
+            who=review.who,
+            verdict=review.verdict,
+            about=list(review.about),
+            says=review.says,
+            allow=(float(review.allow[0]), float(review.allow[1])) if review.allow else None,
+            ends=" or ".join(ends) or None,
+            committed_by=None if author is None or called & set(author) else f"{author[0]} <{author[1]}>",
+            source=source_of(where),
+        )
+
+
+def source_of(where: Where) -> Source:
+    """A place in a file as data."""
+    return Source(file=where.file, line=where.line)
+
+
+def units_of(build: Build) -> Units:
+    """The unit of a build's drawings."""
+    return build.head.units if build.head else "mm"
