@@ -1,6 +1,7 @@
 """The shape of the house: which room may know of which, and that nothing lies about unlisted, undocumented or without a source."""
 
 import ast
+import dataclasses
 import importlib
 import inspect
 import json
@@ -10,7 +11,10 @@ from pathlib import Path
 
 import gudgeon_calc
 import pytest
-from gudgeon.schemas import SCHEMAS, WRITTEN, schema
+from gudgeon.export.package import Records
+from gudgeon.records.model import Build
+from gudgeon.records.record_files import BUILD_FILES, RECORD_FILES
+from gudgeon.schemas import SCHEMAS, schema
 from small_build import shelf
 
 ROOT = Path(__file__).parent.parent
@@ -186,9 +190,23 @@ def test_shipped_schema_is_the_model(name):
 
 def test_editor_is_wired_to_every_schema_of_a_record():
     wired = json.loads((ROOT / ".vscode" / "settings.json").read_text(encoding="utf-8"))["yaml.schemas"]
-    assert {Path(each).name for each in wired} == {
-        f"{name}.schema.json" for name in SCHEMAS if name not in (*WRITTEN, "instalment")
-    }
+    in_yaml = {file.schema: file for file in RECORD_FILES if file.schema != "instalment"}
+    assert {Path(name).name for name in wired} == {f"{name}.schema.json" for name in in_yaml}
+    for name, file in in_yaml.items():
+        where = file.name.format(knowledge="docs/knowledge") if file.store is None else f"builds/*/{file.name}"
+        pattern = "**/*.columns.yaml" if name == "columns" else re.sub(r"<[^/.]+>", "*", where).replace("*-*", "*")
+        assert pattern in wired[f"./docs/schemas/{name}.schema.json"]
+
+
+def test_every_file_of_a_build_is_kept_and_given_away():
+    """A new kind of file that is read into a build goes into the open data too."""
+    stores = {file.store for file in BUILD_FILES}
+    of_a_file = {"reading_withdrawals", "review_withdrawals"}  # from a file that has a store of its own
+    assert {field.name for field in dataclasses.fields(Build)} == (
+        stores | of_a_file | {"id", "folder", "path", "problems", "unread"}
+    )
+    named_otherwise = {"head": "build", "rows": "readings", "instalments": "story"}
+    assert set(Records.model_fields) == {named_otherwise.get(store, store) for store in stores | of_a_file}
 
 
 def test_every_field_of_the_findings_is_described():
@@ -200,12 +218,6 @@ def test_every_field_of_the_findings_is_described():
         if inspect.isclass(model) and issubclass(model, findings.Finding) and model is not findings.Finding:
             assert name in shown, f"{name} is not on the page of findings"
             assert model.__doc__
-
-
-def test_every_record_is_on_the_page_that_says_how_to_write_it():
-    from gudgeon.pages.reference import FILES
-
-    assert {model for name, (model, _) in SCHEMAS.items() if name not in WRITTEN} == set(FILES.values())
 
 
 def test_every_kind_of_page_is_listed():

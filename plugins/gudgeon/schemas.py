@@ -5,37 +5,19 @@ from pathlib import Path
 
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.export.package import BuildData
-from gudgeon.records import build_file, column_map, figures, fits, knowledge, operations, parts, readings
+from gudgeon.records.record_files import RECORD_FILES
 from gudgeon.review.slip import ReviewSlip
 
-# File name of the schema -> (model, title). .vscode/settings.json maps the files of a build to these.
-SCHEMAS = {
-    "build": (build_file.BuildFile, "build.yaml"),
-    "part": (parts.Part, "parts/<part>.yaml"),
-    "fits": (fits.FitsFile, "fits.yaml"),
-    "readings": (readings.ReadingsFile, "readings/<date>-<what>.yaml"),
-    "operations": (operations.OperationsFile, "operations.yaml"),
-    "cuts": (operations.CutsFile, "cuts.yaml"),
-    "instruments": (build_file.InstrumentsFile, "instruments.yaml"),
-    "machines": (build_file.MachinesFile, "machines.yaml"),
-    "materials": (build_file.MaterialsFile, "materials.yaml"),
-    "reviews": (build_file.ReviewsFile, "reviews.yaml"),
-    "figures": (figures.FiguresFile, "figures.yaml"),
-    "instalment": (build_file.Instalment, "head of log/<nn>-<title>.md"),
-    "rule": (knowledge.Rule, "knowledge/rules/<rule>.yaml"),
-    "caution": (knowledge.Caution, "knowledge/cautions/<caution>.yaml"),
-    "club-material": (knowledge.ClubMaterial, "knowledge/materials/<material>.yaml"),
-    "family": (knowledge.Family, "knowledge/families/<family>/family.yaml"),
-    "habits": (knowledge.Habits, "knowledge/habits.yaml"),
-    "glossary": (knowledge.Glossary, "knowledge/glossary/words.yaml"),
-    "columns": (column_map.ColumnMap, "the column map of gudgeon import"),
-    "sharing": (knowledge.Sharing, "knowledge/sharing.yaml"),
-    "origins": (knowledge.OriginsFile, "knowledge/origins.yaml"),
+# Name of the schema -> (model, title): what people write, then what the product writes.
+WRITTEN = {
     "findings": (BuildFindings, "findings.json"),
     "build-data": (BuildData, "data/build.json of a build"),
     "review-slip": (ReviewSlip, "gudgeon review --form json"),
 }
-WRITTEN = ("findings", "build-data", "review-slip")  # what the product writes; everything else is written by people
+SCHEMAS = {
+    **{file.schema: (file.model, file.name.format(knowledge="knowledge")) for file in RECORD_FILES},
+    **WRITTEN,
+}
 
 
 def schema(name: str) -> str:

@@ -5,39 +5,8 @@ import re
 import gudgeon.assess.findings as findings
 from gudgeon.assess.findings.base import bare
 from gudgeon.pages.page import Page, Renderer
-from gudgeon.records.build_file import BuildFile, Instalment, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
-from gudgeon.records.column_map import ColumnMap
-from gudgeon.records.figures import FiguresFile
-from gudgeon.records.fits import FitsFile
-from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Habits, OriginsFile, Rule, Sharing
-from gudgeon.records.operations import CutsFile, OperationsFile
-from gudgeon.records.parts import Part
-from gudgeon.records.readings import ReadingsFile
+from gudgeon.records.record_files import RECORD_FILES
 
-# Files of a build and of the club's shelf, in the order in which a builder meets them.
-FILES = {
-    "build.yaml": BuildFile,
-    "parts/<part>.yaml": Part,
-    "fits.yaml": FitsFile,
-    "readings/<date>-<what>.yaml": ReadingsFile,
-    "operations.yaml": OperationsFile,
-    "instruments.yaml": InstrumentsFile,
-    "materials.yaml": MaterialsFile,
-    "machines.yaml": MachinesFile,
-    "cuts.yaml": CutsFile,
-    "reviews.yaml": ReviewsFile,
-    "figures.yaml": FiguresFile,
-    "log/<nn>-<title>.md, its head": Instalment,
-    "{knowledge}/rules/<rule>.yaml": Rule,
-    "{knowledge}/cautions/<caution>.yaml": Caution,
-    "{knowledge}/materials/<material>.yaml": ClubMaterial,
-    "{knowledge}/families/<family>/family.yaml": Family,
-    "{knowledge}/habits.yaml": Habits,
-    "{knowledge}/glossary/words.yaml": Glossary,
-    "a column map for gudgeon import": ColumnMap,
-    "{knowledge}/sharing.yaml": Sharing,
-    "{knowledge}/origins.yaml": OriginsFile,
-}
 # In the order in which the page shows them; a test fails when one is missing.
 MODELS = (
     "BuildFindings",
@@ -98,7 +67,7 @@ def pages(renderer: Renderer, knowledge: str) -> list[Page]:
             "records.md",
             "records.md.j2",
             None,
-            files=[(name.format(knowledge=knowledge), tables(model)) for name, model in FILES.items()],
+            files=[(file.name.format(knowledge=knowledge), tables(file.model)) for file in RECORD_FILES],
         ),
         renderer.page(
             "findings.md",

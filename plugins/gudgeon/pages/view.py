@@ -11,8 +11,11 @@ from gudgeon.pages.markup import MarkupFormatter
 from gudgeon.pages.page import Page, Renderer
 from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Build, Instalment, Knowledge
+from gudgeon.records.names import uses
 from gudgeon.records.problems import Where
 from gudgeon.wording import slug
+
+MOST_NAMED = 6  # more users of a record than these are counted, not named
 
 
 @dataclass
@@ -39,6 +42,7 @@ class View:
         self.rows_of_part: dict[str, list] = {}
         for row in self.build.rows:
             self.rows_of_part.setdefault(row.of.partition(".")[0], []).append(row)
+        self._uses = uses(self.build)
         self._local = [
             ("Bench", "index.md"),
             ("Work to go", "work.md"),
@@ -171,6 +175,21 @@ class View:
         """What a fit wants."""
         stated = self.build.fits[fit.id].of_kind.stated
         return escape(stated.wants) if stated and not fit.want_high else self.fmt.range(fit.want_low, fit.want_high)
+
+    def users(self, kind: str, name: str, *kinds: str) -> str:
+        """The records of some kinds that name one of the build's: "instrument dbg; operations A-CRK-40, A-CRK-50; 12 cuts"."""
+        named: dict[str, dict[str, None]] = {user: {} for user in kinds}
+        for use in self._uses.get((kind, name), ()):
+            if use.kind in named:
+                named[use.kind][use.id] = None
+        words = []
+        for user, ids in named.items():
+            plural = "" if len(ids) == 1 else "s"
+            if user == "cut" or len(ids) > MOST_NAMED:
+                words += [f"{len(ids)} {user}{plural}"] if ids else []
+            elif ids:
+                words.append(f"{user}{plural} {', '.join(ids)}")
+        return "; ".join(words)
 
     def person(self, name: str) -> str:
         """A person's name by id."""

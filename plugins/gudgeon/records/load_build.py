@@ -4,14 +4,12 @@ import re
 from pathlib import Path
 
 from gudgeon.records import build_file
-from gudgeon.records.figures import FiguresFile
-from gudgeon.records.fits import FitsFile
 from gudgeon.records.model import Build, Instalment, Knowledge
-from gudgeon.records.operations import CutsFile, OperationsFile
 from gudgeon.records.parts import Part
 from gudgeon.records.problems import Problems, Where, nearest, seen, shown
 from gudgeon.records.read_file import files, named_as_its_file, read_record
 from gudgeon.records.readings import ReadingsFile, ReadingWithdrawal, Row, spread_every_row
+from gudgeon.records.record_files import BUILD_FILES
 from gudgeon.records.references import check_photos, check_references
 from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import read_text, read_yaml
@@ -19,16 +17,6 @@ from gudgeon.records.yaml_text import read_text, read_yaml
 FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 INSTALMENT_NAME = re.compile(r"[0-9]{1,4}-[a-z0-9][a-z0-9-]{0,79}")
 FOLDERS = ("parts", "readings", "log", "photos")
-SINGLE_FILES = {
-    "fits.yaml": (FitsFile, "fits"),
-    "operations.yaml": (OperationsFile, "operations"),
-    "cuts.yaml": (CutsFile, "cuts"),
-    "instruments.yaml": (build_file.InstrumentsFile, "instruments"),
-    "machines.yaml": (build_file.MachinesFile, "machines"),
-    "materials.yaml": (build_file.MaterialsFile, "materials"),
-    "reviews.yaml": (build_file.ReviewsFile, "reviews"),
-    "figures.yaml": (FiguresFile, "figures"),
-}
 
 
 def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
@@ -54,18 +42,19 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     build.head = read_record(folder / "build.yaml", f"{shown_as}/build.yaml", build_file.BuildFile, problems)
     if build.head is None:
         build.unread.add("build.yaml")
-    for name, (model, attribute) in SINGLE_FILES.items():
-        if not (folder / name).exists():
+    single_files = [file for file in BUILD_FILES if file.is_single]
+    for file in single_files:
+        if not (folder / file.name).exists():
             continue
-        record = read_record(folder / name, f"{shown_as}/{name}", model, problems)
+        record = read_record(folder / file.name, f"{shown_as}/{file.name}", file.model, problems)
         if record:
-            setattr(build, attribute, getattr(record, attribute))
+            setattr(build, file.store, getattr(record, file.store))
         else:
-            build.unread.add(name)
+            build.unread.add(file.name)
     entries = build.reviews
     build.reviews = tuple(entry for entry in entries if isinstance(entry, build_file.Review))
     build.review_withdrawals = tuple(entry for entry in entries if isinstance(entry, build_file.ReviewWithdrawal))
-    known = {*SINGLE_FILES, "build.yaml"}
+    known = {*(file.name for file in single_files), "build.yaml"}
     for path in files(folder, "*.y*ml"):
         if path.name not in known:
             problems.add(
