@@ -11,6 +11,7 @@ from markupsafe import Markup
 from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
 from gudgeon.pages.page import environment
 from gudgeon.records.fit_kinds.kind import FitKind
+from gudgeon.records.parts import DIAMETERS
 from gudgeon.wording import MARKS, UnitFormatter, number, slug, upper_first
 
 WIDTH, LEFT, RIGHT = 360.0, 14.0, 346.0
@@ -195,8 +196,12 @@ def stock_bar(feature: FeatureFinding, bar: Stock, fmt: UnitFormatter) -> Markup
         if last is None or x - last > 26:
             marks.append((x, number(value, places if value < 100 else 0)))
             last = x
+    round_ = feature.kind in DIAMETERS
+    label = f"{number(now, places)} {unit} " + (
+        f"on diameter, {number(now / 2, places)} a side" if round_ else "in all"
+    )
     described = (
-        f"Now {number(now, places)} {unit} on diameter, {number(now / 2, places)} a side, from the middle of the target. "
+        f"Now {label}, from the middle of the target. "
         f"{'Everything up to the target can be cut off.' if now > 0 else 'Nothing is left to cut.'}"
     )
     return _svg(
@@ -210,7 +215,7 @@ def stock_bar(feature: FeatureFinding, bar: Stock, fmt: UnitFormatter) -> Markup
         far=axis.at(far),
         mid=axis.at(0),
         marks=marks,
-        label=f"{number(now, places)} {unit} on diameter, {number(now / 2, places)} a side",
+        label=label,
         exaggeration=number(exaggeration, 0) if exaggeration >= 1.5 else "1",
     )
 

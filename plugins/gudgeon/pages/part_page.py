@@ -7,6 +7,7 @@ from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
+from gudgeon.records.parts import DIAMETERS
 from gudgeon.wording import slug
 
 
@@ -44,6 +45,7 @@ def _part_page(view: View, part_id: str) -> Page:
         f"parts/{part_id}.yaml",
         part_id=part_id,
         part=part,
+        diameters=DIAMETERS,
         features=features,
         rests={ref: rests_on(view, "feature", ref) for ref in features},
         bars=bars,

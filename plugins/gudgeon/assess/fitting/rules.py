@@ -155,20 +155,24 @@ def _shared_material(context, fit):
 
 
 def within_range(context: MeasuredBuild, rule: Rule, fit: Fit) -> tuple[bool | None, str | None]:
-    """Whether a fit lies within what a rule is good for: metals, size, speed, cooling. (None, None) where it does not say."""
+    """Whether a fit lies within what a rule is good for: metals, size, speed, cooling. (None, None) where it does not say, or where this engine does not."""
     engine, size = context.build.head.engine, size_for(context, fit)
     if rule.kind != fit.kind:
         # A builder may carry a rule over to another fit of the same axis, but not unawares.
         return False, f"it is for a {FIT_KINDS[rule.kind].words}; this one is a {fit.of_kind.words}"
-    says = rule.sizes or rule.speed_most or rule.cooling or rule.hole_materials or rule.shaft_materials
     outer, inner = _metals(context, fit)
+    known = True  # whether all that the rule asks about is known of this engine
     for allowed, is_of, what in ((rule.hole_materials, outer, "outer"), (rule.shaft_materials, inner, "inner")):
         if allowed and is_of and is_of not in allowed:
             return False, f"it is for an {what} part of {' or '.join(allowed)}; this one is {is_of}"
+        known = known and bool(is_of or not allowed)
     if rule.sizes and size is not None and not float(rule.sizes[0]) - GRAIN <= size <= float(rule.sizes[1]) + GRAIN:
         return False, f"it is good for {rule.sizes[0]} to {rule.sizes[1]}"
     if rule.speed_most and engine.speed and float(engine.speed) > float(rule.speed_most):
         return False, f"it is good up to {rule.speed_most}"
     if rule.cooling and engine.cooling and engine.cooling not in rule.cooling:
         return False, f"it is good for {' or '.join(rule.cooling)} cooling"
-    return (True, None) if says else (None, None)
+    known = known and not (rule.sizes and size is None)
+    known = known and not (rule.speed_most and not engine.speed or rule.cooling and not engine.cooling)
+    says = rule.sizes or rule.speed_most or rule.cooling or rule.hole_materials or rule.shaft_materials
+    return (True, None) if says and known else (None, None)

@@ -17,6 +17,9 @@ KINDS = (
     "press",
     "wheel_seat",
     "key_taper",
+    "end_float",
+    "valve_lash",
+    "backlash",
 )
 FIT_KINDS: dict[str, FitKind] = {
     name: getattr(importlib.import_module(f"gudgeon.records.fit_kinds.{name}"), name.upper()) for name in KINDS

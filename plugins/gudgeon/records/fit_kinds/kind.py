@@ -86,6 +86,10 @@ class FitKind:
     fails: str  # how it fails there, in words
     stated: Stated | None  # None where it is read
 
+    @property
+    def _a(self) -> str:
+        return f"an {self.id}" if self.id[0] in "aeiou" else f"a {self.id}"
+
     def pairing_of(self, given: set[str]) -> Pairing:
         """The way in which a fit with these keys is written; ValueError, in words, where there is none."""
         for pairing in self.pairings:
@@ -94,8 +98,8 @@ class FitKind:
         nearest = max(self.pairings, key=lambda pairing: len(given & set(pairing.needs)))
         for name in nearest.needs:
             if name not in given:
-                raise ValueError(f'a {self.id} fit needs "{name}". Add the line "{name}: part.feature".')
+                raise ValueError(f'{self._a} fit needs "{name}". Add the line "{name}: part.feature".')
         surplus = sorted(given - set(nearest.features))
         raise ValueError(
-            f'a {self.id} fit has no "{surplus[0]}". It is written with {" and ".join(nearest.needs)}; remove the line.'
+            f'{self._a} fit has no "{surplus[0]}". It is written with {" and ".join(nearest.needs)}; remove the line.'
         )
