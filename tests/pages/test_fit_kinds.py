@@ -7,12 +7,10 @@ import dataclasses
 import html
 import re
 
-import gudgeon
 import pytest
-from club_repo import ClubRepo
+from club_repo import ClubRepo, review
 from gudgeon.assess.build import assess
 from gudgeon.assess.fitting.by_pairing import PAIRINGS
-from gudgeon.project.two_revisions import review
 from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.fit_kinds.kind import FitKind, Pairing
 from gudgeon.records.load_build import load_build
@@ -142,7 +140,7 @@ def test_every_kind_is_named_by_the_review(tmp_path):
             if key in pairing.needs
         )
     repo.file(path, text)
-    slip = review(gudgeon.open(repo.root))
+    slip = review(repo.root)
     words = details_text(slip)
     assert {fit.id for fit in slip.fits} == set(read)
     for fit_id in read:
