@@ -25,6 +25,7 @@ MAY = {
     "gudgeon_calc": set(),
     "gudgeon.wording": set(),
     "gudgeon.boundary": {"gudgeon.records"},
+    "gudgeon.notes": {"gudgeon.assess.findings", "gudgeon.wording"},
     "gudgeon.quantities": {"gudgeon.assess.findings", "gudgeon.wording"},
     "gudgeon.ledger": {"gudgeon.assess.findings", "gudgeon.records"},
     "gudgeon.records": {"gudgeon_calc"},
@@ -33,6 +34,7 @@ MAY = {
     "gudgeon.pages": {
         "gudgeon.quantities",
         "gudgeon.boundary",
+        "gudgeon.notes",
         "gudgeon.records",
         "gudgeon.assess.findings",
         "gudgeon.share",

@@ -4,6 +4,8 @@ from pathlib import Path
 
 import pytest
 import yaml
+from gudgeon.notes import in_words
+from gudgeon.wording import UnitFormatter
 from gudgeon_calc.engine import brake_power
 from gudgeon_calc.units import Quantity as Q
 
@@ -293,9 +295,9 @@ def test_rings_borrow_nothing(harrow):
 
 
 def test_broken_holding_is_told_before_the_next_cut(harrow):
-    assert harrow.operations["A-PIS-100"].advice == (
-        "holding P2 was broken by A-PIS-90: re-true the work before cutting",
-    )
+    (note,) = harrow.operations["A-PIS-100"].advice
+    said = "holding P2 was broken by A-PIS-90: re-true the work before cutting"
+    assert in_words(note, UnitFormatter(harrow.units)) == said
 
 
 def test_every_block_of_the_key_is_checked_or_named_as_later():

@@ -151,4 +151,5 @@ def test_a_holding_kept_is_no_slip_and_the_open_cut_after_a_break_is_told(tmp_pa
         tmp_path, operations=kept + later, readings__2025_02_04_skirt=skirt, readings__2025_02_02_bore=bore
     )
     assert found.mistakes == ()
-    assert found.operations["E"].advice == ("holding H was broken by D: re-true the work before cutting",)
+    (note,) = found.operations["E"].advice
+    assert (note.code, note.names) == ("holding-broken", {"holding": ("H",), "by": ("D",)})

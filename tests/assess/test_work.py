@@ -4,6 +4,7 @@ import random
 
 import pytest
 from gudgeon.assess.planning.operations import next_jobs
+from gudgeon.notes import SENTENCES
 from gudgeon.records.load_build import load_build
 from gudgeon.records.operations import Operation
 from gudgeon.records.problems import Problems, Where
@@ -18,6 +19,10 @@ OPEN = (
     "  FINISH: {part: piston, does: finish skirt, needs: [TURN], changes: [piston.skirt], estimate: [30 min, 60 min, 90 min], "
     "machine: small, cutting: {length: 60 mm, surface_speed: 30 m/min, depth: 0.1 mm, leave: 0.04 mm, finish_passes: 2, spring_passes: 0, feed: 0.1 mm}}\n"
 )
+
+
+def codes(notes) -> list[str]:
+    return [note.code for note in notes]
 
 
 def operations(*more: str) -> str:
@@ -41,7 +46,7 @@ def test_stock_to_passes(tmp_path):
     assert plan.passes[0].speed == 100, "30 m/min on 50 mm is 190 rpm; the ladder is picked downwards"
     assert plan.cut_minutes == pytest.approx(4 * 60 / (0.1 * 100))
     assert plan.next_divisions == pytest.approx(plan.next_cut / 2 / 0.02), "a dial that reads radius"
-    assert any("three cuts" in each for each in plan.missing), "no law of the dial yet, and it says what to log"
+    assert "few-cuts" in codes(plan.missing), "no law of the dial yet, and it says what to log"
 
 
 def test_below_the_smallest_clean_cut_it_is_done_by_hand(tmp_path):
@@ -66,8 +71,8 @@ def test_what_nobody_said_is_marked_or_asked_for(tmp_path):
     plan = planned(
         tmp_path, operations=operations(bare), materials="materials: {ci: {name: iron, like: grey-iron}}\n"
     ).cut_plans[0]
-    assert plan.cut_minutes is None and any('"length: …"' in each for each in plan.missing)
-    assert len(plan.usual) >= 5 and all("common practice, no source" in each for each in plan.usual)
+    assert plan.cut_minutes is None and "no-length" in codes(plan.missing)
+    assert len(plan.usual) >= 5 and all("common practice, no source" in SENTENCES[code] for code in codes(plan.usual))
     assert "grey-iron with high-speed steel" in plan.speed_from
 
 
@@ -77,7 +82,7 @@ def test_skin_and_gap(tmp_path):
     assert plan.passes[0].kind == "skin" and plan.passes[0].on_diameter == pytest.approx(0.3)
     assert plan.passes[0].speed == 50 and max(each.on_diameter for each in plan.passes) <= 0.5 + 1e-9
     thin = planned(tmp_path_of(tmp_path), read="50.145", operations=operations(rough)).cut_plans[0]
-    assert any("will not clean up" in each for each in thin.warnings)
+    assert "will-not-clean-up" in codes(thin.warnings)
 
 
 @pytest.mark.parametrize("seed", seeds(120))
@@ -175,9 +180,7 @@ def test_findings_of_a_graph_are_the_same_as_by_hand(tmp_path):
     assert found.operations["FINISH"].makes_stale == ("piston.skirt",)
     assert found.forecast.chain[0] == "ORDER" and found.forecast.chain[-1] == "LAST" and found.forecast.days[0] > 30
     assert "ORDER" in found.forecast.tonight[30] and "FINISH" not in found.forecast.tonight[30]
-    assert any("evenings" in each for each in found.forecast.usual), (
-        "the evenings were taken from the trade, and it says so"
-    )
+    assert codes(found.forecast.usual) == ["usual-evenings"], "the evenings were taken from the trade, and it says so"
 
 
 def test_what_breaks_a_holding_comes_last_and_says_so(tmp_path):
@@ -194,7 +197,8 @@ def test_an_estimate_below_the_cutting_time_is_flagged(tmp_path):
         "length: 60 mm", "length: 600 mm"
     )
     found = planned(tmp_path, operations=operations(short))
-    assert any("is under the 240 that the tool is in the cut" in each for each in found.operations["FINISH"].advice)
+    (note,) = found.operations["FINISH"].advice
+    assert note.code == "estimate-under-cutting" and note.minutes["cut"] == pytest.approx(240)
     assert found.forecast.minutes[0] >= 239, "and the outlook counts the cutting"
 
 
@@ -249,6 +253,4 @@ def test_the_nearest_word_on_cutting_comes_first(tmp_path):
         0.04
     )
     habit = planned(tmp_path_of(tmp_path / "other")).cut_plans[0]
-    assert habit.risk == shelf().cutting.risk and not any("chance" in each for each in habit.usual), (
-        "the club's habit comes last"
-    )
+    assert habit.risk == shelf().cutting.risk and "usual-risk" not in codes(habit.usual), "the club's habit comes last"

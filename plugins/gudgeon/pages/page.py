@@ -13,6 +13,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemBytecodeCache, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from gudgeon.notes import in_words
 from gudgeon.pages import markup, quantities, table_cells
 from gudgeon.pages.citations import Bibliography
 
@@ -85,7 +86,7 @@ def environment() -> Environment:
         auto_reload=False,
         bytecode_cache=_compiled_templates(),
     )
-    made.filters.update(markup.FILTERS | quantities.FILTERS | table_cells.FILTERS)
+    made.filters.update(markup.FILTERS | quantities.FILTERS | table_cells.FILTERS | {"in_words": in_words})
     return made
 
 

@@ -34,6 +34,7 @@ MODELS = (
     "Pass",
     "TakeAt",
     "Forecast",
+    "Note",
     "Stock",
     "HotCase",
     "Form",

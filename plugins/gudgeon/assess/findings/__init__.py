@@ -5,7 +5,7 @@ made from. Lengths are in mm at 20 °C unless a field says otherwise; U is expan
 Positive clearance is clearance, negative interference; clearances and stock are on diameter.
 """
 
-from gudgeon.assess.findings.base import Component, Finding, Formula, Source
+from gudgeon.assess.findings.base import Component, Finding, Formula, Note, Source
 from gudgeon.assess.findings.calculations import (
     ApplyingCautions,
     Calculation,
@@ -66,6 +66,7 @@ __all__ = [
     "Form",
     "Formula",
     "GaugeFinding",
+    "Note",
     "Generation",
     "HotCase",
     "MetalFinding",

@@ -122,6 +122,22 @@ class Source(Finding):
     line: int = Field(description="Line, from 1.")
 
 
+class Note(Finding):
+    """Something to be told: a code with the values that its sentence is made of. gudgeon.notes has the sentences."""
+
+    key = ("code", "subject")
+
+    code: Choice = Field(description="Which sentence it is.")
+    subject: Name | None = Field(default=None, description="What it is about, where that is not what holds the note.")
+    lengths: Table[str, Length] = Field(default_factory=ReadOnly, description="Lengths in it by name, mm.")
+    ratios: Table[str, Ratio] = Field(default_factory=ReadOnly, description="Numbers without a unit.")
+    chances: Table[str, Chance] = Field(default_factory=ReadOnly, description="0 to 1.")
+    minutes: Table[str, Minutes] = Field(default_factory=ReadOnly, description="Times, minutes.")
+    counts: Table[str, Count] = Field(default_factory=ReadOnly, description="How many.")
+    names: Table[str, Names] = Field(default_factory=ReadOnly, description="Ids of records and keys of tables.")
+    words: Table[str, Words] = Field(default_factory=ReadOnly, description="Words as somebody wrote them.")
+
+
 class Component(Finding):
     """One line of an uncertainty budget."""
 

@@ -18,11 +18,11 @@ from gudgeon.assess.findings.base import (
     Minutes,
     Name,
     Names,
+    Note,
     Share,
     Source,
     Table,
     Temperature,
-    Texts,
     Words,
 )
 from gudgeon.assess.findings.calculations import ApplyingCautions, Calculation, DangerFinding, PatternSize, TimingMark
@@ -77,7 +77,7 @@ class OperationFinding(Finding):
     breaks: Name | None = Field(default=None, description="A holding on the same part that it would break.")
     hold_point: Names = Field(default=(), description="What has to be read or settled before it: it is a hold point.")
     frees_minutes: Minutes = Field(description="Expected minutes of everything that waits behind it.")
-    advice: Texts
+    advice: tuple[Note, ...]
     source: Source
 
 

@@ -16,12 +16,12 @@ from gudgeon.assess.findings.base import (
     Minutes,
     Name,
     Names,
+    Note,
     Ratio,
     Source,
     SpindleSpeed,
     SurfaceSpeed,
     Table,
-    Texts,
     Words,
 )
 
@@ -75,7 +75,7 @@ class CutPlan(Finding):
     cut_minutes: Minutes | None = Field(description="All passes, tool in the cut.")
     surface_speed: SurfaceSpeed | None = Field(description="At the chosen spindle speed, m/min.")
     speed_from: Words = Field(description="Where the surface speed comes from.")
-    law: Words | None = Field(description="Got = slope × asked + offset, in words; null where too few cuts are logged.")
+    law: Note | None = Field(description="Got = slope × asked + offset; null where too few cuts are logged.")
     law_slope: Ratio | None
     law_offset: Length | None = Field(description="mm on diameter.")
     law_scatter: Length | None = Field(description="Standard deviation of one cut, mm on diameter.")
@@ -85,9 +85,9 @@ class CutPlan(Finding):
     taper: tuple[TakeAt, ...] = Field(description="Station by station, where a taper is to be taken out by hand.")
     taper_left: Length | None = Field(description="Greatest departure from straight once it is out, mm on diameter.")
     tailstock: Length | None = Field(description="Tailstock move, mm; positive toward the tool.")
-    usual: Texts = Field(description="Figures of the trade that were taken because nothing else was said.")
-    missing: Texts = Field(description="What is still to be written, and where.")
-    warnings: Texts
+    usual: tuple[Note, ...] = Field(description="Figures of the trade that were taken because nothing else was said.")
+    missing: tuple[Note, ...] = Field(description="What is still to be written, and where.")
+    warnings: tuple[Note, ...]
     source: Source
 
 
@@ -105,6 +105,6 @@ class Forecast(Finding):
     days: tuple[Days, Days] | None = Field(description="Calendar days with waits, at 50 and 80 percent.")
     chain: Names = Field(description="Operations that decide the date.")
     unestimated: Names = Field(description="Open operations without an estimate: they count for nothing here.")
-    usual: Texts = Field(description="Figures of the trade that were taken because nothing else was said.")
-    fell: Words | None = Field(description="Why progress fell, where rework made it fall.")
+    usual: tuple[Note, ...] = Field(description="Figures of the trade that were taken because nothing else was said.")
+    fell: Note | None = Field(description="Why progress fell, where rework made it fall.")
     tonight: Table[int, Names] = Field(description="Minutes of an evening -> operations that fit it, best first.")

@@ -10,7 +10,7 @@ from gudgeon_calc.form import line_fit
 from gudgeon_calc.tapers import tailstock_move
 from gudgeon_calc.units import GRAIN, quantity
 
-from gudgeon.assess.findings import CutPlan, FeatureFinding, Pass, Stock, TakeAt
+from gudgeon.assess.findings import CutPlan, FeatureFinding, Note, Pass, Stock, TakeAt
 from gudgeon.assess.findings.work import PassKind
 from gudgeon.assess.measuring.forms import section_mean, sections
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -21,14 +21,14 @@ from gudgeon.records.cutting import Cutting
 from gudgeon.records.operations import Operation
 from gudgeon.records.parts import DIAMETERS
 
-# Figures of the trade for what nobody said (common practice, no source): mm, counts, a chance, and what they are.
-USUAL = {
-    "depth": (0.635, "rough passes of 0.025 in (0.64 mm) a side"),
-    "leave": (0.1016, "0.004 in (0.10 mm) left on diameter for finishing"),
-    "finish_passes": (2, "two finishing passes"),
-    "spring_passes": (1, "one pass without infeed"),
-    "risk": (0.05, "a chance of 5 % of passing the scrap limit"),
-    "tool_of": ("high-speed steel", "a tool of high-speed steel"),
+# Figures of the trade for what nobody said (common practice, no source): mm, counts, a chance, and what is told of them.
+USUAL: dict[str, tuple[Any, Note]] = {
+    "depth": (0.635, Note(code="usual-depth", lengths={"depth": 0.635})),
+    "leave": (0.1016, Note(code="usual-leave", lengths={"leave": 0.1016})),
+    "finish_passes": (2, Note(code="usual-finish-passes", counts={"passes": 2})),
+    "spring_passes": (1, Note(code="usual-spring-passes", counts={"passes": 1})),
+    "risk": (0.05, Note(code="usual-risk", chances={"risk": 0.05})),
+    "tool_of": ("high-speed steel", Note(code="usual-tool", names={"tool": ("high-speed steel",)})),
 }
 # Through the skin and across a gap (common practice, no source): of the speed, of the speed, mm a side.
 SKIN_SLOWER, GAP_SLOWER, GAP_DEPTH = 0.6, 0.5, 0.25
@@ -41,9 +41,9 @@ class _Settings:
     """What holds for one cut, the nearest word first, and what is to be told about it on the way."""
 
     layers: list[Cutting]
-    usual: list[str] = field(default_factory=list)
-    missing: list[str] = field(default_factory=list)
-    warnings: list[str] = field(default_factory=list)
+    usual: list[Note] = field(default_factory=list)
+    missing: list[Note] = field(default_factory=list)
+    warnings: list[Note] = field(default_factory=list)
 
     def said(self, name: str) -> Any:
         """A setting as written in the nearest place, or None."""
@@ -54,8 +54,8 @@ class _Settings:
         value = self.said(name)
         if value is not None:
             return float(value) if hasattr(value, "kind") else value
-        number, words = USUAL[name]
-        self.usual.append(f"{words} (common practice, no source)")
+        number, note = USUAL[name]
+        self.usual.append(note)
         return number
 
 
@@ -116,10 +116,10 @@ def _plan(
     ]
     settings = _Settings(layers)
     if machine is None:
-        settings.missing.append(f'operations.yaml, {op_id}: the line "machine: …", one of machines.yaml')
+        settings.missing.append(Note(code="no-machine", subject=op_id))
     elif not machine.speeds:
-        settings.missing.append(f'machines.yaml, {name}: its spindle speeds, "speeds"')
-    cuts, cuts_words = _cuts(context, ref, name)
+        settings.missing.append(Note(code="no-spindle-speeds", subject=name))
+    cuts, of = _cuts(context, ref, name)
     law = _law(cuts)
     risk = settings.taken("risk")
     last = stock.target_low if stock.side == "external" else stock.target_high
@@ -133,9 +133,7 @@ def _plan(
     if to_take > GRAIN:
         work = _work(settings, context, op_id, ref, machine, feature, to_take, _spring_take(cuts))
     else:
-        settings.warnings.append(
-            "no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap"
-        )
+        settings.warnings.append(Note(code="no-cut-within-risk"))
     next_cut = next_ask = next_divisions = None
     if work.passes and machine:
         next_cut = work.passes[0].on_diameter
@@ -143,9 +141,7 @@ def _plan(
         asked = next_ask / 2 if machine.dial_reads == "radius" else next_ask
         next_divisions = asked / float(machine.dial_division)
         if law is None:
-            settings.missing.append(
-                f"cuts.yaml: three cuts or more on {ref}, or on this lathe; until then the dial is believed"
-            )
+            settings.missing.append(Note(code="few-cuts", subject=ref))
     return CutPlan(
         operation=op_id,
         feature=ref,
@@ -161,9 +157,7 @@ def _plan(
         cut_minutes=work.minutes or None,
         surface_speed=work.surface_speed,
         speed_from=work.speed_from,
-        law=f"got = {law.slope:.3f} × asked {'+' if law.offset > 0 else '−'} {abs(law.offset):.4f} mm, from {law.cuts} {cuts_words}"
-        if law
-        else None,
+        law=_said_law(law, of) if law else None,
         law_slope=law.slope if law else None,
         law_offset=law.offset if law else None,
         law_scatter=law.scatter if law else None,
@@ -182,17 +176,15 @@ def _plan(
 
 def _warn(settings: _Settings, stock: Stock, feature: FeatureFinding) -> None:
     if stock.provisional:
-        settings.warnings.append(
-            "its mate is not final: rough it, and leave the finishing until the mate has been read"
-        )
+        settings.warnings.append(Note(code="mate-not-final"))
     if stock.expanded > abs(stock.to_last_limit - stock.to_first_limit) / 2 + GRAIN:
-        settings.warnings.append("the uncertainty is over half of the target: read it again before the last cut")
+        settings.warnings.append(Note(code="coarse-for-target"))
     skin = settings.said("skin")
     if skin is not None:
         sign = 1 if stock.side == "external" else -1
         least = min(sign * (cell.size - stock.target_mid) for cell in feature.cells) / 2
         if least < float(skin):
-            settings.warnings.append(f"it will not clean up: at one place less than the skin of {skin} a side is left")
+            settings.warnings.append(Note(code="will-not-clean-up", lengths={"skin": float(skin)}))
 
 
 @dataclass
@@ -220,7 +212,7 @@ def _work(
     depth = settings.taken("depth")
     if interrupted and depth > GAP_DEPTH:
         depth = GAP_DEPTH
-        settings.usual.append("depth capped over a gap (common practice, no source)")
+        settings.usual.append(Note(code="depth-over-gap", lengths={"depth": GAP_DEPTH}))
     springs = settings.taken("spring_passes")
     while springs and springs * spring_take > to_take:
         springs -= 1
@@ -239,9 +231,9 @@ def _work(
     feed, length = settings.said("feed"), settings.said("length")
     if feed is None and machine and machine.feeds:
         feed = min(machine.feeds, key=float)
-        settings.usual.append(f"the lathe's finest feed, {feed} (common practice, no source)")
+        settings.usual.append(Note(code="finest-feed", lengths={"feed": float(feed)}))
     if length is None:
-        settings.missing.append(f'operations.yaml, {op_id}, under "cutting": the line "length: …"')
+        settings.missing.append(Note(code="no-length", subject=op_id))
     speed, speed_from = _speed(settings, context, ref)
     work = _Work(speed_from=speed_from)
     assert feature.size is not None and feature.stock is not None, "what has metal on has been read"
@@ -256,7 +248,7 @@ def _work(
             )
             rpm = pick_down(wanted.m, [float(each) for each in machine.speeds])
             if rpm is None:
-                settings.warnings.append(f"the slowest speed of {machine.name} is too fast here")
+                settings.warnings.append(Note(code="slowest-too-fast", words={"machine": machine.name}))
         if rpm and feed and length:
             time = cutting_time(
                 quantity(float(length), "mm"), quantity(float(feed), "mm"), quantity(rpm, "revolution/minute")
@@ -298,7 +290,7 @@ def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float
     metal, tool = context.materials.figures(context.materials.of_part(ref)).club, settings.taken("tool_of")
     printed = cutting_speeds(metal, tool)
     if not printed:
-        settings.missing.append(f'under "cutting": the line "surface_speed: …"; none is held for {metal} with {tool}')
+        settings.missing.append(Note(code="no-surface-speed", names={"metal": (metal,), "tool": (tool,)}))
         return None, ""
     _, high, key, where, basis = min(printed, key=lambda each: each[1])
     words = f"{high:g} ft/min for {metal} with {tool}: {key or 'no source'}{', ' + where if where else ''} ({basis})"
@@ -306,12 +298,20 @@ def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float
     return high * 0.3048, words + (f"; others print {', '.join(others)}" if others else "")
 
 
-def _cuts(context: MeasuredBuild, ref: str, machine: str | None) -> tuple[list, str]:
-    """Logged cuts that teach the dial: those on this feature, or where they are few all of this lathe."""
+def _cuts(context: MeasuredBuild, ref: str, machine: str | None) -> tuple[list, str | None]:
+    """Logged cuts that teach the dial: those on this feature, or where they are few all of this lathe; with the feature, or None."""
     own = picked_rows(context.build.cuts, lambda cut: cut.of == ref)
     if len([cut for cut in own if cut.asked.value > 0]) >= FEW_CUTS:
-        return own, f"cuts on {ref}"
-    return picked_rows(context.build.cuts, lambda cut: cut.machine == machine), "cuts on this lathe"
+        return own, ref
+    return picked_rows(context.build.cuts, lambda cut: cut.machine == machine), None
+
+
+def _said_law(law: CutLaw, of: str | None) -> Note:
+    """What the dial gives, from the cuts on one feature or on all of the lathe."""
+    ratios, lengths, counts = {"slope": law.slope}, {"offset": law.offset}, {"cuts": law.cuts}
+    if of is None:
+        return Note(code="dial-of-lathe", ratios=ratios, lengths=lengths, counts=counts)
+    return Note(code="dial-on-feature", subject=of, ratios=ratios, lengths=lengths, counts=counts)
 
 
 def _law(cuts: list) -> CutLaw | None:

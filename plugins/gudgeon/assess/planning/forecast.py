@@ -5,7 +5,7 @@ from graphlib import TopologicalSorter
 
 from gudgeon_calc.estimates import Job, history_factor, outlook, three_point
 
-from gudgeon.assess.findings import Forecast, OperationFinding
+from gudgeon.assess.findings import Forecast, Note, OperationFinding
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 
 EVENING, A_WEEK = 120.0, 2.0  # minutes and evenings a week (common practice, no source)
@@ -46,10 +46,7 @@ def build_forecast(
         evening, a_week = float(evenings.length), evenings.a_week
     else:
         evening, a_week = EVENING, A_WEEK
-        usual.append(
-            f'evenings of {EVENING:g} minutes, {A_WEEK:g} a week (common practice, no source); write "evenings: '
-            '{length: 120 min, a_week: 2}" into build.yaml'
-        )
+        usual.append(Note(code="usual-evenings", minutes={"evening": EVENING}, counts={"a_week": int(A_WEEK)}))
     found = outlook(listed, shrunk, 7 / (a_week * evening))
     open_means = [means[name] for name in still if name in means]
     mean = sum(each for each, _ in open_means)
@@ -67,7 +64,7 @@ def build_forecast(
         chain=tuple(still[index] for index in found.chain),
         unestimated=tuple(name for name in still if name not in points),
         usual=tuple(usual),
-        fell=f"rework counts as work: {', '.join(reworked)} put expected minutes back on" if reworked else None,
+        fell=Note(code="rework", names={"operations": tuple(reworked)}) if reworked else None,
         tonight={
             minutes: tuple(
                 name

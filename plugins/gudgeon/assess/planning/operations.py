@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from gudgeon_calc.estimates import three_point
 
-from gudgeon.assess.findings import CutPlan, FitFinding, OperationFinding, Progress
+from gudgeon.assess.findings import CutPlan, FitFinding, Note, OperationFinding, Progress
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import broken_holdings, source
 from gudgeon.assess.planning.cut_plan import cutting_minutes, plan_address
@@ -56,14 +56,14 @@ def _operation(
         if build.operations[later].done is None
     )
     advice = []
-    if op.done is None and op_id in broken:
-        advice.append(f"holding {op.holding} was broken by {broken[op_id]}: re-true the work before cutting")
+    if op.done is None and op.holding and op_id in broken:
+        advice.append(Note(code="holding-broken", names={"holding": (op.holding,), "by": (broken[op_id],)}))
     own_plans, expected = [plan for plan in plans if plan.operation == op_id], expected_minutes(op)
     context.steps.read(*(plan_address(plan) for plan in own_plans))
     # An operation takes at least as long as its tools are in the cut.
     in_cut = cutting_minutes(own_plans).get(op_id)
     if expected is not None and in_cut is not None and expected < in_cut:
-        advice.append(f"its estimate of {expected:.0f} minutes is under the {in_cut:.0f} that the tool is in the cut")
+        advice.append(Note(code="estimate-under-cutting", minutes={"estimate": expected, "cut": in_cut}))
     why = (
         f"done on {op.done}"
         if op.done

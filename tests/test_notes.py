@@ -1,0 +1,82 @@
+"""Notes of the findings and their sentences: none without the other, each in the unit of its build."""
+
+import ast
+import re
+from pathlib import Path
+from string import Formatter
+
+import gudgeon.assess
+import pytest
+from gudgeon.assess.findings import Finding, Note
+from gudgeon.notes import SAID, SENTENCES, in_words
+from gudgeon.wording import UnitFormatter
+
+SAMPLES = {
+    "lengths": 12.7,
+    "ratios": 0.982,
+    "chances": 0.05,
+    "minutes": 90.0,
+    "counts": 3,
+    "names": ("one", "other"),
+    "words": "a name",
+}
+
+
+def codes_made() -> dict[str, set[str]]:
+    """Code -> the names of values that a note is made with, wherever one is made."""
+    made: dict[str, set[str]] = {}
+    for path in Path(gudgeon.assess.__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Note":
+                code = next(word.value for word in node.keywords if word.arg == "code")
+                assert isinstance(code, ast.Constant), f"{path.name}:{node.lineno}: a code is written out"
+                made.setdefault(code.value, set()).update(
+                    "subject" if word.arg == "subject" else word.arg for word in node.keywords if word.arg != "code"
+                )
+    return made
+
+
+def sample(code: str) -> Note:
+    kept: dict[str, dict] = {}
+    for _, name, said, _ in Formatter().parse(SENTENCES[code]):
+        if name and name != "subject":
+            kept.setdefault(SAID[said][0], {})[name] = SAMPLES[SAID[said][0]]
+    return Note(code=code, subject="crank.pin", **kept)
+
+
+def test_every_code_has_a_sentence_and_every_sentence_a_code():
+    assert set(codes_made()) == set(SENTENCES)
+
+
+@pytest.mark.parametrize("code", SENTENCES)
+def test_a_sentence_is_told_in_the_unit_of_its_build(code):
+    inch, metric = (in_words(sample(code), UnitFormatter(units)) for units in ("in", "mm"))
+    assert not re.search(r"\bmm\b", inch) and not re.search(r"\b(in|thou) ?$|thou\b", metric), (inch, metric)
+    assert "{" not in inch.replace("{length: 120 min, a_week: 2}", "")
+    has_length = ":length" in SENTENCES[code] or ":plus or minus" in SENTENCES[code]
+    assert (inch != metric) is has_length
+
+
+def notes_in(value):
+    if isinstance(value, Note):
+        yield value
+    elif isinstance(value, Finding):
+        for name in type(value).model_fields:
+            yield from notes_in(getattr(value, name))
+    elif isinstance(value, dict):
+        for entry in value.values():
+            yield from notes_in(entry)
+    elif isinstance(value, tuple):
+        for entry in value:
+            yield from notes_in(entry)
+
+
+def test_the_demonstration_build_tells_its_notes_in_inches(harrow):
+    told = [in_words(note, UnitFormatter(harrow.units)) for note in notes_in(harrow)]
+    assert len(told) > 3 and not [words for words in told if re.search(r"\bmm\b", words)]
+
+
+def test_a_law_of_the_dial_is_told_with_its_sign():
+    law = Note(code="dial-of-lathe", ratios={"slope": 0.982}, lengths={"offset": -0.0127}, counts={"cuts": 7})
+    assert in_words(law, UnitFormatter("in")) == "got = 0.982 × asked − 0.5 thou, from 7 cuts on this lathe"
+    assert in_words(law, UnitFormatter("mm")) == "got = 0.982 × asked − 0.013 mm, from 7 cuts on this lathe"
