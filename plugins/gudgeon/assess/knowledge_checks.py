@@ -13,21 +13,21 @@ from gudgeon.assess.calculations.run import offered
 from gudgeon.assess.findings import ClubFindings, CopyMistake, Ground
 from gudgeon.records.knowledge import Form, Rule
 from gudgeon.records.mistyped import INCH_MM, slipped_by
-from gudgeon.records.model import Club
+from gudgeon.records.model import Club, Knowledge
 
 VERIFIED = "published"
-FAR = 4.0  # a rule this many times off the middle of its kind is the one that is wrong of two
 
 
 def check_knowledge(club: Club) -> ClubFindings:
     """Findings that belong to no one build."""
     return ClubFindings(
-        copy_mistakes=tuple(copy_mistakes(club.knowledge.rules)), sums=tuple(offered()), grounds=tuple(grounds(club))
+        copy_mistakes=tuple(copy_mistakes(club.knowledge)), sums=tuple(offered()), grounds=tuple(grounds(club))
     )
 
 
-def copy_mistakes(rules: dict[str, Rule]) -> list[CopyMistake]:
+def copy_mistakes(knowledge: Knowledge) -> list[CopyMistake]:
     """Rules that are another rule of their kind with a nought or a unit slipped, and copies that differ from what they copy."""
+    rules, odd = knowledge.rules, max(1.0, float(knowledge.judgement["odd_rule"]))
     found: dict[str, CopyMistake] = {}
     for name, rule in rules.items():
         origin = rules.get(rule.copied_from) if rule.copied_from else None
@@ -42,7 +42,7 @@ def copy_mistakes(rules: dict[str, Rule]) -> list[CopyMistake]:
             for other in rules.values()
             if other.rule != name and other.kind == rule.kind and (least := _least(other)) is not None
         }
-        if len(others) < 2 or abs(math.log(own / median(others.values()))) < math.log(FAR):
+        if len(others) < 2 or abs(math.log(own / median(others.values()))) < math.log(odd):
             continue
         for like, least in others.items():
             words = _slipped(own / least)
@@ -114,6 +114,14 @@ def grounds(club: Club) -> list[Ground]:
 
     for rule in shelf.rules.values():
         note(f"rule {rule.rule}: {rule.says}", "rule of thumb", rule.basis, rule.source, rule.where_in_source)
+    for threshold in shelf.judgement.values():
+        note(
+            f"{threshold.means}: {threshold.value}",
+            "threshold of judgement",
+            threshold.basis,
+            threshold.source,
+            threshold.where_in_source,
+        )
     for caution in shelf.cautions.values():
         for danger in caution.dangers:
             sign = "over" if danger.over else "under"

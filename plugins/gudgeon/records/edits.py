@@ -32,6 +32,7 @@ SHELF = {
     "families": "part family",
     "sources": "source",
     "origins": "origin",
+    "judgement": "threshold",
 }
 LISTS = {
     "cuts": "cut",

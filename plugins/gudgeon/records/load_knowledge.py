@@ -7,6 +7,7 @@ from gudgeon_calc.units import NotAQuantity, read_quantity
 
 from gudgeon.records.bibliography import read_bibliography
 from gudgeon.records.figures import WATCHED
+from gudgeon.records.judgement import Judgement
 from gudgeon.records.knowledge import (
     SHARED_KINDS,
     Caution,
@@ -47,6 +48,10 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     path = folder / "habits.yaml"
     habits = read_record(path, f"{shown_as}/habits.yaml", Habits, problems) if path.exists() else None
     shelf.cutting = habits.cutting if habits else None
+    path = folder / "judgement.yaml"
+    judgement = read_record(path, f"{shown_as}/judgement.yaml", Judgement, problems) if path.exists() else None
+    if judgement:
+        shelf.judgement = judgement.thresholds()
     path = folder / "glossary" / "words.yaml"
     words = read_record(path, f"{shown_as}/glossary/words.yaml", Glossary, problems) if path.exists() else None
     shelf.words = sorted(words.words, key=lambda word: word.word.casefold()) if words else []
@@ -120,7 +125,7 @@ def check_names(shelf: Knowledge, problems: Problems) -> None:
         "club material": (shelf.materials, 'no material of the club "{}".'),
         "rule": ({*shelf.rules, *shelf.unread}, 'no rule "{}".'),
     }
-    for store in (shelf.rules, shelf.cautions, shelf.materials, shelf.families):
+    for store in (shelf.rules, shelf.cautions, shelf.materials, shelf.families, shelf.judgement):
         for record_id, record in store.items():
             for reference in references_in(record):
                 known, missing = names.get(reference.ref.kinds[0], ({reference.name}, ""))

@@ -11,6 +11,7 @@ from gudgeon.records import build_file
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
+from gudgeon.records.judgement import Judgement, Threshold
 from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Origin, Rule, Sharing, Word
 from gudgeon.records.operations import Cut, Operation
 from gudgeon.records.parts import Feature, Part
@@ -181,6 +182,7 @@ class Knowledge:
     materials: dict[str, ClubMaterial] = field(default_factory=dict)
     families: dict[str, Family] = field(default_factory=dict)
     cutting: Cutting | None = None  # the club's habits
+    judgement: dict[str, Threshold] = field(default_factory=lambda: Judgement().thresholds())
     words: list[Word] = field(default_factory=list)
     sources: dict[str, dict] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)

@@ -8,6 +8,7 @@ from gudgeon.records.build_file import BuildFile, Instalment, InstrumentsFile, M
 from gudgeon.records.column_map import ColumnMap
 from gudgeon.records.figures import FiguresFile
 from gudgeon.records.fits import FitsFile
+from gudgeon.records.judgement import Judgement
 from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Habits, OriginsFile, Rule, Sharing
 from gudgeon.records.operations import CutsFile, OperationsFile
 from gudgeon.records.parts import Part
@@ -55,6 +56,7 @@ RECORD_FILES = (
     RecordFile("{knowledge}/materials/<material>.yaml", ClubMaterial, "club-material"),
     RecordFile("{knowledge}/families/<family>/family.yaml", Family, "family"),
     RecordFile("{knowledge}/habits.yaml", Habits, "habits"),
+    RecordFile("{knowledge}/judgement.yaml", Judgement, "judgement"),
     RecordFile("{knowledge}/glossary/words.yaml", Glossary, "glossary"),
     RecordFile("a column map for gudgeon import", ColumnMap, "columns"),
     RecordFile("{knowledge}/sharing.yaml", Sharing, "sharing"),

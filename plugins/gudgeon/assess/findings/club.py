@@ -21,7 +21,9 @@ class Ground(Finding):
     key = ("kind", "what")
 
     what: Words
-    kind: Choice = Field(description="rule of thumb, limit of a caution, material, table or formula.")
+    kind: Choice = Field(
+        description="rule of thumb, limit of a caution, threshold of judgement, material, table or formula."
+    )
     basis: Choice
     source: Name | None = Field(description="Key in the bibliography.")
     where_in_source: Words | None

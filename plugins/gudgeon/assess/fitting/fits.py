@@ -24,11 +24,6 @@ from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.measuring.sizes import budget, expanded
 from gudgeon.records.fits import Fit
 
-LOOK_AT_CHANCE = (
-    0.05  # chance of being out on the dangerous side from which somebody should look (common practice, no source)
-)
-COARSE = 0.25  # U over this share of the band asks for a better instrument (common practice, no source)
-
 
 def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     """Assess one fit."""
@@ -78,9 +73,10 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     hot, cold_only = hot_cases(context, fit, pair, want, target, target_of)
     state = _state(context, fit_id, clearance, low, stands, target)
     advice = []
-    if high is not None and doubt > COARSE * (high - low) + GRAIN:
+    coarse = context.shelf.judgement["coarse_share"]
+    if high is not None and doubt > float(coarse) * (high - low) + GRAIN:
         advice.append(
-            "the uncertainty is over a quarter of the wanted range: a better instrument, or both halves with one instrument, would tell more"
+            f"the uncertainty is over {coarse.words} of the wanted range: a better instrument, or both halves with one instrument, would tell more"
         )
     advice += [words for words in (copied_otherwise(fit, want), _opens(hot, high)) if words]
     outside = out_of_range(context, fit)
@@ -91,7 +87,7 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     causes += [*fails, *cold_only, *([_recall_words(off)] if off else [])]
     look = (
         state in ("out", "reads out")
-        or (state == "reads in" and danger > LOOK_AT_CHANCE)
+        or (state == "reads in" and danger > float(context.shelf.judgement["look_at_chance"]))
         or bool(pair.causes or fails or cold_only or outside or off)
     )
     return (

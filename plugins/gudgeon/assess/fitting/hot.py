@@ -12,8 +12,6 @@ from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.sizes import expanded
 from gudgeon.records.fits import Fit
 
-LIKELY = 0.05  # chance of closing up from which a case is called failed (common practice, no source)
-
 
 def hot_cases(
     context: MeasuredBuild, fit: Fit, pair: Pair, want, target: Stock | None, target_of: str | None
@@ -78,7 +76,7 @@ def _hot_case(
         at_least_wanted=hot_if_cold(want.low),
         at_most_wanted=hot_if_cold(want.low if want.high is None else want.high),
         chance_closed=chance_outside(nominal_value(now), doubt, 0.0, None)[0] if fit.of_kind.runs else None,
-        fails=_fails(fit, want.high, at, doubt),
+        fails=_fails(context, fit, want.high, at, doubt),
         expanded=doubt,
         over_sources=_over_sources(
             context, fit, name, nominal_value(hole) if pair.hole else None, nominal_value(inner)
@@ -96,12 +94,12 @@ def _over_sources(context: MeasuredBuild, fit: Fit, name: str, hole, inner: floa
     return min(clearances), max(clearances)
 
 
-def _fails(fit: Fit, most: float | None, hot: float, doubt: float) -> str | None:
+def _fails(context: MeasuredBuild, fit: Fit, most: float | None, hot: float, doubt: float) -> str | None:
     """How a pair fails hot, in words: a running fit closes up, a held one lets go."""
     if fit.of_kind.runs:
         if hot <= 0:
             return fit.of_kind.fails
-        if chance_outside(hot, doubt, 0.0, None)[0] > LIKELY:
+        if chance_outside(hot, doubt, 0.0, None)[0] > float(context.shelf.judgement["closing_chance"]):
             return "the uncertainty reaches to metal on metal"
         return None
     return fit.of_kind.fails if most is not None and most <= 0 <= hot else None

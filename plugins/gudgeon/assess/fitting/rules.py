@@ -13,8 +13,6 @@ from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.fits import Fit
 from gudgeon.records.knowledge import Form, Rule
 
-ALIKE = 0.1  # coefficients within a tenth of each other count as one material's (common practice, no source)
-
 
 def size_for(context: MeasuredBuild, fit: Fit) -> float | None:
     """The diameter in mm that a rule for this fit counts on, from the specs."""
@@ -151,7 +149,7 @@ def _shared_material(context, fit):
     if not all(fit.grows):
         return None
     outer, inner = (context.materials.figures(context.materials.of_part(ref)) for ref in fit.grows)
-    return outer if abs(outer.cte - inner.cte) <= ALIKE * outer.cte else None
+    return outer if abs(outer.cte - inner.cte) <= float(context.shelf.judgement["alike_share"]) * outer.cte else None
 
 
 def within_range(context: MeasuredBuild, rule: Rule, fit: Fit) -> tuple[bool | None, str | None]:

@@ -8,7 +8,7 @@ from gudgeon_calc.units import GRAIN, reaches
 
 from gudgeon.assess.findings import Cell, Comparison, FeatureFinding, FitFinding, Form, Generation, Stock
 from gudgeon.assess.findings.base import State
-from gudgeon.assess.fitting.fits import COARSE, borrowed, conceded, corrected
+from gudgeon.assess.fitting.fits import borrowed, conceded, corrected
 from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
@@ -17,8 +17,6 @@ from gudgeon.assess.measuring.stock import stock
 from gudgeon.records.parts import Feature
 
 WORST_FIRST: tuple[Conformity, ...] = ("out", "reads out", "reads in", "in")
-SOAK_PART_K, SOAK_GAP_K = 15.0, 5.0  # beyond these a correction is not to be trusted (common practice, no source)
-SPREAD_OF_USE = 2.5  # a spread over this many times U of use asks for another reading (common practice, no source)
 
 
 def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding]) -> FeatureFinding:
@@ -237,7 +235,7 @@ def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generatio
 
 
 def _advice(context: MeasuredBuild, ref: str) -> list[str]:
-    advice = []
+    advice, judgement = [], context.shelf.judgement
     rows = context.rows_of(ref, "current", "frozen")
     temperatures = [
         (float(row.part_temp), float(row.gauge_temp))
@@ -247,7 +245,7 @@ def _advice(context: MeasuredBuild, ref: str) -> list[str]:
     warm = [
         abs(part - gauge)
         for part, gauge in temperatures
-        if abs(part - 20) > SOAK_PART_K or abs(part - gauge) > SOAK_GAP_K
+        if abs(part - 20) > float(judgement["soak_part"]) or abs(part - gauge) > float(judgement["soak_gap"])
     ]
     if warm:
         apart = max(warm)
@@ -256,7 +254,7 @@ def _advice(context: MeasuredBuild, ref: str) -> list[str]:
         )
     for row in rows:
         use = float(context.build.instruments[row.gauge].use)
-        if spread(row) > SPREAD_OF_USE * use + GRAIN:
+        if spread(row) > float(judgement["spread_of_use"]) * use + GRAIN:
             advice.append(f"{row.id}: its readings spread more than these hands usually do; read again")
     compared = {row for _, _, read in context.compared_sections(ref) for place in read for row in place.rows}
     three_point = sorted(
@@ -270,6 +268,8 @@ def _advice(context: MeasuredBuild, ref: str) -> list[str]:
     if feature.allowed and rows:
         band = feature.allowed[1] - feature.allowed[0]
         worst = max((expanded(each.size) for each in context.local_sizes(ref)), default=0.0)
-        if worst > COARSE * band + GRAIN:
-            advice.append("the uncertainty is over a quarter of the limits: a better instrument would tell more")
+        if worst > float(judgement["coarse_share"]) * band + GRAIN:
+            advice.append(
+                f"the uncertainty is over {judgement['coarse_share'].words} of the limits: a better instrument would tell more"
+            )
     return advice

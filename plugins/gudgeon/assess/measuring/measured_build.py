@@ -131,7 +131,7 @@ def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuil
     """Work out what became of every row, and the sizes of all features."""
     order, materials, scales = OperationGraph(build, steps), Materials(build, shelf, steps), Scales(build.instruments)
     states = row_states(build, order, steps)
-    mistakes, held = row_mistakes(build, order, scales, steps)
+    mistakes, held = row_mistakes(build, order, scales, shelf.judgement, steps)
     context = MeasuredBuild(
         steps,
         build,

@@ -1,6 +1,7 @@
 """Plausibility: probable slips of the pen, named with their likely cause. Nothing is put right silently."""
 
 import re
+from collections.abc import Mapping
 from datetime import date
 
 from gudgeon.assess.findings import Source, SuspectedMistake
@@ -8,12 +9,11 @@ from gudgeon.assess.measuring.row_status import OperationGraph
 from gudgeon.assess.measuring.sizes import Scales, mean_reading
 from gudgeon.assess.steps import Steps
 from gudgeon.records.build_file import EACH_SESSION
+from gudgeon.records.judgement import Threshold
 from gudgeon.records.mistyped import mistyped
 from gudgeon.records.model import Build
 from gudgeon.records.problems import Where
 from gudgeon.records.readings import Row
-
-HOT_SHOP = 40.0  # °C: above this a temperature is more likely Fahrenheit (common practice, no source)
 
 
 def source(where: Where) -> Source:
@@ -33,7 +33,7 @@ def mistake_address(mistake: SuspectedMistake) -> str:
 
 
 def row_mistakes(
-    build: Build, order: OperationGraph, scales: Scales, steps: Steps
+    build: Build, order: OperationGraph, scales: Scales, judgement: Mapping[str, Threshold], steps: Steps
 ) -> tuple[list[SuspectedMistake], dict[str, str]]:
     """Slips in rows, and why each row that they spoil is held back.
 
@@ -42,7 +42,7 @@ def row_mistakes(
     mistakes, held = [], {}
     for row in _entered_rightly(build):
         with steps.step(f"reading/{row.id}", row):
-            told = list(_of_row(build, order, scales, row))
+            told = list(_of_row(build, order, scales, judgement, row))
         for kind, cause, spoils in told:
             mistakes.append(
                 SuspectedMistake(
@@ -93,7 +93,7 @@ def _overdue(build: Build, scales: Scales, steps: Steps) -> list[SuspectedMistak
     return mistakes
 
 
-def _of_row(build: Build, order: OperationGraph, scales: Scales, row: Row):
+def _of_row(build: Build, order: OperationGraph, scales: Scales, judgement: Mapping[str, Threshold], row: Row):
     """Yields (kind, cause, whether the number is spoilt). Of the mistakes that explain a wrong number only the first."""
     number = _number_slip(build, row)
     if number:
@@ -113,7 +113,7 @@ def _of_row(build: Build, order: OperationGraph, scales: Scales, row: Row):
             True,
         )
     for words, temp in (("part", row.part_temp), ("instrument", row.gauge_temp)):
-        if temp is not None and temp.unit in ("C", "°C") and float(temp) >= HOT_SHOP:
+        if temp is not None and temp.unit in ("C", "°C") and float(temp) >= float(judgement["hot_shop"]):
             yield (
                 "Fahrenheit as Celsius",
                 f"the {words} at {temp} is hotter than a hand can hold; {float(temp):g} °F would be {(float(temp) - 32) / 1.8:.0f} °C",

@@ -30,10 +30,6 @@ USUAL: dict[str, tuple[Any, Note]] = {
     "risk": (0.05, Note(code="usual-risk", chances={"risk": 0.05})),
     "tool_of": ("high-speed steel", Note(code="usual-tool", names={"tool": ("high-speed steel",)})),
 }
-# Through the skin and across a gap (common practice, no source): of the speed, of the speed, mm a side.
-SKIN_SLOWER, GAP_SLOWER, GAP_DEPTH = 0.6, 0.5, 0.25
-FEW_CUTS = 3  # below so many on the feature itself, all of the lathe's are taken
-LEAST_TAPER = 0.0025  # mm; a tenth of a thou is not worth a correction
 
 
 @dataclass
@@ -210,9 +206,10 @@ def _work(
     """The passes: through the skin, rough, finish, spring; with speed and time where lathe, feed and length are known."""
     interrupted = bool(settings.said("interrupted"))
     depth = settings.taken("depth")
-    if interrupted and depth > GAP_DEPTH:
-        depth = GAP_DEPTH
-        settings.usual.append(Note(code="depth-over-gap", lengths={"depth": GAP_DEPTH}))
+    gap_depth = float(context.shelf.judgement["gap_depth"])
+    if interrupted and depth > gap_depth:
+        depth = gap_depth
+        settings.usual.append(Note(code="depth-over-gap", lengths={"depth": gap_depth}))
     springs = settings.taken("spring_passes")
     while springs and springs * spring_take > to_take:
         springs -= 1
@@ -220,7 +217,7 @@ def _work(
     cuts: list[tuple[PassKind, float, float]] = []  # kind, on diameter, share of the speed
     skin = settings.said("skin")
     if skin is not None and 0 < 2 * float(skin) < left:
-        cuts.append(("skin", 2 * float(skin), SKIN_SLOWER))
+        cuts.append(("skin", 2 * float(skin), float(context.shelf.judgement["skin_speed"])))
         left -= 2 * float(skin)
     leave = min(settings.taken("leave"), left)
     rough = rough_passes(left, leave, depth)
@@ -244,7 +241,10 @@ def _work(
         by_hand = kind.startswith("file")
         if machine and machine.speeds and speed and not by_hand:
             wanted = spindle_for(
-                quantity(speed * share * (GAP_SLOWER if interrupted else 1), "m/minute"), quantity(size, "mm")
+                quantity(
+                    speed * share * (float(context.shelf.judgement["gap_speed"]) if interrupted else 1), "m/minute"
+                ),
+                quantity(size, "mm"),
             )
             rpm = pick_down(wanted.m, [float(each) for each in machine.speeds])
             if rpm is None:
@@ -301,7 +301,7 @@ def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float
 def _cuts(context: MeasuredBuild, ref: str, machine: str | None) -> tuple[list, str | None]:
     """Logged cuts that teach the dial: those on this feature, or where they are few all of this lathe; with the feature, or None."""
     own = picked_rows(context.build.cuts, lambda cut: cut.of == ref)
-    if len([cut for cut in own if cut.asked.value > 0]) >= FEW_CUTS:
+    if len([cut for cut in own if cut.asked.value > 0]) >= float(context.shelf.judgement["few_cuts"]):
         return own, ref
     return picked_rows(context.build.cuts, lambda cut: cut.machine == machine), None
 
@@ -350,7 +350,7 @@ def _straighten(settings: _Settings, context: MeasuredBuild, ref: str, side: str
     line = line_fit([station for station, _ in along], [mean for _, mean in along])
     length = along[-1][0] - along[0][0]
     taper = line.slope * length
-    if abs(taper) < LEAST_TAPER:
+    if abs(taper) < float(context.shelf.judgement["least_taper"]):
         return _Straight()
     fitted = [(station, line.intercept + line.slope * station) for station, _ in along]
     goal = (min if side == "external" else max)(size for _, size in fitted)

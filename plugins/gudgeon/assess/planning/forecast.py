@@ -8,7 +8,6 @@ from gudgeon_calc.estimates import Job, history_factor, outlook, three_point
 from gudgeon.assess.findings import Forecast, Note, OperationFinding
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 
-EVENING, A_WEEK = 120.0, 2.0  # minutes and evenings a week (common practice, no source)
 TONIGHT = (30, 60, 90, 180)  # minutes
 
 
@@ -45,8 +44,8 @@ def build_forecast(
     if evenings:
         evening, a_week = float(evenings.length), evenings.a_week
     else:
-        evening, a_week = EVENING, A_WEEK
-        usual.append(Note(code="usual-evenings", minutes={"evening": EVENING}, counts={"a_week": int(A_WEEK)}))
+        evening, a_week = (float(context.shelf.judgement[name]) for name in ("evening", "evenings_a_week"))
+        usual.append(Note(code="usual-evenings", minutes={"evening": evening}, counts={"a_week": int(a_week)}))
     found = outlook(listed, shrunk, 7 / (a_week * evening))
     open_means = [means[name] for name in still if name in means]
     mean = sum(each for each, _ in open_means)

@@ -1,0 +1,76 @@
+"""Thresholds of judgement stand in one file of the shelf: read, held to their kinds, listed, and a club's own counts."""
+
+from dataclasses import replace
+
+import pytest
+from gudgeon.assess.build import assess
+from gudgeon.assess.knowledge_checks import grounds
+from gudgeon.records.edits import edits_of_knowledge
+from gudgeon.records.judgement import Judgement
+from gudgeon.records.load_knowledge import load_knowledge
+from gudgeon.records.model import Club
+from small_build import load, shelf
+
+OWN = "{name}: {{is: {value}, means: what happens, basis: from memory}}\n"
+
+
+def told(thresholds):
+    """What thresholds say, wherever they stand."""
+    return {name: threshold.model_dump() for name, threshold in thresholds.items()}
+
+
+def read(tmp_path, text: str):
+    (tmp_path / "judgement.yaml").write_text(text, encoding="utf-8")
+    return load_knowledge(tmp_path, "docs/knowledge")
+
+
+def test_the_shelf_holds_every_threshold_as_it_is_shipped():
+    assert told(shelf().judgement) == told(Judgement().thresholds()), "the file and what holds without it say the same"
+    assert all(threshold.where().file == "docs/knowledge/judgement.yaml" for threshold in shelf().judgement.values())
+
+
+def test_what_a_club_leaves_out_is_as_shipped(tmp_path):
+    own = read(tmp_path, OWN.format(name="coarse_share", value="0.9"))
+    assert own.problems == [] and float(own.judgement["coarse_share"]) == 0.9
+    others = Judgement().thresholds().keys() - {"coarse_share"}
+    assert all(told(own.judgement)[name] == told(Judgement().thresholds())[name] for name in others)
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "said"),
+    [
+        ("look_at_chance", "0.9", ':1:22: look_at_chance: this must be over 0 and at most 0.5. Found "0.9".'),
+        ("coarse_share", "0", ':1:20: coarse_share: this must be over 0 and at most 1. Found "0".'),
+        ("gap_depth", "0 mm", ':1:17: gap_depth: this must be over 0. Found "0 mm".'),
+        ("gap_depth", "0.25", ":1:17: gap_depth: a length needs a unit. Found"),
+        ("soak_part", "warm", ":1:17: soak_part: expected a temperature difference. Found"),
+        ("few_cuts", "2.5", ':1:16: few_cuts: expected a whole number. Found "2.5".'),
+        ("coarse", "0.25", ':1:1: unknown key "coarse". Did you mean "coarse_share"?'),
+    ],
+)
+def test_a_bad_value_is_told_at_its_place_and_the_shipped_one_holds(tmp_path, name, value, said):
+    own = read(tmp_path, OWN.format(name=name, value=value))
+    assert len(own.problems) == 1 and f"docs/knowledge/judgement.yaml{said}" in str(own.problems[0]), own.problems
+    assert told(own.judgement) == told(Judgement().thresholds())
+
+
+def test_a_source_that_nobody_has_is_told(tmp_path):
+    own = read(tmp_path, "hot_shop: {is: 45 °C, means: too hot, basis: published, source: nowhere}\n")
+    assert "1:65: hot_shop" in str(own.problems[0]) and 'the bibliography has no "nowhere"' in str(own.problems[0])
+
+
+def test_a_club_that_judges_otherwise_has_other_findings(tmp_path):
+    build = load(tmp_path)
+    own = replace(
+        shelf(), judgement=shelf().judgement | read(tmp_path, OWN.format(name="coarse_share", value="0.01")).judgement
+    )
+    usual, strict = (assess(build, knowledge).features["cyl.bore"].advice for knowledge in (shelf(), own))
+    assert not any("uncertainty" in words for words in usual)
+    assert "the uncertainty is over 1 % of the limits: a better instrument would tell more" in strict
+    assert [(edit.what, edit.id) for edit in edits_of_knowledge(shelf(), own)] == [("threshold", "coarse_share")]
+
+
+def test_they_are_listed_as_not_verified():
+    listed = [ground for ground in grounds(Club([], shelf())) if ground.kind == "threshold of judgement"]
+    assert len(listed) == len(Judgement.model_fields)
+    assert any("hotter" in ground.what or "Fahrenheit: 40 °C" in ground.what for ground in listed)
