@@ -1,9 +1,9 @@
 """Readings and verdicts are added to, never changed: what was edited, deleted, or given one id by two branches."""
 
-from gudgeon.records.build_file import Review
+from gudgeon.records.build_file import Review, ReviewWithdrawal
 from gudgeon.records.edits import differing, rows_by_id
 from gudgeon.records.model import Build
-from gudgeon.records.readings import Row
+from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.review.edited_records import NOT_READ
 from gudgeon.review.slip import Blocker
 
@@ -36,7 +36,25 @@ def append_only(name: str, was: Build | None, now: Build) -> list[Blocker]:
                 f'and add a new row with "supersedes: {row_id}".'
             )
             found.append(Blocker.at("reading edited", name, text, after.where(changed[0])))
-    return found
+    return [*found, *_withdrawals_kept(name, was, now)]
+
+
+def _withdrawals_kept(name: str, was: Build, now: Build) -> list[Blocker]:
+    """A withdrawal is a row too: without it the reading would count again, and nobody would know why."""
+    blockers, former = [], now.former_names
+    here = {withdrawal.id: withdrawal for withdrawal in now.reading_withdrawals}
+    for before in was.reading_withdrawals:
+        after = here.get(former["reading"].get(before.id, before.id))
+        if after is None:
+            text = f"{before.id}: the withdrawal of {before.withdraws} was deleted. Put it back; a reading that is "
+            text += "right after all is added under an id of its own."
+            blockers.append(Blocker.at("reading removed", name, text, before.where()))
+        elif changed := _edits(before, after, former):
+            text = f"{before.id}: the withdrawal of {before.withdraws} was edited ({', '.join(changed)})."
+            blockers.append(
+                Blocker.at("reading edited", name, f"{text} Put it back as it was.", after.where(changed[0]))
+            )
+    return blockers
 
 
 # The fields of a row that name another record, with what they name: a renamed one is not an edit.
@@ -46,11 +64,14 @@ NAMES = {
     "by": "person",
     "after": "operation",
     "supersedes": "reading",
+    "withdraws": "reading",
     "id": "reading",
 }
 
 
-def _edits(before: Row, after: Row, former: dict[str, dict[str, str]]) -> list[str]:
+def _edits(
+    before: Row | ReadingWithdrawal, after: Row | ReadingWithdrawal, former: dict[str, dict[str, str]]
+) -> list[str]:
     """The fields of a reading that were edited. What is only said beside it may be added later; that what it names was
     renamed is no edit."""
     return [
@@ -73,12 +94,22 @@ def verdicts_kept(name: str, was: Build | None, now: Build) -> list[Blocker]:
     said, without his knowing."""
     if was is None or "reviews.yaml" in now.unread or "reviews.yaml" in was.unread:
         return []
-    after = [review.model_dump() for review in now.reviews]
-    before = [review.model_dump() for review in was.reviews]
-    new = [review for review in now.reviews if review.model_dump() not in before]
+    former = now.former_names
+    new = [review for review in now.reviews if not any(says_the_same(other, review, former) for other in was.reviews)]
     blockers = []
+    for withdrawal in was.review_withdrawals:
+        if not any(says_the_same(withdrawal, other, former) for other in now.review_withdrawals):
+            text = f"{withdrawal.date}: the withdrawal of the verdict {withdrawal.withdraws} was deleted or rewritten. "
+            blockers.append(
+                Blocker.at(
+                    "verdict removed",
+                    name,
+                    text + "Put it back as it was, and give the verdict anew.",
+                    withdrawal.where(),
+                )
+            )
     for review in was.reviews:
-        if review.model_dump() in after:
+        if any(says_the_same(review, other, former) for other in now.reviews):
             continue
         said = f"{review.verdict} by {review.who}, {review.date}"
         rewritten = next((other for other in new if _is_same_verdict(review, other)), None)
@@ -96,6 +127,26 @@ def verdicts_kept(name: str, was: Build | None, now: Build) -> list[Blocker]:
             )
         )
     return blockers
+
+
+def says_the_same(
+    before: Review | ReviewWithdrawal, after: Review | ReviewWithdrawal, former: dict[str, dict[str, str]]
+) -> bool:
+    """Whether an entry stands as it was. An id may be added, and what it names may have been renamed."""
+
+    def renamed(name: str, *kinds: str) -> str:
+        return next((former[kind][name] for kind in kinds if name in former[kind]), name)
+
+    fields = before.model_dump()
+    fields["who"] = renamed(before.who, "person")
+    if isinstance(before, Review):
+        fields["about"] = tuple(renamed(ref, "fit", "feature", "part") for ref in before.about)
+    else:
+        day, _, who = before.withdraws.partition(" ")
+        fields["withdraws"] = f"{day} {renamed(who, 'person')}" if who else day
+    if before.id is None:
+        fields["id"] = after.id
+    return fields == after.model_dump()
 
 
 def _is_same_verdict(one: Review, other: Review) -> bool:

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from gudgeon.ledger.causes import Group
 from gudgeon.ledger.comparison import Pair
 from gudgeon.ledger.difference import Move
-from gudgeon.records.edits import Edit
+from gudgeon.records.edits import LISTS, Edit
 from gudgeon.review.edited_records import in_words
 from gudgeon.review.new_records import source_of
 from gudgeon.review.slip import Cause
@@ -52,7 +52,7 @@ class CausesInWords:
 
     def _cause(self, edit: Edit, group: Group, share: float | None, spread: float | None, kind: str) -> Cause:
         return Cause(
-            record=f"{edit.what} {edit.id}" if edit.what not in ("verdict", "cut") else edit.what,
+            record=f"{edit.what} {edit.id}" if edit.what not in LISTS.values() else edit.what,
             says=in_words(edit, self.pair.now),
             together_with=[f"{other.what} {other.id}" for other in group.edits if other is not edit][:4],
             by=share,

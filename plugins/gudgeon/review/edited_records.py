@@ -1,7 +1,7 @@
 """A record that differs between two revisions, in words."""
 
 from gudgeon.records.base import Record
-from gudgeon.records.edits import Edit, differing, rows_by_id
+from gudgeon.records.edits import LISTS, Edit, differing, rows_by_id
 from gudgeon.records.knowledge import Form
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
@@ -20,6 +20,9 @@ def in_words(edit: Edit, now: Build) -> str:
         return " ".join(
             f"{'' if here else 'removed: '}{(here or was).verdict} by {(here or was).who}, {(here or was).date}".split()
         )
+    if edit.what == LISTS["review_withdrawals"]:
+        withdrawal = here or was
+        return f"{'' if here else 'removed: '}{withdrawal.who} withdraws the verdict {withdrawal.withdraws}, {withdrawal.date}"
     if edit.what == "cut":
         cut = here or was
         return f"{'new cut' if here else 'a cut is gone'}: {cut.of}, {cut.date}, asked {cut.asked}, got {cut.got}"

@@ -4,9 +4,11 @@ from collections.abc import Iterator
 
 from gudgeon.assess.findings import Source
 from gudgeon.ledger.comparison import Comparison, Pair
+from gudgeon.records.build_file import ReviewWithdrawal
 from gudgeon.records.model import Build
 from gudgeon.records.problems import Where
 from gudgeon.records.readings import Row
+from gudgeon.review.append_only import says_the_same
 from gudgeon.review.slip import Earlier, NewReading, Units, Verdict
 
 
@@ -67,15 +69,26 @@ def _as_written(row: Row) -> str:
 
 def new_verdicts(pair: Pair, comparison: Comparison) -> Iterator[Verdict]:
     """What people said since, with who committed it where that is somebody else."""
-    known = [review.model_dump() for review in pair.was.reviews] if pair.was else []
-    people = pair.now.head.people if pair.now.head else {}
-    for review in pair.now.reviews:
-        if review.model_dump() in known:
+    # What the change itself says of who commits under which name proves nothing of somebody who was there before.
+    people = {
+        name: person
+        for build in (pair.now, pair.was)
+        if build and build.head
+        for name, person in build.head.people.items()
+    }
+    was = pair.was.review_entries if pair.was else []
+    for entry in pair.now.review_entries:
+        if any(says_the_same(before, entry, pair.now.former_names) for before in was):
             continue
-        where = review.where()
-        person = people.get(review.who)
-        called = {review.who, *((person.name,) if person else ()), *getattr(person, "forge", ())}
+        where = entry.where()
+        person = people.get(entry.who)
+        called = {entry.who, *((person.name, *person.commits_as) if person else ())}
         author = comparison.author_of(where.file, where.line)
+        committed_by = None if author is None or called & set(author) else f"{author[0]} <{author[1]}>"
+        if isinstance(entry, ReviewWithdrawal):
+            yield _withdrawal(pair, entry, committed_by)
+            continue
+        review = entry
         ends = [f"on {review.recheck}"] if review.recheck else []
         ends += [f"after {review.recheck_after} of running"] if review.recheck_after else []
         yield Verdict(
@@ -88,9 +101,27 @@ def new_verdicts(pair: Pair, comparison: Comparison) -> Iterator[Verdict]:
             says=review.says,
             allow=(float(review.allow[0]), float(review.allow[1])) if review.allow else None,
             ends=" or ".join(ends) or None,
-            committed_by=None if author is None or called & set(author) else f"{author[0]} <{author[1]}>",
+            committed_by=committed_by,
             source=source_of(where),
         )
+
+
+def _withdrawal(pair: Pair, entry: ReviewWithdrawal, committed_by: str | None) -> Verdict:
+    """What a person takes back, told as what people say is told."""
+    back = next((review for review in pair.now.reviews if pair.now.withdrawal_of(review) is entry), None)
+    return Verdict(
+        build=pair.name,
+        units=units_of(pair.now),
+        date=entry.date.isoformat(),
+        who=entry.who,
+        verdict=f"{back.verdict} of {back.date} withdrawn" if back else f"{entry.withdraws} withdrawn",
+        about=list(back.about) if back else [],
+        says=entry.because,
+        allow=None,
+        ends=None,
+        committed_by=committed_by,
+        source=source_of(entry.where()),
+    )
 
 
 def source_of(where: Where) -> Source:
