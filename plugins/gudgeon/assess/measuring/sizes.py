@@ -188,12 +188,16 @@ def _line(build: Build, materials: Materials, scales: Scales, row: Row) -> tuple
         instrument.contacts == 3,
         None if row.station is None else float(row.station),
         None if row.angle is None else float(row.angle),
-        ufloat(mean_reading(row), use, tag=f"use of {row.gauge}") + scales.error(row.gauge, row.date),
+        _read(row, use) + scales.error(row.gauge, row.date),
         _temperature(instrument, row, row.part_temp, "part"),
         _temperature(instrument, row, row.gauge_temp, "instrument"),
         materials.cte(materials.of_part(row.of)),
         instrument.cte,
     )
+
+
+def _read(row: Row, use: float) -> UncertainLength:
+    return ufloat(mean_reading(row), use, tag=f"use of {row.gauge}")
 
 
 def _temperature(instrument: Instrument, row: Row, temp: Measure | None, what: str) -> UncertainTemperature:
