@@ -108,6 +108,12 @@ class Fit(Record):
         outer, inner = self.pairing.grows
         return getattr(self, outer), getattr(self, inner)
 
+    def named(self, key: str) -> str:
+        """The feature that it names under a key which its pairing needs."""
+        ref = getattr(self, key)
+        assert ref is not None, f"a {self.kind} fit is written with {key}"
+        return ref
+
     @property
     def counted_on(self) -> str | None:
         """The feature whose size a rule of thumb multiplies."""

@@ -265,7 +265,7 @@ class _Sums:
         return (has or parts)[0]
 
     def _fit(self, kind: str, part: str | None) -> tuple[str, str]:
-        half = FIT_KINDS[kind].held_half
+        half = _known(FIT_KINDS[kind].held_half)
         fit_id = first(
             self._context.build.fits, lambda fit: fit.kind == kind and getattr(fit, half).partition(".")[0] == part
         )

@@ -30,6 +30,7 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     want = target_range(context, fit)
     lacks = pairing_of(fit).missing(context, fit)
     told: dict[str, Any] = _nothing_read(fit, lacks) if lacks else _worked_out(context, fit_id, fit, want)
+    told["causes"] = (*_borrowed_words(context, fit), *told["causes"])
     return FitFinding(
         id=fit_id,
         name=fit.name,
@@ -43,7 +44,7 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
         moves=tuple(_moves(context, fit)),
         wanted_before=tuple(wanted_before(context, fit)),
         source=source(fit.where()),
-        **told | {"causes": (*_borrowed_words(context, fit), *told["causes"])},
+        **told,
     )
 
 
@@ -101,7 +102,9 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
 def _numbers(context: MeasuredBuild, fit: Fit, pair: Pair, low: float | None, high: float | None) -> dict[str, Any]:
     """The clearance with its uncertainty, and what they rest on."""
     clearance, doubt = pair.clearance.nominal_value, expanded(pair.clearance)
-    shared = context.scales.shared_error(pair.hole.size, pair.shaft.size) if pairing_of(fit).shares_scale else None
+    shared = None
+    if pairing_of(fit).shares_scale and pair.hole and pair.shaft:
+        shared = context.scales.shared_error(pair.hole.size, pair.shaft.size)
     shared_scale, scale_error = shared or (None, None)
     lines = budget(pair.clearance)
     degrees, coverage = _degrees(context, lines)
@@ -160,12 +163,11 @@ def corrected(context: MeasuredBuild, parts, value: float, expanded: float, low,
 def _degrees(context: MeasuredBuild, lines: list[Component]) -> tuple[float | None, float | None]:
     """Effective degrees of freedom and the coverage factor that goes with them; None where no instrument says."""
     names = [line.name.removeprefix("use of ") for line in lines if line.name.startswith("use of ")]
-    known = {f"use of {name}": context.build.instruments[name].use_readings for name in names}
-    if not any(known.get(line.name) for line in lines):
+    readings = {name: context.build.instruments[name].use_readings for name in names}
+    known = {f"use of {name}": float(number - 1) for name, number in readings.items() if number}
+    if not known:
         return None, None
-    degrees = effective_degrees(
-        [(line.standard, known[line.name] - 1 if known.get(line.name) else math.inf) for line in lines]
-    )
+    degrees = effective_degrees([(line.standard, known.get(line.name, math.inf)) for line in lines])
     return degrees, coverage_factor(degrees, 0.9545)
 
 
@@ -223,7 +225,8 @@ def conceded(context: MeasuredBuild, name: str, value: float) -> bool:
             today is None or review.recheck is None or today <= review.recheck
         )
         if open_still:
-            low, high = (float(each) for each in review.allow)
+            assert review.allow, "a concession says what it allows"
+            low, high = (float(limit) for limit in review.allow)
             if reaches(value, low) and reaches(high, value):
                 return True
     return False
@@ -247,7 +250,7 @@ def _moves(context: MeasuredBuild, fit: Fit) -> list[FitMove]:
         if len(latest) == len(halves):
             clearance = pairing_of(fit).clearance_of(fit, [latest[half] for half in halves])
             hot = hot_of_clearance(context, fit, clearance)
-            worst = min(hot, key=hot.get) if hot else None
+            worst = min(hot, key=hot.__getitem__) if hot else None
             moves.append(
                 FitMove(
                     date=date.isoformat(),
@@ -265,13 +268,13 @@ def borrowed(context: MeasuredBuild, fit: Fit) -> str | None:
     """The feature whose size this fit takes although it mates with another; None where it takes its own."""
     if pairing_of(fit).moving != ("hole", "shaft"):
         return None
-    mates = context.build.features[fit.hole].mates
-    part = fit.shaft.partition(".")[0]
-    return None if not mates or fit.shaft in mates or part in mates else fit.shaft
+    shaft, mates = fit.named("shaft"), context.build.features[fit.named("hole")].mates
+    part = shaft.partition(".")[0]
+    return None if not mates or shaft in mates or part in mates else shaft
 
 
 def _borrowed_words(context: MeasuredBuild, fit: Fit) -> list[str]:
     if not borrowed(context, fit):
         return []
-    own = ", ".join(context.build.features[fit.hole].mates)
+    own = ", ".join(context.build.features[fit.named("hole")].mates)
     return [f"{fit.hole} mates with {own}, but this fit borrows the size of {fit.shaft}"]

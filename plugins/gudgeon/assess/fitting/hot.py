@@ -27,7 +27,9 @@ def hot_cases(
             cases.append(case)
         else:
             lacks = " and ".join(
-                ref for ref in fit.grows if not context.local_sizes(ref) and context.build.features[ref].size is None
+                ref
+                for ref in fit.grows
+                if ref and not context.local_sizes(ref) and context.build.features[ref].size is None
             )
             not_worked_out.append(
                 f"{name.replace('_', ' ')}: not worked out, because {lacks} has neither a reading nor a nominal"
@@ -49,7 +51,7 @@ def _hot_case(
     context: MeasuredBuild, fit: Fit, name: str, pair: Pair, want, target: Stock | None, target_of: str | None
 ) -> HotCase | None:
     pairing = pairing_of(fit)
-    case, hot = context.build.head.cases[name], pairing.hot(context, fit, name)
+    case, hot = context.build.sound_head.cases[name], pairing.hot(context, fit, name)
     if hot is None:
         return None
     hole, inner = pair.hole.size if pair.hole else None, pairing.inner_size(pair)
@@ -90,7 +92,9 @@ def _over_sources(context: MeasuredBuild, fit: Fit, name: str, hole, inner: floa
     printed = [context.materials.printed(material) for material in metals_of(context, fit)]
     if all(len(figures) < 2 for figures in printed):
         return None
-    clearances = [pairing_of(fit).hot(context, fit, name, ctes)(hole, inner) for ctes in product(*printed)]
+    outer, inner_printed = printed
+    hots = [pairing_of(fit).hot(context, fit, name, ctes) for ctes in product(outer, inner_printed)]
+    clearances = [hot(hole, inner) for hot in hots if hot is not None]
     return min(clearances), max(clearances)
 
 

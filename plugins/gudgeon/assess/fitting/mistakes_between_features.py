@@ -24,8 +24,9 @@ def fit_mistakes(context: MeasuredBuild, fits: dict[str, FitFinding]) -> list[Su
 def _borrowed(context: MeasuredBuild) -> list[SuspectedMistake]:
     by_feature: dict[str, list[str]] = {}
     for fit_id, fit in context.build.fits.items():
-        if borrowed(context, fit):
-            by_feature.setdefault(fit.shaft, []).append(fit_id)
+        ref = borrowed(context, fit)
+        if ref:
+            by_feature.setdefault(ref, []).append(fit_id)
     mistakes, steps = [], context.steps
     for ref, fit_ids in by_feature.items():
         with steps.step(f"borrowed/{ref}"):
@@ -38,7 +39,9 @@ def _borrowed(context: MeasuredBuild) -> list[SuspectedMistake]:
 
 def _borrowed_reading(context: MeasuredBuild, ref: str, fit_ids: list[str]) -> SuspectedMistake:
     rows = context.rows_of(ref, "current")
-    own = [mate for fit_id in fit_ids for mate in context.build.features[context.build.fits[fit_id].hole].mates]
+    own = [
+        mate for fit_id in fit_ids for mate in context.build.features[context.build.fits[fit_id].named("hole")].mates
+    ]
     unread = [mate for mate in own if not context.local_sizes(mate)]
     said = f"; {' and '.join(unread)} {'is' if len(unread) == 1 else 'are'} not measured" if unread else ""
     where = rows[0].where() if rows else context.build.fits[fit_ids[0]].where("shaft")
@@ -54,17 +57,18 @@ def _borrowed_reading(context: MeasuredBuild, ref: str, fit_ids: list[str]) -> S
 
 def _gap(context: MeasuredBuild, finding: FitFinding) -> list[SuspectedMistake]:
     """A ring's gap that was read where the bore is larger than elsewhere in its travel."""
-    if finding.gap_moved_by is None or finding.clearance is None:
+    read_at, read = finding.shaft_at, finding.gap_read
+    if finding.gap_moved_by is None or finding.clearance is None or read_at is None or read is None:
         return []
-    row = context.rows[finding.shaft_at.rows[0]]
-    if finding.gap_read - finding.clearance <= finding.shaft_at.expanded:
+    row = context.rows[read_at.rows[0]]
+    if read - finding.clearance <= read_at.expanded:
         return []
     return [
         SuspectedMistake(
             kind="gap not at the smallest bore",
             cause=f"the ring lay at station {row.station}, where the bore is larger than at its smallest in ring travel: "
             "the gap reads too wide by π times the difference",
-            about=finding.shaft,
+            about=context.build.fits[finding.id].inner,
             row=row.id,
             fits=(finding.id,),
             source=source(row.where()),
@@ -77,8 +81,9 @@ def _swapped(context: MeasuredBuild, fit_id: str) -> list[SuspectedMistake]:
     fit = context.build.fits[fit_id]
     if pairing_of(fit).moving != ("hole", "shaft"):
         return []
-    hole, shaft = context.build.features[fit.hole], context.build.features[fit.shaft]
-    outer, inner = context.local_sizes(fit.hole), context.local_sizes(fit.shaft)
+    of_hole, of_shaft = fit.named("hole"), fit.named("shaft")
+    hole, shaft = context.build.features[of_hole], context.build.features[of_shaft]
+    outer, inner = context.local_sizes(of_hole), context.local_sizes(of_shaft)
     if (
         not outer
         or not inner
@@ -96,8 +101,8 @@ def _swapped(context: MeasuredBuild, fit_id: str) -> list[SuspectedMistake]:
     return [
         SuspectedMistake(
             kind="bore and shaft swapped",
-            cause=f"{fit.hole} reads as {fit.shaft} should, and the other way round: the two were written down the wrong way round",
-            about=fit.hole,
+            cause=f"{of_hole} reads as {of_shaft} should, and the other way round: the two were written down the wrong way round",
+            about=of_hole,
             row=row.id,
             fits=(fit_id,),
             source=source(row.where()),

@@ -105,7 +105,7 @@ def metals_of(context: MeasuredBuild, fit: Fit) -> list[str]:
 
 def heat(context: MeasuredBuild, fit: Fit, case_name: str, ctes: tuple[float, float] | None) -> list:
     """Both temperatures and both coefficients of a case, as formulas want them."""
-    case = context.build.head.cases[case_name]
+    case = context.build.sound_head.cases[case_name]
     outer_cte, inner_cte = ctes or [context.materials.cte(material) for material in metals_of(context, fit)]
     return [
         quantity(float(case.hole), "degC"),

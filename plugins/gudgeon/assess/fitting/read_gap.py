@@ -27,7 +27,7 @@ class ReadGap(Pairing):
         return [Formula(what="gap hot, from the growth of two lengths", source=growth.source)]
 
     def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
-        places = context.local_sizes(fit.gap)
+        places = context.local_sizes(fit.named("gap"))
         least, most = min(places, key=_mm), max(places, key=_mm)
         worst = least if fit.dangerous == "tight" else most
         return Pair(worst.size, least.mm, most.mm, None, worst)

@@ -24,12 +24,12 @@ class RingGap(Pairing):
 
     def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
         """The bore anywhere tells where the gap was read; its travel tells where the gap is least."""
-        bore = context.local_sizes(fit.hole)
+        bore = context.local_sizes(fit.named("hole"))
         means = {station: section_mean(places) for station, places in sections(bore).items()}
-        travel = sections(in_sweep(context, fit.hole, bore))
+        travel = sections(in_sweep(context, fit.named("hole"), bore))
         smallest = min(travel, key=lambda station: means[station].nominal_value)
         carried = []
-        for gap in context.local_sizes(fit.gap):
+        for gap in context.local_sizes(fit.named("gap")):
             read_in = _mean_at(means, gap.station)
             causes = ()
             if read_in is None:

@@ -1,11 +1,14 @@
 """Each ring in its own groove: side and back clearance from its own readings, nothing borrowed."""
 
+from typing import Any
+
 from gudgeon_calc.rings import back_clearance, side_clearance
-from gudgeon_calc.units import Quantity, quantity
+from gudgeon_calc.units import quantity
+from pint.facets.plain import PlainQuantity
 
 from gudgeon.assess.findings import RingFinding
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
-from gudgeon.assess.measuring.sizes import expanded
+from gudgeon.assess.measuring.sizes import LocalSize, expanded
 from gudgeon.assess.steps import first
 
 
@@ -24,11 +27,8 @@ def _ring(context: MeasuredBuild, ring: str) -> RingFinding:
     bore = first(
         features, lambda feature: feature.kind == "bore" and (ring in feature.mates or f"{ring}.gap" in feature.mates)
     )
-    bore = (
-        bore or next((ref for ref in features.get(f"{ring}.gap").mates if ref in features), None)
-        if f"{ring}.gap" in features
-        else bore
-    )
+    gap = features.get(f"{ring}.gap")
+    bore = bore or (next((ref for ref in gap.mates if ref in features), None) if gap else None)
     wanted = {"groove": groove, "width": f"{ring}.width", "wall": f"{ring}.wall", "root": root, "bore": bore}
     found = {name: context.local_sizes(ref) if ref in features else [] for name, ref in wanted.items()}
     missing = [ref or f"a {name} that mates with {ring}" for name, ref in wanted.items() if not found[name]]
@@ -50,9 +50,9 @@ def _ring(context: MeasuredBuild, ring: str) -> RingFinding:
     )
 
 
-def _mm(place) -> float:
+def _mm(place: LocalSize) -> float:
     return place.mm
 
 
-def _q(place) -> Quantity:
+def _q(place: LocalSize) -> PlainQuantity[Any]:
     return quantity(place.size, "mm")

@@ -19,11 +19,11 @@ def size_for(context: MeasuredBuild, fit: Fit) -> float | None:
     return context.build.features[fit.counted_on].size if fit.counted_on else None
 
 
-def figures_of(context: MeasuredBuild, fit: Fit) -> dict[str, float | None]:
+def figures_of(context: MeasuredBuild, fit: Fit) -> dict[str, float]:
     """What a rule's expression may count on, for a fit of this engine: mm, rpm and 1/K."""
-    engine = context.build.head.engine
+    engine = context.build.sound_head.engine
     outer, inner = fit.grows
-    return {
+    known = {
         "size": size_for(context, fit),
         "bore": float(engine.bore) if engine.bore else None,
         "stroke": float(engine.stroke) if engine.stroke else None,
@@ -32,9 +32,10 @@ def figures_of(context: MeasuredBuild, fit: Fit) -> dict[str, float | None]:
         "expansion_hole": context.materials.figures(context.materials.of_part(outer)).cte if outer else None,
         "expansion_shaft": context.materials.figures(context.materials.of_part(inner)).cte if inner else None,
     }
+    return {name: figure for name, figure in known.items() if figure is not None}
 
 
-def gives(form: Form, size: float | None, figures: dict[str, float | None]) -> tuple[float, float | None] | None:
+def gives(form: Form, size: float | None, figures: dict[str, float]) -> tuple[float, float | None] | None:
     """Least and most in mm that a form gives for a size in mm; a single figure is a least without a most.
 
     figures: what an expression may count on. None where the form cannot be worked out for them.
@@ -45,6 +46,7 @@ def gives(form: Form, size: float | None, figures: dict[str, float | None]) -> t
         except CannotWorkOut:
             return None
     elif form.per_length is None:
+        assert form.least is not None and form.most is not None, "a form gives a share, an expression or two lengths"
         return float(form.least), float(form.most)
     elif size is None:
         return None
@@ -64,7 +66,9 @@ def gives(form: Form, size: float | None, figures: dict[str, float | None]) -> t
 
 def form_of_fit(rule: Rule, fit: Fit) -> Form:
     """The form of a rule that a fit cites."""
-    return rule.cases[fit.rule_case] if rule.cases else rule.gives
+    form = rule.cases[fit.rule_case] if rule.cases and fit.rule_case else rule.gives
+    assert form, "a rule gives a form, or one for each of its cases"
+    return form
 
 
 def rules_side_by_side(context: MeasuredBuild) -> list[RuleFinding]:
@@ -84,6 +88,7 @@ def _of_rule(context: MeasuredBuild, rule_id: str, rule: Rule) -> list[RuleFindi
                 pair = (size_for(context, fit) or 0.0, *_metals(context, fit))
                 alike.setdefault(pair, []).append(fit_id)
         for _, of_pair in sorted(alike.items(), key=lambda each: tuple(str(one) for one in each[0])):
+            assert form, "a rule gives a form, or one for each of its cases"
             findings.append(_finding(context, rule_id, case, form, of_pair))
     return findings
 
@@ -104,7 +109,7 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
         for fit_id, each in zip(fit_ids, fits, strict=True)
         for name, left in (hot_of_clearance(context, each, given[0]) if given else {}).items()
     }
-    worst = min(hot, key=hot.get) if hot else None
+    worst = min(hot, key=hot.__getitem__) if hot else None
     return RuleFinding(
         rule=rule_id,
         case=case,
@@ -130,7 +135,7 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
     )
 
 
-def _why_not(form: Form, figures: dict[str, float | None]) -> str:
+def _why_not(form: Form, figures: dict[str, float]) -> str:
     for each in form.expression or ():
         try:
             each.value(figures)
@@ -141,20 +146,22 @@ def _why_not(form: Form, figures: dict[str, float | None]) -> str:
 
 def _metals(context: MeasuredBuild, fit: Fit) -> tuple[str, str]:
     """The club's materials that the outer and the inner half are of."""
-    return tuple(context.materials.figures(context.materials.of_part(ref)).club if ref else "" for ref in fit.grows)
+    outer, inner = (context.materials.figures(context.materials.of_part(ref)).club if ref else "" for ref in fit.grows)
+    return outer, inner
 
 
 def _shared_material(context, fit):
     """The outer part's figures where both halves expand alike: only then does a rule stand for one temperature difference."""
-    if not all(fit.grows):
+    metals = [context.materials.figures(context.materials.of_part(ref)) for ref in fit.grows if ref]
+    if len(metals) < 2:
         return None
-    outer, inner = (context.materials.figures(context.materials.of_part(ref)) for ref in fit.grows)
+    outer, inner = metals
     return outer if abs(outer.cte - inner.cte) <= float(context.shelf.judgement["alike_share"]) * outer.cte else None
 
 
 def within_range(context: MeasuredBuild, rule: Rule, fit: Fit) -> tuple[bool | None, str | None]:
     """Whether a fit lies within what a rule is good for: metals, size, speed, cooling. (None, None) where it does not say, or where this engine does not."""
-    engine, size = context.build.head.engine, size_for(context, fit)
+    engine, size = context.build.sound_head.engine, size_for(context, fit)
     if rule.kind != fit.kind:
         # A builder may carry a rule over to another fit of the same axis, but not unawares.
         return False, f"it is for a {FIT_KINDS[rule.kind].words}; this one is a {fit.of_kind.words}"

@@ -123,9 +123,10 @@ def copied_otherwise(fit: Fit, found: TargetRange) -> str | None:
     if given is None or given[1] is None:
         return None
     name = f"class {fit.fit_class}" if found.fit_class else f"rule {fit.rule}"
+    low, high = given[0], given[1]
     wrong = [
         f"{each} for {_in_unit(of, each)}"
-        for each, of in zip(fit.want, given, strict=True)
+        for each, of in zip(fit.want, (low, high), strict=True)
         if abs(float(each) - of) > _half_digit(each) + GRAIN
     ]
     return f"the wanted range is not what {name} gives: {' and '.join(wrong)}" if wrong else None
@@ -134,7 +135,7 @@ def copied_otherwise(fit: Fit, found: TargetRange) -> str | None:
 def _half_digit(measure: Measure) -> float:
     """Half of the last digit that was written, mm."""
     number = measure.text.removesuffix(measure.unit).strip().lstrip("+-−")
-    places = -Decimal(number).as_tuple().exponent if "/" not in number else 3
+    places = len(number.partition(".")[2]) if "/" not in number else 3
     factor = float(measure.value) / float(Decimal(number)) if "/" not in number and Decimal(number) else 1.0
     return abs(factor) * 10.0**-places / 2
 

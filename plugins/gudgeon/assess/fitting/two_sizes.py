@@ -29,8 +29,8 @@ class TwoSizes(Pairing):
         return [Formula(what="clearance hot", source=clearance_at.source)]
 
     def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
-        holes = in_sweep(context, fit.hole, context.local_sizes(fit.hole))
-        shafts = context.local_sizes(fit.shaft)
+        holes = in_sweep(context, fit.named("hole"), context.local_sizes(fit.named("hole")))
+        shafts = context.local_sizes(fit.named("shaft"))
         least, most = min(holes, key=_mm), max(holes, key=_mm)
         small, large = min(shafts, key=_mm), max(shafts, key=_mm)
         hole, shaft = (least, large) if fit.dangerous == "tight" else (most, small)
@@ -44,10 +44,14 @@ class TwoSizes(Pairing):
         return outer - clearance
 
     def inner_size(self, pair: Pair) -> Any:
+        assert pair.shaft, "a pair of two sizes has both"
         return pair.shaft.size
 
     def by_limits(self, context: MeasuredBuild, fit: Fit) -> tuple[float, float] | None:
-        hole, shaft = context.build.features[fit.hole].allowed, context.build.features[fit.shaft].allowed
+        hole, shaft = (
+            context.build.features[fit.named("hole")].allowed,
+            context.build.features[fit.named("shaft")].allowed,
+        )
         if not hole or not shaft:
             return None
         least, most = clearance_of_limits(*(quantity(end, "mm") for end in (*hole, *shaft)))
@@ -58,10 +62,11 @@ class TwoSizes(Pairing):
     ) -> tuple[Stock | None, str | None]:
         """From the mate's size."""
         most = low if high is None else high
+        assert pair.hole and pair.shaft, "a pair of two sizes has both"
         hole, shaft = pair.hole.mm, pair.shaft.mm
         for unmade, mate, at, limits in (
-            (fit.shaft, fit.hole, shaft, (hole - most, hole - low)),
-            (fit.hole, fit.shaft, hole, (shaft + low, shaft + most)),
+            (fit.named("shaft"), fit.named("hole"), shaft, (hole - most, hole - low)),
+            (fit.named("hole"), fit.named("shaft"), hole, (shaft + low, shaft + most)),
         ):
             side = context.build.features[unmade].metal_side
             if side and context.order.open_cuts(unmade):

@@ -18,13 +18,17 @@ class TwoTapers(Pairing):
 
     def missing(self, context: MeasuredBuild, fit: Fit) -> dict[str, str]:
         features = context.build.features
-        lacks = {ref: "its taper is not stated" for ref in (fit.keyway, fit.key) if features[ref].size is None}
+        lacks = {
+            ref: "its taper is not stated"
+            for ref in (fit.named("keyway"), fit.named("key"))
+            if features[ref].size is None
+        }
         if _length(context, fit) is None:
-            lacks[fit.bears_over] = "neither a reading nor a nominal"
+            lacks[fit.named("bears_over")] = "neither a reading nor a nominal"
         return lacks
 
     def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
-        keyway, key = context.build.features[fit.keyway], context.build.features[fit.key]
+        keyway, key = context.build.features[fit.named("keyway")], context.build.features[fit.named("key")]
         length = _length(context, fit)
         apart = mismatch(quantity(keyway.size, ""), quantity(key.size, ""), quantity(length, "mm")).m
         stated = f"keyway {keyway.nominal} and key {key.nominal}, as stated; neither taper was measured"
@@ -32,5 +36,5 @@ class TwoTapers(Pairing):
 
 
 def _length(context: MeasuredBuild, fit: Fit) -> float | None:
-    read = context.local_sizes(fit.bears_over)
-    return max((place.mm for place in read), default=context.build.features[fit.bears_over].size)
+    read = context.local_sizes(fit.named("bears_over"))
+    return max((place.mm for place in read), default=context.build.features[fit.named("bears_over")].size)
