@@ -6,7 +6,7 @@ from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
 from gudgeon.records.fit_kinds.kind import FitKind, Stated
-from gudgeon.wording import number, probability, slug, upper_first
+from gudgeon.wording import UnitFormatter, number, probability, slug, upper_first
 
 SMALLEST_LINE = 0.005  # of the largest: what is smaller moves no figure that is shown
 
@@ -50,11 +50,11 @@ def sentence(view: View, fit: FitFinding) -> str:
         return f"{name}: {_stated(fmt, kind.stated, fit)}."
     size = _clearance_words(fmt, kind, fit)
     wants = f"wants {_wants(fmt, fit)}"
-    if fit.state == "metal on":
-        bar = fit.target
+    bar, unmade = fit.target, fit.target_of or ""
+    if fit.state == "metal on" and bar:
         return (
             f"{name}: metal on. {_stock_words(fmt, kind, fmt.plus_minus(bar.on_diameter, bar.expanded), bar)}, "
-            f"to come off the {view.spoken(fit.target_of)} to the middle of the target. It {wants} {kind.called} and stands at {size}."
+            f"to come off the {view.spoken(unmade)} to the middle of the target. It {wants} {kind.called} and stands at {size}."
         )
     sure = probability(fit.chance_inside)
     words = f"{name}: {size}; {wants}; {fit.state}."
@@ -63,16 +63,16 @@ def sentence(view: View, fit: FitFinding) -> str:
         words += f" The chance that it is truly inside is {sure}" + (
             f"; if not, it is more likely too {worst}." if fit.state == "reads in" else "."
         )
-    else:
+    elif fit.short_by is not None and fit.want_low is not None:
         words += f" It is {fmt.clearance_text(fit.short_by)} too {'tight' if fit.clearance < fit.want_low else 'loose'}; the chance that it is truly inside is {sure}."
-    if fit.target and fit.state in ("out", "reads out") and fit.target.on_diameter > 0:
-        still = _stock_words(fmt, kind, fmt.clearance_text(fit.target.on_diameter), fit.target)
-        words += f" Metal is still on the {view.spoken(fit.target_of)}: {still}, to the middle."
+    if bar and fit.state in ("out", "reads out") and bar.on_diameter > 0:
+        still = _stock_words(fmt, kind, fmt.clearance_text(bar.on_diameter), bar)
+        words += f" Metal is still on the {view.spoken(unmade)}: {still}, to the middle."
     if fit.corrected and fit.corrected.by:
         names = " and ".join(fit.corrected.instruments)
         words += f" With the known error of {names} taken out it is {_plain_clearance(fmt, kind, fit.corrected.value)}: {fit.corrected.conformity}."
     words += _hottest(fmt, kind, fit)
-    if fit.gap_moved_by:
+    if fit.gap_moved_by and fit.gap_read is not None:
         words += f" It read {fmt.clearance_text(fit.gap_read)} where the ring lay; carried to the smallest bore it is {fmt.clearance_text(fit.clearance)}."
     return words
 
@@ -110,15 +110,16 @@ def _plain_clearance(fmt, kind: FitKind, value: float) -> str:
     return f"{fmt.clearance_text(abs(value))} {kind.called if value > 0 else 'interference'}"
 
 
-def _clearance_words(fmt, kind: FitKind, fit: FitFinding) -> str:
+def _clearance_words(fmt: UnitFormatter, kind: FitKind, fit: FitFinding) -> str:
+    assert fit.clearance is not None, "it has been read"
     value = fmt.plus_minus(abs(fit.clearance), fit.expanded)
     if fmt.clearance_text(fit.clearance) == fmt.clearance_text(0.0):
         return f"size for size, ± {fmt.clearance_text(fit.expanded)}"
     return f"{value} {kind.called if fit.clearance > 0 else 'interference'}"
 
 
-def _wants(fmt, fit: FitFinding) -> str:
-    if fit.want_high is not None and fit.want_high < 0:
+def _wants(fmt: UnitFormatter, fit: FitFinding) -> str:
+    if fit.want_low is not None and fit.want_high is not None and fit.want_high < 0:
         unit = fmt.clearance_text(0.0).split()[1]
         return f"{fmt.clearance_text(-fit.want_high).removesuffix(' ' + unit)} to {fmt.clearance_text(-fit.want_low)} interference"
     return fmt.range_text(fit.want_low, fit.want_high)
@@ -138,8 +139,10 @@ def _reductions(view: View, fit: FitFinding) -> list[str]:
     for cell, ref in ((fit.hole_at, fit.hole), (fit.shaft_at, fit.shaft)):
         for row_id in cell.rows[:1] if cell else ():
             row, finding = view.rows[row_id], view.findings.rows[row_id]
+            size = finding.size
+            assert size is not None, "what decides a fit has been brought to 20 °C"
             lines.append(
-                f"{row_id}, {ref}: {view.fmt.long_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.fmt.long_text(finding.size)} at 20 °C"
+                f"{row_id}, {ref}: {view.fmt.long_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.fmt.long_text(size)} at 20 °C"
             )
     return lines
 
@@ -164,7 +167,12 @@ def _values(view: View, fit: FitFinding) -> dict[str, str]:
     values |= {name: fmt.clearance_text(value) for name, value in gaps.items() if value is not None}
     for name in ("keyway", "key", "bears_over"):
         ref = getattr(record, name)
-        values |= {name: features[ref].nominal or fmt.long_text(_length(view, ref))} if ref else {}
+        length = _length(view, ref)
+        stated = features[ref].nominal if ref else None
+        if stated:
+            values[name] = stated
+        elif length is not None:
+            values[name] = fmt.long_text(length)
     outer, inner = record.grows
     if outer and inner:
         values |= {
@@ -185,11 +193,13 @@ def _length(view: View, ref: str | None) -> float | None:
 def _hot_sums(view: View, fit: FitFinding) -> list[str]:
     """The kind's sum in each temperature case: with the unmade half at the middle of its target, where there is one."""
     hot, values = view.build.fits[fit.id].pairing.hot, _values(view, fit)
+    if hot is None:
+        return []
     lines = [f"hot: {hot.in_letters}"] if fit.hot else []
     for case in fit.hot:
         terms = values | {"hole_temp": f"{case.hole_temp:g}", "shaft_temp": f"{case.shaft_temp:g}"}
         result = case.now
-        if case.at_target is not None:
+        if case.at_target is not None and fit.target:
             terms["shaft" if fit.target_of == fit.shaft else "hole"] = view.fmt.long_text(fit.target.target_mid)
             result = case.at_target
         lines.append(f"{case.case.replace('_', ' ')}: {hot.in_values(terms, view.fmt.clearance_text(result))}")
