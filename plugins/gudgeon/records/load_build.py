@@ -42,19 +42,19 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     build.head = read_record(folder / "build.yaml", f"{shown_as}/build.yaml", build_file.BuildFile, problems)
     if build.head is None:
         build.unread.add("build.yaml")
-    single_files = [file for file in BUILD_FILES if file.is_single]
-    for file in single_files:
-        if not (folder / file.name).exists():
+    single_files = {file.name: (file.model, file.store) for file in BUILD_FILES if file.store and file.is_single}
+    for name, (model, store) in single_files.items():
+        if not (folder / name).exists():
             continue
-        record = read_record(folder / file.name, f"{shown_as}/{file.name}", file.model, problems)
+        record = read_record(folder / name, f"{shown_as}/{name}", model, problems)
         if record:
-            setattr(build, file.store, getattr(record, file.store))
+            setattr(build, store, getattr(record, store))
         else:
-            build.unread.add(file.name)
+            build.unread.add(name)
     entries = build.reviews
     build.reviews = tuple(entry for entry in entries if isinstance(entry, build_file.Review))
     build.review_withdrawals = tuple(entry for entry in entries if isinstance(entry, build_file.ReviewWithdrawal))
-    known = {*(file.name for file in single_files), "build.yaml"}
+    known = {*single_files, "build.yaml"}
     for path in files(folder, "*.y*ml"):
         if path.name not in known:
             problems.add(
