@@ -14,6 +14,7 @@ from gudgeon.wording import UnitFormatter
 SAMPLES = {
     "lengths": 12.7,
     "ratios": 0.982,
+    "kelvins": 6.5,
     "chances": 0.05,
     "minutes": 90.0,
     "counts": 3,

@@ -12,6 +12,7 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
     "length": ("lengths", lambda fmt, mm: fmt.clearance_text(mm)),
     "plus or minus": ("lengths", lambda fmt, mm: f"{MINUS if mm <= 0 else '+'} {fmt.clearance_text(abs(mm))}"),
     "ratio": ("ratios", lambda fmt, ratio: f"{ratio:.3f}"),
+    "kelvins": ("kelvins", lambda fmt, kelvins: f"{kelvins:g} K"),
     "chance": ("chances", lambda fmt, share: f"{share * 100:g} %"),
     "minutes": ("minutes", lambda fmt, minutes: f"{minutes:.0f}"),
     "count": ("counts", lambda fmt, count: f"{count}"),
@@ -22,6 +23,16 @@ UNSOURCED = " (common practice, no source)"
 
 # Code -> sentence, without its first capital and its full stop. {subject} is what the note is about.
 SENTENCES = {
+    # Features and their readings.
+    "places-unread": "{unread:count} of {planned:count} planned places have not been read, and are not known to be good",
+    "not-soaked": (
+        "part and instrument were up to {apart:kelvins} apart: let them soak overnight and read again before the last cut"
+    ),
+    "wide-spread": "{subject}: its readings spread more than these hands usually do; read again",
+    "no-ovality-seen": (
+        "{instruments:names} bears at three points: it sees no ovality; read it with a two-point gauge too"
+    ),
+    "coarse-for-limits": "the uncertainty is over {share:words} of the limits: a better instrument would tell more",
     # How to cut.
     "dial-on-feature": "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on {subject}",
     "dial-of-lathe": "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on this lathe",

@@ -131,6 +131,7 @@ class Note(Finding):
     subject: Name | None = Field(default=None, description="What it is about, where that is not what holds the note.")
     lengths: Table[str, Length] = Field(default_factory=ReadOnly, description="Lengths in it by name, mm.")
     ratios: Table[str, Ratio] = Field(default_factory=ReadOnly, description="Numbers without a unit.")
+    kelvins: Table[str, TemperatureDifference] = Field(default_factory=ReadOnly, description="Differences, K.")
     chances: Table[str, Chance] = Field(default_factory=ReadOnly, description="0 to 1.")
     minutes: Table[str, Minutes] = Field(default_factory=ReadOnly, description="Times, minutes.")
     counts: Table[str, Count] = Field(default_factory=ReadOnly, description="How many.")

@@ -18,11 +18,11 @@ from gudgeon.assess.findings.base import (
     Length,
     Name,
     Names,
+    Note,
     Places,
     RowStatus,
     Source,
     State,
-    Texts,
     Words,
 )
 
@@ -190,5 +190,5 @@ class FeatureFinding(Finding):
     comparisons: tuple[Comparison, ...] = Field(
         default=(), description="Sections read both across diameters and at three points, all operations."
     )
-    advice: Texts = Field(description="What a careful reader would do next.")
+    advice: tuple[Note, ...] = Field(description="What a careful reader would do next.")
     source: Source

@@ -6,7 +6,7 @@ from typing import Any
 from gudgeon_calc.uncertainty import Conformity, chance_outside, conformity
 from gudgeon_calc.units import GRAIN, reaches
 
-from gudgeon.assess.findings import Cell, Comparison, FeatureFinding, FitFinding, Form, Generation, Stock
+from gudgeon.assess.findings import Cell, Comparison, FeatureFinding, FitFinding, Form, Generation, Note, Stock
 from gudgeon.assess.findings.base import State
 from gudgeon.assess.fitting.fits import borrowed, conceded, corrected
 from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
@@ -71,11 +71,10 @@ class _AsRead:
     stock: Stock | None
 
 
-def _unread(missing: list[tuple[float | None, float | None]], found: list[LocalSize]) -> list[str]:
+def _unread(missing: list[tuple[float | None, float | None]], found: list[LocalSize]) -> list[Note]:
     if not missing:
         return []
-    planned = len(missing) + len(found)
-    return [f"{len(missing)} of {planned} planned places have not been read, and are not known to be good"]
+    return [Note(code="places-unread", counts={"unread": len(missing), "planned": len(missing) + len(found)})]
 
 
 def _stock(context: MeasuredBuild, ref: str, decides: LocalSize | None, fits: dict[str, FitFinding]) -> Stock | None:
@@ -234,7 +233,7 @@ def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generatio
     return sorted(found, key=lambda each: each.date)
 
 
-def _advice(context: MeasuredBuild, ref: str) -> list[str]:
+def _advice(context: MeasuredBuild, ref: str) -> list[Note]:
     advice, judgement = [], context.shelf.judgement
     rows = context.rows_of(ref, "current", "frozen")
     temperatures = [
@@ -249,27 +248,21 @@ def _advice(context: MeasuredBuild, ref: str) -> list[str]:
     ]
     if warm:
         apart = max(warm)
-        advice.append(
-            f"part and instrument were up to {apart:g} K apart: let them soak overnight and read again before the last cut"
-        )
+        advice.append(Note(code="not-soaked", kelvins={"apart": apart}))
     for row in rows:
         use = float(context.build.instruments[row.gauge].use)
         if spread(row) > float(judgement["spread_of_use"]) * use + GRAIN:
-            advice.append(f"{row.id}: its readings spread more than these hands usually do; read again")
+            advice.append(Note(code="wide-spread", subject=row.id))
     compared = {row for _, _, read in context.compared_sections(ref) for place in read for row in place.rows}
     three_point = sorted(
         {row.gauge for row in rows if context.build.instruments[row.gauge].contacts == 3 and row.id not in compared}
     )
     if three_point:
-        advice.append(
-            f"{', '.join(three_point)} bears at three points: it sees no ovality; read it with a two-point gauge too"
-        )
+        advice.append(Note(code="no-ovality-seen", names={"instruments": tuple(three_point)}))
     feature = context.build.features[ref]
     if feature.allowed and rows:
         band = feature.allowed[1] - feature.allowed[0]
         worst = max((expanded(each.size) for each in context.local_sizes(ref)), default=0.0)
         if worst > float(judgement["coarse_share"]) * band + GRAIN:
-            advice.append(
-                f"the uncertainty is over {judgement['coarse_share'].words} of the limits: a better instrument would tell more"
-            )
+            advice.append(Note(code="coarse-for-limits", words={"share": judgement["coarse_share"].words}))
     return advice
