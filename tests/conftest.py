@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+# What was worked out before is kept for no test but those of the cache itself: a test bends the code in memory.
+os.environ["GUDGEON_CACHE"] = ""
 # The same inputs in every run, however busy the machine is; tests/fuzz/run.py looks for new ones.
 settings.register_profile(
     "suite", derandomize=True, database=None, deadline=None, suppress_health_check=[HealthCheck.too_slow]

@@ -12,3 +12,6 @@ class GudgeonConfig(base.Config):
 
     knowledge = option.Type(str, default="docs/knowledge")
     """Folder of the club's shared knowledge, from the project's root."""
+
+    cache = option.Type(bool, default=True)
+    """Whether what was worked out is kept in the user's cache folder, for the next time."""

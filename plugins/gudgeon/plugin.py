@@ -43,7 +43,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         return config
 
     def on_files(self, files, *, config):
-        settings = Settings(self._root, self.config.builds, self.config.knowledge)
+        settings = Settings(self._root, self.config.builds, self.config.knowledge, cache=self.config.cache)
         site = make_site(Project(settings), config.site_url or None, [manual()])
         self._seconds = site.seconds
         for problem in site.problems:

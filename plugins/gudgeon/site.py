@@ -4,14 +4,19 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
+from pydantic import TypeAdapter
+
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.boundary import Failure, attempt
 from gudgeon.export.package import files as data_files
 from gudgeon.pages.page import Asset, Page
 from gudgeon.pages.site import render
+from gudgeon.pages.view import View
 from gudgeon.project.project import Project
 from gudgeon.records.model import Build, Club
 from gudgeon.records.problems import Problem, Where
+
+KEPT_PAGES = TypeAdapter(list[tuple[str, str, str | None]])  # uri, text, edit
 
 
 @dataclass
@@ -51,12 +56,32 @@ def make_site(
     outcomes = {name: outcome for name, (outcome, _) in worked_out.items()}
     inputs = {name: noted for name, (_, noted) in worked_out.items()}
     shared = timed("assess the shelf", project.checks)
-    rendered = timed("write pages", render, club, outcomes, shared, address, links, inputs)
+    rendered = timed(
+        "write pages", render, club, outcomes, shared, address, links, inputs, _keeper(project, address, links)
+    )
     data, not_written = timed("write data", _data, club, outcomes)
     problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written)]
     if not club.builds:
         problems.append(no_builds(project))
     return Site(club, [*rendered.pages, *more_pages], [*rendered.assets, *data], sorted(problems), seconds)
+
+
+def _keeper(
+    project: Project, address: str | None, links: str
+) -> Callable[[View, Callable[[], list[Page]]], list[Page]]:
+    """What hands out the pages of a build: as they were kept, or made now and kept where all of them could be made."""
+
+    def keep(view: View, make: Callable[[], list[Page]]) -> list[Page]:
+        key = project.key(view.build.folder.name, "pages", address or "", links)
+        try:
+            return [Page(*kept) for kept in KEPT_PAGES.validate_python(project.cache.get(key))]
+        except ValueError:
+            pages = make()
+            if not view.failures:
+                project.cache.put(key, [(page.uri, page.text, page.edit) for page in pages])
+            return pages
+
+    return keep
 
 
 def no_builds(project: Project) -> Problem:

@@ -1,6 +1,7 @@
 """All pages and files of a club's site, in one list."""
 
-from collections.abc import Mapping
+import functools
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from gudgeon.assess.findings import BuildFindings, ClubFindings
@@ -53,6 +54,10 @@ class Rendered:
     failures: list[Failure]
 
 
+def _pages_of(view: View) -> list[Page]:
+    return [page for kind, home in OF_A_BUILD for page in view.guarded_pages(home, kind.pages)]
+
+
 def render(
     club: Club,
     outcomes: Mapping[str, BuildFindings | Failure],
@@ -60,12 +65,14 @@ def render(
     site_url: str | None = None,
     links: str = "folders",
     inputs: Mapping[str, Mapping[str, frozenset[tuple[str, str]]]] | None = None,
+    keep: Callable[[View, Callable[[], list[Page]]], list[Page]] = lambda view, make: make(),
 ) -> Rendered:
     """Pages and files for all builds that have findings, and pages that say what is wrong with the others.
 
     outcomes: build -> what it amounts to; a build whose records have problems is not in it. site_url: where the site will
     stand, ending in /; for addresses that leave the screen. links: how pages lead to one another, a key of page.LINKS.
-    inputs: build -> address of a finding -> the records that it rests on; what is not there is not said.
+    inputs: build -> address of a finding -> the records that it rests on; what is not there is not said. keep(view, make):
+    the pages of a build, made now or kept from before.
     """
     renderer = Renderer(Bibliography(club.knowledge.sources), links)
     views = [
@@ -76,8 +83,7 @@ def render(
     failed = {name: outcome for name, outcome in outcomes.items() if isinstance(outcome, Failure)}
     of_builds, assets = [], []
     for view in views:
-        for kind, home in OF_A_BUILD:
-            of_builds += view.guarded_pages(home, kind.pages)
+        of_builds += keep(view, functools.partial(_pages_of, view))
         assets.append(Asset(f"{view.home}/findings.json", (view.findings.model_dump_json(indent=1) + "\n").encode()))
         assets += photos.assets(view)
     pages = [

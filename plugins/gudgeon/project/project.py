@@ -1,16 +1,22 @@
 """The one door to a project: its builds, its knowledge, what they amount to, and what is wrong with them."""
 
 import functools
+import json
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter
 
 from gudgeon.assess.build import assess, assess_with_inputs
 from gudgeon.assess.findings import BuildFindings, ClubFindings
 from gudgeon.assess.knowledge_checks import check_knowledge
 from gudgeon.assess.steps import Input
 from gudgeon.boundary import Failure, attempt
+from gudgeon.project.cache import Cache, folder_digest, key_of
 from gudgeon.project.git import Repository
 from gudgeon.project.settings import Settings, find_settings
 from gudgeon.records.load_build import FOLDER_NAME, load_build
@@ -44,6 +50,9 @@ class Project:
         self._builds: dict[str, Build] = {}
         self._outcomes: dict[str, BuildFindings | Failure] = {}
         self._inputs: dict[str, dict[str, frozenset[Input]]] = {}
+        self.cache = Cache.of_user() if settings.cache else Cache(None)
+        self._digests: dict[str, str | None] = {}  # build -> of its folder, as it was read
+        self._knowledge_digest: str | None = None  # of the folder, where it was read from there
 
     @classmethod
     def open(cls, folder: Path | str = ".", *, new: bool = False) -> "Project":
@@ -56,7 +65,11 @@ class Project:
     @functools.cached_property
     def knowledge(self) -> Knowledge:
         """What the club shares. Its problems are in `problems`."""
-        return load_knowledge(self.root / self.settings.knowledge, self.settings.knowledge)
+        folder = self.root / self.settings.knowledge
+        before = folder_digest(folder)
+        knowledge = load_knowledge(folder, self.settings.knowledge)
+        self._knowledge_digest = before if folder_digest(folder) == before else None  # edited meanwhile: not kept
+        return knowledge
 
     def build_names(self) -> list[str]:
         """Names of the folders that hold builds, in order."""
@@ -73,8 +86,16 @@ class Project:
             if name not in self.build_names():
                 near = nearest(seen(name), [seen(known) for known in self.build_names()])
                 raise NoBuild(f'there is no build "{seen(name)[:60]}" in {self.settings.builds}/.{near}')
+            folder = self.root / self.settings.builds / name
+            before = folder_digest(folder)
             self._builds[name] = self.read_build(name)
+            self._digests[name] = before if folder_digest(folder) == before else None  # edited meanwhile: not kept
         return self._builds[name]
+
+    def key(self, name: str, *of_what: str) -> str | None:
+        """Under which key something that rests on a build and the knowledge is kept; None where it cannot be."""
+        places = (self.path_of(name), self.settings.knowledge)
+        return key_of(self._digests.get(name), self._knowledge_digest, *places, *of_what)
 
     def read_build(self, name: str, folder: Path | None = None) -> Build:
         """A build read anew, as its folder, or another that stands for it, has it now."""
@@ -106,16 +127,26 @@ class Project:
         if build.problems:
             return None
         if name not in self._outcomes:
-            self._outcomes[name] = work_out(build, self.knowledge)
+            kept = _kept(self.cache.get(self.key(name, "findings")))
+            self._outcomes[name] = kept[0] if kept else work_out(build, self.knowledge)
         return self._outcomes[name]
 
     def outcome_with_inputs(self, name: str) -> tuple[BuildFindings | Failure | None, dict[str, frozenset[Input]]]:
         """The same, and the records that each finding rests on, by its address: see `assess_with_inputs`."""
         build = self.build(name)
         if name not in self._inputs and not build.problems:
-            outcome = attempt(f"working out {build.id}", _head_of(build), assess_with_inputs, build, self.knowledge)
+            key = self.key(name, "findings")
+            outcome = _kept(self.cache.get(key)) or attempt(
+                f"working out {build.id}", _head_of(build), self._work_out_and_keep, build, key
+            )
             self._outcomes[name], self._inputs[name] = (outcome, {}) if isinstance(outcome, Failure) else outcome
         return self.outcome(name), self._inputs.get(name, {})
+
+    def _work_out_and_keep(self, build: Build, key: str | None) -> tuple[BuildFindings, dict[str, frozenset[Input]]]:
+        findings, inputs = assess_with_inputs(build, self.knowledge)
+        listed = {address: sorted(noted) for address, noted in inputs.items()}
+        self.cache.put(key, {"findings": findings.model_dump(mode="json"), "inputs": listed})
+        return findings, inputs
 
     def findings(self, name: str) -> BuildFindings:
         """All findings of a build. Raises gudgeon.NoBuild, or gudgeon.NotWorkedOut with what is wrong."""
@@ -158,15 +189,27 @@ class Project:
     def standing_in(self, root: Path, name: str, knowledge: Knowledge | None = None) -> "Project":
         """The project with the same settings in another folder. knowledge: where it is the same, it is not read again."""
         settings = self.settings
-        other = Project(Settings(root, settings.builds, settings.knowledge, settings.docs, settings.file), name)
+        other = Project(replace(settings, root=root), name)
         if knowledge is not None:
             other.knowledge = knowledge
+            if knowledge is self.__dict__.get("knowledge"):
+                other._knowledge_digest = self._knowledge_digest
         return other
 
 
 def work_out(build: Build, knowledge: Knowledge) -> BuildFindings | Failure:
     """The findings of a build whose records are without problems, or the Failure that working them out ended in."""
     return attempt(f"working out {build.id}", _head_of(build), assess, build, knowledge)
+
+
+def _kept(entry: Any) -> tuple[BuildFindings, dict[str, frozenset[Input]]] | None:
+    """Findings as they were kept, held to their model; None where they do not fit it."""
+    try:
+        findings = BuildFindings.model_validate_json(json.dumps(entry["findings"]))
+        noted = TypeAdapter(dict[str, frozenset[tuple[str, str]]]).validate_python(entry["inputs"])
+    except (TypeError, KeyError, ValueError):
+        return None
+    return findings, noted
 
 
 def _head_of(build: Build) -> Where:

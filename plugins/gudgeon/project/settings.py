@@ -23,7 +23,7 @@ class NoProject(Exception):
 class Settings:
     """How a project is set. Folders are from the project's root, with /.
 
-    file: the settings file; None where there is none and the usual names hold.
+    file: the settings file; None where there is none and the usual names hold. cache: whether what was worked out is kept.
     """
 
     root: Path
@@ -31,6 +31,7 @@ class Settings:
     knowledge: str = KNOWLEDGE
     docs: str = DOCS
     file: Path | None = None
+    cache: bool = True
 
 
 def find_settings(start: Path, new: bool = False) -> Settings:
@@ -88,6 +89,7 @@ def read_settings(folder: Path) -> Settings | None:
         knowledge=inside("knowledge", KNOWLEDGE, options.get("knowledge")),
         docs=inside("docs_dir", DOCS, keys.get("docs_dir")),
         file=file,
+        cache=(_text(options.get("cache")) or "true").lower() not in ("false", "no", "off"),
     )
 
 

@@ -1,0 +1,167 @@
+"""What was worked out before, kept by a digest of everything that it rests on.
+
+It lies in the user's own cache folder and never in the project, so that nothing in a checkout or a fork can put anything
+into it. It is safe to delete. Entries are JSON, held to the models when they are read; nothing in them runs. An entry that
+cannot be read is as if it were not there.
+"""
+
+import functools
+import hashlib
+import importlib.metadata
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+PLACE = "GUDGEON_CACHE"  # environment variable: the folder to use instead; empty for none
+BIGGEST, MOST_FILES = 300_000_000, 5_000  # bytes and files of a folder above which nothing of it is kept
+ROOM = 300_000_000  # bytes; the entries that were used longest ago go first
+# What decides a number or a page beside our own code.
+LIBRARIES = (
+    "citeproc-py",
+    "jinja2",
+    "markdown-it-py",
+    "markupsafe",
+    "nh3",
+    "numpy",
+    "pandas",
+    "pint",
+    "pydantic",
+    "pyyaml",
+    "uncertainties",
+)
+
+
+class Cache:
+    """Entries in a folder, each named by the digest of what it rests on. folder: None keeps nothing."""
+
+    def __init__(self, folder: Path | None):
+        self._folder = folder
+        self._written = 0
+
+    @classmethod
+    def of_user(cls) -> "Cache":
+        """The cache of this user on this platform."""
+        said = os.environ.get(PLACE)
+        return cls(_platform_folder() if said is None else Path(said) if said else None)
+
+    def get(self, key: str | None) -> Any:
+        """What was kept under a key; None where nothing is, or where it cannot be read."""
+        if self._folder is None or key is None:
+            return None
+        path = self._folder / f"{key}.json"
+        try:
+            entry = json.loads(path.read_text(encoding="utf-8"))
+            os.utime(path)
+        except (OSError, ValueError, RecursionError):
+            return None
+        # The key stands in the entry too: a file under another's name is not taken for it.
+        return entry.get("kept") if isinstance(entry, dict) and entry.get("key") == key else None
+
+    def put(self, key: str | None, kept: Any) -> None:
+        """Keep something that JSON can hold. Where it cannot be written nothing is kept, and nothing is said."""
+        if self._folder is None or key is None:
+            return
+        try:
+            self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            handle, name = tempfile.mkstemp(dir=self._folder, suffix=".part")
+            try:
+                with os.fdopen(handle, "w", encoding="utf-8") as file:
+                    json.dump({"key": key, "kept": kept}, file)
+                os.replace(name, self._folder / f"{key}.json")
+            except BaseException:
+                Path(name).unlink(missing_ok=True)
+                raise
+            if self._written % 20 == 0:
+                self._make_room()
+            self._written += 1
+        except OSError:
+            return
+
+    def _make_room(self) -> None:
+        """Remove what was used longest ago, until the rest fits."""
+        assert self._folder is not None
+        entries = []
+        for path in self._folder.iterdir():
+            try:
+                state = path.stat()
+            except OSError:  # another process was faster
+                continue
+            entries.append((state.st_mtime, state.st_size, path))
+        total = 0
+        for _, size, path in sorted(entries, reverse=True):
+            total += size
+            if total > ROOM:
+                path.unlink(missing_ok=True)
+
+
+def _platform_folder() -> Path | None:
+    """Where programs keep what can be made again, on this platform."""
+    try:
+        if sys.platform == "win32":
+            base = Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local")
+        elif sys.platform == "darwin":
+            base = Path.home() / "Library" / "Caches"
+        else:
+            base = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+    except RuntimeError:  # nobody's home
+        return None
+    return base / "gudgeon" if base.is_absolute() else None
+
+
+def key_of(*parts: str | None) -> str | None:
+    """One key of several texts, and of the tool; None where one of them is None, which keeps nothing."""
+    if None in parts:
+        return None
+    return _digest([tool_digest(), *(part or "" for part in parts)])
+
+
+def folder_digest(folder: Path) -> str | None:
+    """A digest of the names and contents of all files below a folder.
+
+    None where it cannot be told what a reader would see: with links in it, with more in it than any build has, or unreadable.
+    """
+    parts: list[str] = []
+    total = 0
+    try:
+        if folder.is_symlink():
+            return None
+        for path in sorted(folder.rglob("*")):
+            if path.is_symlink():
+                return None
+            if path.is_file():
+                total += path.stat().st_size
+                if total > BIGGEST or len(parts) > 2 * MOST_FILES:
+                    return None
+                with path.open("rb") as file:
+                    parts += [path.relative_to(folder).as_posix(), hashlib.file_digest(file, "sha256").hexdigest()]
+            elif not path.is_dir():
+                return None
+    except (OSError, UnicodeError):
+        return None
+    return _digest(parts)
+
+
+@functools.cache
+def tool_digest() -> str:
+    """A digest of the code that works things out: our own files as they are, Python and the libraries."""
+    import gudgeon_calc
+
+    parts = [sys.version]
+    parts += [f"{name} {importlib.metadata.version(name)}" for name in LIBRARIES]
+    for folder in (Path(__file__).parent.parent, Path(gudgeon_calc.__file__).parent):
+        for path in sorted(folder.rglob("*")):
+            if path.is_file() and path.suffix not in (".pyc", ".pyo"):
+                parts += [path.relative_to(folder).as_posix(), hashlib.sha256(path.read_bytes()).hexdigest()]
+    return _digest(parts)
+
+
+def _digest(parts: Iterable[str]) -> str:
+    taken = hashlib.sha256()
+    for part in parts:
+        raw = part.encode("utf-8", "surrogateescape")
+        taken.update(f"{len(raw)}:".encode() + raw)
+    return taken.hexdigest()

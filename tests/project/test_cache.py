@@ -1,0 +1,149 @@
+"""What was worked out before is kept by content, and makes no difference but to the time."""
+
+import json
+import os
+import shutil
+
+import pytest
+from gudgeon.assess.build import assess_with_inputs
+from gudgeon.project import cache as cache_module
+from gudgeon.project import project as project_module
+from gudgeon.project.cache import Cache, folder_digest, key_of
+from gudgeon.project.project import Project
+from gudgeon.site import make_site
+from small_build import ROOT, write
+
+
+@pytest.fixture
+def root(tmp_path, monkeypatch):
+    """A project with one small build and the club's knowledge, and an empty cache."""
+    monkeypatch.setenv("GUDGEON_CACHE", str(tmp_path / "cache"))
+    project = tmp_path / "project"
+    write(project / "builds" / "small")
+    shutil.copytree(ROOT / "docs" / "knowledge", project / "docs" / "knowledge")
+    return project
+
+
+@pytest.fixture
+def worked_out(monkeypatch):
+    """The builds that were worked out, one entry each time."""
+    seen = []
+
+    def counted(build, knowledge):
+        seen.append(build.id)
+        return assess_with_inputs(build, knowledge)
+
+    monkeypatch.setattr(project_module, "assess_with_inputs", counted)
+    return seen
+
+
+def entries(root):
+    return sorted((root.parent / "cache").glob("*"))
+
+
+def shown(root):
+    site = make_site(Project.open(root))
+    assert site.problems == []
+    return {page.uri: page for page in site.pages}, {asset.uri: asset.content for asset in site.assets}
+
+
+@pytest.mark.slow
+def test_the_site_is_the_same_with_without_and_with_a_stale_cache(root, worked_out, monkeypatch):
+    monkeypatch.setenv("GUDGEON_CACHE", "")
+    without = shown(root)
+    monkeypatch.setenv("GUDGEON_CACHE", str(root.parent / "cache"))
+    assert shown(root) == without
+    assert len(entries(root)) == 2  # findings and pages
+    assert shown(root) == without
+    assert worked_out == ["small", "small"]  # not a third time
+    # An edit: what is kept is stale, and is not taken.
+    readings = root / "builds" / "small" / "readings" / "2025-02-04-skirt.yaml"
+    readings.write_text(readings.read_text().replace("49.945", "49.955"))
+    with_stale = shown(root)
+    monkeypatch.setenv("GUDGEON_CACHE", "")
+    assert with_stale == shown(root) != without
+
+
+@pytest.mark.parametrize(
+    "edit",
+    ["builds/small/photos/new.jpg", "docs/knowledge/rules/A-R1.yaml", "builds/small/build.yaml"],
+)
+def test_whatever_is_read_is_part_of_the_key(root, edit):
+    def key():
+        project = Project.open(root)
+        project.knowledge  # noqa: B018
+        project.build("small")
+        return project.key("small", "findings")
+
+    before = key()
+    assert before is not None
+    assert before == key()
+    file = root / edit
+    file.parent.mkdir(exist_ok=True)
+    file.write_bytes((file.read_bytes() if file.exists() else b"") + b"\n# a word more\n")
+    assert key() not in (before, None)
+
+
+def test_the_code_is_part_of_the_key(monkeypatch):
+    before = key_of("a")
+    monkeypatch.setattr(cache_module, "tool_digest", lambda: "other code")
+    assert key_of("a") != before
+
+
+@pytest.mark.parametrize(
+    "damage", ["", "{", "[]", "{}", '{"key": "KEY", "kept": {"findings": {}, "inputs": {}}}', "\x00"]
+)
+def test_a_damaged_entry_is_as_if_it_were_not_there(root, worked_out, damage):
+    before = Project.open(root).outcome_with_inputs("small")
+    for path in entries(root):
+        path.write_text(damage.replace("KEY", path.stem))
+    assert Project.open(root).outcome_with_inputs("small") == before
+    assert worked_out == ["small", "small"]
+
+
+def test_an_entry_under_another_name_is_not_taken(tmp_path):
+    cache = Cache(tmp_path)
+    cache.put("a", 1)
+    (tmp_path / "a.json").rename(tmp_path / "b.json")
+    assert cache.get("b") is None
+
+
+def test_a_folder_with_links_is_not_kept(tmp_path):
+    (tmp_path / "a.yaml").write_text("a: 1")
+    assert folder_digest(tmp_path)
+    (tmp_path / "b.yaml").symlink_to("/etc/hostname")
+    assert folder_digest(tmp_path) is None
+
+
+def test_where_nothing_can_be_written_nothing_is_kept(root, monkeypatch):
+    (root.parent / "cache").write_text("a file in the way")
+    assert Project.open(root).outcome_with_inputs("small")[0].fits["F1"].clearance
+
+
+def test_the_oldest_go_when_room_is_short(tmp_path, monkeypatch):
+    cache = Cache(tmp_path)
+    for index in range(5):
+        cache.put(f"k{index}", "x" * 1000)
+        os.utime(tmp_path / f"k{index}.json", (index, index))
+    monkeypatch.setattr(cache_module, "ROOM", 2500)
+    Cache(tmp_path).put("new", "x")
+    assert sorted(path.stem for path in tmp_path.iterdir()) == ["k3", "k4", "new"]
+
+
+def test_it_can_be_switched_off(root, worked_out):
+    (root / "mkdocs.yml").write_text("plugins:\n  - gudgeon:\n      cache: false\n")
+    Project.open(root).outcome_with_inputs("small")
+    assert entries(root) == []
+
+
+def test_nothing_in_the_project_is_read_as_a_cache(root, worked_out):
+    project = Project.open(root)
+    project.outcome_with_inputs("small")
+    shutil.move(root.parent / "cache", root / ".gudgeon")
+    Project.open(root).outcome_with_inputs("small")
+    assert worked_out == ["small", "small"]
+
+
+def test_what_is_kept_is_json_alone(root):
+    Project.open(root).outcome_with_inputs("small")
+    assert all(json.loads(path.read_text())["key"] == path.stem for path in entries(root))
