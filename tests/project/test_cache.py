@@ -147,3 +147,15 @@ def test_nothing_in_the_project_is_read_as_a_cache(root, worked_out):
 def test_what_is_kept_is_json_alone(root):
     Project.open(root).outcome_with_inputs("small")
     assert all(json.loads(path.read_text())["key"] == path.stem for path in entries(root))
+
+
+@pytest.mark.slow
+def test_findings_of_real_builds_come_back_as_they_were(tmp_path, monkeypatch):
+    monkeypatch.setenv("GUDGEON_CACHE", str(tmp_path))
+    for name in Project.open(ROOT).build_names():
+        findings, inputs = Project.open(ROOT).outcome_with_inputs(name)
+        again, inputs_again = Project.open(ROOT).outcome_with_inputs(name)
+        assert again is not findings
+        assert (again, inputs_again) == (findings, inputs)
+        assert again.model_dump_json() == findings.model_dump_json()
+    assert len(list(tmp_path.iterdir())) == len(Project.open(ROOT).build_names())

@@ -36,9 +36,9 @@ class Steps:
         """A context in which a step runs; run again it adds to what it noted. record: what it is about."""
         return Step(self, address, record)
 
-    def note(self, kind: str, name: str) -> None:
-        """The step that is running reads a record."""
-        if self._now is not None:
+    def note(self, kind: str, name: str | None) -> None:
+        """The step that is running reads a record; None is the name of none."""
+        if self._now is not None and name is not None:
             self._now.add((kind, name))
 
     def read(self, *addresses: str) -> None:

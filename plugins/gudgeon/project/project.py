@@ -1,7 +1,6 @@
 """The one door to a project: its builds, its knowledge, what they amount to, and what is wrong with them."""
 
 import functools
-import json
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -144,8 +143,9 @@ class Project:
 
     def _work_out_and_keep(self, build: Build, key: str | None) -> tuple[BuildFindings, dict[str, frozenset[Input]]]:
         findings, inputs = assess_with_inputs(build, self.knowledge)
-        listed = {address: sorted(noted) for address, noted in inputs.items()}
-        self.cache.put(key, {"findings": findings.model_dump(mode="json"), "inputs": listed})
+        if key is not None:
+            listed = {address: sorted(noted) for address, noted in inputs.items()}
+            self.cache.put(key, {"findings": findings.model_dump(mode="json"), "inputs": listed})
         return findings, inputs
 
     def findings(self, name: str) -> BuildFindings:
@@ -205,7 +205,7 @@ def work_out(build: Build, knowledge: Knowledge) -> BuildFindings | Failure:
 def _kept(entry: Any) -> tuple[BuildFindings, dict[str, frozenset[Input]]] | None:
     """Findings as they were kept, held to their model; None where they do not fit it."""
     try:
-        findings = BuildFindings.model_validate_json(json.dumps(entry["findings"]))
+        findings = BuildFindings.model_validate(entry["findings"])
         noted = TypeAdapter(dict[str, frozenset[tuple[str, str]]]).validate_python(entry["inputs"])
     except (TypeError, KeyError, ValueError):
         return None
