@@ -67,7 +67,7 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         so_far = progress(operations)
     with steps.step("danger"):
         watched = dangers(context, calculations)
-    with steps.step("caution"):
+    with steps.step("cautions"):
         steps.read("danger")
         applying = applying_cautions(build, shelf, watched)
     with steps.step("build"):
