@@ -8,6 +8,7 @@ cannot be read is as if it were not there.
 import functools
 import hashlib
 import importlib.metadata
+import importlib.util
 import json
 import os
 import sys
@@ -148,11 +149,11 @@ def folder_digest(folder: Path) -> str | None:
 @functools.cache
 def tool_digest() -> str:
     """A digest of the code that works things out: our own files as they are, Python and the libraries."""
-    import gudgeon_calc
-
+    formulas = importlib.util.find_spec("gudgeon_calc")  # looked for, not known: they are files here, like any
+    assert formulas is not None and formulas.origin is not None
     parts = [sys.version]
     parts += [f"{name} {importlib.metadata.version(name)}" for name in LIBRARIES]
-    for folder in (Path(__file__).parent.parent, Path(gudgeon_calc.__file__).parent):
+    for folder in (Path(__file__).parent.parent, Path(formulas.origin).parent):
         for path in sorted(folder.rglob("*")):
             if path.is_file() and path.suffix not in (".pyc", ".pyo"):
                 parts += [path.relative_to(folder).as_posix(), hashlib.sha256(path.read_bytes()).hexdigest()]
