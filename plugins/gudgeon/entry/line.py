@@ -253,7 +253,8 @@ def _plausible(read: Measure, ref: str, feature: Feature) -> None:
     size = expected(feature)
     if size is None:
         return
-    said = f"{read} is far from the {feature.nominal or f'limits {feature.limits[0]} to {feature.limits[1]}'} of {ref}"
+    limits = f"limits {feature.limits[0]} to {feature.limits[1]}" if feature.limits else "size"
+    said = f"{read} is far from the {feature.nominal or limits} of {ref}"
     mistake = mistyped(feature, float(read), read.inches)
     if mistake:
         raise NotClear(f"{said}: {MEANT[mistake.kind].format(number=read.text.rpartition(' ')[0])}.")

@@ -5,6 +5,7 @@ carried by shape, pattern or word as well.
 """
 
 import textwrap
+from collections.abc import Sequence
 
 from markupsafe import Markup
 
@@ -259,7 +260,7 @@ def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
     )
 
 
-def rule_axis(rules: list[RuleFinding]) -> Markup | None:
+def rule_axis(rules: Sequence[RuleFinding]) -> Markup | None:
     """Rules on one axis of temperature difference, each once whatever the sizes it was worked out for."""
     implied = {
         (rule.rule, rule.case): (rule, rule.implied_low, rule.implied_high)

@@ -5,7 +5,7 @@ a club that judges otherwise writes its own value into docs/knowledge/judgement.
 """
 
 from functools import lru_cache
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from gudgeon_calc.units import read_quantity
 from pydantic import Field, field_validator
@@ -100,7 +100,7 @@ class Minutes(Threshold):
     kind = "time"
 
 
-def _usual(model: type[Threshold], value: str, means: str):
+def _usual(model: type[Threshold], value: str, means: str) -> Any:
     """What holds where a club says nothing: made anew each time, because a record knows where it stands."""
     return Field(
         default_factory=lambda: model.model_validate({"is": value, "means": means, "basis": "common practice"}),

@@ -51,6 +51,7 @@ class CausesInWords:
         return move.by if move else None
 
     def _cause(self, edit: Edit, group: Group, share: float | None, spread: float | None, kind: str) -> Cause:
+        assert self.pair.now, "of a build that is gone no cause is told"
         return Cause(
             record=f"{edit.what} {edit.id}" if edit.what not in LISTS.values() else edit.what,
             says=in_words(edit, self.pair.now),

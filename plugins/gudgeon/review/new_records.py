@@ -15,6 +15,7 @@ from gudgeon.review.slip import Earlier, NewReading, Units, Verdict
 def new_reading(pair: Pair, row: Row) -> NewReading:
     """A reading that was added: what was read, where, with what and by whom, and what was read there before."""
     found = pair.found.rows.get(row.id) if pair.found else None
+    assert pair.now, "a build that is gone has no new readings"
     before = _read_before(pair.now, row)
     found_before = pair.found.rows.get(before.id) if pair.found and before else None
     return NewReading(
@@ -76,6 +77,7 @@ def new_verdicts(pair: Pair, comparison: Comparison) -> Iterator[Verdict]:
         if build and build.head
         for name, person in build.head.people.items()
     }
+    assert pair.now, "a build that is gone has no new verdicts"
     was = pair.was.review_entries if pair.was else []
     for entry in pair.now.review_entries:
         if any(says_the_same(before, entry, pair.now.former_names) for before in was):
@@ -109,6 +111,7 @@ def new_verdicts(pair: Pair, comparison: Comparison) -> Iterator[Verdict]:
 def _withdrawal(pair: Pair, entry: ReviewWithdrawal, committed_by: str | None) -> Verdict:
     """What a person takes back, told as what people say is told."""
     back = next((review for review in pair.now.reviews if pair.now.withdrawal_of(review) is entry), None)
+    assert pair.now, "a build that is gone has no new verdicts"
     return Verdict(
         build=pair.name,
         units=units_of(pair.now),

@@ -98,6 +98,7 @@ def fit_line(fit: FitChange, full: bool = True) -> FitLine:
     """One fit's change in words. full: with every cause; otherwise a long list of them is counted."""
     fmt, was, now = UnitFormatter(fit.units), fit.was, fit.now
     one = now or was
+    assert one, "a fit that moved was there or is there"
     return FitLine(
         fit=fit,
         moved=_moved(fmt, was, now),
@@ -138,7 +139,7 @@ def cause_in_words(fmt: UnitFormatter, cause: Cause) -> str:
 
 def _moved(fmt: UnitFormatter, was: FitSnapshot | None, now: FitSnapshot | None) -> str:
     if was is None:
-        return f"new: {_gap(fmt, now)}"
+        return f"new: {_gap(fmt, now)}" if now else ""
     return _arrow(_gap(fmt, was), _gap(fmt, now)) if now else f"gone; was {_gap(fmt, was)}"
 
 
@@ -156,7 +157,7 @@ def _arrow(was: str, now: str | None = None) -> str:
 
 
 def _gap(fmt: UnitFormatter, side: FitSnapshot) -> str:
-    if side.clearance is None:
+    if side.clearance is None or side.expanded is None:
         return "no reading"
     return f"{fmt.plus_minus(side.clearance, side.expanded)} ({_other(fmt).clearance_text(side.clearance)})"
 
@@ -180,9 +181,10 @@ def _conformity(side: FitSnapshot) -> str:
 
 
 def _hot(fmt: UnitFormatter, side: FitSnapshot) -> str:
-    if side.hot_least is None:
+    least, case = side.hot_least, side.hot_case
+    if least is None or case is None:
         return "none"
-    return f"{_both(fmt, lambda unit: unit.clearance_text(side.hot_least))}, {side.hot_case.replace('_', ' ')}"
+    return f"{_both(fmt, lambda unit: unit.clearance_text(least))}, {case.replace('_', ' ')}"
 
 
 def subject_line(change: SubjectChange, several: bool) -> str:

@@ -216,18 +216,21 @@ class Verdict(Finding):
     source: Source
 
 
+BlockerKind = Literal[
+    "record",
+    "tool",
+    "reading edited",
+    "reading removed",
+    "reading id twice",
+    "verdict edited",
+    "verdict removed",
+]
+
+
 class Blocker(Finding):
     """Something that has to be put right before this is merged."""
 
-    kind: Literal[
-        "record",
-        "tool",
-        "reading edited",
-        "reading removed",
-        "reading id twice",
-        "verdict edited",
-        "verdict removed",
-    ]
+    kind: BlockerKind
     build: str | None
     says: str = Field(description="What is wrong and what to do.")
     file: str
@@ -235,7 +238,7 @@ class Blocker(Finding):
     column: int
 
     @classmethod
-    def at(cls, kind: str, build: str | None, says: str, where: Where) -> "Blocker":
+    def at(cls, kind: BlockerKind, build: str | None, says: str, where: Where) -> "Blocker":
         """Something to put right, at a place in a file."""
         return cls(kind=kind, build=build, says=says, file=where.file, line=where.line, column=where.column)
 

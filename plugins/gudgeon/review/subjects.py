@@ -73,6 +73,7 @@ def subject_changes(pair: Pair, causes: Causes) -> Iterator[SubjectChange]:
 
 def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Causes) -> SubjectChange:
     kind, name = subject
+    assert pair.found, "what moved is told of what was worked out"
     told = sorted(moves, key=lambda move: _telling(kind, move))
     main = next((move.address for move in told if move.by is not None), None)
     spread = (kind, name, "expanded")
