@@ -37,10 +37,10 @@ EDITS = {
 def everything_twice(project: Path) -> float:
     """Seconds to read and assess all builds two times over."""
     code = (
-        "import sys, time; from pathlib import Path; from gudgeon.assess.build import assess; from gudgeon.records.load_build import load_club\n"
+        "import sys, time; import gudgeon; from gudgeon.assess.build import assess\n"
         "began = time.perf_counter()\n"
         "for side in range(2):\n"
-        "    club = load_club(Path(sys.argv[1])); [assess(build, club.knowledge) for build in club.builds]\n"
+        "    club = gudgeon.open(sys.argv[1]).club(); [assess(build, club.knowledge) for build in club.builds]\n"
         "print(time.perf_counter() - began)"
     )
     return float(
