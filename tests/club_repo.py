@@ -87,4 +87,5 @@ class ClubRepo:
 
 def review(root, **revisions) -> ReviewSlip:
     """The slip of a project, as `gudgeon review` works it out."""
-    return slip_of(compare_revisions(gudgeon.open(root), **revisions))
+    with compare_revisions(gudgeon.open(root), **revisions) as comparison:
+        return slip_of(comparison)

@@ -183,6 +183,7 @@ class Measure:
         return self.text
 
 
+@functools.lru_cache(maxsize=8192)  # a build's texts are few, and each is asked for many times
 def read_quantity(text: str, kind: str) -> Measure:
     """Read one quantity of a kind, such as `4 1/4 in` for a length.
 

@@ -1,5 +1,6 @@
 """Which cautions apply: where the danger is, and nowhere else."""
 
+import functools
 import re
 
 from gudgeon.assess.findings import ApplyingCautions, DangerFinding
@@ -56,4 +57,11 @@ def _of_part(build: Build, shelf: Knowledge, past: tuple[str, ...], part_id: str
 
 
 def _speaks_of(caution: Caution, does: str) -> bool:
-    return any(re.search(rf"\b{re.escape(word)}", does, re.IGNORECASE) for word in caution.operation_words)
+    pattern = _pattern(caution.operation_words)
+    return pattern is not None and pattern.search(does) is not None
+
+
+@functools.lru_cache(maxsize=1024)
+def _pattern(words: tuple[str, ...]) -> re.Pattern[str] | None:
+    """Any of some words, at the beginning of a word."""
+    return re.compile("|".join(rf"\b{re.escape(word)}" for word in words), re.IGNORECASE) if words else None

@@ -65,8 +65,11 @@ def review(base, main, head, form, details, links, again, to, root):
         slip = _kept(again)
     else:
         try:
-            with progress("Working out builds") as tell:
-                slip = slip_of(compare_revisions(open_project(root), base, main, head, tell))
+            with (
+                progress("Working out builds") as tell,
+                compare_revisions(open_project(root), base, main, head) as comparison,
+            ):
+                slip = slip_of(comparison, tell)
         except GitLacks as lack:
             leave(LACKS, str(lack))
     text = _written(slip, form, details, links, painter() if to is None else None)

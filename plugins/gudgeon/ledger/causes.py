@@ -52,26 +52,31 @@ class Proof:
         return [group for group in self.groups if address in group.moves] or self.joint.get(address, [])
 
 
-def prove(edits: Iterable[Edit], was: Ledger, now: Ledger, trial: Trial, most: int) -> Proof:
+def prove(
+    edits: Iterable[Edit], moved: dict[Address, Move], was: Ledger, now: Ledger, trial: Trial, most: int
+) -> Proof:
     """Which of the edits moved which value between two ledgers.
 
-    trial(edits): the ledger of the build as it is now with these records put back. most: how many trials may be made; with
+    moved: where the two differ. trial(edits): the ledger of the build as it is now with these records put back. most: how many trials may be made; with
     one record, or where nothing moved, none is needed.
     """
-    return _Trials(tuple(edits), was, now, trial, most).proof()
+    return _Trials(tuple(edits), moved, was, now, trial, most).proof()
 
 
 class _Trials:
     """The trials of one build, counted."""
 
-    def __init__(self, edits: tuple[Edit, ...], was: Ledger, now: Ledger, trial: Trial, most: int):
-        self.edits, self.was, self.now, self.trial, self.most = edits, was, now, trial, most
+    def __init__(
+        self, edits: tuple[Edit, ...], moved: dict[Address, Move], was: Ledger, now: Ledger, trial: Trial, most: int
+    ):
+        self.edits, self.moved, self.was, self.now, self.trial, self.most = edits, moved, was, now, trial, most
         self.made = 0
 
     def proof(self) -> Proof:
-        moved = differences(self.was, self.now)
-        if not moved or not self.edits:
+        if not self.moved or not self.edits:
             return Proof([Group((edit,)) for edit in self.edits])
+        if len(self.edits) == 1:
+            return Proof([Group(self.edits, self.moved)])
         # A third of the trials each: put back alone, in alone, and the smallest set that moves the rest together.
         room = max(1, self.most // 3)
         alone = self.edits if len(self.edits) <= room else self.edits[: room - 1]
@@ -79,7 +84,7 @@ class _Trials:
         proof = Proof(together=together)
         for start in [*((edit,) for edit in alone), *([together] if together else [])]:
             proof.groups.append(self.standing_group(start))
-        rest = {address for address in moved if not proof.causes_of(address)}
+        rest = {address for address in self.moved if not proof.causes_of(address)}
         self.moves_alone(proof, rest)
         self.move_together(proof, rest)
         proof.unproved, proof.trials = rest, self.made

@@ -1,16 +1,23 @@
 """Two revisions of a club, build by build: what differs in the records, what moved in the ledger, and what each record moved."""
 
 import functools
-from collections.abc import Callable
+import multiprocessing
+import os
+import sys
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.ledger.causes import Proof
 from gudgeon.ledger.difference import Move, differences
-from gudgeon.ledger.values import ledger_of
+from gudgeon.ledger.values import Ledger, ledger_of
 from gudgeon.records.edits import Edit
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problem
+
+Result = TypeVar("Result")
+MANY = 8  # builds: from here on the work is shared among processes, where starting them costs less than they save
 
 
 @dataclass
@@ -31,11 +38,16 @@ class Pair:
     proof: Proof | None = None
 
     @functools.cached_property
+    def ledgers(self) -> tuple[Ledger, Ledger]:
+        """The ledgers of both sides, before and after; empty where not both were worked out."""
+        if self.found_was is None or self.found is None:
+            return {}, {}
+        return ledger_of(self.found_was), ledger_of(self.found)
+
+    @functools.cached_property
     def moves(self) -> dict[tuple[str, ...], Move]:
         """Every value that differs; empty where not both sides were worked out."""
-        if self.found_was is None or self.found is None:
-            return {}
-        return differences(ledger_of(self.found_was), ledger_of(self.found))
+        return differences(*self.ledgers)
 
 
 @dataclass
@@ -45,17 +57,46 @@ class Comparison:
     files: how many files of records differ. other_files: files outside the records that differ. renamed: a build's name now
     -> its name before. main: the builds as the tip of the main branch has them, where that is not the base. not_worked_out:
     builds that stand in both revisions, that what changed could reach only through what all share, and that were left.
-    author_of: who committed a line, by (file, line); None where nobody has yet.
+    pairs: the builds, each worked out when it is called for, and not kept. author_of: who committed a line, by (file, line); None where nobody has yet.
     """
 
     base: str
     head: str
     knowledge_was: Knowledge
     knowledge: Knowledge
-    pairs: list[Pair] = field(default_factory=list)
+    pairs: Sequence[Callable[[], Pair]] = ()
     files: int = 0
     other_files: list[str] = field(default_factory=list)
     renamed: dict[str, str] = field(default_factory=dict)
     main: dict[str, Build] | None = None
     not_worked_out: list[str] = field(default_factory=list)
     author_of: Callable[[str, int], tuple[str, str] | None] = lambda file, line: None
+
+    def over_pairs(self, do: Callable[[Pair], Result], tell: Callable[[int, int], None]) -> Iterator[Result]:
+        """do(pair) for every build, in order; many builds are shared among as many processes as there are processors.
+
+        What comes out is the same either way. do: gives something that can be sent between processes. tell(done, of).
+        """
+        processes = min(os.cpu_count() or 1, len(self.pairs) // (MANY // 2))
+        if len(self.pairs) < MANY or processes < 2 or not sys.platform.startswith("linux"):
+            for index, pair in enumerate(self.pairs):
+                yield do(pair())
+                tell(index + 1, len(self.pairs))
+            return
+        # Forked children see what is here already, so that nothing has to be sent to them.
+        _SHARED.append((self.pairs, do))
+        try:
+            with multiprocessing.get_context("fork").Pool(processes) as pool:
+                for index, result in enumerate(pool.imap(_in_child, range(len(self.pairs)))):
+                    yield result
+                    tell(index + 1, len(self.pairs))
+        finally:
+            _SHARED.pop()
+
+
+_SHARED: list[tuple[Sequence[Callable[[], Pair]], Callable]] = []  # what a forked child works on
+
+
+def _in_child(index: int):
+    pairs, do = _SHARED[-1]
+    return do(pairs[index]())

@@ -1,10 +1,12 @@
 """Two revisions of a project, compared: reads and works out both sides of what an edit can reach, and proves the causes."""
 
+import functools
 import json
 import re
 import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
@@ -27,24 +29,19 @@ from gudgeon.records.edits import (
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import seen
 
-MOST_TRIALS = (
-    60  # of a whole review: how often a build is worked out again to prove causes; about a fifth of a second each
-)
+# How often builds are worked out again to prove causes, about a fifth of a second each: of a whole review, and of one build.
+MOST_TRIALS, LEAST_TRIALS = 60, 6
 Tell = Callable[[int, int], None]
 
 
+@contextmanager
 def compare_revisions(
-    project: Project,
-    base: str | None = None,
-    main: str | None = None,
-    head: str | None = None,
-    tell: Tell = lambda done, of: None,
-) -> Comparison:
-    """What differs between two revisions of a project, and what that moves.
+    project: Project, base: str | None = None, main: str | None = None, head: str | None = None
+) -> Iterator[Comparison]:
+    """What differs between two revisions of a project, and what that moves; for as long as the context lasts.
 
     base: compare with exactly this one. main: or with where `head` left this one; without both, with where it left the
-    main branch. head: a revision; without it the work tree as it is. tell(done, of): called as builds are worked out.
-    Raises gudgeon.GitLacks.
+    main branch. head: a revision; without it the work tree as it is. Raises gudgeon.GitLacks.
     """
     repository = project.repository
     head_commit = repository.commit(head) if head else None
@@ -77,11 +74,22 @@ def compare_revisions(
         repository.extract(
             base_commit, [project.path_of(name) for name in old_names if name in reach.differs], was.root
         )
-        comparison = Comparison(
+        pairs = [(name, reach.renamed.get(name, name)) for name in names]
+        pairs += [(None, name) for name in old_names if name not in {old for _, old in pairs}]
+        # The same for every build, so that neither their order nor the number of processors decides what is proved.
+        trials = max(LEAST_TRIALS, MOST_TRIALS // max(1, len(pairs)))
+
+        def pair(name: str | None, old: str) -> Pair:
+            made = _pair(was, now, name, old if old in old_names else None, old in reach.differs)
+            _prove(made, now.knowledge, trials)
+            return made
+
+        yield Comparison(
             was.name,
             now.name,
             was.knowledge,
             now.knowledge,
+            [functools.partial(pair, name, old) for name, old in pairs],
             files=len(changed),
             other_files=_others(project, base_commit, head_commit),
             renamed={seen(new): seen(old) for new, old in reach.renamed.items()},
@@ -89,15 +97,6 @@ def compare_revisions(
             not_worked_out=[seen(name) for name in sorted((there & was_there) - set(names))] if shelf_differs else [],
             author_of=lambda file, line: repository.author(head_commit, file, line),
         )
-        pairs = [(name, reach.renamed.get(name, name)) for name in names]
-        pairs += [(None, name) for name in old_names if name not in {old for _, old in pairs}]
-        trials = MOST_TRIALS
-        for done, (name, old) in enumerate(pairs):
-            pair = _pair(was, now, name, old if old in old_names else None, old in reach.differs)
-            tell(2 * done + 2, 2 * len(pairs))
-            trials -= _prove(pair, was.knowledge, now.knowledge, trials)
-            comparison.pairs.append(pair)
-        return comparison
 
 
 def steps(
@@ -118,9 +117,9 @@ def steps(
             if build in now.build_names():
                 pair.now, pair.found = now.build(build), _found(now.build(build), now.knowledge, pair)
                 pair.edits = _edits(pair, before, now.knowledge)
-            _prove(pair, before, now.knowledge, MOST_TRIALS)
+            _prove(pair, now.knowledge, MOST_TRIALS)
             tell(done, len(commits))
-            yield commit, day, subject, Comparison("", commit[:9], before, now.knowledge, [pair])
+            yield commit, day, subject, Comparison("", commit[:9], before, now.knowledge, [lambda pair=pair: pair])
             if pair.found or pair.now is None:
                 before, pair_before = now.knowledge, pair  # one in which the build could not be read is passed over
 
@@ -166,13 +165,11 @@ def _edits(pair: Pair, knowledge_was: Knowledge, knowledge: Knowledge) -> list[E
     return [*edits_of_build(pair.was, pair.now), *edits_of_knowledge(knowledge_was, knowledge)]
 
 
-def _prove(pair: Pair, knowledge_was: Knowledge, knowledge: Knowledge, most: int) -> int:
-    """Prove the causes of what moved in a pair; gives how many trials that took."""
+def _prove(pair: Pair, knowledge: Knowledge, most: int) -> None:
+    """Prove the causes of what moved in a pair, in at most so many trials."""
     if pair.found is None or pair.found_was is None or pair.now is None:
-        return 0
-    was, now = ledger_of(pair.found_was), ledger_of(pair.found)
-    pair.proof = prove(pair.edits, was, now, trial_of(pair.now, knowledge), most)
-    return pair.proof.trials
+        return
+    pair.proof = prove(pair.edits, pair.moves, *pair.ledgers, trial_of(pair.now, knowledge), most)
 
 
 def trial_of(build: Build, knowledge: Knowledge) -> Trial:

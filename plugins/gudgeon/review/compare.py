@@ -1,6 +1,8 @@
 """The comparison of two revisions as a review slip: what moved by subject, and the records that are proved to have moved it."""
 
-from collections.abc import Iterator
+import functools
+from collections.abc import Callable, Iterator
+from typing import get_origin
 
 from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding, Source, SuspectedMistake
 from gudgeon.ledger.comparison import Comparison, Pair
@@ -30,30 +32,11 @@ from gudgeon.review.subjects import fit_alarm, subject_changes
 COUNTS = ("current", "frozen")  # statuses in which a row is used
 
 
-def slip_of(comparison: Comparison) -> ReviewSlip:
-    """The slip of two revisions."""
-    slip = ReviewSlip(
-        base=comparison.base,
-        head=comparison.head,
-        files=comparison.files,
-        other_files=comparison.other_files,
-        assessed=[],
-        not_worked_out=list(comparison.not_worked_out),
-        notes=[],
-        blockers=[_problem("record", None, problem) for problem in comparison.knowledge.problems],
-        readings=[],
-        fits=[],
-        subjects=[],
-        cautions_new=[],
-        cautions_cleared=[],
-        cautions_removed=[],
-        cautions_reworded=[],
-        stale=[],
-        work=[],
-        reviews=[],
-        idle=[],
-        moved=0,
-    )
+def slip_of(comparison: Comparison, tell: Callable[[int, int], None] = lambda done, of: None) -> ReviewSlip:
+    """The slip of two revisions. tell(done, of): called as builds are worked out."""
+    slip = _empty(comparison)
+    slip.not_worked_out += comparison.not_worked_out
+    slip.blockers += [_problem("record", None, problem) for problem in comparison.knowledge.problems]
     slip.notes += [f"the build {now} was called {was} before" for now, was in sorted(comparison.renamed.items())]
     if comparison.not_worked_out:
         slip.notes.append(
@@ -61,10 +44,30 @@ def slip_of(comparison: Comparison) -> ReviewSlip:
             "a rule stands in their tables too"
         )
     _add_texts_of_cautions(slip, comparison)
-    for pair in comparison.pairs:
-        _add_pair(slip, pair, comparison)
+    for of_build in comparison.over_pairs(functools.partial(_slip_of_pair, comparison), tell):
+        for name in LISTS:
+            getattr(slip, name).extend(getattr(of_build, name))
+        slip.moved += of_build.moved
     slip.blockers.sort(key=lambda blocker: (blocker.file, blocker.line, blocker.column, blocker.says))
     slip.idle = list({(idle.build, idle.record): idle for idle in slip.idle}.values())
+    return slip
+
+
+# What is told build by build.
+LISTS = tuple(name for name, field in ReviewSlip.model_fields.items() if get_origin(field.annotation) is list)
+
+
+def _empty(comparison: Comparison) -> ReviewSlip:
+    told: dict[str, list] = {name: [] for name in LISTS}
+    told["other_files"] = list(comparison.other_files)
+    return ReviewSlip(base=comparison.base, head=comparison.head, files=comparison.files, moved=0, **told)
+
+
+def _slip_of_pair(comparison: Comparison, pair: Pair) -> ReviewSlip:
+    """What is to be told of one build."""
+    slip = _empty(comparison)
+    slip.other_files = []  # told once, not with each build
+    _add_pair(slip, pair, comparison)
     return slip
 
 
