@@ -11,7 +11,7 @@ from typing import TypeVar
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.ledger.causes import Proof
 from gudgeon.ledger.difference import Move, differences
-from gudgeon.ledger.values import Ledger, ledger_of
+from gudgeon.ledger.values import Ledger, ledger_of, ledgers_where_unequal
 from gudgeon.records.edits import Edit
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problem
@@ -39,7 +39,7 @@ class Pair:
 
     @functools.cached_property
     def ledgers(self) -> tuple[Ledger, Ledger]:
-        """The ledgers of both sides, before and after; empty where not both were worked out."""
+        """The whole ledgers of both sides, before and after; empty where not both were worked out."""
         if self.found_was is None or self.found is None:
             return {}, {}
         return ledger_of(self.found_was), ledger_of(self.found)
@@ -47,7 +47,9 @@ class Pair:
     @functools.cached_property
     def moves(self) -> dict[tuple[str, ...], Move]:
         """Every value that differs; empty where not both sides were worked out."""
-        return differences(*self.ledgers)
+        if self.found_was is None or self.found is None:
+            return {}
+        return differences(*ledgers_where_unequal(self.found_was, self.found))
 
 
 @dataclass

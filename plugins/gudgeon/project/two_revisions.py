@@ -169,7 +169,9 @@ def _prove(pair: Pair, knowledge: Knowledge, most: int) -> None:
     """Prove the causes of what moved in a pair, in at most so many trials."""
     if pair.found is None or pair.found_was is None or pair.now is None:
         return
-    pair.proof = prove(pair.edits, pair.moves, *pair.ledgers, trial_of(pair.now, knowledge), most)
+    one_record = len(pair.edits) < 2  # which then moved whatever moved: nothing has to be tried
+    was, now = ({}, {}) if one_record else pair.ledgers
+    pair.proof = prove(pair.edits, pair.moves, was, now, trial_of(pair.now, knowledge), most)
 
 
 def trial_of(build: Build, knowledge: Knowledge) -> Trial:
