@@ -145,7 +145,7 @@ def _word(value: Any) -> str:
     if value is None:
         return "-"
     if isinstance(value, (list, tuple)):
-        return "+".join(_word(entry) for entry in value) or "-"
+        return "+".join(_word(entry) for entry in cast(Sequence[Any], value)) or "-"
     return f"{value:.6g}" if isinstance(value, float) else str(value)
 
 

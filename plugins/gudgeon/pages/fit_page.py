@@ -111,7 +111,7 @@ def _plain_clearance(fmt, kind: FitKind, value: float) -> str:
 
 
 def _clearance_words(fmt: UnitFormatter, kind: FitKind, fit: FitFinding) -> str:
-    assert fit.clearance is not None, "it has been read"
+    assert fit.clearance is not None and fit.expanded is not None, "it has been read"
     value = fmt.plus_minus(abs(fit.clearance), fit.expanded)
     if fmt.clearance_text(fit.clearance) == fmt.clearance_text(0.0):
         return f"size for size, ± {fmt.clearance_text(fit.expanded)}"

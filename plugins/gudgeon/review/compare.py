@@ -17,6 +17,7 @@ from gudgeon.review.edited_records import field_in_words, in_words
 from gudgeon.review.new_records import new_reading, new_verdicts, source_of
 from gudgeon.review.slip import (
     Blocker,
+    BlockerKind,
     Cause,
     Caution,
     FitChange,
@@ -127,6 +128,7 @@ def _add_pair(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
 def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
     """What the records alone say: problems, edited readings and verdicts, new readings, what people said."""
     now = pair.now
+    assert now, "a build that is gone has no records"
     slip.blockers += [_problem("record", pair.name, problem) for problem in now.problems]
     if pair.failed:
         slip.blockers.append(_problem("tool", pair.name, pair.failed))
@@ -143,6 +145,7 @@ def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
 def _fits(pair: Pair, causes: CausesInWords) -> Iterator[FitChange]:
     """The fits of which a value moved."""
     found, found_was = pair.found, pair.found_was
+    assert found and pair.now, "what moved is told of what was worked out"
     fits_was = found_was.fits if found_was else {}
     by_fit: dict[str, list[Move]] = {}
     for move in pair.moves.values():
@@ -177,7 +180,7 @@ def _fits(pair: Pair, causes: CausesInWords) -> Iterator[FitChange]:
 
 def _snapshot(found: BuildFindings | None, fit_id: str) -> FitSnapshot | None:
     fit = found.fits.get(fit_id) if found else None
-    if fit is None:
+    if found is None or fit is None:
         return None
     rows = found.rows
     worst = min(fit.hot, key=lambda case: case.now, default=None)
@@ -223,6 +226,7 @@ def _idle(pair: Pair) -> Iterator[IdleRecord]:
         for edit in group.edits
     }
     readings = rows_by_id(pair.was)
+    assert pair.now, "a build that is gone has no records"
     for edit in pair.edits:
         if id(edit) in movers or (pair.proof.unproved and any(edit is other for other in pair.proof.together)):
             continue
@@ -239,7 +243,7 @@ def _idle(pair: Pair) -> Iterator[IdleRecord]:
 
 
 def _add_cautions(slip: ReviewSlip, pair: Pair, knowledge: Knowledge) -> None:
-    new = _cautions(pair.name, pair.found)
+    new = _cautions(pair.name, pair.found) if pair.found else {}
     old = _cautions(pair.name, pair.found_was) if pair.found_was else {}
     slip.cautions_new += [caution for key, caution in new.items() if key not in old]
     for key, caution in old.items():
@@ -251,6 +255,7 @@ def _add_cautions(slip: ReviewSlip, pair: Pair, knowledge: Knowledge) -> None:
 def _still_watched(key: tuple, pair: Pair, knowledge: Knowledge) -> bool:
     """Whether what brought a caution up is still there to bring it up again: if not, nothing was cleared."""
     kind, about = key[0], key[1]
+    assert pair.now, "a build that is gone is told as gone"
     if kind == "hot":
         fit = pair.now.fits.get(about)
         return fit is not None and key[2] in fit.hot
@@ -297,7 +302,7 @@ def _add_stale(slip: ReviewSlip, pair: Pair) -> None:
     found, found_was = pair.found, pair.found_was
     slip.stale += [
         StaleReading(build=pair.name, row=row.id, of=row.of, status=row.status, why=row.why or "", source=row.source)
-        for row in found.rows.values()
+        for row in (found.rows.values() if found else ())
         if found_was
         and row.status not in COUNTS
         and row.id in found_was.rows
@@ -324,7 +329,7 @@ def _work(name: str, was: BuildFindings | None, now: BuildFindings) -> WorkChang
     return None if same and not change.ready and not change.no_longer_ready else change
 
 
-def _problem(kind: str, build: str | None, problem: Problem) -> Blocker:
+def _problem(kind: BlockerKind, build: str | None, problem: Problem) -> Blocker:
     text = f"{problem.about}: {problem.text}" if problem.about else problem.text
     return Blocker.at(kind, build, text, problem.where)
 

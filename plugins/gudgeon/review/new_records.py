@@ -110,11 +110,12 @@ def new_verdicts(pair: Pair, comparison: Comparison) -> Iterator[Verdict]:
 
 def _withdrawal(pair: Pair, entry: ReviewWithdrawal, committed_by: str | None) -> Verdict:
     """What a person takes back, told as what people say is told."""
-    back = next((review for review in pair.now.reviews if pair.now.withdrawal_of(review) is entry), None)
-    assert pair.now, "a build that is gone has no new verdicts"
+    now = pair.now
+    assert now, "a build that is gone has no new verdicts"
+    back = next((review for review in now.reviews if now.withdrawal_of(review) is entry), None)
     return Verdict(
         build=pair.name,
-        units=units_of(pair.now),
+        units=units_of(now),
         date=entry.date.isoformat(),
         who=entry.who,
         verdict=f"{back.verdict} of {back.date} withdrawn" if back else f"{entry.withdraws} withdrawn",
