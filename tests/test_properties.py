@@ -9,6 +9,7 @@ import pytest
 from club_repo import ClubRepo, review
 from conftest import ROOT
 from gudgeon.assess.build import assess
+from gudgeon.ledger.comparison import Comparison, Pair
 from gudgeon.records.load_build import load_build
 from gudgeon.records.problems import Problems
 from gudgeon.records.readings import ReadingsFile
@@ -16,7 +17,7 @@ from gudgeon.records.readings_csv import as_texts, from_csv, reads_value, to_csv
 from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import UNSEEN, read_yaml
 from gudgeon.records.yaml_writing import flow, scalar
-from gudgeon.review.compare import Side, compare
+from gudgeon.review.compare import slip_of
 from gudgeon.wording import UnitFormatter, number
 from gudgeon_calc.units import KINDS, NotAQuantity, read_quantity, read_readings, registry
 from hypothesis import given, settings
@@ -261,12 +262,10 @@ def test_a_review_of_equal_trees_is_empty(tmp_path_factory, skirt, bore):
     }
     write(folder / "small", **changed)
     knowledge = shelf()
-    sides = []
-    for name in ("one", "other"):
-        build = load_build(folder / "small", "builds/small", knowledge)
-        found = {"small": assess(build, knowledge)} if not build.problems else {}
-        sides.append(Side(name, knowledge, {"small": build}, found))
-    slip = compare(*sides, files=0)
+    was, now = (load_build(folder / "small", "builds/small", knowledge) for _ in range(2))
+    found_was, found = (None if build.problems else assess(build, knowledge) for build in (was, now))
+    pair = Pair("small", was, now, found_was, found)
+    slip = slip_of(Comparison("one", "other", knowledge, knowledge, [lambda: pair]))
     assert slip.empty or (slip.blockers and not (slip.fits or slip.stale or slip.work))
 
 
@@ -287,7 +286,7 @@ def without_places(found) -> dict:
     def bare(node):
         if isinstance(node, dict):
             return {key: bare(each) for key, each in node.items() if key != "source"}
-        return [bare(each) for each in node] if isinstance(node, list) else node
+        return [bare(entry) for entry in node] if isinstance(node, list | tuple) else node
 
     return bare(found.model_dump())
 
