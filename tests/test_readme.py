@@ -36,7 +36,7 @@ def test_the_build_of_five_minutes_works_as_written(tmp_path):
     build = load_build(tmp_path / "my-engine", "builds/my-engine", shelf())
     assert build.problems == []
     found = assess(build, shelf())
-    assert found.mistakes == [] and found.fits["F1"].state == "in"
+    assert found.mistakes == () and found.fits["F1"].state == "in"
     assert found.fits["F1"].clearance / 25.4 == pytest.approx(0.0035, abs=5e-5)
 
 
