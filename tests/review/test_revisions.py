@@ -418,3 +418,55 @@ def test_names_of_files_that_cannot_be_written_down_are_shown_as_they_are_coded(
     assert done.exit_code == 1 and "\x1b" not in done.stdout
     done = CliRunner().invoke(main, ["pages", "--root", str(repo.root), "--to", str(repo.root.parent / "pages")])
     assert done.exit_code == 1 and done.exception.__class__ is SystemExit, done.exception
+
+
+def test_what_is_renamed_moves_nothing_and_no_reading_of_it_was_edited(repo):
+    """A feature, a part, an instrument, an operation, a person, a fit and a reading, all at once."""
+    repo.file(
+        "builds/small/reviews.yaml",
+        "reviews:\n  - {date: 2025-02-06, who: ada, verdict: agreed, about: [F1], says: good}\n",
+    )
+    repo.git("add", "-A")
+    repo.commit("a verdict")
+    repo.git("checkout", "-q", "-b", "work")
+    small = "builds/small"
+    repo.git("mv", f"{small}/parts/piston.yaml", f"{small}/parts/trunk.yaml")
+    for name, changes in {
+        f"{small}/parts/trunk.yaml": [
+            ("part: piston", "part: trunk\nformerly: piston"),
+            ("skirt: {", "body: {formerly: skirt, "),
+        ],
+        f"{small}/parts/cyl.yaml": [("piston.skirt", "trunk.body")],
+        f"{small}/fits.yaml": [("piston.skirt", "trunk.body"), ("F1: {", "FIT-1: {formerly: F1, ")],
+        f"{small}/instruments.yaml": [("mic: {", "om: {formerly: mic, "), ("scale_from: mic", "scale_from: om")],
+        f"{small}/operations.yaml": [
+            ("TURN: {part: piston,", "SKIRT: {part: trunk, formerly: TURN,"),
+            ("piston.skirt", "trunk.body"),
+        ],
+        f"{small}/build.yaml": [("ada: {name: Ada}", "adele: {name: Ada, formerly: ada}")],
+        f"{small}/reviews.yaml": [("who: ada", "who: adele"), ("[F1]", "[FIT-1]")],
+        f"{small}/readings/2025-02-02-bore.yaml": [("by: ada", "by: adele")],
+        f"{small}/readings/2025-02-04-skirt.yaml": [
+            ("by: ada", "by: adele"),
+            ("piston.skirt", "trunk.body"),
+            ("gauge: mic", "gauge: om"),
+            ("after: TURN", "after: SKIRT"),
+            ("id: s1", "id: s1b, formerly: s1"),
+        ],
+    }.items():
+        for old, new in changes:
+            repo.change(name, old, new)
+    slip = review(repo.root)
+    assert (slip.blockers, slip.fits, slip.subjects, slip.readings, slip.stale, slip.reviews) == (
+        [],
+        [],
+        [],
+        [],
+        [],
+        [],
+    )
+    assert slip.nothing_moved and slip.assessed == ["small"]
+    assert {idle.record for idle in slip.idle} >= {"feature trunk.body", "part trunk", "instrument om", "fit FIT-1"}
+    # the same without the word that they were called otherwise is what it looks like
+    repo.change(f"{small}/parts/trunk.yaml", "formerly: skirt, ", "")
+    assert {blocker.kind for blocker in review(repo.root).blockers} == {"reading edited"}

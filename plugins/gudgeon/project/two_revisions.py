@@ -28,6 +28,7 @@ from gudgeon.records.edits import (
 )
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import seen
+from gudgeon.records.renaming import with_new_names
 
 # How often builds are worked out again to prove causes, about a fifth of a second each: of a whole review, and of one build.
 MOST_TRIALS, LEAST_TRIALS = 60, 6
@@ -133,6 +134,8 @@ def _pair(was: Project, now: Project, name: str | None, old: str | None, differs
     if old is not None:
         if differs or pair.now is None:
             pair.was = was.build(old)
+            if pair.now is not None:
+                pair.was = with_new_names(pair.was, pair.now.former_names)
         else:
             pair.was = replace(pair.now)
             if was.knowledge is not now.knowledge:

@@ -93,7 +93,7 @@ class Reference:
 
 def references_in(record: Record, without: tuple[str, ...] = ()) -> Iterator[Reference]:
     """Every name of another record that a record, or one inside it, gives. without: fields that are left out."""
-    for field, key, plan in _plan(type(record)):
+    for field, key, plan in field_plans(type(record)):
         if field not in without:
             yield from _in_value(record, getattr(record, field), plan, (key,))
 
@@ -108,7 +108,7 @@ class _Plan:
 
 
 @functools.cache
-def _plan(model: type[Record]) -> tuple[tuple[str, str, _Plan], ...]:
+def field_plans(model: type[Record]) -> tuple[tuple[str, str, _Plan], ...]:
     """The fields of a model that name other records, or hold records: (name, key in the file, what lies there)."""
     plans = []
     for name, field in model.model_fields.items():
@@ -141,7 +141,7 @@ def _in_value(record: Record, value: Any, plan: _Plan, path: tuple[str | int, ..
     if value is None:
         return
     if isinstance(value, Record):
-        for field, key, inner_plan in _plan(type(value)):
+        for field, key, inner_plan in field_plans(type(value)):
             yield from _in_value(record, getattr(value, field), inner_plan, (*path, key))
     elif isinstance(value, str):
         if plan.ref is not None:
