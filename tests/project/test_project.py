@@ -167,7 +167,8 @@ def breaks_for(name, original):
 def test_a_build_that_cannot_be_worked_out_is_a_page_that_says_so_and_the_others_stand(two, monkeypatch):
     from gudgeon.project import project
 
-    monkeypatch.setattr(project, "assess", breaks_for("small", project.assess))
+    for way in ("assess", "assess_with_inputs"):
+        monkeypatch.setattr(project, way, breaks_for("small", getattr(project, way)))
     site = make_site(gudgeon.open(two))
     pages = {page.uri: page.text for page in site.pages}
     assert "Nothing on this page was worked out" in pages["builds/small/index.md"]
@@ -214,11 +215,11 @@ def test_strict_fails_where_a_build_could_not_be_worked_out(two):
     (two / "docs" / "index.md").write_text("# Two\n")
     fault = (
         "import gudgeon.project.project as p, runpy, sys\n"
-        "whole = p.assess\n"
+        "whole = p.assess_with_inputs\n"
         "def assess(build, knowledge):\n"
         "    if build.id == 'small': raise KeyError('crosshead')\n"
         "    return whole(build, knowledge)\n"
-        "p.assess = assess\n"
+        "p.assess_with_inputs = assess\n"
         "sys.argv = ['mkdocs', 'build', *sys.argv[1:]]\n"
         "runpy.run_module('mkdocs', run_name='__main__')\n"
     )

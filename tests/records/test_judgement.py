@@ -65,8 +65,8 @@ def test_a_club_that_judges_otherwise_has_other_findings(tmp_path):
         shelf(), judgement=shelf().judgement | read(tmp_path, OWN.format(name="coarse_share", value="0.01")).judgement
     )
     usual, strict = (assess(build, knowledge).features["cyl.bore"].advice for knowledge in (shelf(), own))
-    assert not any("uncertainty" in words for words in usual)
-    assert "the uncertainty is over 1 % of the limits: a better instrument would tell more" in strict
+    assert not any(note.code == "coarse-for-limits" for note in usual)
+    assert ("coarse-for-limits", "1 %") in [(note.code, note.words.get("share")) for note in strict]
     assert [(edit.what, edit.id) for edit in edits_of_knowledge(shelf(), own)] == [("threshold", "coarse_share")]
 
 
