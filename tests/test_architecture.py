@@ -45,6 +45,7 @@ MAY = {
     "gudgeon.share": {"gudgeon.records", "gudgeon.project"},
     "gudgeon.project": {"gudgeon.boundary", "gudgeon.records", "gudgeon.assess", "gudgeon.ledger"},
     "gudgeon.review": {
+        "gudgeon.notes",
         "gudgeon.ledger",
         "gudgeon.quantities",
         "gudgeon.records",
@@ -239,3 +240,11 @@ def test_every_dependency_is_justified():
     named += re.findall(r'"([a-z0-9-]+)>=', (ROOT / "pyproject.toml").read_text(encoding="utf-8"))
     for name in {*named, "axe-core"}:
         assert f"| {name} |" in text, f"DEVELOPERS.md does not say why {name}"
+
+
+def test_the_picture_of_the_house_is_that_of_its_imports():
+    import house
+
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert house.picture() in text, "write it anew: tests/house.py --write"
+    assert "calc" in house.arrows()["assess"] and "mkdocs" not in str(house.arrows())

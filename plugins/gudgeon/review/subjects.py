@@ -2,11 +2,13 @@
 
 from collections.abc import Callable, Iterable, Iterator
 
-from gudgeon.assess.findings import BuildFindings, Source
+from gudgeon.assess.findings import BuildFindings, Note, Source
 from gudgeon.ledger.comparison import Pair
 from gudgeon.ledger.difference import Move
 from gudgeon.ledger.values import below_subject, entry_name
+from gudgeon.notes import in_words
 from gudgeon.review.slip import FitSnapshot, MovedValue, SubjectChange
+from gudgeon.wording import UnitFormatter
 
 # Subjects that have a section of their own in the slip.
 OWN_SECTION = ("fit", "reading", "mistake")
@@ -31,6 +33,7 @@ LABELS = {
     "chance_above": "chance over the most",
     "hit": "past it",
 }
+NOTE_TABLES = tuple(name for name in Note.model_fields if name not in ("code", "subject"))
 ENDS = ("least", "most")  # of a range
 CHANCES = ("at 50 %", "at 80 %")  # of the forecast
 SIZES = ("size", "size_after", "target_low", "target_mid", "target_high")  # lengths that are the size of something
@@ -74,12 +77,13 @@ def subject_changes(pair: Pair, causes: Causes) -> Iterator[SubjectChange]:
 def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Causes) -> SubjectChange:
     kind, name = subject
     assert pair.found, "what moved is told of what was worked out"
-    told = sorted(moves, key=lambda move: _telling(kind, move))
+    told = sorted((move for move in moves if not _inside_note(move)), key=lambda move: _telling(kind, move)) or moves
     main = next((move.address for move in told if move.by is not None), None)
     spread = (kind, name, "expanded")
     entry = _entry(pair.found, kind, name) or _entry(pair.found_was, kind, name)
     source = getattr(entry, "source", None)
-    values = [_value(move, entry) for move in told]
+    fmt = UnitFormatter(pair.found.units)
+    values = [_value(move, entry, _entry(pair.found_was, kind, name), fmt) for move in told]
     leading = next((value.kind for value, move in zip(values, told, strict=True) if move.address == main), "length")
     proved, unproved = causes(moves, main, spread if main != spread else None, leading)
     return SubjectChange(
@@ -97,6 +101,11 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
         unproved=unproved,
         source=source if isinstance(source, Source) else None,
     )
+
+
+def _inside_note(move: Move) -> bool:
+    """Whether a value is one of those that a note's sentence is made of: the sentence tells it."""
+    return len(move.address) > 4 and move.address[-2] in NOTE_TABLES or move.address[-1] == "subject"
 
 
 def _telling(subject: str, move: Move) -> tuple:
@@ -130,8 +139,10 @@ def _entry(found: BuildFindings | None, subject: str, name: str):
     return None
 
 
-def _value(move: Move, entry) -> MovedValue:
+def _value(move: Move, entry, entry_was, fmt: UnitFormatter) -> MovedValue:
     parts = below_subject(move.address)
+    if parts[-1] == "code" and len(parts) > 2:
+        return _note(move, entry, entry_was, fmt, parts[0])
     words = [LABELS.get(part, part.replace("_", " ")) for part in parts]
     if parts[-1] in ("0", "1") and len(parts) > 1:
         words[-1] = (CHANCES if move.address[0] == "forecast" else ENDS)[int(parts[-1])]
@@ -141,6 +152,18 @@ def _value(move: Move, entry) -> MovedValue:
         was=_plain(move.was),
         now=_plain(move.now),
     )
+
+
+def _note(move: Move, entry, entry_was, fmt: UnitFormatter, field: str) -> MovedValue:
+    """A note that came, went or says something else, by its sentence."""
+
+    def sentence(of, code) -> str | None:
+        notes = getattr(of, field, None) or ()
+        note = next((note for note in notes if getattr(note, "code", None) == code), None)
+        return in_words(note, fmt) if note is not None else None if code is None else str(code)
+
+    label = field.removesuffix("s") if field != "usual" else "taken as usual"
+    return MovedValue(label=label, kind="words", was=sentence(entry_was, move.was), now=sentence(entry, move.now))
 
 
 def _kind(move: Move, entry, parts: tuple[str, ...]) -> str:
