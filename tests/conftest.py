@@ -66,6 +66,7 @@ KINDS = [
     "records/",
     "review-and-share/",
     "commands/",
+    "python/",
     "findings/",
     "changelog/",
     "security/",

@@ -9,6 +9,7 @@ from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
 
 from gudgeon.commands.manual import manual
+from gudgeon.commands.python_page import python_page
 from gudgeon.config import GudgeonConfig
 from gudgeon.pages.site import STYLE
 from gudgeon.project.project import Project
@@ -44,7 +45,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
 
     def on_files(self, files, *, config):
         settings = Settings(self._root, self.config.builds, self.config.knowledge, cache=self.config.cache)
-        site = make_site(Project(settings), config.site_url or None, [manual()])
+        site = make_site(Project(settings), config.site_url or None, [manual(), python_page()])
         self._seconds = site.seconds
         for problem in site.problems:
             log.warning(str(problem))

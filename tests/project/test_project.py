@@ -243,3 +243,15 @@ def test_the_documented_door_is_the_whole_of_it(root):
         project.build("harow-pond")
     with project.at("HEAD", ["harrow-pond"]) as committed:
         assert committed.build("harrow-pond").problems == []
+
+
+def test_the_page_on_python_tells_every_public_name():
+    import html
+
+    from gudgeon.commands.python_page import python_page
+
+    text = html.unescape(python_page().text)
+    for name in gudgeon.__all__:
+        assert f"gudgeon.{name}" in text
+    for method in ("findings(name)", "at(revision, builds=None)", "problems()", "repository"):
+        assert method in text, method

@@ -43,13 +43,14 @@ def pages(to, links, address, root):
     """Write the site's pages as Markdown with the files beside them, for another site generator."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.commands.manual import manual
+    from gudgeon.commands.python_page import python_page
     from gudgeon.site import make_site
 
     if to.exists() and any(to.iterdir()) and not (to / MARK).exists():
         leave(TROUBLE, f"{to} holds something else. Name an empty folder, or one that this command wrote.")
     shutil.rmtree(to, ignore_errors=True)
     project = open_project(root)
-    site = make_site(project, address, [manual(Renderer(links=links))], links)
+    site = make_site(project, address, [manual(Renderer(links=links)), python_page(Renderer(links=links))], links)
     written = [
         *(Asset(page.uri, page.text.encode("utf-8")) for page in site.pages),
         *site.assets,
