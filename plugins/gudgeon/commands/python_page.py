@@ -13,8 +13,14 @@ def python_page(renderer: Renderer | None = None) -> Page:
         "python.md.j2",
         None,
         about=inspect.cleandoc(gudgeon.__doc__ or ""),
-        entries=[_entry(name) for name in sorted(gudgeon.__all__, key=lambda name: (not callable(name), name.lower()))],
+        entries=[_entry(name) for name in sorted(gudgeon.__all__, key=_door_first)],
     )
+
+
+def _door_first(name: str) -> tuple:
+    """The door, what it leads to, and then what can be wrong."""
+    named = getattr(gudgeon, name)
+    return (inspect.isclass(named), inspect.isclass(named) and issubclass(named, Exception), name)
 
 
 def _entry(name: str) -> dict:

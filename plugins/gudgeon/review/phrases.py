@@ -69,7 +69,7 @@ def _counts(slip: ReviewSlip) -> list[str]:
         moved = sum(1 for change in slip.subjects if change.subject == subject)
         words += [f"{count(moved, word)} moved"] if moved else []
     others = sum(1 for change in slip.subjects if change.subject not in COUNTED)
-    words += [f"{count(others, 'thing')} else moved"] if others else []
+    words += [f"{others} other{'' if others == 1 else 's'}"] if others else []
     return words
 
 

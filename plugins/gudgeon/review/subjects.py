@@ -36,7 +36,17 @@ LABELS = {
 NOTE_TABLES = tuple(name for name in Note.model_fields if name not in ("code", "subject"))
 ENDS = ("least", "most")  # of a range
 CHANCES = ("at 50 %", "at 80 %")  # of the forecast
-SIZES = ("size", "size_after", "target_low", "target_mid", "target_high")  # lengths that are the size of something
+SIZES = (
+    "size",
+    "size_after",
+    "target_low",
+    "target_mid",
+    "target_high",
+    "mean",
+    "least",
+    "greatest",
+    "pattern",
+)  # lengths that are the size of something
 TOLD = 4  # values of a subject that the slip holds
 WORSE = {"in": 0, "reads in": 1, "reads out": 2, "out": 3}
 Causes = Callable[..., tuple[list, bool]]
@@ -169,7 +179,8 @@ def _note(move: Move, entry, entry_was, fmt: UnitFormatter, field: str) -> Moved
 def _kind(move: Move, entry, parts: tuple[str, ...]) -> str:
     """The kind of a moved value; of a number in a calculation the kind of quantity that stands beside it."""
     if move.kind.name != "number":
-        return "size" if parts[-1] in SIZES or parts[0] == "limits" else move.kind.name
+        is_size = parts[-1] in SIZES or parts[0] == "limits"
+        return "size" if is_size and move.kind.name == "length" else move.kind.name
     term = next(
         (term for term in getattr(entry, "terms", ()) if parts[0] == "terms" and term.argument == parts[1]), entry
     )
