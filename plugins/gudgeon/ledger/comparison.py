@@ -1,12 +1,11 @@
 """Two revisions of a club, build by build: what differs in the records, what moved in the ledger, and what each record moved."""
 
 import functools
-import multiprocessing
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.ledger.causes import Proof
@@ -85,6 +84,8 @@ class Comparison:
                 yield do(pair())
                 tell(index + 1, len(self.pairs))
             return
+        import multiprocessing  # seldom needed, and slow to load
+
         # Forked children see what is here already, so that nothing has to be sent to them.
         _SHARED.append((self.pairs, do))
         try:
@@ -96,9 +97,9 @@ class Comparison:
             _SHARED.pop()
 
 
-_SHARED: list[tuple[Sequence[Callable[[], Pair]], Callable]] = []  # what a forked child works on
+_SHARED: list[tuple[Sequence[Callable[[], Pair]], Callable[[Pair], Any]]] = []  # what a forked child works on
 
 
-def _in_child(index: int):
+def _in_child(index: int) -> Any:
     pairs, do = _SHARED[-1]
     return do(pairs[index]())

@@ -2,7 +2,7 @@
 
 import functools
 from collections.abc import Callable, Iterator
-from typing import get_origin
+from typing import Any, get_origin
 
 from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding, Source, SuspectedMistake
 from gudgeon.ledger.comparison import Comparison, Pair
@@ -59,7 +59,7 @@ LISTS = tuple(name for name, field in ReviewSlip.model_fields.items() if get_ori
 
 
 def _empty(comparison: Comparison) -> ReviewSlip:
-    told: dict[str, list] = {name: [] for name in LISTS}
+    told: dict[str, Any] = {name: [] for name in LISTS}
     told["other_files"] = list(comparison.other_files)
     return ReviewSlip(base=comparison.base, head=comparison.head, files=comparison.files, moved=0, **told)
 

@@ -115,7 +115,8 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
 
 def _inside_note(move: Move) -> bool:
     """Whether a value is one of those that a note's sentence is made of: the sentence tells it."""
-    return len(move.address) > 4 and move.address[-2] in NOTE_TABLES or move.address[-1] == "subject"
+    *above, last = move.address
+    return last == "subject" or (len(above) > 3 and above[-1] in NOTE_TABLES)
 
 
 def _telling(subject: str, move: Move) -> tuple:
@@ -151,11 +152,12 @@ def _entry(found: BuildFindings | None, subject: str, name: str):
 
 def _value(move: Move, entry, entry_was, fmt: UnitFormatter) -> MovedValue:
     parts = below_subject(move.address)
-    if parts[-1] == "code" and len(parts) > 2:
+    last = parts[-1]
+    if last == "code" and len(parts) > 2:
         return _note(move, entry, entry_was, fmt, parts[0])
     words = [LABELS.get(part, part.replace("_", " ")) for part in parts]
-    if parts[-1] in ("0", "1") and len(parts) > 1:
-        words[-1] = (CHANCES if move.address[0] == "forecast" else ENDS)[int(parts[-1])]
+    if last in ("0", "1") and len(parts) > 1:
+        words[-1] = (CHANCES if move.address[0] == "forecast" else ENDS)[int(last)]
     return MovedValue(
         label=" ".join(words),
         kind=_kind(move, entry, parts),
