@@ -45,3 +45,11 @@ def test_without_notes_nothing_is_said(club, harrow):
     harrow_pond = next(build for build in club.builds if build.id == "harrow-pond")
     pages: list[Page] = rendered(type(club)([harrow_pond], club.knowledge), {"harrow-pond": harrow})[0]
     assert not any("rests on</summary>" in page.text for page in pages)
+
+
+@pytest.mark.slow
+def test_a_sum_says_what_it_rests_on(pages):
+    text = pages["builds/harrow-pond/sums.md"]
+    said = text.partition("<summary>What these rest on</summary>")[2].partition("</details>")[0]
+    swept = said.partition("<li>Swept volume\n")[2].partition("</ul>")[0]
+    assert re.findall(r">(\w+)</a>", swept) == ["bore", "stroke"]

@@ -2,6 +2,7 @@
 
 from gudgeon.assess.findings import Calculation
 from gudgeon.pages.page import Page
+from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
 
 WHOLE = "engine"
@@ -26,5 +27,17 @@ def pages(view: View) -> list[Page]:
                 )
                 for family, calculations in groups.items()
             ],
+            rests={family: _rests_on(view, calculations) for family, calculations in groups.items()},
         )
     ]
+
+
+def _rests_on(view: View, calculations: list[Calculation]) -> list[tuple[str, list]]:
+    """(what is worked out, the records behind it) of those calculations that have a value."""
+    named = []
+    for calculation in calculations:
+        groups = rests_on(view, "calculation", f"{calculation.id} {calculation.part or '-'}")
+        if calculation.value is not None and groups:
+            part = f" ({view.build.parts[calculation.part].name})" if calculation.part else ""
+            named.append((calculation.gives + part, groups))
+    return named

@@ -11,7 +11,7 @@ Entry = tuple[str, str]  # in words, and the page where it stands
 
 
 def rests_on(view: View, kind: str, name: str) -> list[tuple[str, list[Entry]]]:
-    """The records behind a fit ("fit") or feature ("feature"), by what they are; empty where it was not noted."""
+    """The records behind a fit ("fit"), a feature or a calculation, by what they are; empty where it was not noted."""
     noted: dict[str, list[str]] = {}
     for what, record in sorted(view.inputs.get(f"{kind}/{name}", ())):
         noted.setdefault(what, []).append(record)
@@ -60,5 +60,6 @@ _GROUPS: tuple[tuple[str, str, Callable[[View, str], Entry | None]], ...] = (
     ("material", "Metals", _material),
     ("temperature case", "Temperature cases", lambda view, name: (name.replace("_", " "), f"{view.home}/index.md")),
     ("engine", "The engine's figures", lambda view, key: (key.replace("_", " "), f"{view.home}/index.md")),
+    ("figure", "Figures", lambda view, key: (key.replace("_", " "), f"{view.home}/sums.md")),
     ("operation", "Operations, done or not", _operation),
 )
