@@ -470,3 +470,10 @@ def test_what_is_renamed_moves_nothing_and_no_reading_of_it_was_edited(repo):
     # the same without the word that they were called otherwise is what it looks like
     repo.change(f"{small}/parts/trunk.yaml", "formerly: skirt, ", "")
     assert {blocker.kind for blocker in review(repo.root).blockers} == {"reading edited"}
+
+
+def test_a_new_build_without_anything_in_it_is_not_said_to_have_stood_still(repo):
+    head = (repo.root / "builds/small/build.yaml").read_text()
+    repo.file("builds/empty/build.yaml", head)
+    done = run(repo.root)
+    assert "1 new build." in done.stdout and "No number moves" not in done.stdout and "No fit moved" not in done.stdout

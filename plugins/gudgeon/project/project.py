@@ -18,7 +18,7 @@ from gudgeon.boundary import Failure, attempt
 from gudgeon.project.cache import Cache, folder_digest, key_of
 from gudgeon.project.git import Repository
 from gudgeon.project.settings import Settings, find_settings
-from gudgeon.records.load_build import FOLDER_NAME, load_build
+from gudgeon.records.load_build import load_build
 from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.model import Build, Club, Knowledge
 from gudgeon.records.problems import Problem, Where, nearest, seen
@@ -214,8 +214,3 @@ def _kept(entry: Any) -> tuple[BuildFindings, dict[str, frozenset[Input]]] | Non
 
 def _head_of(build: Build) -> Where:
     return Where(f"{build.path}/build.yaml")
-
-
-def is_build_name(name: str) -> bool:
-    """Whether a folder of a build may be called so."""
-    return FOLDER_NAME.fullmatch(name) is not None

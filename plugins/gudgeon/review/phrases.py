@@ -51,10 +51,11 @@ def headline(slip: ReviewSlip) -> str:
     words = [f"{count(len(slip.blockers), 'thing')} to put right before merging"] if slip.blockers else []
     if slip.not_worked_out:
         words.append(f"{count(len(slip.not_worked_out), 'build')} not worked out")
+    words += [count(slip.new_builds, "new build")] if slip.new_builds else []
     for changes, word in ((slip.fits, "fit"), (slip.subjects, "size")):
         out = sum(1 for change in changes if change.alarm in ("now out", "now reads out"))
         words += [f"{count(out, word)} WENT OUT"] if out else []
-    if slip.assessed or slip.fits or slip.subjects:
+    if len(slip.assessed) > slip.new_builds or slip.fits or slip.subjects:
         words += _counts(slip)
     words += [f"{count(len(slip.readings), 'new reading')}"] if slip.readings else []
     first = ", ".join(words)

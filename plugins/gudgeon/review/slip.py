@@ -294,9 +294,22 @@ class ReviewSlip(Finding):
         return given
 
     @property
+    def new_builds(self) -> int:
+        """How many builds are new, so that nothing of them could move."""
+        return sum(1 for change in self.work if change.was is None)
+
+    @property
     def nothing_moved(self) -> bool:
         """Whether the ledgers are equal: everything that could be reached was worked out, and no value differs."""
-        return not (self.moved or self.blockers or self.notes or self.not_worked_out or self.fits or self.subjects)
+        return not (
+            self.moved
+            or self.new_builds
+            or self.blockers
+            or self.notes
+            or self.not_worked_out
+            or self.fits
+            or self.subjects
+        )
 
     @property
     def empty(self) -> bool:
