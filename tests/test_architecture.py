@@ -204,7 +204,11 @@ def test_editor_is_wired_to_every_schema_of_a_record():
 def test_every_file_of_a_build_is_kept_and_given_away():
     """A new kind of file that is read into a build goes into the open data too."""
     stores = {file.store for file in BUILD_FILES}
-    of_a_file = {"reading_withdrawals", "review_withdrawals"}  # from a file that has a store of its own
+    of_a_file = {
+        "reading_withdrawals",
+        "review_withdrawals",
+        "cut_withdrawals",
+    }  # from a file that has a store of its own
     assert {field.name for field in dataclasses.fields(Build)} == (
         stores | of_a_file | {"id", "folder", "path", "problems", "unread"}
     )

@@ -23,10 +23,11 @@ from gudgeon.assess.findings import (
 )
 from gudgeon.assess.findings.base import bare
 from gudgeon.records import build_file, parts
+from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
 from gudgeon.records.model import Build
-from gudgeon.records.operations import Cut, Operation
+from gudgeon.records.operations import Operation
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.records.readings_csv import COLUMNS, FIELDS, TEXTS, no_formula, to_csv
 
@@ -59,6 +60,7 @@ class Records(Finding):
     reading_withdrawals: list[ReadingWithdrawal]
     operations: dict[str, Operation]
     cuts: list[Cut]
+    cut_withdrawals: list[CutWithdrawal]
     instruments: dict[str, build_file.Instrument]
     machines: dict[str, build_file.Machine]
     materials: dict[str, build_file.Material]
@@ -87,6 +89,7 @@ def build_data(build: Build, findings: BuildFindings) -> BuildData:
         reading_withdrawals=build.reading_withdrawals,
         operations=build.operations,
         cuts=list(build.cuts),
+        cut_withdrawals=list(build.cut_withdrawals),
         instruments=build.instruments,
         machines=build.machines,
         materials=build.materials,

@@ -36,6 +36,7 @@ SHELF = {
 }
 LISTS = {
     "cuts": "cut",
+    "cut_withdrawals": "withdrawal of a cut",
     "reviews": "verdict",
     "review_withdrawals": "withdrawal of a verdict",
 }  # records without an id of their own: known by what they say

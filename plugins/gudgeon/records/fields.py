@@ -132,6 +132,27 @@ def _date(value: Any) -> datetime.date:
 
 Date = Annotated[datetime.date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 
+
+def _time_of_day(value: Any) -> str:
+    match = re.fullmatch(r"([01]?[0-9]|2[0-3]):([0-5][0-9])", value) if isinstance(value, str) else None
+    if not match:
+        raise ValueError(f'expected a time of day. Found "{shown(value)}". Write it like "19:40".')
+    return f"{int(match[1]):02d}:{match[2]}"  # so written, times stand in order as texts
+
+
+TimeOfDay = Annotated[
+    str,
+    BeforeValidator(_time_of_day),
+    WithJsonSchema(
+        {
+            "type": "string",
+            "title": "time of day",
+            "pattern": "^([01]?[0-9]|2[0-3]):[0-5][0-9]$",
+            "examples": ["19:40"],
+        }
+    ),
+]
+
 # Ids end up in addresses of pages and in other people's records: plain letters, digits and hyphens.
 NOT_INDEX = r"(?!(?i:index)\b)"  # that address is taken by the list of all
 ID = NOT_INDEX + r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}"

@@ -83,3 +83,9 @@ def _one_id_once(build: Build, problems: Problems) -> None:
             )
         if entry.id:
             first.setdefault(entry.id, entry.where("id"))
+    first = {}
+    for number, cut in enumerate(build.cut_entries, start=1):
+        if cut.id in first:
+            problems.add(cut.where("id"), f"cut {number}", f'the id "{cut.id}" stands already in {first[cut.id]}.')
+        if cut.id:
+            first.setdefault(cut.id, cut.where("id"))

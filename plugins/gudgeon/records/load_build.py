@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 
 from gudgeon.records import build_file
+from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.parts import Part
 from gudgeon.records.problems import Problems, Where, nearest, seen, shown
@@ -54,6 +55,9 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     entries = build.reviews
     build.reviews = tuple(entry for entry in entries if isinstance(entry, build_file.Review))
     build.review_withdrawals = tuple(entry for entry in entries if isinstance(entry, build_file.ReviewWithdrawal))
+    cuts = build.cuts
+    build.cuts = tuple(entry for entry in cuts if isinstance(entry, Cut))
+    build.cut_withdrawals = tuple(entry for entry in cuts if isinstance(entry, CutWithdrawal))
     known = {*single_files, "build.yaml"}
     for path in files(folder, "*.y*ml"):
         if path.name not in known:

@@ -8,12 +8,13 @@ from pathlib import Path
 from typing import Any
 
 from gudgeon.records import build_file
+from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
 from gudgeon.records.judgement import Judgement, Threshold
 from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Origin, Rule, Sharing, Word
-from gudgeon.records.operations import Cut, Operation
+from gudgeon.records.operations import Operation
 from gudgeon.records.parts import Feature, Part
 from gudgeon.records.problems import Problem, Where
 from gudgeon.records.readings import ReadingWithdrawal, Row
@@ -46,7 +47,8 @@ class Build:
     rows: list[Row] = field(default_factory=list)  # every reading, withdrawn ones among them
     reading_withdrawals: list[ReadingWithdrawal] = field(default_factory=list)
     operations: dict[str, Operation] = field(default_factory=dict)
-    cuts: tuple[Cut, ...] = ()
+    cuts: tuple[Cut, ...] = ()  # every cut, withdrawn ones among them
+    cut_withdrawals: tuple[CutWithdrawal, ...] = ()
     instruments: dict[str, build_file.Instrument] = field(default_factory=dict)
     machines: dict[str, build_file.Machine] = field(default_factory=dict)
     materials: dict[str, build_file.Material] = field(default_factory=dict)
@@ -113,6 +115,7 @@ class Build:
         """Everything in the build that is dated and counts, each with its day."""
         yield from ((row.date, row) for row in self.rows if row.id not in self.withdrawn)
         yield from ((withdrawal.date, withdrawal) for withdrawal in self.reading_withdrawals)
+        yield from ((entry.date, entry) for entry in (*self.standing_cuts, *self.cut_withdrawals))
         yield from ((operation.done, operation) for operation in self.operations.values() if operation.done)
         yield from ((instalment.head.date, instalment) for instalment in self.instalments)
         yield from ((entry.date, entry) for entry in (*self.standing_reviews, *self.review_withdrawals))
@@ -124,6 +127,17 @@ class Build:
     def withdrawn(self) -> dict[str, ReadingWithdrawal]:
         """The readings that were withdrawn, by id, each with the row that withdraws it. They stay in `rows` and do not count."""
         return {withdrawal.withdraws: withdrawal for withdrawal in reversed(self.reading_withdrawals)}
+
+    @property
+    def standing_cuts(self) -> tuple[Cut, ...]:
+        """The cuts that count: those that nobody has withdrawn."""
+        withdrawn = {withdrawal.withdraws for withdrawal in self.cut_withdrawals}
+        return tuple(cut for cut in self.cuts if cut.id is None or cut.id not in withdrawn)
+
+    @property
+    def cut_entries(self) -> list[Cut | CutWithdrawal]:
+        """All entries of cuts.yaml, withdrawals among them, as they stand in the file."""
+        return sorted([*self.cuts, *self.cut_withdrawals], key=lambda entry: entry.where())
 
     @property
     def reading_entries(self) -> list[Row | ReadingWithdrawal]:

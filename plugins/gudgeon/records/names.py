@@ -17,6 +17,7 @@ FILES = {
     "machine": "machines.yaml",
     "material": "materials.yaml",
     "reading": "readings",
+    "cut": "cuts.yaml",
     "person": "build.yaml",
     "temperature case": "build.yaml",
 }
@@ -92,6 +93,7 @@ def _own_names(build: Build) -> dict[str, Collection[str]]:
         "person": build.head.people if build.head else (),
         "temperature case": build.head.cases if build.head else (),
         "reading": {row.id for row in build.reading_entries},
+        "cut": {cut.id for cut in build.cuts if cut.id},
     }
 
 
@@ -112,7 +114,7 @@ def _records_of(build: Build) -> Iterator[_Holder]:
             yield _Holder(kind, name, record, name)
     for row in build.reading_entries:
         yield _Holder("reading", row.id, row, row.id)
-    for kind, records in (("cut", build.cuts), ("review", build.review_entries)):
+    for kind, records in (("cut", build.cut_entries), ("review", build.review_entries)):
         for number, record in enumerate(records, start=1):
             yield _Holder(kind, str(number), record, f"{kind} {number}")
     for instalment in build.instalments:

@@ -5,14 +5,11 @@ from pydantic import Field, field_validator
 from gudgeon.records.base import Record
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import (
-    Amount,
     Date,
     FormerIds,
     Hours,
     Id,
-    Length,
     Line,
-    PositiveLength,
     PositiveTime,
     Words,
 )
@@ -66,22 +63,3 @@ class OperationsFile(Record):
     """operations.yaml"""
 
     operations: dict[Id, Operation]
-
-
-class Cut(Record):
-    """One cut: what the dial was asked for and what came off, both on diameter."""
-
-    date: Date
-    of: FeatureRef
-    machine: MachineRef
-    asked: Amount
-    got: Length
-    tool: Line
-    feed: PositiveLength = Field(description="Per revolution.")
-    note: Words | None = None
-
-
-class CutsFile(Record):
-    """cuts.yaml"""
-
-    cuts: tuple[Cut, ...]

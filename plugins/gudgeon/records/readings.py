@@ -15,9 +15,10 @@ from gudgeon.records.fields import (
     Line,
     Readings,
     Temperature,
+    TimeOfDay,
     Words,
 )
-from gudgeon.records.refs import FeatureRef, GaugeRef, OperationRef, PersonRef, PhotoName, ReadingRef
+from gudgeon.records.refs import CutRef, FeatureRef, GaugeRef, OperationRef, PersonRef, PhotoName, ReadingRef
 from gudgeon.records.yaml_text import Document
 
 
@@ -33,6 +34,10 @@ class EveryRow(Record):
 
     of: FeatureRef | None = Field(default=None, description="Which feature: part.feature.")
     date: Date | None = Field(default=None, description="The day on which it was read.")
+    time: TimeOfDay | None = Field(
+        default=None,
+        description="When, on a clock of 24 hours. Without it the rows of a day follow each other as they stand.",
+    )
     by: PersonRef | None = Field(default=None, description="Who read it.")
     gauge: GaugeRef | None = Field(default=None, description="The instrument, by its id in instruments.yaml.")
     station: Length | None = None
@@ -40,6 +45,9 @@ class EveryRow(Record):
     part_temp: Temperature | None = None
     gauge_temp: Temperature | None = None
     after: OperationRef | None = Field(default=None, description="The operation after which it was read.")
+    after_cut: CutRef | None = Field(
+        default=None, description="The cut after which it was read, by its id in cuts.yaml."
+    )
     as_held: Line | None = Field(default=None, description="In the chuck, free, cap at torque, head on.")
 
 

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from gudgeon.records.base import Record
 from gudgeon.records.build_file import BuildFile, Instalment, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
 from gudgeon.records.column_map import ColumnMap
+from gudgeon.records.cuts import CutsFile
 from gudgeon.records.figures import FiguresFile
 from gudgeon.records.fits import FitsFile
 from gudgeon.records.judgement import Judgement
 from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Habits, OriginsFile, Rule, Sharing
-from gudgeon.records.operations import CutsFile, OperationsFile
+from gudgeon.records.operations import OperationsFile
 from gudgeon.records.parts import Part
 from gudgeon.records.readings import ReadingsFile
 

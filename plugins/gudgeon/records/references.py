@@ -33,6 +33,7 @@ def check_references(build: Build, knowledge: Knowledge, problems: Problems) -> 
     _rows(build, problems)
     _withdrawn_readings(build, problems)
     _withdrawn_verdicts(build, problems)
+    _cuts(build, problems)
     _materials(build, knowledge, problems)
     _figures(build, problems)
     _instalments(build, problems)
@@ -193,6 +194,7 @@ def _instruments(build: Build, problems: Problems) -> None:
 
 def _rows(build: Build, problems: Problems) -> None:
     features, rows = build.features, {}
+    cuts = {cut.id: cut for cut in build.cuts if cut.id}
     for row in build.rows:
         rows.setdefault(row.id, row)
     for row in rows.values():
@@ -206,6 +208,10 @@ def _rows(build: Build, problems: Problems) -> None:
                     row.id,
                     f"no shop is at {measure} ({float(measure):.0f} °C). Write the temperature at which it was read.",
                 )
+        cut = cuts.get(row.after_cut)
+        if cut and row.date < cut.date:
+            text = f"read on {row.date}, but the cut {cut.id}, after which it says it was read, was made on {cut.date}."
+            problems.add(row.where("after_cut"), row.id, text)
         superseded = rows.get(row.supersedes)
         if superseded and superseded.of != row.of:
             text = f"it puts right {superseded.id}, which is of {superseded.of}, not of {row.of}."
@@ -245,6 +251,27 @@ def _withdrawn_readings(build: Build, problems: Problems) -> None:
                 row.where("supersedes"),
                 row.id,
                 f'"{row.supersedes}" is a withdrawal, which has no reading to put right. Add the reading without "supersedes".',
+            )
+
+
+def _cuts(build: Build, problems: Problems) -> None:
+    """A cut is of a feature that its operation changes; what is withdrawn is a cut."""
+    withdrawals = {withdrawal.id for withdrawal in build.cut_withdrawals}
+    for number, cut in enumerate(build.cuts, start=1):
+        operation = build.operations.get(cut.operation or "")
+        if operation and cut.of in build.features and cut.of not in build.spelled_out(operation.changes):
+            problems.add(
+                cut.where("operation"),
+                cut.id or f"cut {number}",
+                f'{cut.operation} ({operation.does}) does not say that it changes {cut.of}. Add it to its "changes", or name '
+                "the operation that cuts it.",
+            )
+    for withdrawal in build.cut_withdrawals:
+        if withdrawal.withdraws in withdrawals:
+            problems.add(
+                withdrawal.where("withdraws"),
+                withdrawal.id or "a withdrawal",
+                f'"{withdrawal.withdraws}" is a withdrawal, which cannot be withdrawn. Enter the cut again under an id of its own.',
             )
 
 

@@ -41,6 +41,7 @@ def with_new_names(build: Build, former: Former) -> Build:
         rows=sorted(_rows(build.rows, former), key=lambda row: (row.date, row.id, row.where())),
         reading_withdrawals=_rows(build.reading_withdrawals, former),
         cuts=tuple(_renamed(cut, former) for cut in build.cuts),
+        cut_withdrawals=tuple(_renamed(entry, former) for entry in build.cut_withdrawals),
         reviews=tuple(_renamed(review, former) for review in build.reviews),
         review_withdrawals=tuple(_renamed(entry, former) for entry in build.review_withdrawals),
         instalments=[replace(told, head=_renamed(told.head, former)) for told in build.instalments],

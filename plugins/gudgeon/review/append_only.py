@@ -1,6 +1,7 @@
-"""Readings and verdicts are added to, never changed: what was edited, deleted, or given one id by two branches."""
+"""Readings, cuts and verdicts are added to, never changed: what was edited, deleted, or given one id by two branches."""
 
 from gudgeon.records.build_file import Review, ReviewWithdrawal
+from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.edits import differing, rows_by_id
 from gudgeon.records.model import Build
 from gudgeon.records.readings import ReadingWithdrawal, Row
@@ -87,6 +88,49 @@ def _text(row: Row, name: str) -> str:
     value = getattr(row, name)
     words = " ".join(each.text for each in value) if name == "reads" else "not written" if value is None else str(value)
     return words if len(words) <= 60 else words[:59] + "…"
+
+
+def cuts_kept(name: str, was: Build | None, now: Build) -> list[Blocker]:
+    """Metal that came off stays off: a cut that was deleted or rewritten changes which readings say what the metal is."""
+    if was is None or "cuts.yaml" in now.unread or "cuts.yaml" in was.unread:
+        return []
+    former = now.former_names
+    new = [entry for entry in now.cut_entries if not any(_stands(other, entry, former) for other in was.cut_entries)]
+    blockers = []
+    for entry in was.cut_entries:
+        if any(_stands(entry, other, former) for other in now.cut_entries):
+            continue
+        what = (
+            f"{entry.label} of {entry.of}" if isinstance(entry, Cut) else f"the withdrawal of the cut {entry.withdraws}"
+        )
+        rewritten = next((other for other in new if _is_same_cut(entry, other)), None)
+        way_out = (
+            "Cuts are only added to: put it back as it was, and where it was wrong add an entry that withdraws it."
+        )
+        if rewritten is None:
+            blockers.append(Blocker.at("cut removed", name, f"{what} was deleted. {way_out}", entry.where()))
+        else:
+            new.remove(rewritten)
+            fields = ", ".join(field.replace("_", " ") for field in differing(entry, rewritten))
+            text = f"{what} was rewritten ({fields}). {way_out}"
+            blockers.append(Blocker.at("cut edited", name, text, rewritten.where()))
+    return blockers
+
+
+def _stands(before: Cut | CutWithdrawal, after: Cut | CutWithdrawal, former: dict[str, dict[str, str]]) -> bool:
+    """Whether an entry of the cuts stands as it was. What it left open may be added, and what it names may be renamed."""
+    kinds = {"of": "feature", "operation": "operation", "by": "person"}
+    return type(before) is type(after) and all(
+        getattr(before, field) is None
+        or (field in kinds and former[kinds[field]].get(getattr(before, field)) == getattr(after, field))
+        for field in differing(before, after)
+    )
+
+
+def _is_same_cut(one: Cut | CutWithdrawal, other: Cut | CutWithdrawal) -> bool:
+    if one.id is not None:
+        return one.id == other.id
+    return isinstance(one, Cut) and isinstance(other, Cut) and (one.date, one.of) == (other.date, other.of)
 
 
 def verdicts_kept(name: str, was: Build | None, now: Build) -> list[Blocker]:

@@ -8,10 +8,11 @@ from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding,
 from gudgeon.ledger.comparison import Comparison, Pair
 from gudgeon.ledger.difference import Move
 from gudgeon.ledger.values import below_subject
+from gudgeon.records.edits import LISTS as WITHOUT_ID
 from gudgeon.records.edits import differing, rows_by_id
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problem, seen
-from gudgeon.review.append_only import append_only, given_twice, verdicts_kept
+from gudgeon.review.append_only import append_only, cuts_kept, given_twice, verdicts_kept
 from gudgeon.review.causes import CausesInWords
 from gudgeon.review.edited_records import field_in_words, in_words
 from gudgeon.review.new_records import new_reading, new_verdicts, source_of
@@ -134,6 +135,7 @@ def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
         slip.blockers.append(_problem("tool", pair.name, pair.failed))
     slip.blockers += append_only(pair.name, pair.was, now)
     slip.blockers += verdicts_kept(pair.name, pair.was, now)
+    slip.blockers += cuts_kept(pair.name, pair.was, now)
     if comparison.main is not None:
         theirs = comparison.main.get(comparison.renamed.get(pair.name, pair.name)) or comparison.main.get(pair.name)
         slip.blockers += given_twice(pair.name, pair.was, now, theirs)
@@ -235,7 +237,7 @@ def _idle(pair: Pair) -> Iterator[IdleRecord]:
         text = any(edit in group.edits and group.moves for group in pair.proof.groups)
         yield IdleRecord(
             build=None if edit.shared else pair.name,
-            record=f"{edit.what} {edit.id}" if edit.what != "cut" else "cut",
+            record=f"{edit.what} {edit.id}" if edit.what not in WITHOUT_ID.values() else edit.what,
             says=in_words(edit, pair.now),
             text=text,
             source=source_of(edit.where) if edit.where else None,

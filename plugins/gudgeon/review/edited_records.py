@@ -25,7 +25,11 @@ def in_words(edit: Edit, now: Build) -> str:
         return f"{'' if here else 'removed: '}{withdrawal.who} withdraws the verdict {withdrawal.withdraws}, {withdrawal.date}"
     if edit.what == "cut":
         cut = here or was
-        return f"{'new cut' if here else 'a cut is gone'}: {cut.of}, {cut.date}, asked {cut.asked}, got {cut.got}"
+        got = f", got {cut.got}" if cut.got is not None else ""
+        return f"{'new cut' if here else 'a cut is gone'}: {cut.of}, {cut.date}, asked {cut.asked}{got}"
+    if edit.what == LISTS["cut_withdrawals"]:
+        withdrawal = here or was
+        return f"{'' if here else 'removed: '}the cut {withdrawal.withdraws} withdrawn, {withdrawal.date}"
     if edit.what == "operation" and was is not None and here is not None and was.done is None and here.done is not None:
         return f"operation {edit.id} done {here.done}"
     what = {"feature": "spec", "engine": "engine's", "build": "build.yaml:"}.get(edit.what, edit.what)

@@ -224,6 +224,8 @@ BlockerKind = Literal[
     "reading id twice",
     "verdict edited",
     "verdict removed",
+    "cut edited",
+    "cut removed",
 ]
 
 

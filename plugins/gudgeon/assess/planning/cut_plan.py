@@ -300,10 +300,10 @@ def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float
 
 def _cuts(context: MeasuredBuild, ref: str, machine: str | None) -> tuple[list, str | None]:
     """Logged cuts that teach the dial: those on this feature, or where they are few all of this lathe; with the feature, or None."""
-    own = picked_rows(context.build.cuts, lambda cut: cut.of == ref)
+    own = picked_rows(context.build.cuts, lambda cut: cut.of == ref and cut.got is not None)
     if len([cut for cut in own if cut.asked.value > 0]) >= float(context.shelf.judgement["few_cuts"]):
         return own, ref
-    return picked_rows(context.build.cuts, lambda cut: cut.machine == machine), None
+    return picked_rows(context.build.cuts, lambda cut: cut.machine == machine and cut.got is not None), None
 
 
 def _said_law(law: CutLaw, of: str | None) -> Note:
