@@ -1,16 +1,19 @@
 """A small sound build in a temporary folder, for tests to bend. Invented; millimetres."""
 
 import functools
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
 from gudgeon.assess.build import assess
-from gudgeon.assess.findings import BuildFindings
+from gudgeon.assess.findings import BuildFindings, Note
 from gudgeon.assess.knowledge_checks import check_knowledge
+from gudgeon.notes import in_words
 from gudgeon.pages.site import render
 from gudgeon.records.load_build import load_build
 from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.model import Build, Knowledge
+from gudgeon.wording import UnitFormatter
 
 ROOT = Path(__file__).parent.parent
 
@@ -106,6 +109,16 @@ def findings(folder: Path, **changes) -> BuildFindings:
     build = load(folder, **changes)
     assert build.problems == [], build.problems
     return assess(build, shelf())
+
+
+def said(note: Note, units: str = "mm") -> str:
+    """A note as its reader sees it."""
+    return in_words(note, UnitFormatter(units))
+
+
+def all_said(notes: Iterable[Note], units: str = "mm") -> list[str]:
+    """Notes as their reader sees them."""
+    return [said(note, units) for note in notes]
 
 
 def seeds(number: int) -> list:

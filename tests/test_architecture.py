@@ -40,7 +40,7 @@ MAY = {
         "gudgeon.share",
         "gudgeon.wording",
     },
-    "gudgeon.export": {"gudgeon.records", "gudgeon.assess.findings"},
+    "gudgeon.export": {"gudgeon.notes", "gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording"},
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.share": {"gudgeon.records", "gudgeon.project"},
     "gudgeon.project": {"gudgeon.boundary", "gudgeon.records", "gudgeon.assess", "gudgeon.ledger"},

@@ -9,19 +9,41 @@ from gudgeon.wording import MINUS, UnitFormatter
 
 # What may stand after the colon in a sentence -> where the value is kept in a note, and how it is said.
 SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
+    "size": ("lengths", lambda fmt, mm: fmt.size_text(mm)),
+    "bound": ("lengths", lambda fmt, mm: _without_noughts(fmt.size_text(mm))),
+    "station": ("lengths", lambda fmt, mm: fmt.station_text(mm)),
     "length": ("lengths", lambda fmt, mm: fmt.clearance_text(mm)),
     "plus or minus": ("lengths", lambda fmt, mm: f"{MINUS if mm <= 0 else '+'} {fmt.clearance_text(abs(mm))}"),
     "ratio": ("ratios", lambda fmt, ratio: f"{ratio:.3f}"),
+    "celsius": ("temperatures", lambda fmt, celsius: f"{celsius:g} °C"),
+    "degrees": ("temperatures", lambda fmt, degrees: f"{degrees:g}"),
+    "about": ("temperatures", lambda fmt, celsius: f"{celsius:.0f} °C"),
     "kelvins": ("kelvins", lambda fmt, kelvins: f"{kelvins:g} K"),
     "chance": ("chances", lambda fmt, share: f"{share * 100:g} %"),
     "minutes": ("minutes", lambda fmt, minutes: f"{minutes:.0f}"),
     "count": ("counts", lambda fmt, count: f"{count}"),
+    "day": ("days", lambda fmt, day: day),
     "names": ("names", lambda fmt, names: ", ".join(names)),
+    "and": ("names", lambda fmt, names: " and ".join(names)),
+    "or": ("names", lambda fmt, names: " or ".join(names)),
+    "or the": ("names", lambda fmt, names: " or the ".join(names)),
+    "cases": ("names", lambda fmt, names: " and ".join(name.replace("_", " ") for name in names)),
+    "is or are": ("names", lambda fmt, names: "is" if len(names) == 1 else "are"),
+    "reading or readings": ("names", lambda fmt, names: "reading" if len(names) == 1 else "readings"),
     "words": ("words", lambda fmt, words: words),
+}
+# What stands in a sentence without a colon: made of the whole note.
+OF_NOTE: dict[str, Callable[[UnitFormatter, Note], str]] = {
+    "subject": lambda fmt, note: note.subject or "",
+    "case": lambda fmt, note: (note.subject or "").replace("_", " "),
+    "because": lambda fmt, note: in_words(note.because, fmt) if note.because else "",
+    "written for given": lambda fmt, note: " and ".join(
+        f"{written} for {fmt.size_text(note.lengths[end])}" for end, written in note.words.items()
+    ),
 }
 UNSOURCED = " (common practice, no source)"
 
-# Code -> sentence, without its first capital and its full stop. {subject} is what the note is about.
+# Code -> sentence, without its first capital and its full stop.
 SENTENCES = {
     # Features and their readings.
     "places-unread": "{unread:count} of {planned:count} planned places have not been read, and are not known to be good",
@@ -33,6 +55,118 @@ SENTENCES = {
         "{instruments:names} bears at three points: it sees no ovality; read it with a two-point gauge too"
     ),
     "coarse-for-limits": "the uncertainty is over {share:words} of the limits: a better instrument would tell more",
+    "nothing-read": "nothing has been read",
+    "held-back": "{rows:names} held back: {because}",
+    "against-limits": "against the limits",
+    "against-target": "against the target from {subject}",
+    "still-to-be-cut": "{subject} has still to cut it",
+    "too-oval": "ovality is over the {oval:length} allowed",
+    "too-tapered": "taper is over the {taper:length} allowed",
+    "too-oval-and-tapered": "ovality is over the {oval:length} allowed; taper is over the {taper:length} allowed",
+    "let-stand": "let stand by a person; see the reviews",
+    "as-its-fit": "as fit {subject} stands: it has no limits of its own",
+    "nothing-wanted": "read, but nothing says what it should be",
+    "withdrawn": "{reason:words} ({subject}, {on:day})",
+    "put-right": "put right by {subject}",
+    "read-before-a-press": "read before {subject} ({does:words}); never measurable again",
+    "changed-since": "{subject} ({does:words}, {done:day}) changed it since",
+    "moved-since": "{subject} ({does:words}, {done:day}) moved what it depends on since",
+    # Numbers that were written down wrongly, and what they should be.
+    "inch-as-mm": "the unit says mm, and {read:words} is 1/{times:count} of the {because}: inches typed as millimetres",
+    "mm-as-inch": "the unit says inch, and {read:words} is {times:count} times the {because}: millimetres typed as inches",
+    "a-nought-too-many": (
+        "{read:words} is {times:count} times the {because}: a nought slipped, or tenths written as thou"
+    ),
+    "a-nought-too-few": "{read:words} is 1/{times:count} of the {because}: a nought slipped, or tenths written as thou",
+    "radius-for-diameter": "{read:words} is half of the {because}: a radius written where a diameter belongs",
+    "diameter-doubled": "{read:words} is twice the {because}: a diameter doubled",
+    "spec-limits": "limits {least:words} to {most:words}",
+    "spec-tolerance": "limits of {class:words}",
+    "spec-nominal": "nominal {nominal:words}",
+    # Rows and operations that were written down wrongly.
+    "read-overdue": "{subject} was due for a check on {due:day}; this was read on {last:day}",
+    "rows-read-overdue": (
+        "{subject} was due for a check on {due:day}; {rows:count} rows were read with it after that, the last on {last:day}"
+    ),
+    "out-of-reach": (
+        "{gauge:words} reaches from {least:words} to {most:words} and cannot reach {read:words}: "
+        "the row names the wrong instrument"
+    ),
+    "temperature-missing": "no temperature of the {of:or the}: the size at 20 °C cannot be worked out",
+    "hotter-than-a-hand-holds": (
+        "the {of:names} at {read:celsius} is hotter than a hand can hold; {read:degrees} °F would be {meant:about}"
+    ),
+    "after-what-is-not-done": "it says after {subject}, which is not done",
+    "read-before-its-operation": "read on {read:day}, but {subject} was done on {done:day}",
+    "after-an-earlier-operation": (
+        "it says after {after:names}, but {subject} was done on {done:day}, before this was read on {read:day}"
+    ),
+    "relief-planned-after": "{subject} ({does:words}) is planned after it and will move what it finishes",
+    "relief-comes-after": "{subject} ({does:words}) comes after it and will move what it finished",
+    "need-not-done": "finished on {finished:day}, but {subject}, which it needs, is not done",
+    "need-done-later": "finished on {finished:day}, before {subject}, which it needs and which was done on {need:day}",
+    "need-done-later-than-readings": (
+        "finished on {finished:day}, before {subject}, which it needs and which was done on {need:day}; "
+        "its {rows:reading or readings} {rows:and} of {of:and} {rows:is or are} older than that change"
+    ),
+    "holding-broken-between": (
+        "holding {holding:names} was broken by {subject} in between: "
+        "the work was taken out and is no longer true to the earlier cuts"
+    ),
+    # Where two features meet.
+    "reading-borrowed": "fits {fits:and} borrow the reading of {subject}",
+    "reading-borrowed-for-unread": (
+        "fits {fits:and} borrow the reading of {subject}; {unread:and} {unread:is or are} not measured"
+    ),
+    "gap-in-larger-bore": (
+        "the ring lay at station {station:station}, where the bore is larger than at its smallest in ring travel: "
+        "the gap reads too wide by π times the difference"
+    ),
+    "written-the-wrong-way-round": (
+        "{hole:names} reads as {shaft:names} should, and the other way round: the two were written down the wrong way round"
+    ),
+    "tapers-differ": (
+        "key {key:words} in a {keyway:words} keyway: the tapers do not match and the key bears at one end"
+    ),
+    # Fits cold.
+    "not-read": "{subject}: no reading",
+    "readings-stale": "{subject}: its readings are stale",
+    "not-read-in-travel": "{subject}: no reading in the length that its mate travels",
+    "taper-not-stated": "{subject}: its taper is not stated",
+    "no-size": "{subject}: neither a reading nor a nominal",
+    "tapers-as-stated": "keyway {keyway:words} and key {key:words}, as stated; neither taper was measured",
+    "gap-not-carried": "the gap was read at no known station of the bore and cannot be carried to the smallest bore",
+    "borrows-a-size": "{hole:names} mates with {own:names}, but this fit borrows the size of {subject}",
+    "error-stays": (
+        "one half was read with {instruments:and}, found off afterwards, and the other was not: the error does not cancel"
+    ),
+    "coarse-for-want": (
+        "the uncertainty is over {share:words} of the wanted range: "
+        "a better instrument, or both halves with one instrument, would tell more"
+    ),
+    "want-not-of-class": "the wanted range is not what class {subject} gives: {written for given}",
+    "want-not-of-rule": "the wanted range is not what rule {subject} gives: {written for given}",
+    # Fits hot.
+    "fails-hot": "{how:words}",
+    "may-close-hot": "the uncertainty reaches to metal on metal",
+    "fails-in-case": "{case}: {because}",
+    "case-not-worked-out": "{case}: not worked out, because {lacks:and} has neither a reading nor a nominal",
+    "opens-hot": "{cases:cases}: it opens beyond the most that is wanted cold",
+    "beyond-coefficient": (
+        "{material:words} at {at:celsius} (its coefficient holds from {low:degrees} to {high:celsius})"
+    ),
+    # Rules of thumb.
+    "rule-unread": "rule {subject} cannot be read: nothing says what is wanted",
+    "rule-outside-its-range": "rule {subject} is used outside its range: {because}",
+    "rule-for-other-kind": "it is for a {meant:words}; this one is a {this:words}",
+    "rule-for-other-outer": "it is for an outer part of {meant:or}; this one is {this:names}",
+    "rule-for-other-inner": "it is for an inner part of {meant:or}; this one is {this:names}",
+    "rule-for-other-sizes": "it is good for {least:bound} to {most:bound}",
+    "rule-for-lower-speed": "it is good up to {most:words}",
+    "rule-for-other-cooling": "it is good for {cooling:or} cooling",
+    "figures-unknown": "{figures:and} {figures:is or are} not known here",
+    "expression-fails": "{why:words}",
+    "nothing-to-count-on": "the spec gives no size to count on",
     # How to cut.
     "dial-on-feature": "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on {subject}",
     "dial-of-lathe": "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on this lathe",
@@ -77,7 +211,13 @@ def in_words(note: Note, fmt: UnitFormatter) -> str:
 
 
 def _value(note: Note, name: str, said: str, fmt: UnitFormatter) -> str:
-    if name == "subject":
-        return note.subject or ""
+    if not said:
+        return OF_NOTE[name](fmt, note)
     kept_in, words = SAID[said]
     return words(fmt, getattr(note, kept_in)[name])
+
+
+def _without_noughts(size: str) -> str:
+    """A size as somebody would write it: 50 mm for 50.000 mm."""
+    number, unit = size.split()
+    return f"{number.rstrip('0').rstrip('.')} {unit}"

@@ -1,7 +1,7 @@
 """Each kind of slip, planted in a small build, is named with its cause and spoils no number."""
 
 import pytest
-from small_build import bent, findings, load
+from small_build import all_said, bent, findings, load, said
 
 SKIRT, BORE = "readings/2025-02-04-skirt.yaml", "readings/2025-02-02-bore.yaml"
 ROW = "reads: 49.945 mm}"
@@ -30,7 +30,7 @@ ROWS = [  # name, what the row reads instead, kind of slip, words of its cause
 def test_number_that_cannot_be_trusted_is_held_back(tmp_path, name, text, kind, words):
     found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, text))
     assert [(slip.kind, slip.row) for slip in found.mistakes] == [(kind, "s1")]
-    assert words in found.mistakes[0].cause
+    assert words in said(found.mistakes[0].cause)
     assert found.rows["s1"].status == "held back" and found.features["piston.skirt"].state == "no reading"
     assert found.fits["F1"].state == "no reading" and found.fits["F1"].clearance is None
 
@@ -68,7 +68,7 @@ def tmp_path_of(tmp_path):
 
 def test_too_coarse_is_advice_with_the_number_kept(tmp_path):
     found = findings(tmp_path, instruments=bent("instruments.yaml", "use: 0.004 mm", "use: 0.020 mm"))
-    assert any("over a quarter of the wanted range" in each for each in found.fits["F1"].advice)
+    assert any("over a quarter of the wanted range" in words for words in all_said(found.fits["F1"].advice))
     assert "coarse-for-limits" in [note.code for note in found.features["cyl.bore"].advice]
     assert found.mistakes == ()
 
@@ -100,7 +100,7 @@ def test_operation_before_what_it_needs(tmp_path):
 def test_operation_done_although_its_need_is_open(tmp_path):
     found = findings(tmp_path, operations=bent("operations.yaml", "done: 2025-02-01, ", ""))
     assert "BORE, which it needs, is not done" in next(
-        slip.cause for slip in found.mistakes if slip.operation == "TURN"
+        said(slip.cause) for slip in found.mistakes if slip.operation == "TURN"
     )
 
 

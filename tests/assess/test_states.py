@@ -1,7 +1,7 @@
 """States of features and fits, staleness, targets and the metal side, on a small build bent one way at a time."""
 
 import pytest
-from small_build import FILES, bent, findings
+from small_build import FILES, all_said, bent, findings, said
 
 SKIRT, BORE = "readings/2025-02-04-skirt.yaml", "readings/2025-02-02-bore.yaml"
 FINISH = "  FINISH: {part: piston, does: finish skirt, needs: [TURN], changes: [piston.skirt], estimate: [30 min, 60 min, 90 min]}\n"
@@ -44,7 +44,7 @@ def test_the_same_two_hundredths_are_rework_on_one_side_and_scrap_on_the_other(t
 def test_no_reading(tmp_path):
     found = findings(tmp_path, readings__2025_02_04_skirt=None)
     assert found.features["piston.skirt"].state == "no reading" and found.fits["F1"].state == "no reading"
-    assert "piston.skirt: no reading" in found.fits["F1"].causes
+    assert "piston.skirt: no reading" in all_said(found.fits["F1"].causes)
 
 
 def test_stale_when_a_later_operation_changes_it(tmp_path):
@@ -58,7 +58,7 @@ def test_stale_when_a_later_operation_changes_it(tmp_path):
 def test_stale_is_carried_through_dependent_features(tmp_path):
     cyl = bent("parts/cyl.yaml", "extent:", "depends_on: [piston.skirt], extent:")
     found = findings(tmp_path, parts__cyl=cyl)
-    assert found.features["cyl.bore"].state == "stale" and "TURN" in found.features["cyl.bore"].why
+    assert found.features["cyl.bore"].state == "stale" and "TURN" in said(found.features["cyl.bore"].why)
 
 
 def test_wildcard_change_reaches_every_feature(tmp_path):
@@ -166,7 +166,7 @@ def test_withdrawn_row_stays_with_its_reason_and_does_not_count(tmp_path):
     after = findings(tmp_path / "after", readings__2025_02_04_skirt=twice + withdrawn)
     assert before.features["piston.skirt"].size == pytest.approx(49.950) and before.rows["s2"].status == "current"
     row = after.rows["s2"]
-    assert (row.status, row.why) == ("withdrawn", "read of another piston (s3, 2025-02-06)")
+    assert (row.status, said(row.why)) == ("withdrawn", "read of another piston (s3, 2025-02-06)")
     assert after.features["piston.skirt"].size == pytest.approx(49.945)
     assert [generation.rows for generation in after.features["piston.skirt"].history] == [("s1",)]
     assert "s3" not in after.rows and (before.gauges["mic"].rows, after.gauges["mic"].rows) == (2, 1)
@@ -245,7 +245,7 @@ def test_ovality_over_its_limit_is_out(tmp_path):
     cyl = bent("parts/cyl.yaml", "extent:", "oval_most: 0.005 mm, extent:")
     rows = bent(BORE, "rows:\n", "rows:\n  - {id: b9, station: 10 mm, angle: 90 deg, reads: 50.020 mm}\n")
     found = findings(tmp_path, parts__cyl=cyl, readings__2025_02_02_bore=rows).features["cyl.bore"]
-    assert found.state == "out" and "ovality is over the 0.005 mm allowed" in found.why
+    assert found.state == "out" and "ovality is over the 0.005 mm allowed" in said(found.why)
 
 
 def test_hot_clearance_uses_both_materials_and_both_temperatures(tmp_path):
@@ -258,7 +258,7 @@ def test_hot_clearance_uses_both_materials_and_both_temperatures(tmp_path):
 
 def test_material_beyond_its_range_is_said(tmp_path):
     found = findings(tmp_path, build=bent("build.yaml", "shaft: 150 °C", "shaft: 250 °C")).fits["F1"]
-    assert found.hot[0].outside_range == ("grey iron at 250 °C (its coefficient holds from 20 to 200 °C)",)
+    assert all_said(found.hot[0].outside_range) == ["grey iron at 250 °C (its coefficient holds from 20 to 200 °C)"]
 
 
 RING = """\
@@ -297,7 +297,7 @@ def test_a_gap_read_in_the_bell_mouth_beyond_ring_travel_is_carried_back(tmp_pat
 
 def test_a_gap_read_outside_the_map_is_not_carried_by_guess(tmp_path):
     found = ring_gap(tmp_path, "110 mm")
-    assert found.clearance == pytest.approx(0.200) and "cannot be carried to the smallest bore" in found.causes[0]
+    assert found.clearance == pytest.approx(0.200) and "cannot be carried to the smallest bore" in said(found.causes[0])
 
 
 def test_a_three_point_gauge_is_not_taken_for_proof_of_roundness(tmp_path):
@@ -320,14 +320,17 @@ def test_a_running_fit_that_closes_up_hot_is_said_to_fail_and_asks_for_a_look(tm
         tmp_path, build=bent("build.yaml", "hot: {hole: 100 °C, shaft: 150 °C}", "hot: {hole: 30 °C, shaft: 180 °C}")
     )
     fit = found.fits["F1"]
-    assert fit.hot[0].now < 0 and fit.hot[0].fails == "it closes up: metal on metal"
-    assert fit.look and fit.causes[-1] == "hot: it closes up: metal on metal" and fit.hot[0].chance_closed > 0.5
+    assert fit.hot[0].now < 0 and said(fit.hot[0].fails) == "it closes up: metal on metal"
+    assert fit.look and said(fit.causes[-1]) == "hot: it closes up: metal on metal" and fit.hot[0].chance_closed > 0.5
 
 
 def test_a_fit_so_near_to_closing_that_nobody_can_tell(tmp_path):
     near = bent("build.yaml", "hot: {hole: 100 °C, shaft: 150 °C}", "hot: {hole: 30 °C, shaft: 146 °C}")
     fit = findings(tmp_path, build=near).fits["F1"]
-    assert 0 < fit.hot[0].now < fit.hot[0].expanded and fit.hot[0].fails == "the uncertainty reaches to metal on metal"
+    assert (
+        0 < fit.hot[0].now < fit.hot[0].expanded
+        and said(fit.hot[0].fails) == "the uncertainty reaches to metal on metal"
+    )
     calm = findings(tmp_path_of(tmp_path)).fits["F1"]
     assert calm.hot[0].fails is None and calm.hot[0].chance_closed < 0.001
 
@@ -341,7 +344,11 @@ def test_a_press_fit_lets_go_hot(tmp_path):
     rows = FILES["readings/2025-02-04-skirt.yaml"].replace("49.945", "50.025")
     hot = bent("build.yaml", "hot: {hole: 100 °C, shaft: 150 °C}", "hot: {hole: 150 °C, shaft: 100 °C}")
     fit = findings(tmp_path, fits=fits, readings__2025_02_04_skirt=rows, build=hot).fits["F1"]
-    assert fit.clearance < 0 < fit.hot[0].now and fit.hot[0].fails == "it lets go: no interference is left" and fit.look
+    assert (
+        fit.clearance < 0 < fit.hot[0].now
+        and said(fit.hot[0].fails) == "it lets go: no interference is left"
+        and fit.look
+    )
 
 
 def tmp_path_of(tmp_path):

@@ -16,7 +16,7 @@ from gudgeon.records.fit_kinds.kind import FitKind, Pairing
 from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Club
 from gudgeon.review.as_text import details_text
-from small_build import load, rendered, shelf
+from small_build import all_said, load, rendered, shelf
 
 WAYS = [(kind, pairing) for kind in FIT_KINDS.values() for pairing in kind.pairings]
 NAMES = [f"{kind.id}-{pairing.id.replace(' ', '-')}" for kind, pairing in WAYS]
@@ -188,7 +188,7 @@ def test_lash_that_closes_hot_is_told_in_the_trades_words(tmp_path):
     files["parts__inner"] = files["parts__inner"].replace("0.30 mm", "0.02 mm")
     files["fits"] = files["fits"].replace("rule: R-valve_lash, ", "")
     fit = assess(load(tmp_path, **files), shelf()).fits["T1"]
-    assert "hot: it closes up: the valve is held off its seat" in fit.causes and fit.look
+    assert "hot: it closes up: the valve is held off its seat" in all_said(fit.causes) and fit.look
 
 
 def test_heat_that_cannot_be_worked_out_is_told_and_asks_for_a_look(tmp_path):
@@ -197,7 +197,7 @@ def test_heat_that_cannot_be_worked_out_is_told_and_asks_for_a_look(tmp_path):
     files["fits"] = files["fits"].replace("rule: R-valve_lash, ", "")
     fit = assess(load(tmp_path, **files), shelf()).fits["T1"]
     assert not fit.hot and fit.look
-    assert "hot: not worked out, because outer.T1_hole has neither a reading nor a nominal" in fit.causes
+    assert "hot: not worked out, because outer.T1_hole has neither a reading nor a nominal" in all_said(fit.causes)
 
 
 def test_the_smallest_of_several_readings_of_a_gap_counts(tmp_path):
@@ -240,8 +240,8 @@ def test_a_rule_of_another_kind_of_the_same_axis_asks_for_a_look(tmp_path):
     assert build.problems == []
     fit = assess(build, shelf()).fits["T1"]
     assert fit.conformity in ("in", "reads in") and fit.look
-    assert (
-        "rule A-R1 is used outside its range: it is for a skirt in bore; this one is a top land in bore" in fit.causes
+    assert "rule A-R1 is used outside its range: it is for a skirt in bore; this one is a top land in bore" in all_said(
+        fit.causes
     )
 
 

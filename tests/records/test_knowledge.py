@@ -9,7 +9,7 @@ import pytest
 from gudgeon.assess.build import assess
 from gudgeon.records.load_build import load_build
 from gudgeon.records.load_knowledge import load_knowledge
-from small_build import FILES, write
+from small_build import FILES, said, write
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -118,7 +118,7 @@ def test_a_fit_that_has_only_an_unreadable_rule_says_so(tmp_path, copy):
     assert "rule: A-R1" in fits
     build = load_build(write(tmp_path / "small", fits=fits), "builds/small", shelf_now)
     found = assess(build, shelf_now).fits["F1"]
-    assert build.problems == [] and found.state == "no limit" and "cannot be read" in found.causes[-1]
+    assert build.problems == [] and found.state == "no limit" and "cannot be read" in said(found.causes[-1])
 
 
 @pytest.mark.parametrize(

@@ -83,7 +83,17 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         fits=fits,
         rows=context.row_findings(),
         mistakes=tuple(
-            sorted(mistakes, key=lambda slip: (slip.kind, slip.about, slip.row or "", slip.operation or "", slip.cause))
+            sorted(
+                mistakes,
+                key=lambda slip: (
+                    slip.kind,
+                    slip.about,
+                    slip.row or "",
+                    slip.operation or "",
+                    slip.cause.code,
+                    slip.cause.subject or "",
+                ),
+            )
         ),
         operations=operations,
         next_jobs=tuple(jobs),

@@ -17,11 +17,13 @@ from gudgeon.assess.findings import (
     FeatureFinding,
     Finding,
     FitFinding,
+    Note,
     OperationFinding,
     RowFinding,
     SuspectedMistake,
 )
 from gudgeon.assess.findings.base import bare
+from gudgeon.notes import in_words
 from gudgeon.records import build_file, parts
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.figures import Figure
@@ -30,6 +32,7 @@ from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.records.readings_csv import COLUMNS, FIELDS, TEXTS, no_formula, to_csv
+from gudgeon.wording import UnitFormatter
 
 _PROFILES = "https://datapackage.org/profiles/2.0"
 # Table -> (model of a line, what it holds, key that no two lines share).
@@ -122,7 +125,7 @@ def files(build: Build, findings: BuildFindings) -> dict[str, bytes]:
         "mistakes": findings.mistakes,
     }
     for name, (model, _, _) in TABLES.items():
-        found[f"{name}.csv"] = _table(model, lines[name])
+        found[f"{name}.csv"] = _table(model, lines[name], UnitFormatter(findings.units))
     found["datapackage.json"] = json.dumps(_descriptor(build), indent=1, ensure_ascii=False) + "\n"
     return {name: text.encode("utf-8") for name, text in found.items()}
 
@@ -134,7 +137,7 @@ def _scalar_type(annotation) -> str | None:
         return kinds.pop() if len(kinds) == 1 else None
     if typing.get_origin(annotation) is typing.Literal:
         return "string"
-    return {str: "string", float: "number", int: "integer", bool: "boolean"}.get(annotation)
+    return {str: "string", float: "number", int: "integer", bool: "boolean", Note: "string"}.get(annotation)
 
 
 def _fields(model) -> list[dict]:
@@ -154,13 +157,15 @@ def _fields(model) -> list[dict]:
     ]
 
 
-def _table(model, lines) -> str:
+def _table(model, lines, fmt: UnitFormatter) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     names = [each["name"] for each in _fields(model)][:-2]
     writer.writerow([*names, "file", "line"])
-    for each in lines:
-        writer.writerow([*(_cell(getattr(each, name)) for name in names), each.source.file, each.source.line])
+    for line in lines:
+        cells = (getattr(line, name) for name in names)
+        said = (in_words(cell, fmt) if isinstance(cell, Note) else cell for cell in cells)
+        writer.writerow([*(_cell(cell) for cell in said), line.source.file, line.source.line])
     return out.getvalue()
 
 

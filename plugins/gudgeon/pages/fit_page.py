@@ -1,6 +1,7 @@
 """Fit cards: a page for each fit, the sentence with the numbers first."""
 
 from gudgeon.assess.findings import FitFinding
+from gudgeon.notes import in_words
 from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
@@ -44,7 +45,11 @@ def sentence(view: View, fit: FitFinding) -> str:
     """What a builder wants to know of a fit, numbers first."""
     fmt, name = view.fmt, upper_first(fit.name)
     if fit.clearance is None:
-        return f"{name}: {fit.state}. " + upper_first("; ".join(fit.causes) or "nothing has been read") + "."
+        return (
+            f"{name}: {fit.state}. "
+            + upper_first("; ".join(in_words(note, fmt) for note in fit.causes) or "nothing has been read")
+            + "."
+        )
     kind = view.build.fits[fit.id].of_kind
     if kind.stated:
         return f"{name}: {_stated(fmt, kind.stated, fit)}."
@@ -102,7 +107,7 @@ def _hottest(fmt, kind: FitKind, fit: FitFinding) -> str:
     worst = min(fit.hot, key=lambda case: case.now)
     name = worst.case.replace("_", " ")
     if worst.fails:
-        return f" In the case “{name}” {worst.fails}: {_plain_clearance(fmt, kind, worst.now)}."
+        return f" In the case “{name}” {in_words(worst.fails, fmt)}: {_plain_clearance(fmt, kind, worst.now)}."
     return f" At its tightest hot, “{name}”, {_plain_clearance(fmt, kind, worst.now)} is left."
 
 

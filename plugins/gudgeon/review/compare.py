@@ -8,6 +8,7 @@ from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding,
 from gudgeon.ledger.comparison import Comparison, Pair
 from gudgeon.ledger.difference import Move
 from gudgeon.ledger.values import below_subject
+from gudgeon.notes import in_words as note_in_words
 from gudgeon.records.edits import LISTS as WITHOUT_ID
 from gudgeon.records.edits import differing, rows_by_id
 from gudgeon.records.model import Build, Knowledge
@@ -29,7 +30,8 @@ from gudgeon.review.slip import (
     StaleReading,
     WorkChange,
 )
-from gudgeon.review.subjects import fit_alarm, subject_changes
+from gudgeon.review.subjects import address_told, fit_alarm, subject_changes
+from gudgeon.wording import UnitFormatter
 
 COUNTS = ("current", "frozen")  # statuses in which a row is used
 
@@ -173,11 +175,17 @@ def _fits(pair: Pair, causes: CausesInWords) -> Iterator[FitChange]:
             was=before,
             now=after,
             alarm=fit_alarm(before, after),
-            moved=sorted(" ".join(below_subject(move.address)) for move in moves)[:200],
+            moved=sorted({_label(address_told(move, fits_was.get(fit_id), found.fits.get(fit_id))) for move in moves})[
+                :200
+            ],
             causes=told,
             unproved=unproved,
             source=_line_of(pair.now, fit_id, fit),
         )
+
+
+def _label(address: tuple[str, ...]) -> str:
+    return " ".join(below_subject(address)).removesuffix(" -")
 
 
 def _snapshot(found: BuildFindings | None, fit_id: str) -> FitSnapshot | None:
@@ -269,10 +277,14 @@ def _still_watched(key: tuple, pair: Pair, knowledge: Knowledge) -> bool:
 
 def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
     """Everything in a build's findings that warns, by what it is about."""
-    cautions = {}
+    cautions, fmt = {}, UnitFormatter(found.units)
     for mistake in found.mistakes:
         cautions[mistake.kind, mistake.about, mistake.row, mistake.operation] = Caution(
-            build=name, kind=mistake.kind, about=_about(mistake), says=mistake.cause, source=mistake.source
+            build=name,
+            kind=mistake.kind,
+            about=_about(mistake),
+            says=note_in_words(mistake.cause, fmt),
+            source=mistake.source,
         )
     for danger in found.dangers:
         if danger.hit:
@@ -290,7 +302,7 @@ def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
                     build=name,
                     kind="hot",
                     about=fit.id,
-                    says=f"{case.fails} in the case {case.case}",
+                    says=f"{note_in_words(case.fails, fmt)} in the case {case.case}",
                     source=fit.source,
                 )
     return cautions
@@ -302,13 +314,20 @@ def _about(mistake: SuspectedMistake) -> str:
 
 def _add_stale(slip: ReviewSlip, pair: Pair) -> None:
     found, found_was = pair.found, pair.found_was
+    if found is None or found_was is None:
+        return
+    fmt = UnitFormatter(found.units)
     slip.stale += [
-        StaleReading(build=pair.name, row=row.id, of=row.of, status=row.status, why=row.why or "", source=row.source)
-        for row in (found.rows.values() if found else ())
-        if found_was
-        and row.status not in COUNTS
-        and row.id in found_was.rows
-        and found_was.rows[row.id].status in COUNTS
+        StaleReading(
+            build=pair.name,
+            row=row.id,
+            of=row.of,
+            status=row.status,
+            why=note_in_words(row.why, fmt) if row.why else "",
+            source=row.source,
+        )
+        for row in found.rows.values()
+        if row.status not in COUNTS and row.id in found_was.rows and found_was.rows[row.id].status in COUNTS
     ]
 
 

@@ -1,8 +1,9 @@
 """What moved beside the fits, subject by subject: sizes, calculations, cuts, operations, instruments, times ..."""
 
 from collections.abc import Callable, Iterable, Iterator
+from typing import Any
 
-from gudgeon.assess.findings import BuildFindings, Note, Source
+from gudgeon.assess.findings import BuildFindings, Finding, Note, Source
 from gudgeon.ledger.comparison import Pair
 from gudgeon.ledger.difference import Move
 from gudgeon.ledger.values import below_subject, entry_name
@@ -33,7 +34,6 @@ LABELS = {
     "chance_above": "chance over the most",
     "hit": "past it",
 }
-NOTE_TABLES = tuple(name for name in Note.model_fields if name not in ("code", "subject"))
 ENDS = ("least", "most")  # of a range
 CHANCES = ("at 50 %", "at 80 %")  # of the forecast
 SIZES = (
@@ -87,14 +87,22 @@ def subject_changes(pair: Pair, causes: Causes) -> Iterator[SubjectChange]:
 def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Causes) -> SubjectChange:
     kind, name = subject
     assert pair.found, "what moved is told of what was worked out"
-    told = sorted((move for move in moves if not _inside_note(move)), key=lambda move: _telling(kind, move)) or moves
-    main = next((move.address for move in told if move.by is not None), None)
+    entry_was, entry_now = _entry(pair.found_was, kind, name), _entry(pair.found, kind, name)
+    entry = entry_now or entry_was
+    told: dict[tuple[str, ...], Move] = {}  # what is shown -> the first value that moved in it; a note is one thing
+    for move in sorted(moves, key=lambda move: _telling(kind, move)):
+        told.setdefault(address_told(move, entry_was, entry_now), move)
+    main = next((address for address, move in told.items() if address == move.address and move.by is not None), None)
     spread = (kind, name, "expanded")
-    entry = _entry(pair.found, kind, name) or _entry(pair.found_was, kind, name)
     source = getattr(entry, "source", None)
     fmt = UnitFormatter(pair.found.units)
-    values = [_value(move, entry, _entry(pair.found_was, kind, name), fmt) for move in told]
-    leading = next((value.kind for value, move in zip(values, told, strict=True) if move.address == main), "length")
+    values = {
+        address: _value(move, entry)
+        if address == move.address
+        else _note_value(below_subject(address), entry_was, entry_now, fmt)
+        for address, move in told.items()
+    }
+    leading = values[main].kind if main else "length"
     proved, unproved = causes(moves, main, spread if main != spread else None, leading)
     return SubjectChange(
         build=pair.name,
@@ -105,18 +113,27 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
         is_new=all(move.new for move in moves),
         is_gone=all(move.gone for move in moves),
         alarm=_alarm(kind, moves, entry),
-        values=values[:TOLD],
-        more=max(0, len(moves) - TOLD),
+        values=list(values.values())[:TOLD],
+        more=max(0, len(told) - TOLD),
         causes=proved,
         unproved=unproved,
         source=source if isinstance(source, Source) else None,
     )
 
 
-def _inside_note(move: Move) -> bool:
-    """Whether a value is one of those that a note's sentence is made of: the sentence tells it."""
-    *above, last = move.address
-    return last == "subject" or (len(above) > 3 and above[-1] in NOTE_TABLES)
+def address_told(move: Move, *entries: Finding | None) -> tuple[str, ...]:
+    """The address of what tells a value: the note that it is part of, or else its own. entries: its subject, then and now."""
+    parts = below_subject(move.address)
+    for entry in entries:
+        here: Any = entry
+        for depth, part in enumerate(parts, 1):
+            if isinstance(here, tuple):
+                here = next((one for one in here if isinstance(one, Finding) and entry_name(one) == part), None)
+            else:
+                here = here.get(part) if isinstance(here, dict) else getattr(here, part, None)
+            if isinstance(here, Note):
+                return move.address[: len(move.address) - len(parts) + depth]
+    return move.address
 
 
 def _telling(subject: str, move: Move) -> tuple:
@@ -150,11 +167,9 @@ def _entry(found: BuildFindings | None, subject: str, name: str):
     return None
 
 
-def _value(move: Move, entry, entry_was, fmt: UnitFormatter) -> MovedValue:
+def _value(move: Move, entry) -> MovedValue:
     parts = below_subject(move.address)
     last = parts[-1]
-    if last == "code" and len(parts) > 2:
-        return _note(move, entry, entry_was, fmt, parts[0])
     words = [LABELS.get(part, part.replace("_", " ")) for part in parts]
     if last in ("0", "1") and len(parts) > 1:
         words[-1] = (CHANCES if move.address[0] == "forecast" else ENDS)[int(last)]
@@ -166,16 +181,18 @@ def _value(move: Move, entry, entry_was, fmt: UnitFormatter) -> MovedValue:
     )
 
 
-def _note(move: Move, entry, entry_was, fmt: UnitFormatter, field: str) -> MovedValue:
-    """A note that came, went or says something else, by its sentence."""
+def _note_value(parts: tuple[str, ...], entry_was, entry_now, fmt: UnitFormatter) -> MovedValue:
+    """A note that came, went or says something else, by its sentence. parts: its address in its subject."""
+    field, *name = parts
 
-    def sentence(of, code) -> str | None:
-        notes = getattr(of, field, None) or ()
-        note = next((note for note in notes if getattr(note, "code", None) == code), None)
-        return in_words(note, fmt) if note is not None else None if code is None else str(code)
+    def sentence(entry) -> str | None:
+        note = getattr(entry, field, None)
+        if name:
+            note = next((one for one in note or () if entry_name(one) == name[0]), None)
+        return in_words(note, fmt) if isinstance(note, Note) else None
 
-    label = field.removesuffix("s") if field != "usual" else "taken as usual"
-    return MovedValue(label=label, kind="words", was=sentence(entry_was, move.was), now=sentence(entry, move.now))
+    label = "taken as usual" if field == "usual" else field.removesuffix("s").replace("_", " ")
+    return MovedValue(label=label, kind="words", was=sentence(entry_was), now=sentence(entry_now))
 
 
 def _kind(move: Move, entry, parts: tuple[str, ...]) -> str:

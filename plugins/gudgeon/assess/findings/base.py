@@ -132,11 +132,14 @@ class Note(Finding):
     lengths: Table[str, Length] = Field(default_factory=ReadOnly, description="Lengths in it by name, mm.")
     ratios: Table[str, Ratio] = Field(default_factory=ReadOnly, description="Numbers without a unit.")
     kelvins: Table[str, TemperatureDifference] = Field(default_factory=ReadOnly, description="Differences, K.")
+    temperatures: Table[str, Temperature] = Field(default_factory=ReadOnly, description="Temperatures, °C.")
     chances: Table[str, Chance] = Field(default_factory=ReadOnly, description="0 to 1.")
     minutes: Table[str, Minutes] = Field(default_factory=ReadOnly, description="Times, minutes.")
+    days: Table[str, Day] = Field(default_factory=ReadOnly, description="Days, such as 2025-03-18.")
     counts: Table[str, Count] = Field(default_factory=ReadOnly, description="How many.")
     names: Table[str, Names] = Field(default_factory=ReadOnly, description="Ids of records and keys of tables.")
     words: Table[str, Words] = Field(default_factory=ReadOnly, description="Words as somebody wrote them.")
+    because: "Note | None" = Field(default=None, description="What it comes from, where its sentence says that too.")
 
 
 class Component(Finding):

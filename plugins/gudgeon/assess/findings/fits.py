@@ -17,13 +17,13 @@ from gudgeon.assess.findings.base import (
     Length,
     Name,
     Names,
+    Note,
     Ratio,
     Source,
     State,
     Table,
     Temperature,
     TemperatureDifference,
-    Texts,
     Words,
 )
 from gudgeon.assess.findings.sizes import Cell, Corrected, Stock
@@ -45,15 +45,15 @@ class HotCase(Finding):
     chance_closed: Chance | None = Field(
         default=None, description="Of a running fit: chance that no clearance is left, 0 to 1, from U."
     )
-    fails: Words | None = Field(
-        default=None, description="How it fails in this case, in words; null where it does not."
-    )
+    fails: Note | None = Field(default=None, description="How it fails in this case; null where it does not.")
     expanded: Length = Field(description="U from sizes and coefficients, mm.")
     over_sources: tuple[Length, Length] | None = Field(
         default=None,
         description="Least and most clearance over all coefficients that sources print for the two materials, mm.",
     )
-    outside_range: Texts = Field(description="Materials used beyond the temperatures that their coefficient holds for.")
+    outside_range: tuple[Note, ...] = Field(
+        description="Materials used beyond the temperatures that their coefficient holds for."
+    )
 
 
 class EarlierWant(Finding):
@@ -66,7 +66,7 @@ class EarlierWant(Finding):
     rule: Name | None
     until: Day | None
     because: Words = Field(description="Why it was given up.")
-    why_outside: Words | None = Field(
+    why_outside: Note | None = Field(
         description="Why its rule is not for such a pair; null where it is or does not say."
     )
     hot: Table[str, tuple[Length, Length]] = Field(
@@ -151,8 +151,8 @@ class FitFinding(Finding):
     )
     moves: tuple[FitMove, ...] = Field(description="How the clearance moved, oldest first.")
     formulas: tuple[Formula, ...] = Field(description="The sums that this rests on, with their sources.")
-    causes: Texts = Field(default=(), description="What decides or spoils this fit, in words.")
-    advice: Texts = ()
+    causes: tuple[Note, ...] = Field(default=(), description="What decides or spoils this fit.")
+    advice: tuple[Note, ...] = ()
     look: Flag = Field(default=False, description="True where somebody should look.")
     source: Source
 
@@ -171,7 +171,7 @@ class RuleFinding(Finding):
     size: Length | None = Field(description="The size it was worked out for, mm.")
     low: Length | None = Field(description="mm; null where it cannot be worked out.")
     high: Length | None = Field(description="mm.")
-    cannot: Words | None = Field(description="Why it cannot be worked out.")
+    cannot: Note | None = Field(description="Why it cannot be worked out.")
     implied_low: TemperatureDifference | None = Field(
         description="Temperature difference that the per-length part stands for, K; null where the pair is of unlike materials."
     )
@@ -183,7 +183,7 @@ class RuleFinding(Finding):
     within: Flag | None = Field(
         description="Whether the metals, size, speed and cooling lie within what the rule is good for; null where it does not say."
     )
-    why_outside: Words | None
+    why_outside: Note | None
     cited_by: Names = Field(description="Fits that cite it.")
 
 

@@ -115,7 +115,7 @@ class RowFinding(Finding):
     status: RowStatus = Field(
         description="current: in use; stale: a later operation changed the feature; frozen: last size before a press; superseded: put right by a later row; withdrawn: entered by mistake; held back: a slip."
     )
-    why: Words | None = Field(description="Why it is not in use.")
+    why: Note | None = Field(description="Why it is not in use.")
     suspect: Name | None = Field(
         default=None, description="The instrument found off that it was read with or through, if any."
     )
@@ -164,7 +164,7 @@ class FeatureFinding(Finding):
     name: Words
     kind: Choice
     state: State = "no reading"
-    why: Words = Field(default="", description="Why this state, in words.")
+    why: Note = Field(description="Why this state.")
     size: Length | None = Field(
         description="The size that decides: the largest of an external, the smallest of an internal feature, mm at 20 °C."
     )

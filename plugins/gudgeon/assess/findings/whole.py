@@ -37,7 +37,7 @@ class SuspectedMistake(Finding):
     key = ("kind", "about", "row", "operation")
 
     kind: Choice = Field(description="Short name of the kind of slip.")
-    cause: Words = Field(description="The likely cause, in words.")
+    cause: Note = Field(description="The likely cause.")
     about: Name = Field(description="Feature, fit or operation.")
     row: Name | None = Field(default=None, description="Id of the reading, or of the first of them.")
     rows: Names = Field(default=(), description="All readings that it touches, where there are several.")

@@ -7,7 +7,7 @@ from gudgeon_calc.expansion import size_at_reference
 from gudgeon_calc.uncertainty import chance_outside, conformity, coverage_factor, effective_degrees
 from gudgeon_calc.units import GRAIN, reaches
 
-from gudgeon.assess.findings import Component, Corrected, FitFinding, FitMove, Formula, HotCase, Stock
+from gudgeon.assess.findings import Component, Corrected, FitFinding, FitMove, Formula, HotCase, Note, Stock
 from gudgeon.assess.findings.base import Conformity
 from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.hot import hot_cases, hot_of_clearance
@@ -29,8 +29,8 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     """Assess one fit."""
     want = target_range(context, fit)
     lacks = pairing_of(fit).missing(context, fit)
-    told: dict[str, Any] = _nothing_read(fit, lacks) if lacks else _worked_out(context, fit_id, fit, want)
-    told["causes"] = (*_borrowed_words(context, fit), *told["causes"])
+    told: dict[str, Any] = _nothing_read(lacks) if lacks else _worked_out(context, fit_id, fit, want)
+    told["causes"] = (*_borrowed_note(context, fit), *told["causes"])
     return FitFinding(
         id=fit_id,
         name=fit.name,
@@ -48,14 +48,10 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     )
 
 
-def _nothing_read(fit: Fit, lacks: dict[str, str]) -> dict[str, Any]:
+def _nothing_read(lacks: list[Note]) -> dict[str, Any]:
     """Fields of a fit of which a size is missing."""
-    stale = any("stale" in what for what in lacks.values())
-    return {
-        "state": "stale" if stale else "no reading",
-        "causes": [f"{ref}: {what}" for ref, what in lacks.items()],
-        "look": stale,
-    }
+    stale = any(note.code == "readings-stale" for note in lacks)
+    return {"state": "stale" if stale else "no reading", "causes": lacks, "look": stale}
 
 
 def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange) -> dict[str, Any]:
@@ -65,8 +61,7 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     numbers = _numbers(context, fit, pair, low, high)
     causes = [*pair.causes, *pair.notes]
     if low is None:
-        nothing = f"rule {fit.rule} cannot be read: nothing says what is wanted"
-        return numbers | {"state": "no limit", "causes": [*causes, nothing]}
+        return numbers | {"state": "no limit", "causes": [*causes, Note(code="rule-unread", subject=fit.rule)]}
     clearance, doubt = numbers["clearance"], numbers["expanded"]
     stands = conformity(clearance, doubt, low, high)
     chances = _chances(clearance, doubt, low, high)
@@ -76,16 +71,14 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     advice = []
     coarse = context.shelf.judgement["coarse_share"]
     if high is not None and doubt > float(coarse) * (high - low) + GRAIN:
-        advice.append(
-            f"the uncertainty is over {coarse.words} of the wanted range: a better instrument, or both halves with one instrument, would tell more"
-        )
-    advice += [words for words in (copied_otherwise(fit, want), _opens(hot, high)) if words]
+        advice.append(Note(code="coarse-for-want", words={"share": coarse.words}))
+    advice += [note for note in (copied_otherwise(fit, want), _opens(hot, high)) if note]
     outside = out_of_range(context, fit)
     danger = chances["chance_tight"] if fit.dangerous == "tight" else chances["chance_loose"]
-    fails = [f"{case.case.replace('_', ' ')}: {case.fails}" for case in hot if case.fails]
+    fails = [Note(code="fails-in-case", subject=case.case, because=case.fails) for case in hot if case.fails]
     off = numbers["corrected"] if moved(numbers["corrected"]) else None
     causes += [outside] if outside else []
-    causes += [*fails, *cold_only, *([_recall_words(off)] if off else [])]
+    causes += [*fails, *cold_only, *([Note(code="error-stays", names={"instruments": off.instruments})] if off else [])]
     look = (
         state in ("out", "reads out")
         or (state == "reads in" and danger > float(context.shelf.judgement["look_at_chance"]))
@@ -127,13 +120,12 @@ def _numbers(context: MeasuredBuild, fit: Fit, pair: Pair, low: float | None, hi
     }
 
 
-def _opens(hot: list[HotCase], high: float | None) -> str | None:
-    """A sentence where a pair opens hot beyond what is wanted of it cold."""
+def _opens(hot: list[HotCase], high: float | None) -> Note | None:
+    """A note where a pair opens hot beyond what is wanted of it cold."""
     if high is None:
         return None
-    wide = [case for case in hot if case.now > high + case.expanded and case.change > 0]
-    names = " and ".join(case.case.replace("_", " ") for case in wide)
-    return f"{names}: it opens beyond the most that is wanted cold" if wide else None
+    wide = tuple(case.case for case in hot if case.now > high + case.expanded and case.change > 0)
+    return Note(code="opens-hot", names={"cases": wide}) if wide else None
 
 
 def moved(found: Corrected | None) -> bool:
@@ -169,11 +161,6 @@ def _degrees(context: MeasuredBuild, lines: list[Component]) -> tuple[float | No
         return None, None
     degrees = effective_degrees([(line.standard, known.get(line.name, math.inf)) for line in lines])
     return degrees, coverage_factor(degrees, 0.9545)
-
-
-def _recall_words(off: Corrected) -> str:
-    names = " and ".join(off.instruments)
-    return f"one half was read with {names}, found off afterwards, and the other was not: the error does not cancel"
 
 
 def _chances(clearance: float, doubt: float, low: float, high: float | None) -> dict[str, float]:
@@ -273,8 +260,10 @@ def borrowed(context: MeasuredBuild, fit: Fit) -> str | None:
     return None if not mates or shaft in mates or part in mates else shaft
 
 
-def _borrowed_words(context: MeasuredBuild, fit: Fit) -> list[str]:
-    if not borrowed(context, fit):
+def _borrowed_note(context: MeasuredBuild, fit: Fit) -> list[Note]:
+    taken = borrowed(context, fit)
+    if not taken:
         return []
-    own = ", ".join(context.build.features[fit.named("hole")].mates)
-    return [f"{fit.hole} mates with {own}, but this fit borrows the size of {fit.shaft}"]
+    hole = fit.named("hole")
+    own = tuple(context.build.features[hole].mates)
+    return [Note(code="borrows-a-size", subject=taken, names={"hole": (hole,), "own": own})]

@@ -5,7 +5,7 @@ from itertools import product
 from gudgeon_calc.uncertainty import chance_outside
 from uncertainties import nominal_value
 
-from gudgeon.assess.findings import HotCase, Stock
+from gudgeon.assess.findings import HotCase, Note, Stock
 from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.pairings import Pair, metals_of
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -15,8 +15,8 @@ from gudgeon.records.fits import Fit
 
 def hot_cases(
     context: MeasuredBuild, fit: Fit, pair: Pair, want, target: Stock | None, target_of: str | None
-) -> tuple[list[HotCase], list[str]]:
-    """The fit in each temperature case that it names, and in words which cases could not be worked out.
+) -> tuple[list[HotCase], list[Note]]:
+    """The fit in each temperature case that it names, and which cases could not be worked out.
 
     want: the range that is wanted, mm. target, target_of: what the unmade half is to come to, and which half that is.
     """
@@ -26,14 +26,12 @@ def hot_cases(
         if case is not None:
             cases.append(case)
         else:
-            lacks = " and ".join(
+            lacks = tuple(
                 ref
                 for ref in fit.grows
                 if ref and not context.local_sizes(ref) and context.build.features[ref].size is None
             )
-            not_worked_out.append(
-                f"{name.replace('_', ' ')}: not worked out, because {lacks} has neither a reading nor a nominal"
-            )
+            not_worked_out.append(Note(code="case-not-worked-out", subject=name, names={"lacks": lacks}))
     return cases, not_worked_out
 
 
@@ -67,7 +65,6 @@ def _hot_case(
     doubt = expanded(now)
     # A half that is still to be cut has not failed yet: what it comes to at its target counts.
     at = nominal_value(now) if at_target is None else at_target
-    outer_material, inner_material = metals_of(context, fit)
     return HotCase(
         case=name,
         hole_temp=float(case.hole),
@@ -83,7 +80,7 @@ def _hot_case(
         over_sources=_over_sources(
             context, fit, name, nominal_value(hole) if pair.hole else None, nominal_value(inner)
         ),
-        outside_range=tuple(_outside(context, (outer_material, float(case.hole)), (inner_material, float(case.shaft)))),
+        outside_range=tuple(_outside(context, fit, float(case.hole), float(case.shaft))),
     )
 
 
@@ -98,23 +95,27 @@ def _over_sources(context: MeasuredBuild, fit: Fit, name: str, hole, inner: floa
     return min(clearances), max(clearances)
 
 
-def _fails(context: MeasuredBuild, fit: Fit, most: float | None, hot: float, doubt: float) -> str | None:
-    """How a pair fails hot, in words: a running fit closes up, a held one lets go."""
+def _fails(context: MeasuredBuild, fit: Fit, most: float | None, hot: float, doubt: float) -> Note | None:
+    """How a pair fails hot: a running fit closes up, a held one lets go. Its kind has the words."""
     if fit.of_kind.runs:
-        if hot <= 0:
-            return fit.of_kind.fails
-        if chance_outside(hot, doubt, 0.0, None)[0] > float(context.shelf.judgement["closing_chance"]):
-            return "the uncertainty reaches to metal on metal"
+        if hot > 0:
+            closing = chance_outside(hot, doubt, 0.0, None)[0] > float(context.shelf.judgement["closing_chance"])
+            return Note(code="may-close-hot") if closing else None
+    elif most is None or not most <= 0 <= hot:
         return None
-    return fit.of_kind.fails if most is not None and most <= 0 <= hot else None
+    return Note(code="fails-hot", words={"how": fit.of_kind.fails})
 
 
-def _outside(context: MeasuredBuild, *used: tuple[str, float]) -> list[str]:
-    """Materials used beyond the temperatures that their coefficient holds for, in words."""
+def _outside(context: MeasuredBuild, fit: Fit, outer_temp: float, inner_temp: float) -> list[Note]:
+    """Materials used beyond the temperatures that their coefficient holds for; the same at the same temperature once."""
+    outer, inner = metals_of(context, fit)
+    used = {(inner, inner_temp): fit.grows[1], (outer, outer_temp): fit.grows[0]}
     beyond = []
-    for material, temp in used:
+    for (material, temp), ref in reversed(used.items()):
         figures = context.materials.figures(material)
         if figures.valid and not figures.valid[0] <= temp <= figures.valid[1]:
             low, high = figures.valid
-            beyond.append(f"{figures.name} at {temp:g} °C (its coefficient holds from {low:g} to {high:g} °C)")
-    return list(dict.fromkeys(beyond))
+            temperatures = {"at": temp, "low": low, "high": high}
+            words = {"material": figures.name}
+            beyond.append(Note(code="beyond-coefficient", subject=ref, words=words, temperatures=temperatures))
+    return beyond

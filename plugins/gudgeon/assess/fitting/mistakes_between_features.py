@@ -1,6 +1,6 @@
 """Suspected mistakes that show only where two features meet."""
 
-from gudgeon.assess.findings import FitFinding, SuspectedMistake
+from gudgeon.assess.findings import FitFinding, Note, SuspectedMistake
 from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.fits import borrowed
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -42,12 +42,14 @@ def _borrowed_reading(context: MeasuredBuild, ref: str, fit_ids: list[str]) -> S
     own = [
         mate for fit_id in fit_ids for mate in context.build.features[context.build.fits[fit_id].named("hole")].mates
     ]
-    unread = [mate for mate in own if not context.local_sizes(mate)]
-    said = f"; {' and '.join(unread)} {'is' if len(unread) == 1 else 'are'} not measured" if unread else ""
+    unread = tuple(mate for mate in own if not context.local_sizes(mate))
+    borrowers = {"fits": tuple(fit_ids)}
     where = rows[0].where() if rows else context.build.fits[fit_ids[0]].where("shaft")
     return SuspectedMistake(
         kind="borrowed reading",
-        cause=f"fits {' and '.join(fit_ids)} borrow the reading of {ref}{said}",
+        cause=Note(code="reading-borrowed-for-unread", subject=ref, names=borrowers | {"unread": unread})
+        if unread
+        else Note(code="reading-borrowed", subject=ref, names=borrowers),
         about=ref,
         row=rows[0].id if rows else None,
         fits=tuple(fit_ids),
@@ -63,11 +65,11 @@ def _gap(context: MeasuredBuild, finding: FitFinding) -> list[SuspectedMistake]:
     row = context.rows[read_at.rows[0]]
     if read - finding.clearance <= read_at.expanded:
         return []
+    assert read_at.station is not None, "a gap that was carried was read at a station"
     return [
         SuspectedMistake(
             kind="gap not at the smallest bore",
-            cause=f"the ring lay at station {row.station}, where the bore is larger than at its smallest in ring travel: "
-            "the gap reads too wide by π times the difference",
+            cause=Note(code="gap-in-larger-bore", lengths={"station": read_at.station}),
             about=context.build.fits[finding.id].inner,
             row=row.id,
             fits=(finding.id,),
@@ -101,7 +103,7 @@ def _swapped(context: MeasuredBuild, fit_id: str) -> list[SuspectedMistake]:
     return [
         SuspectedMistake(
             kind="bore and shaft swapped",
-            cause=f"{of_hole} reads as {of_shaft} should, and the other way round: the two were written down the wrong way round",
+            cause=Note(code="written-the-wrong-way-round", names={"hole": (of_hole,), "shaft": (of_shaft,)}),
             about=of_hole,
             row=row.id,
             fits=(fit_id,),
@@ -115,10 +117,11 @@ def _tapers(context: MeasuredBuild, finding: FitFinding) -> list[SuspectedMistak
     if not fit.key or not fit.keyway or finding.state != "out":
         return []
     key, keyway = context.build.features[fit.key].nominal, context.build.features[fit.keyway].nominal
+    assert key and keyway, "the tapers of a fit that was worked out are stated"
     return [
         SuspectedMistake(
             kind="two tapers",
-            cause=f"key {key} in a {keyway} keyway: the tapers do not match and the key bears at one end",
+            cause=Note(code="tapers-differ", words={"key": key, "keyway": keyway}),
             about=fit.key,
             fits=(finding.id,),
             source=source(fit.where()),

@@ -6,7 +6,7 @@ from typing import Any
 
 from gudgeon_calc.units import GRAIN, quantity
 
-from gudgeon.assess.findings import Formula, Stock
+from gudgeon.assess.findings import Formula, Note, Stock
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.sizes import LocalSize
 from gudgeon.records.fits import Fit
@@ -26,8 +26,8 @@ class Pair:
     shaft: LocalSize | None
     gap_read: float | None = None
     gap_moved_by: float | None = None
-    notes: tuple[str, ...] = ()  # what it rests on, in words
-    causes: tuple[str, ...] = ()  # what spoils it, in words
+    notes: tuple[Note, ...] = ()  # what it rests on
+    causes: tuple[Note, ...] = ()  # what spoils it
 
     @property
     def parts(self) -> tuple:
@@ -49,14 +49,15 @@ class Pairing:
         """The sums behind its temperature cases."""
         return []
 
-    def missing(self, context: MeasuredBuild, fit: Fit) -> dict[str, str]:
-        """Feature -> what is lacking of it, in words."""
-        lacks = {}
+    def missing(self, context: MeasuredBuild, fit: Fit) -> list[Note]:
+        """What is lacking, feature by feature."""
+        lacks = []
         for ref in (fit.outer, fit.inner):
             if ref and not context.local_sizes(ref):
-                lacks[ref] = "its readings are stale" if context.status(ref) == "stale" else "no reading"
+                stale = context.status(ref) == "stale"
+                lacks.append(Note(code="readings-stale", subject=ref) if stale else Note(code="not-read", subject=ref))
             elif ref == fit.outer and ref and not in_sweep(context, ref, context.local_sizes(ref)):
-                lacks[ref] = "no reading in the length that its mate travels"
+                lacks.append(Note(code="not-read-in-travel", subject=ref))
         return lacks
 
     def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:

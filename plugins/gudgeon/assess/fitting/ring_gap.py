@@ -6,7 +6,7 @@ from gudgeon_calc.expansion import implied_difference_of_gap
 from gudgeon_calc.rings import gap_at, gap_at_bore
 from gudgeon_calc.units import GRAIN, quantity
 
-from gudgeon.assess.findings import Formula
+from gudgeon.assess.findings import Formula, Note
 from gudgeon.assess.fitting.pairings import Hot, Pair, Pairing, heat, in_sweep
 from gudgeon.assess.measuring.forms import section_mean, sections
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -34,9 +34,7 @@ class RingGap(Pairing):
             causes = ()
             if read_in is None:
                 moved, size = 0.0, gap.size
-                causes = (
-                    "the gap was read at no known station of the bore and cannot be carried to the smallest bore",
-                )
+                causes = (Note(code="gap-not-carried"),)
             else:
                 moved = (means[smallest] - read_in).nominal_value
                 size = gap_at_bore(quantity(gap.size, "mm"), quantity(read_in, "mm"), quantity(means[smallest], "mm")).m

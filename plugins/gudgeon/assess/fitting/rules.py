@@ -4,7 +4,7 @@ from gudgeon_calc.expressions import CannotWorkOut
 from gudgeon_calc.thumb_rules import allowance
 from gudgeon_calc.units import GRAIN, quantity
 
-from gudgeon.assess.findings import RuleFinding
+from gudgeon.assess.findings import Note, RuleFinding
 from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.hot import hot_of_clearance
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -135,13 +135,16 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
     )
 
 
-def _why_not(form: Form, figures: dict[str, float]) -> str:
-    for each in form.expression or ():
+def _why_not(form: Form, figures: dict[str, float]) -> Note:
+    for end in form.expression or ():
+        unknown = tuple(sorted(end.names - figures.keys()))
+        if unknown:
+            return Note(code="figures-unknown", names={"figures": unknown})
         try:
-            each.value(figures)
+            end.value(figures)
         except CannotWorkOut as error:
-            return str(error)
-    return "the spec gives no size to count on"
+            return Note(code="expression-fails", words={"why": str(error)})
+    return Note(code="nothing-to-count-on")
 
 
 def _metals(context: MeasuredBuild, fit: Fit) -> tuple[str, str]:
@@ -159,24 +162,27 @@ def _shared_material(context, fit):
     return outer if abs(outer.cte - inner.cte) <= float(context.shelf.judgement["alike_share"]) * outer.cte else None
 
 
-def within_range(context: MeasuredBuild, rule: Rule, fit: Fit) -> tuple[bool | None, str | None]:
+def within_range(context: MeasuredBuild, rule: Rule, fit: Fit) -> tuple[bool | None, Note | None]:
     """Whether a fit lies within what a rule is good for: metals, size, speed, cooling. (None, None) where it does not say, or where this engine does not."""
     engine, size = context.build.sound_head.engine, size_for(context, fit)
     if rule.kind != fit.kind:
         # A builder may carry a rule over to another fit of the same axis, but not unawares.
-        return False, f"it is for a {FIT_KINDS[rule.kind].words}; this one is a {fit.of_kind.words}"
+        kinds = {"meant": FIT_KINDS[rule.kind].words, "this": fit.of_kind.words}
+        return False, Note(code="rule-for-other-kind", words=kinds)
     outer, inner = _metals(context, fit)
-    known = True  # whether all that the rule asks about is known of this engine
-    for allowed, is_of, what in ((rule.hole_materials, outer, "outer"), (rule.shaft_materials, inner, "inner")):
-        if allowed and is_of and is_of not in allowed:
-            return False, f"it is for an {what} part of {' or '.join(allowed)}; this one is {is_of}"
-        known = known and bool(is_of or not allowed)
+    if rule.hole_materials and outer and outer not in rule.hole_materials:
+        return False, Note(code="rule-for-other-outer", names={"meant": rule.hole_materials, "this": (outer,)})
+    if rule.shaft_materials and inner and inner not in rule.shaft_materials:
+        return False, Note(code="rule-for-other-inner", names={"meant": rule.shaft_materials, "this": (inner,)})
+    # Whether all that the rule asks about is known of this engine.
+    known = bool(outer or not rule.hole_materials) and bool(inner or not rule.shaft_materials)
     if rule.sizes and size is not None and not float(rule.sizes[0]) - GRAIN <= size <= float(rule.sizes[1]) + GRAIN:
-        return False, f"it is good for {rule.sizes[0]} to {rule.sizes[1]}"
+        least, most = (float(end) for end in rule.sizes)
+        return False, Note(code="rule-for-other-sizes", lengths={"least": least, "most": most})
     if rule.speed_most and engine.speed and float(engine.speed) > float(rule.speed_most):
-        return False, f"it is good up to {rule.speed_most}"
+        return False, Note(code="rule-for-lower-speed", words={"most": str(rule.speed_most)})
     if rule.cooling and engine.cooling and engine.cooling not in rule.cooling:
-        return False, f"it is good for {' or '.join(rule.cooling)} cooling"
+        return False, Note(code="rule-for-other-cooling", names={"cooling": rule.cooling})
     known = known and not (rule.sizes and size is None)
     known = known and not (rule.speed_most and not engine.speed or rule.cooling and not engine.cooling)
     says = rule.sizes or rule.speed_most or rule.cooling or rule.hole_materials or rule.shaft_materials

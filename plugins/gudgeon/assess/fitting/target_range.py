@@ -6,7 +6,7 @@ from decimal import Decimal
 from gudgeon_calc.limits_and_fits import FitClass, read_fit_class
 from gudgeon_calc.units import GRAIN, Measure
 
-from gudgeon.assess.findings import EarlierWant
+from gudgeon.assess.findings import EarlierWant, Note
 from gudgeon.assess.fitting.hot import hot_of_clearance
 from gudgeon.assess.fitting.rules import figures_of, form_of_fit, gives, size_for, within_range
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -105,31 +105,31 @@ def wanted_before(context: MeasuredBuild, fit: Fit) -> list[EarlierWant]:
     return found
 
 
-def out_of_range(context: MeasuredBuild, fit: Fit) -> str | None:
-    """A sentence where the rule that a fit cites is not good for it."""
+def out_of_range(context: MeasuredBuild, fit: Fit) -> Note | None:
+    """A note where the rule that a fit cites is not good for it."""
     rule = context.shelf.rules.get(fit.rule) if fit.rule else None
     why = within_range(context, rule, fit)[1] if rule else None
-    return f"rule {fit.rule} is used outside its range: {why}" if why else None
+    return Note(code="rule-outside-its-range", subject=fit.rule, because=why) if why else None
 
 
-def copied_otherwise(fit: Fit, found: TargetRange) -> str | None:
-    """A sentence where the range as written is neither what the class or rule gives nor explained.
+def copied_otherwise(fit: Fit, wanted: TargetRange) -> Note | None:
+    """A note where the range as written is neither what the class or rule gives nor explained.
 
     A figure rounded to the digits that were written is a faithful copy.
     """
     if not fit.want or fit.because:
         return None
-    given = (found.fit_class.clearance.low, found.fit_class.clearance.high) if found.fit_class else found.rule
+    given = (wanted.fit_class.clearance.low, wanted.fit_class.clearance.high) if wanted.fit_class else wanted.rule
     if given is None or given[1] is None:
         return None
-    name = f"class {fit.fit_class}" if found.fit_class else f"rule {fit.rule}"
-    low, high = given[0], given[1]
-    wrong = [
-        f"{each} for {_in_unit(of, each)}"
-        for each, of in zip(fit.want, (low, high), strict=True)
-        if abs(float(each) - of) > _half_digit(each) + GRAIN
-    ]
-    return f"the wanted range is not what {name} gives: {' and '.join(wrong)}" if wrong else None
+    ends = zip(("least", "most"), fit.want, (given[0], given[1]), strict=True)
+    wrong = [end for end in ends if abs(float(end[1]) - end[2]) > _half_digit(end[1]) + GRAIN]
+    if not wrong:
+        return None
+    written, lengths = {end: str(measure) for end, measure, _ in wrong}, {end: mm for end, _, mm in wrong}
+    if wanted.fit_class:
+        return Note(code="want-not-of-class", subject=fit.fit_class, words=written, lengths=lengths)
+    return Note(code="want-not-of-rule", subject=fit.rule, words=written, lengths=lengths)
 
 
 def _half_digit(measure: Measure) -> float:
@@ -138,7 +138,3 @@ def _half_digit(measure: Measure) -> float:
     places = len(number.partition(".")[2]) if "/" not in number else 3
     factor = float(measure.value) / float(Decimal(number)) if "/" not in number and Decimal(number) else 1.0
     return abs(factor) * 10.0**-places / 2
-
-
-def _in_unit(mm: float, like: Measure) -> str:
-    return f"{mm / 25.4:.4f} in" if like.inches else f"{mm:.3f} mm"

@@ -4,7 +4,7 @@ from gudgeon_calc.tapers import mismatch
 from gudgeon_calc.units import quantity
 from uncertainties.core import AffineScalarFunc, LinearCombination
 
-from gudgeon.assess.findings import Formula
+from gudgeon.assess.findings import Formula, Note
 from gudgeon.assess.fitting.pairings import Pair, Pairing
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.records.fits import Fit
@@ -16,22 +16,23 @@ class TwoTapers(Pairing):
     def formulas(self) -> list[Formula]:
         return [Formula(what="mismatch of two tapers over a length", source=mismatch.source)]
 
-    def missing(self, context: MeasuredBuild, fit: Fit) -> dict[str, str]:
+    def missing(self, context: MeasuredBuild, fit: Fit) -> list[Note]:
         features = context.build.features
-        lacks = {
-            ref: "its taper is not stated"
+        lacks = [
+            Note(code="taper-not-stated", subject=ref)
             for ref in (fit.named("keyway"), fit.named("key"))
             if features[ref].size is None
-        }
+        ]
         if _length(context, fit) is None:
-            lacks[fit.named("bears_over")] = "neither a reading nor a nominal"
+            lacks.append(Note(code="no-size", subject=fit.named("bears_over")))
         return lacks
 
     def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
         keyway, key = context.build.features[fit.named("keyway")], context.build.features[fit.named("key")]
         length = _length(context, fit)
         apart = mismatch(quantity(keyway.size, ""), quantity(key.size, ""), quantity(length, "mm")).m
-        stated = f"keyway {keyway.nominal} and key {key.nominal}, as stated; neither taper was measured"
+        assert keyway.nominal and key.nominal, "both tapers are stated where nothing is missing"
+        stated = Note(code="tapers-as-stated", words={"keyway": keyway.nominal, "key": key.nominal})
         return Pair(AffineScalarFunc(apart, LinearCombination({})), apart, apart, None, None, notes=(stated,))
 
 

@@ -89,15 +89,18 @@ def _stock(context: MeasuredBuild, ref: str, decides: LocalSize | None, fits: di
 
 def _state(
     context: MeasuredBuild, ref: str, read: _AsRead, fits: dict[str, FitFinding]
-) -> tuple[State, str, float | None, float | None]:
+) -> tuple[State, Note, float | None, float | None]:
     """State of a feature, why, and the chances that it is below the least and above the most wanted."""
     status = context.status(ref)
     if status == "none":
-        held = [row.id for row in context.rows_of(ref, "held back")]
-        why = f"{', '.join(held)} held back: {context.held[held[0]]}" if held else "nothing has been read"
-        return "no reading", why, None, None
+        held = tuple(row.id for row in context.rows_of(ref, "held back"))
+        if held:
+            return "no reading", Note(code="held-back", names={"rows": held}, because=context.held[held[0]]), None, None
+        return "no reading", Note(code="nothing-read"), None, None
     if status in ("stale", "frozen"):
-        return status, context.row_states[context.rows_of(ref, status)[-1].id].why or "", None, None
+        why = context.row_states[context.rows_of(ref, status)[-1].id].why
+        assert why, "a row that is not in use says why"
+        return status, why, None, None
     feature, stock_now = context.build.features[ref], read.stock
     low, high = feature.allowed or ((stock_now.target_low, stock_now.target_high) if stock_now else (None, None))
     if low is None:
@@ -105,9 +108,10 @@ def _state(
     places: list[Conformity] = [conformity(cell.size, cell.expanded, low, high) for cell in read.cells]
     below, above = zip(*(chance_outside(cell.size, cell.expanded, low, high) for cell in read.cells), strict=True)
     state: State = min(places, key=WORST_FIRST.index)
-    why = (
-        "against the limits" if feature.allowed or not stock_now else f"against the target from {stock_now.target_from}"
-    )
+    if feature.allowed or not stock_now:
+        why = Note(code="against-limits")
+    else:
+        why = Note(code="against-target", subject=stock_now.target_from)
     still_open = context.order.open_cuts(ref)
     if (
         state == "out"
@@ -116,16 +120,16 @@ def _state(
         and stock_now.to_last_limit > GRAIN
         and still_open
     ):
-        state, why = "metal on", f"{still_open[0]} has still to cut it"
-    breaches = _form_breaches(feature, read.form)
-    if breaches and state in ("in", "reads in"):
-        state, why = "out", "; ".join(breaches)
+        state, why = "metal on", Note(code="still-to-be-cut", subject=still_open[0])
+    breach = _form_breach(feature, read.form)
+    if breach and state in ("in", "reads in"):
+        state, why = "out", breach
     if state in ("out", "reads out") and read.size is not None and conceded(context, ref, read.size):
-        state, why = "conceded", "let stand by a person; see the reviews"
+        state, why = "conceded", Note(code="let-stand")
     return state, why, max(below), max(above)
 
 
-def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding]) -> tuple[State, str]:
+def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding]) -> tuple[State, Note]:
     judged: list[tuple[Conformity, str]] = [
         (fit.conformity, fit.id)
         for fit in (fits[fit_id] for fit_id in context.fits_of(ref))
@@ -133,26 +137,31 @@ def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFindin
     ]
     if judged:
         state, worst = min(judged, key=lambda each: WORST_FIRST.index(each[0]))
-        return state, f"as fit {worst} stands: it has no limits of its own"
-    return "no limit", "read, but nothing says what it should be"
+        return state, Note(code="as-its-fit", subject=worst)
+    return "no limit", Note(code="nothing-wanted")
 
 
-def _form_breaches(feature: Feature, form: Form | None) -> list[str]:
-    breaches: list[str] = []
+def _form_breach(feature: Feature, form: Form | None) -> Note | None:
+    """A note where a feature is more oval or tapered than it may be."""
     if form is None:
-        return breaches
+        return None
+    over: dict[str, float] = {}
     if feature.oval_most is not None:
-        oval = max((each.ovality for each in form.sections if each.ovality is not None), default=0.0)
+        oval = max((section.ovality for section in form.sections if section.ovality is not None), default=0.0)
         if oval > float(feature.oval_most) + GRAIN:
-            breaches.append(f"ovality is over the {feature.oval_most} allowed")
+            over["oval"] = float(feature.oval_most)
     if (
         feature.taper_most is not None
         and form.taper_ends is not None
         and form.taper_fit is not None
         and max(abs(form.taper_ends), abs(form.taper_fit)) > float(feature.taper_most) + GRAIN
     ):
-        breaches.append(f"taper is over the {feature.taper_most} allowed")
-    return breaches
+        over["taper"] = float(feature.taper_most)
+    if len(over) == 2:
+        return Note(code="too-oval-and-tapered", lengths=over)
+    if "oval" in over:
+        return Note(code="too-oval", lengths=over)
+    return Note(code="too-tapered", lengths=over) if over else None
 
 
 def _ground(feature: Feature) -> dict[str, Any]:

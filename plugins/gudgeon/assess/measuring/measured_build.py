@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 import pandas as pd
 
-from gudgeon.assess.findings import RowFinding
+from gudgeon.assess.findings import Note, RowFinding
 from gudgeon.assess.findings.base import RowStatus
 from gudgeon.assess.measuring.materials import Materials
 from gudgeon.assess.measuring.mistakes import SuspectedMistake, row_mistakes, source
@@ -41,7 +41,7 @@ class MeasuredBuild:
     scales: Scales
     rows: dict[str, Row]
     row_states: dict[str, RowState]
-    held: dict[str, str]
+    held: dict[str, Note]
     mistakes: list[SuspectedMistake]
     sizes: dict[str, dict[str, list[LocalSize]]] = field(default_factory=dict)  # feature -> status -> places
     generations: dict[str, dict[str | None, list[LocalSize]]] = field(

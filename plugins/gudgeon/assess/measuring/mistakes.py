@@ -4,14 +4,15 @@ import re
 from collections.abc import Mapping
 from datetime import date
 
-from gudgeon.assess.findings import Source, SuspectedMistake
+from gudgeon.assess.findings import Note, Source, SuspectedMistake
 from gudgeon.assess.measuring.row_status import OperationGraph
 from gudgeon.assess.measuring.sizes import Scales, mean_reading
 from gudgeon.assess.steps import Steps
 from gudgeon.records.build_file import EACH_SESSION
 from gudgeon.records.judgement import Threshold
-from gudgeon.records.mistyped import mistyped
+from gudgeon.records.mistyped import Mistyped, mistyped
 from gudgeon.records.model import Build
+from gudgeon.records.parts import Feature
 from gudgeon.records.problems import Where
 from gudgeon.records.readings import Row
 
@@ -34,7 +35,7 @@ def mistake_address(mistake: SuspectedMistake) -> str:
 
 def row_mistakes(
     build: Build, order: OperationGraph, scales: Scales, judgement: Mapping[str, Threshold], steps: Steps
-) -> tuple[list[SuspectedMistake], dict[str, str]]:
+) -> tuple[list[SuspectedMistake], dict[str, Note]]:
     """Slips in rows, and why each row that they spoil is held back.
 
     A row is held back where its number cannot be trusted; it stays in the log and on the pages.
@@ -71,12 +72,7 @@ def _overdue(build: Build, scales: Scales, steps: Steps) -> list[SuspectedMistak
     mistakes = [
         SuspectedMistake(
             kind="instrument overdue",
-            cause=f"{name} was due for a check on {build.instruments[name].due}; "
-            + (
-                f"this was read on {late[0].date}"
-                if len(late) == 1
-                else f"{len(late)} rows were read with it after that, the last on {max(row.date for row in late)}"
-            ),
+            cause=_late(name, str(build.instruments[name].due), late),
             about=late[0].of,
             row=late[0].id,
             rows=tuple(row.id for row in late),
@@ -93,38 +89,56 @@ def _overdue(build: Build, scales: Scales, steps: Steps) -> list[SuspectedMistak
     return mistakes
 
 
+def _late(name: str, due: str, late: list[Row]) -> Note:
+    days = {"due": due, "last": max(row.date for row in late).isoformat()}
+    if len(late) == 1:
+        return Note(code="read-overdue", subject=name, days=days)
+    return Note(code="rows-read-overdue", subject=name, days=days, counts={"rows": len(late)})
+
+
 def _of_row(build: Build, order: OperationGraph, scales: Scales, judgement: Mapping[str, Threshold], row: Row):
     """Yields (kind, cause, whether the number is spoilt). Of the mistakes that explain a wrong number only the first."""
-    number = _number_slip(build, row)
+    number = mistyped(build.features[row.of], mean_reading(row), row.reads[0].inches)
     if number:
-        yield (*number, True)
+        yield number.kind, _number_slip(build, row, number), True
     gauge = build.instruments[row.gauge]
     if not number and gauge.range and not gauge.can_reach(mean_reading(row)):
         yield (
             "instrument out of its range",
-            f"{gauge.name} reaches from {gauge.range[0]} to {gauge.range[1]} and cannot reach {row.reads[0]}: the row names the wrong instrument",
+            Note(
+                code="out-of-reach",
+                subject=row.gauge,
+                words={
+                    "gauge": gauge.name,
+                    "least": str(gauge.range[0]),
+                    "most": str(gauge.range[1]),
+                    "read": row.reads[0].text,
+                },
+            ),
             True,
         )
-    missing = [words for words, temp in (("part", row.part_temp), ("instrument", row.gauge_temp)) if temp is None]
+    temps = {"part": row.part_temp, "instrument": row.gauge_temp}
+    missing = tuple(of for of, temp in temps.items() if temp is None)
     if missing:
-        yield (
-            "no temperature",
-            f"no temperature of the {' or the '.join(missing)}: the size at 20 °C cannot be worked out",
-            True,
-        )
-    for words, temp in (("part", row.part_temp), ("instrument", row.gauge_temp)):
+        yield "no temperature", Note(code="temperature-missing", names={"of": missing}), True
+    for of, temp in temps.items():
         if temp is not None and temp.unit in ("C", "°C") and float(temp) >= float(judgement["hot_shop"]):
             yield (
                 "Fahrenheit as Celsius",
-                f"the {words} at {temp} is hotter than a hand can hold; {float(temp):g} °F would be {(float(temp) - 32) / 1.8:.0f} °C",
+                Note(
+                    code="hotter-than-a-hand-holds",
+                    names={"of": (of,)},
+                    temperatures={"read": float(temp), "meant": (float(temp) - 32) / 1.8},
+                ),
                 True,
             )
             break
     done = build.operations[row.after].done if row.after else None
     if row.after and done is None:
-        yield ("before the operation", f"it says after {row.after}, which is not done", False)
+        yield "before the operation", Note(code="after-what-is-not-done", subject=row.after), False
     elif done and row.date < done:
-        yield ("before the operation", f"read on {row.date}, but {row.after} was done on {done}", False)
+        days = {"read": row.date.isoformat(), "done": done.isoformat()}
+        yield "before the operation", Note(code="read-before-its-operation", subject=row.after, days=days), False
     elif row.after:
         passed = [
             op
@@ -132,33 +146,41 @@ def _of_row(build: Build, order: OperationGraph, scales: Scales, judgement: Mapp
             if (build.operations[op].done or row.date) < row.date and row.after in order.before(op)
         ]
         if passed:
-            yield (
-                "before the final operation",
-                f"it says after {row.after}, but {passed[-1]} was done on {build.operations[passed[-1]].done}, before this was read on {row.date}",
-                False,
-            )
+            final = build.operations[passed[-1]].done
+            assert final, "what was done since is done"
+            days = {"done": final.isoformat(), "read": row.date.isoformat()}
+            names = {"after": (row.after,)}
+            note = Note(code="after-an-earlier-operation", subject=passed[-1], names=names, days=days)
+            yield "before the final operation", note, False
 
 
-def _number_slip(build: Build, row: Row) -> tuple[str, str] | None:
-    feature, first = build.features[row.of], row.reads[0].text
-    mistake = mistyped(feature, mean_reading(row), row.reads[0].inches)
-    if mistake is None:
-        return None
-    times = round(max(mistake.factor, 1 / mistake.factor))
-    of_it = f"{times} times the {_words(feature)}" if mistake.factor > 1 else f"1/{times} of the {_words(feature)}"
-    return mistake.kind, {
-        "inch typed as millimetre": f"the unit says mm, and {first} is {of_it}: inches typed as millimetres",
-        "millimetre typed as inch": f"the unit says inch, and {first} is {of_it}: millimetres typed as inches",
-        "a nought slipped": f"{first} is {of_it}: a nought slipped, or tenths written as thou",
-        "radius for diameter": f"{first} is half of the {_words(feature)}: a radius written where a diameter belongs",
-        "diameter doubled": f"{first} is twice the {_words(feature)}: a diameter doubled",
-    }[mistake.kind]
+def _number_slip(build: Build, row: Row, mistake: Mistyped) -> Note:
+    """What a number is of what it should be, both as they are written."""
+    words = {"read": row.reads[0].text}
+    times = {"times": round(max(mistake.factor, 1 / mistake.factor))}
+    spec = _spec(build.features[row.of])
+    if mistake.kind == "inch typed as millimetre":
+        return Note(code="inch-as-mm", words=words, counts=times, because=spec)
+    if mistake.kind == "millimetre typed as inch":
+        return Note(code="mm-as-inch", words=words, counts=times, because=spec)
+    if mistake.kind == "radius for diameter":
+        return Note(code="radius-for-diameter", words=words, because=spec)
+    if mistake.kind == "diameter doubled":
+        return Note(code="diameter-doubled", words=words, because=spec)
+    if mistake.factor > 1:
+        return Note(code="a-nought-too-many", words=words, counts=times, because=spec)
+    return Note(code="a-nought-too-few", words=words, counts=times, because=spec)
 
 
-def _words(feature) -> str:
+def _spec(feature: Feature) -> Note:
+    """What is written of a size: its limits, its tolerance class or its nominal."""
     if feature.limits:
-        return f"limits {feature.limits[0]} to {feature.limits[1]}"
-    return f"limits of {feature.tolerance}" if feature.tolerance else f"nominal {feature.nominal}"
+        least, most = feature.limits
+        return Note(code="spec-limits", words={"least": str(least), "most": str(most)})
+    if feature.tolerance:
+        return Note(code="spec-tolerance", words={"class": feature.tolerance})
+    assert feature.nominal, "a number is mistyped only where something says what it should be"
+    return Note(code="spec-nominal", words={"nominal": feature.nominal})
 
 
 def operation_mistakes(build: Build, order: OperationGraph, steps: Steps) -> list[SuspectedMistake]:
@@ -174,7 +196,7 @@ def operation_mistakes(build: Build, order: OperationGraph, steps: Steps) -> lis
 def _operation_mistakes(build: Build, order: OperationGraph) -> list[SuspectedMistake]:
     mistakes = []
 
-    def add(kind, cause, op_id, key):
+    def add(kind: str, cause: Note, op_id: str, key: str) -> None:
         mistakes.append(
             SuspectedMistake(
                 kind=kind,
@@ -195,7 +217,9 @@ def _operation_mistakes(build: Build, order: OperationGraph) -> list[SuspectedMi
                 if op_id in order.before(relief):
                     add(
                         "finish planned before stress relief",
-                        f"{relief} ({build.operations[relief].does}) is planned after it and will move what it finishes",
+                        Note(
+                            code="relief-planned-after", subject=relief, words={"does": build.operations[relief].does}
+                        ),
                         op_id,
                         "does",
                     )
@@ -205,30 +229,35 @@ def _operation_mistakes(build: Build, order: OperationGraph) -> list[SuspectedMi
             if first is None:
                 add(
                     "done before what it needs",
-                    f"finished on {op.done}, but {need}, which it needs, is not done",
+                    Note(code="need-not-done", subject=need, days={"finished": op.done.isoformat()}),
                     op_id,
                     "done",
                 )
             elif first > op.done:
                 stale = [row for row in read_after.get(op_id, []) if need in order.since(row)]
-                also = "".join(f"; its reading {row.id} of {row.of} is older than that change" for row in stale)
+                days = {"finished": op.done.isoformat(), "need": first.isoformat()}
+                older = {"rows": tuple(row.id for row in stale), "of": tuple(dict.fromkeys(row.of for row in stale))}
                 add(
                     "done before what it needs",
-                    f"finished on {op.done}, before {need}, which it needs and which was done on {first}{also}",
+                    Note(code="need-done-later-than-readings", subject=need, days=days, names=older)
+                    if stale
+                    else Note(code="need-done-later", subject=need, days=days),
                     op_id,
                     "done",
                 )
         for relief in _reliefs_after(build, order, op_id, op):
             add(
                 "finished before stress relief",
-                f"{relief} ({build.operations[relief].does}) comes after it and will move what it finished",
+                Note(code="relief-comes-after", subject=relief, words={"does": build.operations[relief].does}),
                 op_id,
                 "does",
             )
         if op_id in broken:
+            assert op.holding, "what is broken is a holding"
+            names = {"holding": (op.holding,)}
             add(
                 "holding broken",
-                f"holding {op.holding} was broken by {broken[op_id]} in between: the work was taken out and is no longer true to the earlier cuts",
+                Note(code="holding-broken-between", subject=broken[op_id], names=names),
                 op_id,
                 "holding",
             )

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from gudgeon.assess.findings.base import RowStatus
+from gudgeon.assess.findings.base import Note, RowStatus
 from gudgeon.assess.steps import Steps
 from gudgeon.records.edits import WITHDRAWAL
 from gudgeon.records.graphs import reached
@@ -16,7 +16,7 @@ class RowState:
     """What became of a row: current, stale, frozen, superseded or withdrawn, and why."""
 
     status: RowStatus
-    why: str | None = None
+    why: Note | None = None
 
 
 class OperationGraph:
@@ -102,9 +102,15 @@ def row_states(build: Build, order: OperationGraph, steps: Steps) -> dict[str, R
             standing = [other for other in put_right.get(row.id, ()) if other not in withdrawn]
             if row.id in withdrawn:
                 withdrawal = withdrawn[row.id]
-                result[row.id] = RowState("withdrawn", f"{withdrawal.because} ({withdrawal.id}, {withdrawal.date})")
+                why = Note(
+                    code="withdrawn",
+                    subject=withdrawal.id,
+                    words={"reason": withdrawal.because},
+                    days={"on": withdrawal.date.isoformat()},
+                )
+                result[row.id] = RowState("withdrawn", why)
             elif standing:
-                result[row.id] = RowState("superseded", f"put right by {standing[-1]}")
+                result[row.id] = RowState("superseded", Note(code="put-right", subject=standing[-1]))
             else:
                 result[row.id] = _row_state(build, order, row)
     return result
@@ -115,7 +121,11 @@ def _row_state(build: Build, order: OperationGraph, row: Row) -> RowState:
     if not since:
         return RowState("current")
     if row.of in build.operations[since[0]].presses:
-        return RowState("frozen", f"read before {since[0]} ({build.operations[since[0]].does}); never measurable again")
+        does = {"does": build.operations[since[0]].does}
+        return RowState("frozen", Note(code="read-before-a-press", subject=since[0], words=does))
     op = build.operations[since[-1]]
-    way = "changed it" if row.of in order.changed(op) else "moved what it depends on"
-    return RowState("stale", f"{since[-1]} ({op.does}, {op.done}) {way} since")
+    assert op.done, "what came since is done"
+    does, days = {"does": op.does}, {"done": op.done.isoformat()}
+    if row.of in order.changed(op):
+        return RowState("stale", Note(code="changed-since", subject=since[-1], words=does, days=days))
+    return RowState("stale", Note(code="moved-since", subject=since[-1], words=does, days=days))
