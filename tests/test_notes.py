@@ -29,6 +29,7 @@ TAKES = {
     "case": {"subject"},
     "because": {"because"},
     "written for given": {"lengths", "words"},
+    "those and what they do": {"words"},
 }
 # Names of units that are what a row was written with, and no length.
 WRITTEN = re.compile("the unit says mm|tenths written as thou")

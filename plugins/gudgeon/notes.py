@@ -40,6 +40,7 @@ OF_NOTE: dict[str, Callable[[UnitFormatter, Note], str]] = {
     "written for given": lambda fmt, note: " and ".join(
         f"{written} for {fmt.size_text(note.lengths[end])}" for end, written in note.words.items()
     ),
+    "those and what they do": lambda fmt, note: ", ".join(f"{name} ({does})" for name, does in note.words.items()),
 }
 UNSOURCED = " (common practice, no source)"
 
@@ -188,7 +189,26 @@ SENTENCES = {
     "coarse-for-target": "the uncertainty is over half of the target: read it again before the last cut",
     "will-not-clean-up": "it will not clean up: at one place less than the skin of {skin:length} a side is left",
     "slowest-too-fast": "the slowest speed of {machine:words} is too fast here",
+    # What a sum still needs.
+    "no-figure-of-engine": 'build.yaml, under "engine": the line "{subject}: …"',
+    "no-figure": 'figures.yaml: "{subject}", {is:words}',
+    "no-line-of-part": 'parts/{part:names}.yaml: the line "{line:names}: …"',
+    "no-feature": 'parts/{part:names}.yaml: a feature "{feature:names}"',
+    "no-property": 'materials.yaml: "{property:names}" of {material:names}, or "like:" and a material of the club',
+    "no-part-of-family": "a part of the family {subject}",
+    "no-reading-or-nominal": "a reading of {subject}, or its nominal",
+    "fit-not-read": "readings of both halves of fit {subject}",
+    "fit-without-interference": "interference in fit {subject}: it stands at clearance",
+    "not-in-table": "{why:words}",
+    "no-result": "these numbers give no result",
     # Operations and how long they take.
+    "done": "done on {on:day}",
+    "all-done-before": "all that it needs is done",
+    "waits-for": "waits for {those and what they do}",
+    "waits-until": "waits until {until:day}: {subject} ({does:words}) rests {wait:words}",
+    "fit-without-fresh-reading": "fit {subject} ({name:words}) has no fresh reading",
+    "fit-not-settled": "fit {subject} ({name:words}) is {state:names}",
+    "fits-not-agreed-to": "nobody has agreed to {unseen:count} of {all:count} fits",
     "holding-broken": "holding {holding:names} was broken by {by:names}: re-true the work before cutting",
     "estimate-under-cutting": (
         "its estimate of {estimate:minutes} minutes is under the {cut:minutes} that the tool is in the cut"

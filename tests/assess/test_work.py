@@ -9,7 +9,7 @@ from gudgeon.records.load_build import load_build
 from gudgeon.records.operations import Operation
 from gudgeon.records.problems import Problems, Where
 from gudgeon.records.references import _circle
-from small_build import FILES, bent, findings, seeds, shelf, write
+from small_build import FILES, bent, findings, said, seeds, shelf, write
 
 LATHE = """\
 machines:
@@ -135,7 +135,7 @@ def made_up_graph(chance: random.Random) -> dict[str, Operation]:
 @pytest.mark.slow
 def test_ten_thousand_random_graphs():
     """Never a ready operation with an unmet need, never a lost one, and every circle named."""
-    from gudgeon.assess.findings import OperationFinding, Source
+    from gudgeon.assess.findings import Note, OperationFinding, Source
 
     circles = 0
     for seed in range(10_000):
@@ -155,7 +155,7 @@ def test_ten_thousand_random_graphs():
             waits = [need for need in op.needs if graph[need].done is None]
             state = "done" if op.done else "blocked" if waits else "can start"
             found[name] = OperationFinding(
-                id=name, part="piston", does="work", state=state, waits_for=tuple(waits), why="", expected_minutes=None,
+                id=name, part="piston", does="work", state=state, waits_for=tuple(waits), why=Note(code="done"), expected_minutes=None,
                 frees_minutes=0.0, advice=(), source=Source(file="operations.yaml", line=1),
             )  # fmt: skip
         ready = next_jobs(found)
@@ -177,8 +177,8 @@ def test_findings_of_a_graph_are_the_same_as_by_hand(tmp_path):
     paint = "  PAINT: {part: cyl, does: send it to be painted, estimate: [5 min, 10 min, 20 min], wait: 5 days}\n"
     found = planned(tmp_path, operations=operations(OPEN, more, paint))
     assert found.next_jobs == ("ORDER", "PAINT", "FINISH"), "what starts a wait comes first, though it frees nothing"
-    assert found.operations["LAST"].state == "blocked" and "ROUGH (rough it)" in found.operations["LAST"].why
-    assert found.operations["LAST"].hold_point[-1] == "nobody has agreed to 1 of 1 fits"
+    assert found.operations["LAST"].state == "blocked" and "ROUGH (rough it)" in said(found.operations["LAST"].why)
+    assert said(found.operations["LAST"].hold_point[-1]) == "nobody has agreed to 1 of 1 fits"
     assert found.operations["FINISH"].makes_stale == ("piston.skirt",)
     assert found.forecast.chain[0] == "ORDER" and found.forecast.chain[-1] == "LAST" and found.forecast.days[0] > 30
     assert "ORDER" in found.forecast.tonight[30] and "FINISH" not in found.forecast.tonight[30]
@@ -239,7 +239,7 @@ def test_what_still_rests_is_waiting_until_its_day(tmp_path):
     rests = FILES["operations.yaml"].replace("TURN: {part: piston,", "TURN: {part: piston, wait: 10 days,")
     found = planned(tmp_path, operations=rests + OPEN)
     assert found.operations["FINISH"].state == "waiting" and found.next_jobs == ()
-    assert "rests 10 days" in found.operations["FINISH"].why and found.operations["FINISH"].why.startswith(
+    assert "rests 10 days" in said(found.operations["FINISH"].why) and said(found.operations["FINISH"].why).startswith(
         "waits until 2025-02-"
     )
 

@@ -285,6 +285,18 @@ def test_the_tightest_of_several_hot_cases_is_told(tmp_path):
     assert fit.now.hot_least == pytest.approx(50.010 * (1 + 11e-6 * 80) - 49.951 * (1 + 11e-6 * 130), abs=2e-4)
 
 
+def test_a_note_that_moved_is_told_once_and_by_its_sentence(tmp_path):
+    repo = ClubRepo(tmp_path / "club")
+    repo.change("builds/small/operations.yaml", "done: 2025-02-03, ", "")
+    repo.change("builds/small/instruments.yaml", "use: 0.003 mm", "use: 0.012 mm")
+    slip = review(repo.root, base="HEAD")
+    values = {change.id: change.values for change in slip.subjects if change.build == "small"}
+    (why,) = [value for value in values["TURN"] if value.label.startswith("why")]
+    assert (why.label, why.was, why.now) == ("why", "done on 2025-02-03", "all that it needs is done")
+    (fit,) = [fit for fit in slip.fits if fit.build == "small"]
+    assert [label for label in fit.moved if label.startswith("advice")] == ["advice coarse-for-want"]
+
+
 def test_what_asks_for_a_look_stands_first_and_the_likeliest_to_hurt_before_the_others(slips):
     (fit,) = slips("finish-cut").fits
     made = [

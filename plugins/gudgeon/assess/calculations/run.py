@@ -12,7 +12,7 @@ from gudgeon_calc.units import QUANTITY_KINDS, quantity
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import Calculation, Input
 from gudgeon.assess.findings import Calculation as CalculationFinding
-from gudgeon.assess.findings import FitFinding, SumOffered, Term
+from gudgeon.assess.findings import FitFinding, Note, SumOffered, Term
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.steps import first, picked
 from gudgeon.records.figures import FIGURES, measured
@@ -37,8 +37,8 @@ METAL = {  # property -> kind and what it is
 class Missing(LookupError):
     """Inputs are not there; `lacks` says what to write where."""
 
-    def __init__(self, *lacks: str):
-        super().__init__("; ".join(lacks))
+    def __init__(self, *lacks: Note):
+        super().__init__(*(note.code for note in lacks))
         self.lacks = lacks
 
 
@@ -118,7 +118,7 @@ class _Sums:
                 missing += lack.lacks
             except NotMeant:
                 return None
-        value, ends, lacks = None, [], list(dict.fromkeys(missing))
+        value, ends, lacks = None, [], list({(note.code, note.subject): note for note in missing}.values())
         if not missing:
             try:
                 value = _call(calculation, found)
@@ -129,7 +129,10 @@ class _Sums:
                     if end is not None
                 ]
             except (NotInTable, ZeroDivisionError, ValueError) as error:
-                lacks = [str(error) if isinstance(error, NotInTable) else "these numbers give no result"]
+                in_no_table = isinstance(error, NotInTable)
+                lacks = [
+                    Note(code="not-in-table", words={"why": str(error)}) if in_no_table else Note(code="no-result")
+                ]
         return CalculationFinding(
             id=calculation.id,
             family=calculation.family,
@@ -169,7 +172,7 @@ class _Sums:
         kind, name = ENGINE[wanted.name]
         value = getattr(self._context.build.sound_head.engine, wanted.name)
         if value is None:
-            raise Missing(f'build.yaml, under "engine": the line "{wanted.name}: …"')
+            raise Missing(Note(code="no-figure-of-engine", subject=wanted.name))
         return Found(float(value), kind, name, "spec")
 
     def _from_figure(self, wanted: Input, part: str | None) -> Found:
@@ -182,12 +185,14 @@ class _Sums:
         if wanted.usual:
             value, why = wanted.usual
             return Found(value, kind, name, f"no figure here; the usual one, {why}")
-        raise Missing(f'figures.yaml: "{wanted.name}", {name}')
+        raise Missing(Note(code="no-figure", subject=wanted.name, words={"is": name}))
 
     def _from_part(self, wanted: Input, part: str | None) -> Found:
-        value = getattr(self._context.build.parts[_known(part)], wanted.name)
+        owner = _known(part)
+        value = getattr(self._context.build.parts[owner], wanted.name)
         if value is None:
-            raise Missing(f'parts/{part}.yaml: the line "{wanted.name}: …"')
+            names = {"part": (owner,), "line": (wanted.name,)}
+            raise Missing(Note(code="no-line-of-part", subject=f"{owner}.{wanted.name}", names=names))
         return Found(float(value), "number", wanted.name, "spec")
 
     def _from_sum(self, wanted: Input, part: str | None) -> Found:
@@ -203,7 +208,7 @@ class _Sums:
         if findings and findings[0].missing:
             raise Missing(*findings[0].missing)
         if not owners:
-            raise Missing(f"a part of the family {own.family}")
+            raise Missing(Note(code="no-part-of-family", subject=own.family))
         raise NotMeant
 
     def _from_metal(self, wanted: Input, part: str | None) -> Found:
@@ -213,7 +218,8 @@ class _Sums:
         figures = self._context.materials.figures(material)
         value = getattr(figures, wanted.name)
         if value is None:
-            raise Missing(f'materials.yaml: "{wanted.name}" of {material}, or "like:" and a material of the club')
+            names = {"property": (wanted.name,), "material": (material,)}
+            raise Missing(Note(code="no-property", subject=f"{material} {wanted.name}", names=names))
         within = figures.stiffness_within if wanted.name == "stiffness" else None
         spread = (value - within, value + within) if within else (None, None)
         return Found(value, kind, f"{name} of {figures.name}", "metal rack", *spread)
@@ -222,11 +228,11 @@ class _Sums:
         fit_id, half = self._fit(wanted.name, part)
         finding = self._fits[fit_id]
         if finding.clearance is None:
-            raise Missing(f"readings of both halves of fit {fit_id}")
+            raise Missing(Note(code="fit-not-read", subject=fit_id))
         if finding.want_high is not None and finding.want_high > 0:
             raise NotMeant  # a push fit holds by its key, not by interference
         if finding.clearance >= 0:
-            raise Missing(f"interference in fit {fit_id}: it stands at clearance")
+            raise Missing(Note(code="fit-without-interference", subject=fit_id))
         return Found(-finding.clearance, "length", f"interference of fit {fit_id}", "readings")
 
     def _from_feature(self, wanted: Input, part: str | None) -> Found:
@@ -234,7 +240,8 @@ class _Sums:
         ref = f"{owner}.{wanted.name}"
         feature = self._context.build.features.get(ref)
         if feature is None:
-            raise Missing(f'parts/{owner}.yaml: a feature "{wanted.name}"')
+            names = {"part": (owner,), "feature": (wanted.name,)}
+            raise Missing(Note(code="no-feature", subject=ref, names=names))
         name = f"{self._context.build.parts[owner].name}: {feature.name}"
         kind = FEATURE_KINDS[feature.kind] or "number"
         if kind == "length" and feature.kind in ("bore", "od"):
@@ -244,7 +251,7 @@ class _Sums:
             sizes = [local.mm for local in places]
             return Found(max(sizes) if wanted.largest else feature.deciding(sizes, key=float), kind, name, "reading")
         if feature.size is None:
-            raise Missing(f"a reading of {ref}, or its nominal")
+            raise Missing(Note(code="no-reading-or-nominal", subject=ref))
         return Found(feature.size, kind, name, "spec, not read")
 
     def _owner(self, wanted: Input, part: str | None) -> str:
@@ -256,7 +263,7 @@ class _Sums:
             return _known(part)
         parts = self._of_family(wanted.family)
         if not parts:
-            raise Missing(f"a part of the family {wanted.family}")
+            raise Missing(Note(code="no-part-of-family", subject=wanted.family))
         has = [
             each
             for each in parts

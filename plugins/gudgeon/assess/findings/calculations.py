@@ -10,6 +10,7 @@ from gudgeon.assess.findings.base import (
     Length,
     Name,
     Names,
+    Note,
     Number,
     Ratio,
     Share,
@@ -48,7 +49,7 @@ class Calculation(Finding):
     formula: Words = Field(description="The sum, with {argument} where a number goes.")
     symbols: Table[str, Words] = Field(description="Argument -> its letter.")
     terms: tuple[Term, ...] = Field(description="The numbers that are there.")
-    missing: Texts = Field(description="What it still needs, and where to write it.")
+    missing: tuple[Note, ...] = Field(description="What it still needs, and where to write it.")
     source: Name = Field(description='Key in the bibliography, "derived", "common practice" or "from memory".')
     valid: Words = Field(description="Where it holds, in words.")
 

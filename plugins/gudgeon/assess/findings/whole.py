@@ -69,13 +69,15 @@ class OperationFinding(Finding):
     does: Words
     state: Annotated[Literal["done", "can start", "waiting", "blocked"], STATE]
     waits_for: Names = Field(description="Operations that must be done first.")
-    why: Words = Field(description="In words.")
+    why: Note = Field(description="Why it stands so.")
     expected_minutes: Minutes | None = Field(description="(least + 4·likely + most)/6.")
     holding: Name | None = Field(default=None, description="The holding that it belongs to.")
     wait_days: Days = Field(default=0.0, description="Days that pass after it with nobody at work.")
     makes_stale: Names = Field(default=(), description="Features with a fresh reading that it will make stale.")
     breaks: Name | None = Field(default=None, description="A holding on the same part that it would break.")
-    hold_point: Names = Field(default=(), description="What has to be read or settled before it: it is a hold point.")
+    hold_point: tuple[Note, ...] = Field(
+        default=(), description="What has to be read or settled before it: it is a hold point."
+    )
     frees_minutes: Minutes = Field(description="Expected minutes of everything that waits behind it.")
     advice: tuple[Note, ...]
     source: Source

@@ -64,15 +64,12 @@ def _operation(
     in_cut = cutting_minutes(own_plans).get(op_id)
     if expected is not None and in_cut is not None and expected < in_cut:
         advice.append(Note(code="estimate-under-cutting", minutes={"estimate": expected, "cut": in_cut}))
-    why = (
-        f"done on {op.done}"
-        if op.done
-        else rests
-        if rests
-        else "all that it needs is done"
-        if not waits
-        else "waits for " + ", ".join(f"{need} ({build.operations[need].does})" for need in waits)
-    )
+    if op.done:
+        why = Note(code="done", days={"on": op.done.isoformat()})
+    elif waits:
+        why = Note(code="waits-for", words={need: build.operations[need].does for need in waits})
+    else:
+        why = rests or Note(code="all-done-before")
     return OperationFinding(
         id=op_id,
         part=op.part,
@@ -92,7 +89,7 @@ def _operation(
     )
 
 
-def _rests(context: MeasuredBuild, op: Operation) -> str | None:
+def _rests(context: MeasuredBuild, op: Operation) -> Note | None:
     """What it needs and that has still to cure, cool or come, counted to the build's newest day."""
     today = context.build.newest_date
     for need in op.needs:
@@ -100,7 +97,8 @@ def _rests(context: MeasuredBuild, op: Operation) -> str | None:
         if before.done and before.wait and today:
             until = before.done + timedelta(minutes=float(before.wait))
             if today < until:
-                return f"waits until {until}: {need} ({before.does}) rests {before.wait}"
+                words = {"does": before.does, "wait": str(before.wait)}
+                return Note(code="waits-until", subject=need, words=words, days={"until": until.isoformat()})
     return None
 
 
@@ -125,12 +123,14 @@ def _breaks(context: MeasuredBuild, op_id: str, op: Operation, broken: dict[str,
     return None
 
 
-def _hold_point(context: MeasuredBuild, op: Operation, fits: dict[str, FitFinding]) -> list[str]:
+def _hold_point(context: MeasuredBuild, op: Operation, fits: dict[str, FitFinding]) -> list[Note]:
     """What is not settled before an operation that somebody competent has to look at first."""
     if not op.hold_point and not re.search(r"\bfirst start\b", op.does, re.IGNORECASE):
         return []
-    found = [
-        f"fit {fit.id} ({fit.name}) {'has no fresh reading' if fit.state in ('no reading', 'stale') else 'is ' + fit.state}"
+    unsettled = [
+        Note(code="fit-without-fresh-reading", subject=fit.id, words={"name": fit.name})
+        if fit.state in ("no reading", "stale")
+        else Note(code="fit-not-settled", subject=fit.id, words={"name": fit.name}, names={"state": (fit.state,)})
         for fit in fits.values()
         if fit.state in ("no reading", "stale", "out", "reads out", "metal on")
     ]
@@ -142,8 +142,8 @@ def _hold_point(context: MeasuredBuild, op: Operation, fits: dict[str, FitFindin
     }
     unseen = [fit.id for fit in fits.values() if fit.id not in agreed]
     if unseen:
-        found.append(f"nobody has agreed to {len(unseen)} of {len(fits)} fits")
-    return found
+        unsettled.append(Note(code="fits-not-agreed-to", counts={"unseen": len(unseen), "all": len(fits)}))
+    return unsettled
 
 
 def next_jobs(operations: dict[str, OperationFinding]) -> list[str]:
