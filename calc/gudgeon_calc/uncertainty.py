@@ -8,6 +8,8 @@ from collections.abc import Sequence
 from statistics import NormalDist, mean, stdev
 from typing import Literal
 
+import numpy as np
+
 from gudgeon_calc.published import table
 from gudgeon_calc.units import GRAIN, Number, formula, reaches
 
@@ -131,3 +133,38 @@ def coverage_factor(degrees: float, level: float = 0.95) -> float:
     if not rows or column not in rows[0]:
         raise ValueError(f"no t-factor for {degrees:g} degrees of freedom at {level:g}")
     return float(rows[-1][column])
+
+
+def normalised_error(difference: float, expanded: float) -> float:
+    """The normalised error E of two results: |difference| over the expanded uncertainty of the difference.
+
+    difference, expanded (k = 2): in one unit. Over 1 the two cannot both be right within what they state. With no
+    uncertainty at all any difference is infinitely many. Source: ISO 13528:2015, the score E_n (from memory).
+    Valid: errors near normal; what the two share is taken out of the uncertainty of the difference.
+    """
+    if abs(difference) <= GRAIN:
+        return 0.0
+    return abs(difference) / expanded if expanded > 0 else math.inf
+
+
+def best_weights(covariance: np.ndarray) -> np.ndarray:
+    """How much each of n results counts in their mean of least uncertainty, together 1: V⁻¹1/(1ᵀV⁻¹1).
+
+    covariance: n × n, of the results, any unit squared. Returns n weights, none below 0: a result that shares more with
+    another than it adds is left out. Results without uncertainty count alike. Source: GUM (JCGM 100), H.5 for the weighted
+    mean; generalised least squares for what is shared. Valid: the uncertainties are as stated.
+    """
+    variances = np.diag(covariance)
+    if not np.all(variances > 0):
+        exact = variances <= 0
+        return exact / exact.sum()
+    kept = np.ones(len(variances), dtype=bool)
+    while True:
+        solved = np.linalg.lstsq(covariance[np.ix_(kept, kept)], np.ones(kept.sum()), rcond=None)[0]
+        if np.all(solved >= 0):
+            break
+        worst = np.flatnonzero(kept)[int(np.argmin(solved))]
+        kept[worst] = False
+    weights = np.zeros(len(variances))
+    weights[kept] = solved / solved.sum()
+    return weights

@@ -56,6 +56,11 @@ SENTENCES = {
         "{instruments:names} bears at three points: it sees no ovality; read it with a two-point gauge too"
     ),
     "coarse-for-limits": "the uncertainty is over {share:words} of the limits: a better instrument would tell more",
+    "cut-not-recorded": (
+        "{past:names} taken as read before a cut that nobody recorded: {subject} shows less metal at the same place than both "
+        "readings leave open"
+    ),
+    "order-assumed": "{rows:names} taken as read after {subject}: both are of one day, and nothing says which came first",
     "nothing-read": "nothing has been read",
     "held-back": "{rows:names} held back: {because}",
     "against-limits": "against the limits",
@@ -72,6 +77,24 @@ SENTENCES = {
     "read-before-a-press": "read before {subject} ({does:words}); never measurable again",
     "changed-since": "{subject} ({does:words}, {done:day}) changed it since",
     "moved-since": "{subject} ({does:words}, {done:day}) moved what it depends on since",
+    "taken-before-cut": (
+        "taken as read before a cut that nobody recorded: {subject} shows less metal at the same place than both leave open"
+    ),
+    "read-before-cut": "read before {subject}",
+    "never-checked": (
+        "{subject} was never checked against anything: what it shows is not known to be true, whatever scale is stated for it"
+    ),
+    "hands-disagree": (
+        "{gauge:names} in the hand of {by:names} and {other_gauge:names} in the hand of {other_by:names} differ at "
+        "{places:count} of the places that both read, at worst by {error:ratio} times what both leave open: these cannot both "
+        "be right; {because}read it again"
+    ),
+    "suspect-gauge": "the suspect is {subject}, {why:words}; ",
+    "no-suspect": "nothing tells which of them is wrong; ",
+    "readings-disagree": (
+        "{earlier:names} and {subject} cannot both be right: at one place there would be more metal after than before, or metal "
+        "would be gone without a cut, by more than both leave open; read it again, and withdraw the wrong one"
+    ),
     # Numbers that were written down wrongly, and what they should be.
     "inch-as-mm": "the unit says mm, and {read:words} is 1/{times:count} of the {because}: inches typed as millimetres",
     "mm-as-inch": "the unit says inch, and {read:words} is {times:count} times the {because}: millimetres typed as inches",

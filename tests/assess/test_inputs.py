@@ -1,5 +1,7 @@
 """What a finding rests on, held against trial: a record that alone moves a finding is among what its step noted."""
 
+import json
+
 import pytest
 from gudgeon.assess.build import assess, assess_with_inputs
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -135,7 +137,9 @@ def test_a_finding_does_not_rest_on_everything(worked_out):
     # Readings of the crankshaft, the rules of other kinds of fit and the lathe have nothing to do with a piston in its bore.
     assert not {"crank.pin", "crank.end_float"} & {name for kind, name in rests if kind == "feature"}
     assert {name for kind, name in rests if kind == "rule"} == {"A-R2"}
-    assert not {kind for kind, _ in rests} & {"machine", "cut", "figure", "caution"}
+    assert not {kind for kind, _ in rests} & {"machine", "figure", "caution"}
+    # A cut ends a state of the metal: those of the piston count, and no others.
+    assert {json.loads(name)["of"] for kind, name in rests if kind == "cut"} == {"piston.skirt"}
 
 
 def test_noting_changes_no_finding_and_no_record(tmp_path):

@@ -85,7 +85,7 @@ EDITS = {
         read("crank.end_float", "0.0300 in", "feel"),
         [
             "1 size WENT OUT",
-            "crank.end_float End float: NOW OUT",
+            "crank.end_float End float: NOW READS OUT",
             "new reading a900",
             "0.0300 in by odette with feel",
             "a058",

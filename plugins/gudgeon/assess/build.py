@@ -12,6 +12,7 @@ from gudgeon.assess.fitting.fits import fit_finding
 from gudgeon.assess.fitting.mistakes_between_features import fit_mistakes, tell_fits
 from gudgeon.assess.fitting.rings import ring_findings
 from gudgeon.assess.fitting.rules import rules_side_by_side
+from gudgeon.assess.measuring.cross_readings import disagreements
 from gudgeon.assess.measuring.features import feature_finding
 from gudgeon.assess.measuring.instrument_errors import recalls
 from gudgeon.assess.measuring.measured_build import MeasuredBuild, measured_build
@@ -20,7 +21,7 @@ from gudgeon.assess.planning.cut_plan import cut_plans, cutting_minutes
 from gudgeon.assess.planning.forecast import build_forecast
 from gudgeon.assess.planning.operations import next_jobs, operation_findings, progress
 from gudgeon.assess.steps import Input, Steps, picked, picked_rows, unnoted
-from gudgeon.records.build_file import EACH_SESSION, Instrument
+from gudgeon.records.build_file import Instrument
 from gudgeon.records.edits import WITHDRAWAL
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.readings import Row
@@ -49,7 +50,8 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
     features = steps.of_each("feature", build.features, lambda ref, _: feature_finding(context, ref, fits))
     with steps.step("mistake"):
         steps.read("measuring")
-        mistakes = [*context.mistakes, *operation_mistakes(build, context.order, steps), *fit_mistakes(context, fits)]
+        mistakes = [*context.mistakes, *disagreements(context), *operation_mistakes(build, context.order, steps)]
+        mistakes += fit_mistakes(context, fits)
     fits = tell_fits(context, fits, mistakes)
     with steps.step("calculation"):
         calculations = sums(context, fits)
@@ -121,7 +123,7 @@ def _gauge(context: MeasuredBuild, name: str, gauge: Instrument) -> GaugeFinding
         scale=context.scales.scale(name),
         rows=len([row for row in rows if not _is_withdrawn(context, row)]),
         overdue=any(
-            instrument.due != EACH_SESSION and today is not None and today > instrument.due
+            today is not None and instrument.is_overdue(today)
             for instrument in (gauge, context.build.instruments[root])
         ),
     )

@@ -49,6 +49,11 @@ def _part_page(view: View, part_id: str) -> Page:
         features=features,
         rests={ref: rests_on(view, "feature", ref) for ref in features},
         bars=bars,
+        ways=[
+            feature
+            for feature in features.values()
+            if len(feature.history) > 1 and not (feature.state == "metal on" and feature.stock)
+        ],
         operations=[operation for operation in view.findings.operations.values() if operation.part == part_id],
         rows=view.rows_of_part.get(part_id, []),
         cuts=[cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id],
@@ -66,6 +71,7 @@ def _part_page(view: View, part_id: str) -> Page:
         mistakes=view.mistakes_of(part_id),
         cautions=view.cautions(view.findings.cautions.parts[part_id]),
         dangers=[danger for danger in view.findings.dangers if danger.part in (None, part_id)],
+        crossed=[(feature, cross) for feature in features.values() for cross in feature.cross_readings],
         comparisons=[(feature, comparison) for feature in features.values() for comparison in feature.comparisons],
         sums=[calculation for calculation in calculations if calculation.value is not None],
         unsummed=len([calculation for calculation in calculations if calculation.value is None]),

@@ -41,6 +41,7 @@ MODELS = (
     "SectionForm",
     "Comparison",
     "Corrected",
+    "CrossReading",
     "EarlierWant",
     "Recall",
     "Cell",

@@ -1,5 +1,6 @@
 """The build itself and what its shop owns: build.yaml, instruments.yaml, machines.yaml, materials.yaml, reviews.yaml."""
 
+import datetime
 import math
 from typing import Annotated, Any, Literal
 
@@ -40,6 +41,8 @@ from gudgeon.records.refs import (
 
 EachSession = Literal["each session"]
 EACH_SESSION: EachSession = "each session"
+Never = Literal["never"]
+NEVER: Never = "never"
 Basis = Literal["published", "seen in a secondary print", "common practice", "from memory"]
 
 
@@ -151,8 +154,10 @@ class Instrument(Record):
     )
     contacts: int | None = Field(default=None, ge=2, le=3, description="Two-point or three-point.")
     cte: Expansion
-    checked: Date | EachSession
-    due: Date | EachSession
+    checked: Date | EachSession | Never
+    due: Date | EachSession | None = Field(
+        default=None, description="The day of its next check; may be left out of what was never checked."
+    )
     check: Line | None = Field(default=None, description="What the check showed.")
     found_off: FoundOff | None = None
     temp_within: TemperatureDifference | None = Field(
@@ -164,6 +169,18 @@ class Instrument(Record):
         """Whether a size in mm lies within its range; what states no range reaches everything."""
         low, high = self.range or (0.0, math.inf)
         return reaches(size, float(low)) and reaches(float(high), size)
+
+    def is_overdue(self, day: datetime.date) -> bool:
+        """Whether its check was due before a day."""
+        return isinstance(self.due, datetime.date) and day > self.due
+
+    @model_validator(mode="after")
+    def _is_due(self):
+        if self.due is None and self.checked != NEVER:
+            raise ValueError(
+                'nothing says when its next check is due. Add the line "due: 2026-01-31", or "checked: never".'
+            )
+        return self
 
     @model_validator(mode="after")
     def _has_a_scale(self):

@@ -7,7 +7,7 @@ from graphlib import CycleError, TopologicalSorter
 from gudgeon_calc.limits_and_fits import NotInTable, read_fit_class
 from gudgeon_calc.units import NotAQuantity
 
-from gudgeon.records.build_file import EACH_SESSION, ReviewWithdrawal
+from gudgeon.records.build_file import ReviewWithdrawal
 from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.fits import Fit
@@ -179,7 +179,11 @@ def _instruments(build: Build, problems: Problems) -> None:
                 name,
                 f'it is set in {instrument.scale_from}: write "found_off" there, and it holds for both.',
             )
-        elif instrument.found_off and instrument.found_off.since is None and instrument.checked == EACH_SESSION:
+        elif (
+            instrument.found_off
+            and instrument.found_off.since is None
+            and not isinstance(instrument.checked, datetime.date)
+        ):
             problems.add(
                 instrument.where("found_off"), name, 'nothing says since when. Add the line "since: 2025-01-31".'
             )

@@ -57,7 +57,7 @@ State = Annotated[
     STATE,
 ]
 Conformity = Annotated[Literal["in", "reads in", "reads out", "out"], STATE]
-RowStatus = Annotated[Literal["current", "stale", "frozen", "superseded", "withdrawn", "held back"], STATE]
+RowStatus = Annotated[Literal["current", "past", "stale", "frozen", "superseded", "withdrawn", "held back"], STATE]
 
 # Ids of records, keys of the bibliography, and places on a part.
 Name = Annotated[str, NAMES]

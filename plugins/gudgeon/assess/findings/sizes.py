@@ -20,6 +20,7 @@ from gudgeon.assess.findings.base import (
     Names,
     Note,
     Places,
+    Ratio,
     RowStatus,
     Source,
     State,
@@ -94,9 +95,11 @@ class Stock(Finding):
 class Generation(Finding):
     """The size of a feature after one operation: how it moved."""
 
-    key = ("after", "date")
+    key = ("after", "date", "state")
 
+    state: Count = Field(description="Which state of the metal, from 1, first to last.")
     after: Name | None = Field(description="Operation.")
+    cut: Name | None = Field(description="The recorded cut that this state of the metal began with.")
     date: Day = Field(description="Day of the last row.")
     mean: Length = Field(description="mm at 20 °C.")
     least: Length = Field(description="mm at 20 °C.")
@@ -113,7 +116,7 @@ class RowFinding(Finding):
     id: Name = Field(description="Id of the row.")
     of: Name = Field(description="part.feature.")
     status: RowStatus = Field(
-        description="current: in use; stale: a later operation changed the feature; frozen: last size before a press; superseded: put right by a later row; withdrawn: entered by mistake; held back: a slip."
+        description="current: in use; past: read before a later cut; stale: a later operation changed the feature; frozen: last size before a press; superseded: put right by a later row; withdrawn: entered by mistake; held back: a slip."
     )
     why: Note | None = Field(description="Why it is not in use.")
     suspect: Name | None = Field(
@@ -146,6 +149,31 @@ class Comparison(Finding):
         description="Greatest less least diameter, which the three-point head cannot see, mm."
     )
     spread_three_point: Length = Field(description="Greatest less least of the three-point readings, mm.")
+
+
+class CrossReading(Finding):
+    """One place and state of the metal, read by two gauges or two people."""
+
+    key = ("station", "angle", "first", "second")
+
+    station: Length | None = Field(description="Distance along the axis, mm.")
+    angle: Angle | None = Field(description="Angle round the axis, degrees.")
+    first: Names = Field(description="Rows of the one.")
+    first_gauge: Name
+    first_by: Name
+    second: Names = Field(description="Rows of the other.")
+    second_gauge: Name
+    second_by: Name
+    as_read: Length = Field(description="The first less the second as they were read, mm.")
+    part_corrected: Length = Field(
+        description="The same with the part alone brought to 20 °C, mm: it can hide a gauge's error."
+    )
+    difference: Length = Field(description="The same with part and gauge brought to 20 °C, mm: the one that counts.")
+    expanded: Length = Field(description="U of that, mm, with what both share taken out.")
+    error: Ratio = Field(description="Normalised error: the difference over its U.")
+    agree: Flag = Field(description="Whether both can be right: the normalised error is not over 1.")
+    suspect: Name | None = Field(description="The gauge that is rather to be doubted.")
+    suspect_because: Choice | None = Field(description="Why.")
 
 
 class Corrected(Finding):
@@ -186,6 +214,9 @@ class FeatureFinding(Finding):
     limits_basis: Choice | None = Field(default=None, description="On what ground the limits stand.")
     corrected: Corrected | None = Field(
         default=None, description="With the known errors of instruments found off taken out."
+    )
+    cross_readings: tuple[CrossReading, ...] = Field(
+        default=(), description="Places that several gauges or people read in the state that counts, two by two."
     )
     comparisons: tuple[Comparison, ...] = Field(
         default=(), description="Sections read both across diameters and at three points, all operations."

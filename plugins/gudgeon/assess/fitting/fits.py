@@ -224,8 +224,8 @@ def _moves(context: MeasuredBuild, fit: Fit) -> list[FitMove]:
     halves = [getattr(fit, name) for name in pairing_of(fit).moving]
     events = []
     for ref in halves:
-        for after, read in context.history(ref).items():
-            places = in_sweep(context, ref, read)
+        for state in context.history(ref):
+            after, places = state.after, in_sweep(context, ref, list(state.places))
             if not places:
                 continue
             rows = [row for place in places for row in place.rows]

@@ -9,6 +9,7 @@ from gudgeon_calc.units import GRAIN, reaches
 from gudgeon.assess.findings import Cell, Comparison, FeatureFinding, FitFinding, Form, Generation, Note, Stock
 from gudgeon.assess.findings.base import State
 from gudgeon.assess.fitting.fits import borrowed, conceded, corrected
+from gudgeon.assess.measuring.cross_readings import cross_readings
 from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
@@ -55,6 +56,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         )
         if decides
         else None,
+        cross_readings=tuple(cross_readings(context, ref)),
         comparisons=tuple(_comparisons(context, ref)),
         advice=(*_advice(context, ref), *_unread(missing, found)),
         source=source(feature.where()),
@@ -98,7 +100,8 @@ def _state(
             return "no reading", Note(code="held-back", names={"rows": held}, because=context.held[held[0]]), None, None
         return "no reading", Note(code="nothing-read"), None, None
     if status in ("stale", "frozen"):
-        why = context.row_states[context.rows_of(ref, status)[-1].id].why
+        rows = context.rows_of(ref, "frozen") if status == "frozen" else context.rows_of(ref, "stale", "past")
+        why = context.row_states[rows[-1].id].why
         assert why, "a row that is not in use says why"
         return status, why, None, None
     feature, stock_now = context.build.features[ref], read.stock
@@ -225,12 +228,14 @@ def _missing(feature: Feature, found: list[LocalSize]) -> list[tuple[float | Non
 
 def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generation]:
     found = []
-    for after, places in context.history(ref).items():
-        rows = [row for each in places for row in each.rows]
-        sizes = [each.mm for each in places]
+    for number, read in enumerate(context.history(ref), start=1):
+        rows = [row for local in read.places for row in local.rows]
+        sizes = [local.mm for local in read.places]
         found.append(
             Generation(
-                after=after,
+                state=number,
+                after=read.after,
+                cut=read.cut,
                 date=max(context.rows[row].date for row in rows).isoformat(),
                 mean=sum(sizes) / len(sizes),
                 least=min(sizes),
@@ -239,7 +244,7 @@ def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generatio
                 rows=tuple(rows),
             )
         )
-    return sorted(found, key=lambda each: each.date)
+    return found
 
 
 def _advice(context: MeasuredBuild, ref: str) -> list[Note]:
@@ -258,6 +263,16 @@ def _advice(context: MeasuredBuild, ref: str) -> list[Note]:
     if warm:
         apart = max(warm)
         advice.append(Note(code="not-soaked", kelvins={"apart": apart}))
+    states = context.metal(ref)
+    for past, tells in states.unrecorded:
+        if tells in {row.id for row in rows} or set(past) & set(states.past):
+            advice.append(Note(code="cut-not-recorded", subject=tells, names={"past": past}))
+    assumed: dict[str, list[str]] = {}
+    for row, cut in states.order_assumed:
+        if row not in states.past and context.row_status(row) in ("current", "frozen"):
+            assumed.setdefault(cut, []).append(row)
+    for cut, after in assumed.items():
+        advice.append(Note(code="order-assumed", subject=cut, names={"rows": tuple(after)}))
     for row in rows:
         use = float(context.build.instruments[row.gauge].use)
         if spread(row) > float(judgement["spread_of_use"]) * use + GRAIN:

@@ -36,7 +36,7 @@ def _recall(
         found=found_off.found.isoformat(),
         rows=tuple(rows),
         stale_rows=tuple(
-            row for row in rows if context.row_status(row) in ("stale", "superseded", "withdrawn", "held back")
+            row for row in rows if context.row_status(row) in ("past", "stale", "superseded", "withdrawn", "held back")
         ),
         features=tuple(
             ref

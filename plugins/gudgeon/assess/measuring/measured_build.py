@@ -9,6 +9,7 @@ import pandas as pd
 from gudgeon.assess.findings import Note, RowFinding
 from gudgeon.assess.findings.base import RowStatus
 from gudgeon.assess.measuring.materials import Materials
+from gudgeon.assess.measuring.metal_states import MetalStates, SizedRow, metal_states
 from gudgeon.assess.measuring.mistakes import SuspectedMistake, row_mistakes, source
 from gudgeon.assess.measuring.row_status import OperationGraph, RowState, row_states
 from gudgeon.assess.measuring.sizes import (
@@ -24,6 +25,15 @@ from gudgeon.assess.steps import Steps, picked, picked_rows
 from gudgeon.records.build_file import Review
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.readings import Row
+
+
+@dataclass(frozen=True)
+class ReadState:
+    """A feature as it was read in one state of its metal: after an operation, and after a cut where one was recorded."""
+
+    after: str | None
+    cut: str | None
+    places: tuple[LocalSize, ...]
 
 
 @dataclass
@@ -43,10 +53,11 @@ class MeasuredBuild:
     row_states: dict[str, RowState]
     held: dict[str, Note]
     mistakes: list[SuspectedMistake]
+    states: dict[str, MetalStates] = field(default_factory=dict)  # feature -> the states of its metal
     sizes: dict[str, dict[str, list[LocalSize]]] = field(default_factory=dict)  # feature -> status -> places
-    generations: dict[str, dict[str | None, list[LocalSize]]] = field(
+    generations: dict[str, list[ReadState]] = field(
         default_factory=dict
-    )  # feature -> operation -> places
+    )  # feature -> its states as read, first to last
     row_sizes: dict[str, float] = field(default_factory=dict)
     compared: dict[str, list[tuple[str | None, list[LocalSize], list[LocalSize]]]] = field(
         default_factory=dict
@@ -66,11 +77,17 @@ class MeasuredBuild:
         """Whoever asks now rests on the readings of a feature."""
         for row in self._by_feature.get(ref, ()):
             self.steps.read(f"reading/{row.id}")
+        self.steps.read(f"metal/{ref}")
 
-    def history(self, ref: str) -> dict[str | None, list[LocalSize]]:
-        """The places of a feature as read after each of its operations: operation -> places."""
+    def history(self, ref: str) -> list[ReadState]:
+        """A feature as read in each state of its metal, first to last: the way down to size."""
         self._read(ref)
-        return self.generations.get(ref, {})
+        return self.generations.get(ref, [])
+
+    def metal(self, ref: str) -> MetalStates:
+        """The states of the metal of a feature."""
+        self._read(ref)
+        return self.states.get(ref) or MetalStates()
 
     def compared_sections(self, ref: str) -> list[tuple[str | None, list[LocalSize], list[LocalSize]]]:
         """Sections of a feature read in two ways: (operation, diameters, three-point readings)."""
@@ -100,10 +117,11 @@ class MeasuredBuild:
         """What a feature's readings amount to."""
         self._read(ref)
         by_status = self.sizes.get(ref, {})
-        for status in ("current", "frozen", "stale"):
+        for status in ("current", "frozen"):
             if by_status.get(status):
                 return status
-        return "none"
+        # What was read before the last cut no longer says what the metal is, whoever recorded the cut.
+        return "stale" if by_status.get("past") or by_status.get("stale") else "none"
 
     def row_findings(self) -> dict[str, RowFinding]:
         """What became of every row."""
@@ -123,7 +141,7 @@ class MeasuredBuild:
         }
 
     def row_status(self, row: str) -> RowStatus:
-        """current, stale, frozen, superseded, withdrawn or held back."""
+        """current, past, stale, frozen, superseded, withdrawn or held back."""
         return "held back" if row in self.held else self.row_states[row].status
 
 
@@ -152,21 +170,31 @@ def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuil
         steps,
     )
     context.row_sizes = {row.id: row.size.nominal_value for row in _rows(table)}
-    usable = table[~table["id"].isin(held)]
-    usable = usable.assign(
-        status=[context.row_states[row].status for row in usable["id"]],
-        after=[context.rows[row].after or "" for row in usable["id"]],
-    )
+    counting = [
+        row for row in _rows(table) if row.id not in held and states[row.id].status not in ("superseded", "withdrawn")
+    ]
+    sized = {
+        row.id: SizedRow(context.rows[row.id], row.size, (row.section, row.station, row.angle)) for row in counting
+    }
+    context.states = metal_states(build, order, sized.values(), states, steps)
+    against: dict[str, list] = {}
+    for of_feature in context.states.values():
+        states.update({row: RowState("past", why) for row, why in of_feature.past.items()})
+        for earlier, later in of_feature.disagree:
+            against.setdefault(later, []).append(sized[earlier].size)
     standings: dict[tuple[str, str], list] = {}
-    generations: dict[tuple[str, str], list] = {}
-    for row in _rows(usable):
-        standings.setdefault((row.of, row.status), []).append(row)
-        if row.status not in ("superseded", "withdrawn"):
-            generations.setdefault((row.of, row.after), []).append(row)
-    for (ref, status), rows in sorted(standings.items(), key=lambda each: each[0]):
-        context.sizes.setdefault(ref, {})[status] = local_sizes(rows)
-    for (ref, after), rows in generations.items():
-        context.generations.setdefault(ref, {})[after or None] = local_sizes(rows)
+    generations: dict[tuple[str, int, str], list] = {}
+    for row in counting:
+        standings.setdefault((row.of, states[row.id].status), []).append(row)
+        number = context.states[row.of].number[row.id]
+        generations.setdefault((row.of, number, context.rows[row.id].after or ""), []).append(row)
+    for (ref, status), rows in sorted(standings.items(), key=lambda entry: entry[0]):
+        context.sizes.setdefault(ref, {})[status] = (
+            local_sizes(rows, against) if status != "past" else local_sizes(rows)
+        )
+    for (ref, number, after), rows in sorted(generations.items()):
+        read = ReadState(after or None, context.states[ref].cut.get(number), tuple(local_sizes(rows, against)))
+        context.generations.setdefault(ref, []).append(read)
         context.compared.setdefault(ref, []).extend((after or None, *pair) for pair in comparisons(rows))
     return context
 

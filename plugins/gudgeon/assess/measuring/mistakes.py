@@ -8,7 +8,7 @@ from gudgeon.assess.findings import Note, Source, SuspectedMistake
 from gudgeon.assess.measuring.row_status import OperationGraph
 from gudgeon.assess.measuring.sizes import Scales, mean_reading
 from gudgeon.assess.steps import Steps
-from gudgeon.records.build_file import EACH_SESSION
+from gudgeon.records.build_file import NEVER
 from gudgeon.records.judgement import Threshold
 from gudgeon.records.mistyped import Mistyped, mistyped
 from gudgeon.records.model import Build
@@ -58,7 +58,7 @@ def row_mistakes(
                 steps.read(f"reading/{row.id}")
             if spoils:
                 held.setdefault(row.id, cause)
-    return [*mistakes, *_overdue(build, scales, steps)], held
+    return [*mistakes, *_overdue(build, scales, steps), *_never_checked(build, scales, steps)], held
 
 
 def _overdue(build: Build, scales: Scales, steps: Steps) -> list[SuspectedMistake]:
@@ -67,7 +67,7 @@ def _overdue(build: Build, scales: Scales, steps: Steps) -> list[SuspectedMistak
     for row in _entered_rightly(build):
         for name in dict.fromkeys((row.gauge, scales.root(row.gauge))):
             each = build.instruments[name]
-            if each.due != EACH_SESSION and row.date > each.due:
+            if each.is_overdue(row.date):
                 rows.setdefault(name, []).append(row)
     mistakes = [
         SuspectedMistake(
@@ -94,6 +94,32 @@ def _late(name: str, due: str, late: list[Row]) -> Note:
     if len(late) == 1:
         return Note(code="read-overdue", subject=name, days=days)
     return Note(code="rows-read-overdue", subject=name, days=days, counts={"rows": len(late)})
+
+
+def _never_checked(build: Build, scales: Scales, steps: Steps) -> list[SuspectedMistake]:
+    """One slip for each instrument that nobody ever checked, with all that was read with it or through it."""
+    rows: dict[str, list[Row]] = {}
+    for row in _entered_rightly(build):
+        root = scales.root(row.gauge)
+        if build.instruments[root].checked == NEVER:
+            rows.setdefault(root, []).append(row)
+    mistakes = []
+    for name, read in sorted(rows.items()):
+        mistake = SuspectedMistake(
+            kind="instrument never checked",
+            cause=Note(code="never-checked", subject=name),
+            about=read[0].of,
+            row=read[0].id,
+            rows=tuple(row.id for row in read),
+            source=source(read[0].where("reads")),
+        )
+        with steps.step(mistake_address(mistake)):
+            steps.note("instrument", name)
+            for row in read:
+                steps.read(f"reading/{row.id}")
+                scales.root(row.gauge)
+        mistakes.append(mistake)
+    return mistakes
 
 
 def _of_row(build: Build, order: OperationGraph, scales: Scales, judgement: Mapping[str, Threshold], row: Row):

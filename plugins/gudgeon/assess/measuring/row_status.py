@@ -1,9 +1,11 @@
 """Which rows still say what the metal is: a size dies when something later moves the part."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from gudgeon.assess.findings.base import Note, RowStatus
 from gudgeon.assess.steps import Steps
+from gudgeon.records.cuts import Cut
 from gudgeon.records.edits import WITHDRAWAL
 from gudgeon.records.graphs import reached
 from gudgeon.records.model import Build
@@ -13,7 +15,7 @@ from gudgeon.records.readings import Row
 
 @dataclass(frozen=True)
 class RowState:
-    """What became of a row: current, stale, frozen, superseded or withdrawn, and why."""
+    """What became of a row: current, past, stale, frozen, superseded or withdrawn, and why."""
 
     status: RowStatus
     why: Note | None = None
@@ -64,6 +66,38 @@ class OperationGraph:
     def open_cuts(self, ref: str) -> list[str]:
         """Operations not yet done that will change the feature."""
         return [op_id for op_id in self.cut_by(ref) if self._build.operations[op_id].done is None]
+
+    def may_be_cut_between(self, earlier: Row, later: Row) -> bool:
+        """Whether an operation may have taken metal off a feature between two readings of it.
+
+        Other hands or another gauge may simply disagree: then the operation has to be one that could have begun. Where no
+        operation is written that cuts the feature, the same hand and gauge do not differ by more than they leave open.
+        """
+        cutting = [
+            op_id
+            for op_id in self.cut_by(earlier.of)
+            if earlier.of in self._build.spelled_out(self._build.operations[op_id].changes)
+        ]
+        at_work = [op_id for op_id in cutting if not self._was_done_before(op_id, earlier)]
+        if (earlier.gauge, earlier.by) == (later.gauge, later.by):
+            return bool(at_work) or not cutting
+        return any(self._could_begin(op_id, later.date) for op_id in at_work)
+
+    def _was_done_before(self, op_id: str, row: Row) -> bool:
+        done = self._build.operations[op_id].done
+        return done is not None and (done < row.date or (done == row.date and self._is_after(row, op_id)))
+
+    def _is_after(self, row: Row, op_id: str) -> bool:
+        return row.after is not None and (row.after == op_id or op_id in self.before(row.after))
+
+    def _could_begin(self, op_id: str, day: date) -> bool:
+        operations = self._build.operations
+        return all((done := operations[need].done) is not None and done <= day for need in operations[op_id].needs)
+
+    def is_told(self, cut: Cut, row: Row) -> bool:
+        """Whether the operations tell that a cut of the day of a reading came before it."""
+        cutting = [cut.operation] if cut.operation else self.cut_by(cut.of)
+        return any(self._is_after(row, op_id) for op_id in cutting)
 
     def since(self, row: Row) -> list[str]:
         """Operations done since a row was read that moved its feature, first to last."""

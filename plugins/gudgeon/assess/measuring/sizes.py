@@ -1,8 +1,9 @@
 """Readings to sizes at 20 °C with their uncertainty, column by column."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -14,14 +15,13 @@ from uncertainties import ufloat
 from uncertainties.core import Variable
 
 from gudgeon.assess.findings import Cell, Component
+from gudgeon.assess.measuring.agreement import Hand, UncertainLength, agreed_size, hands
 from gudgeon.assess.measuring.materials import Materials
 from gudgeon.assess.steps import Steps
-from gudgeon.records.build_file import EACH_SESSION, Instrument
+from gudgeon.records.build_file import Instrument
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
 
-# A number with uncertainty, mm: the library makes its operators at run time, where a type checker does not see them.
-UncertainLength = Any
 UncertainTemperature = Any  # and this, °C
 
 
@@ -33,6 +33,7 @@ class LocalSize:
     angle: float | None
     size: UncertainLength
     rows: tuple[str, ...]
+    hands: tuple[Hand, ...] = ()  # the gauges and people that read it
 
     @property
     def mm(self) -> float:
@@ -90,7 +91,7 @@ class Scales:
         if off is None:
             return False
         since = off.since or instrument.checked
-        assert since != EACH_SESSION, "the loader asks for a day since when"
+        assert isinstance(since, date), "the loader asks for a day since when"
         return since <= day and (day < off.found or not off.was_reset)
 
     def scale(self, gauge: str) -> float:
@@ -145,7 +146,7 @@ def sizes_at_reference(
 ) -> pd.DataFrame:
     """A table of rows with their sizes at 20 °C.
 
-    rows: those with both temperatures. Columns: id, of, gauge, section (read at three points: the mean of a section, not
+    rows: those with both temperatures. Columns: id, of, by, gauge, section (read at three points: the mean of a section, not
     a diameter), station (mm), angle (degrees), size (mm at 20 °C, numbers with uncertainty). One unit a column; the sum
     is done once for whole columns.
     """
@@ -169,11 +170,11 @@ def sizes_at_reference(
         ).m
     else:
         table["size"] = []
-    return table.loc[:, ["id", "of", "gauge", "section", "station", "angle", "size"]]
+    return table.loc[:, ["id", "of", "by", "gauge", "section", "station", "angle", "size"]]
 
 
 COLUMNS = (
-    "id", "of", "gauge", "section", "station", "angle", "read", "part_temp", "gauge_temp", "part_cte", "gauge_cte"
+    "id", "of", "by", "gauge", "section", "station", "angle", "read", "part_temp", "gauge_temp", "part_cte", "gauge_cte"
 )  # fmt: skip
 
 
@@ -184,6 +185,7 @@ def _line(build: Build, materials: Materials, scales: Scales, row: Row) -> tuple
     return (
         row.id,
         row.of,
+        row.by,
         row.gauge,
         instrument.contacts == 3,
         None if row.station is None else float(row.station),
@@ -208,8 +210,12 @@ def _temperature(instrument: Instrument, row: Row, temp: Measure | None, what: s
     return ufloat(float(temp), standard_from_limits(float(within)), tag=f"temperature of the {what}, {row.id}")
 
 
-def local_sizes(rows: list) -> list[LocalSize]:
-    """Rows of one feature (of the table of sizes) gathered by station and angle; rows at one place are averaged.
+Against = Mapping[str, Sequence[UncertainLength]]  # row -> the sizes of readings that it cannot be right with
+NOTHING: Against = MappingProxyType({})
+
+
+def local_sizes(rows: list, against: Against = NOTHING) -> list[LocalSize]:
+    """Rows of one feature and state (of the table of sizes) gathered by station and angle to one size each.
 
     A three-point head gives the mean of a section and no diameter at an angle: where diameters were read at the same
     station, its rows stay apart (see `comparisons`); where it alone was there, the section stands for all angles.
@@ -221,13 +227,16 @@ def local_sizes(rows: list) -> list[LocalSize]:
             groups.setdefault((row.station, row.angle), []).append(row)
         elif row.station not in diameters:
             groups.setdefault((row.station, None), []).append(row)
-    return _in_order(groups)
+    return _in_order(groups, against)
 
 
-def _in_order(groups: dict[tuple, list]) -> list[LocalSize]:
+def _in_order(groups: dict[tuple, list], against: Against = NOTHING) -> list[LocalSize]:
     places = [
-        LocalSize(station, angle, sum(row.size for row in rows) / len(rows), tuple(row.id for row in rows))
+        LocalSize(
+            station, angle, agreed_size(read, _against(rows, against)), tuple(row.id for row in rows), tuple(read)
+        )
         for (station, angle), rows in groups.items()
+        for read in [hands(rows)]
     ]
     return sorted(
         places,
@@ -238,6 +247,11 @@ def _in_order(groups: dict[tuple, list]) -> list[LocalSize]:
             place.angle or 0.0,
         ),
     )
+
+
+def _against(rows: list, against: Against) -> list[UncertainLength]:
+    """The sizes that the rows of one place cannot be right with, and theirs."""
+    return [size for row in rows for others in [against.get(row.id)] if others for size in (*others, row.size)]
 
 
 def comparisons(rows: list) -> list[tuple[list[LocalSize], list[LocalSize]]]:

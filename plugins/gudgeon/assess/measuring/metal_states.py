@@ -1,0 +1,224 @@
+"""States of the metal: which readings of a feature were taken before a cut, and which after the last one.
+
+A recorded cut ends a state. Where nobody recorded one, physics tells: metal comes off and does not grow, so a later
+reading at the same place that lies further off than the uncertainty of the difference, on the side where metal comes
+off, was taken after a cut that nobody wrote down. On the other side one of the two readings is wrong.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from gudgeon_calc.uncertainty import COVERAGE
+from gudgeon_calc.units import GRAIN
+
+from gudgeon.assess.findings import Note
+from gudgeon.assess.measuring.row_status import OperationGraph, RowState
+from gudgeon.assess.steps import Steps, picked_rows
+from gudgeon.records.cuts import Cut
+from gudgeon.records.graphs import reached
+from gudgeon.records.model import Build
+from gudgeon.records.readings import Row
+
+Place = tuple[bool, float | None, float | None]  # read at three points?; station, mm; angle, degrees
+
+
+@dataclass(frozen=True)
+class SizedRow:
+    """A row with its size at 20 °C, mm, as a number with uncertainty."""
+
+    row: Row
+    size: Any
+    place: Place
+
+
+@dataclass
+class MetalStates:
+    """The states of the metal of one feature, as its readings and the recorded cuts tell them.
+
+    number: row -> its state, from 0, first to last. cut: state -> the recorded cut that it began with, by its label.
+    past: rows read before a later state of the metal, each with the reason. unrecorded: (the readings taken as read before
+    a cut, the reading that tells so). order_assumed: (reading, cut) of one day of which nothing says which came first.
+    disagree: (earlier, later) readings of one place that cannot both be right: metal would have grown between them, or
+    would have gone without a cut. cuts: the cuts of the feature, first to last.
+    """
+
+    number: dict[str, int] = field(default_factory=dict)
+    cut: dict[int, str] = field(default_factory=dict)
+    past: dict[str, Note] = field(default_factory=dict)
+    unrecorded: list[tuple[tuple[str, ...], str]] = field(default_factory=list)
+    order_assumed: list[tuple[str, str]] = field(default_factory=list)
+    disagree: list[tuple[str, str]] = field(default_factory=list)
+    cuts: list[Cut] = field(default_factory=list)
+    cuts_before: dict[str, int] = field(default_factory=dict)  # row -> how many of the cuts came before it
+
+
+def metal_states(
+    build: Build,
+    order: OperationGraph,
+    rows: Iterable[SizedRow],
+    row_states: Mapping[str, RowState],
+    steps: Steps,
+) -> dict[str, MetalStates]:
+    """The states of every feature that was read. rows: those that count, with their sizes."""
+    by_feature: dict[str, list[SizedRow]] = {}
+    for sized in rows:
+        by_feature.setdefault(sized.row.of, []).append(sized)
+    result = {}
+    for ref, sized_rows in by_feature.items():
+        with steps.step(f"metal/{ref}"):
+            for sized in sized_rows:
+                steps.read(f"reading/{sized.row.id}")
+            result[ref] = _of_feature(build, order, ref, in_order(sized_rows), row_states)
+        for sized in sized_rows:  # what became of each depends on what the others read
+            with steps.step(f"reading/{sized.row.id}"):
+                steps.read(f"metal/{ref}")
+    return result
+
+
+def in_order(rows: Iterable[SizedRow]) -> list[SizedRow]:
+    """Rows as they were read: by day, by time, and where no time says so as they stand in their file."""
+    times: dict[tuple, str] = {}  # a row without a time follows the one above it
+    keys = {}
+    for sized in sorted(rows, key=lambda sized: (sized.row.date, sized.row.where())):
+        row, where = sized.row, sized.row.where()
+        time = times[row.date, where.file] = row.time or times.get((row.date, where.file), "")
+        keys[row.id] = (row.date, time, where, row.id, sized)
+    return [key[-1] for key in sorted(keys.values(), key=lambda key: key[:-1])]
+
+
+def cuts_of(build: Build, ref: str) -> list[Cut]:
+    """The cuts that count and that moved a feature or what it depends on, first to last."""
+    moving = set(reached([ref], lambda feature: build.features[feature].depends_on))
+    cuts = picked_rows(build.cuts, lambda cut: cut.of in moving)
+    names = {cut.id for cut in cuts if cut.id}
+    withdrawn = {
+        entry.withdraws for entry in picked_rows(build.cut_withdrawals, lambda entry: entry.withdraws in names)
+    }
+    standing = [cut for cut in cuts if cut.id is None or cut.id not in withdrawn]
+    return sorted(standing, key=lambda cut: (cut.date, cut.time or "", cut.where()))
+
+
+def _of_feature(
+    build: Build, order: OperationGraph, ref: str, rows: list[SizedRow], row_states: Mapping[str, RowState]
+) -> MetalStates:
+    states = MetalStates(cuts=cuts_of(build, ref))
+    if (
+        not states.cuts
+        and len({sized.place for sized in rows}) == len(rows)
+        and len({_operations(order, sized.row) for sized in rows}) == 1
+    ):
+        states.number = {sized.row.id: 0 for sized in rows}
+        return states
+    names = [cut.id for cut in states.cuts]
+    groups: dict[tuple, list[SizedRow]] = {}  # operations since, cuts before -> rows
+    for sized in rows:
+        before = sum(_was_before(order, index, cut, sized.row, names, states) for index, cut in enumerate(states.cuts))
+        states.cuts_before[sized.row.id] = before
+        groups.setdefault((_operations(order, sized.row), before), []).append(sized)
+    internal = build.features[ref].least_decides
+    number = 0
+    last: dict[Place, SizedRow] = {}
+    interval = None
+    for (operations, before), group in sorted(groups.items(), key=lambda entry: (-len(entry[0][0]), entry[0][1])):
+        if operations != interval:
+            last, interval = {}, operations
+        if before:
+            states.cut[number] = states.cuts[before - 1].label
+        splits = _split(order, states, group, internal, last)
+        for index, part in enumerate(splits):
+            for sized in part:
+                states.number[sized.row.id] = number + index
+        number += len(splits)
+        _tell_past(states, splits, row_states)
+    _tell_past_cuts(states, rows, row_states)
+    return states
+
+
+def _operations(order: OperationGraph, row: Row) -> tuple[str, ...]:
+    return tuple(order.since(row))
+
+
+def _was_before(
+    order: OperationGraph, index: int, cut: Cut, row: Row, names: list[str | None], states: MetalStates
+) -> bool:
+    """Whether a cut was made before a reading. Of one day without times the reading counts as read after the cut."""
+    if row.after_cut is not None and row.after_cut in names:
+        return index <= names.index(row.after_cut)
+    if cut.date != row.date:
+        return cut.date < row.date
+    if cut.time and row.time:
+        return cut.time <= row.time
+    if row.after is None or not order.is_told(cut, row):
+        states.order_assumed.append((row.id, cut.label))
+    return True
+
+
+def _split(
+    order: OperationGraph,
+    states: MetalStates,
+    rows: list[SizedRow],
+    internal: bool,
+    last: dict[Place, SizedRow],
+) -> list[list[SizedRow]]:
+    """Rows between two recorded cuts, parted where they show a cut that nobody recorded. last: the newest at each place."""
+    parts: list[list[SizedRow]] = [[]]
+    here: dict[Place, SizedRow] = {}  # the newest reading of this state at each place
+    for together in _rounds(rows):
+        tells = None
+        for sized in together:
+            earlier = here.get(sized.place)
+            if (
+                earlier is not None
+                and _came_off(earlier, sized, internal)
+                and order.may_be_cut_between(earlier.row, sized.row)
+            ):
+                tells = sized
+                break
+        if tells is not None:
+            states.unrecorded.append((tuple(sized.row.id for sized in parts[-1]), tells.row.id))
+            parts.append([])
+            here = {}
+        for sized in together:
+            before = last.get(sized.place)
+            has_gone = sized.place in here and _came_off(here[sized.place], sized, internal)
+            if before is not None and (_came_off(sized, before, internal) or has_gone):
+                states.disagree.append((before.row.id, sized.row.id))
+            here[sized.place] = last[sized.place] = sized
+        parts[-1] += together
+    return parts
+
+
+def _rounds(rows: list[SizedRow]) -> Iterable[list[SizedRow]]:
+    """Rows that were read one after the other on one day, no place twice: one walk over the part."""
+    together: list[SizedRow] = []
+    for sized in rows:
+        if together and (sized.row.date != together[-1].row.date or sized.place in {one.place for one in together}):
+            yield together
+            together = []
+        together.append(sized)
+    if together:
+        yield together
+
+
+def _came_off(earlier: SizedRow, later: SizedRow, internal: bool) -> bool:
+    """Whether a later reading lies beyond the uncertainty of the difference on the side where metal comes off."""
+    taken = later.size - earlier.size if internal else earlier.size - later.size
+    return taken.nominal_value > COVERAGE * taken.std_dev + GRAIN
+
+
+def _tell_past(states: MetalStates, parts: list[list[SizedRow]], row_states: Mapping[str, RowState]) -> None:
+    """The rows of all parts but the last are past."""
+    told = {row: later for rows, later in states.unrecorded for row in rows}
+    for part in parts[:-1]:
+        for sized in part:
+            if row_states[sized.row.id].status in ("current", "frozen"):
+                states.past[sized.row.id] = Note(code="taken-before-cut", subject=told[sized.row.id])
+
+
+def _tell_past_cuts(states: MetalStates, rows: list[SizedRow], row_states: Mapping[str, RowState]) -> None:
+    """The rows before a recorded cut are past, even where nothing was read since."""
+    for sized in rows:
+        before = states.cuts_before[sized.row.id]
+        if before < len(states.cuts) and row_states[sized.row.id].status in ("current", "frozen"):
+            states.past[sized.row.id] = Note(code="read-before-cut", subject=states.cuts[before].label)

@@ -1,0 +1,156 @@
+"""States of the metal: passes, half-read maps, gauges that disagree. Every number is worked out by hand beside it."""
+
+import pytest
+from small_build import FILES, bent, findings
+
+INCH_MIC = "  caliper: {name: caliper, resolution: 0.02 mm, scale: 0.03 mm, use: 0.02 mm, cte: 11.5e-6 /K, checked: 2025-01-01, due: 2026-01-01}\n"
+INSTRUMENTS = FILES["instruments.yaml"] + INCH_MIC
+FINISH = "  FINISH: {part: piston, does: finish skirt, needs: [TURN], changes: [piston.skirt], estimate: [30 min, 60 min, 90 min]%s}\n"
+OPEN = FILES["operations.yaml"] + FINISH % ""
+DONE = FILES["operations.yaml"] + FINISH % ", done: 2025-02-10"
+HEAD = (
+    "every_row: {date: 2025-02-10, by: ada, of: piston.skirt, gauge: mic, part_temp: 20 °C, gauge_temp: 20 °C}\nrows:\n"
+)
+MACHINES = (
+    "machines: {big: {name: Lathe, speeds: [100 rpm], feeds: [0.1 mm], dial_division: 0.02 mm, dial_reads: diameter}}\n"
+)
+PEOPLE = bent("build.yaml", "{ada: {name: Ada}}", "{ada: {name: Ada}, bob: {name: Bob}}")
+
+
+def skirt(tmp_path, rows: str, operations: str = OPEN, **changes):
+    made = findings(
+        tmp_path,
+        build=PEOPLE,
+        instruments=INSTRUMENTS,
+        operations=operations,
+        readings__2025_02_10_skirt=HEAD + rows,
+        **changes,
+    )
+    return made, made.features["piston.skirt"]
+
+
+def mistakes(made):
+    return [(slip.kind, slip.row) for slip in made.mistakes]
+
+
+def passes(*sizes: str, **keys: str) -> str:
+    said = "".join(f", {key}: {value}" for key, value in keys.items())
+    return "".join(
+        f"  - {{id: p{number}, station: 20 mm, reads: {size} mm{said}}}\n" for number, size in enumerate(sizes)
+    )
+
+
+def test_readings_between_passes_are_not_averaged(tmp_path):
+    """Read, cut, read, cut: the last reading is the size, whoever wrote a cut down or not."""
+    made, feature = skirt(tmp_path, passes("52.71", "51.612", "50.565", "50.120", "49.978"))
+    assert feature.size == pytest.approx(49.978) and feature.state == "metal on"
+    # Wanted is 49.930 to 49.960 (bore 50.010, clearance 0.050 to 0.080), so 0.033 is to come off to its middle.
+    assert feature.stock.on_diameter == pytest.approx(0.033)
+    assert [made.rows[f"p{number}"].status for number in range(5)] == ["past"] * 4 + ["current"]
+    assert (
+        made.rows["s1"].status == "past"
+    )  # read on an earlier evening, 49.945: it cannot have grown to 52.71 by itself
+    assert [(state.state, state.decides) for state in feature.history][-1] == (6, pytest.approx(49.978))
+    assert [note.subject for note in feature.advice if note.code == "cut-not-recorded"][-1] == "p4"
+
+
+def test_a_finished_operation_of_the_same_day_does_not_bring_them_back(tmp_path):
+    made, feature = skirt(tmp_path, passes("50.565", "50.120", "49.978"), operations=DONE)
+    assert feature.size == pytest.approx(49.978)
+
+
+def test_metal_does_not_grow(tmp_path):
+    """The newest reading shows 0.3 mm more than the one before: one of them is wrong, and neither wins by accident."""
+    made, feature = skirt(tmp_path, passes("50.565", "50.120", "50.420"))
+    assert ("readings disagree", "p2") in mistakes(made)
+    told = next(slip for slip in made.mistakes if slip.kind == "readings disagree")
+    assert told.rows == ("p1", "p2") and told.fits == ("F1",) and made.fits["F1"].look
+    assert feature.size - feature.expanded < 50.120 and feature.size + feature.expanded > 50.420
+
+
+def test_half_a_map_read_after_a_pass_is_half_read(tmp_path):
+    """Four places, a pass, and one place again: the other three are not known, and nothing of before is taken for them."""
+    piston = bent(
+        "parts/piston.yaml", "metal_side", "plan: {stations: [10 mm, 20 mm], angles: [0 deg, 90 deg]}, metal_side"
+    )
+    first = "".join(
+        f"  - {{id: m{number}, station: {station} mm, angle: {angle} deg, reads: 50.120 mm}}\n"
+        for number, (station, angle) in enumerate([(10, 0), (10, 90), (20, 0), (20, 90)])
+    )
+    again = "  - {id: n0, station: 10 mm, angle: 0 deg, reads: 49.990 mm}\n"
+    made, feature = skirt(tmp_path, first + again, parts__piston=piston, readings__2025_02_04_skirt=None)
+    assert feature.size == pytest.approx(49.990) and [cell.rows for cell in feature.cells] == [("n0",)]
+    assert feature.missing_cells == ((10.0, 90.0), (20.0, 0.0), (20.0, 90.0))
+
+
+def cuts(*entries: str) -> str:
+    common = "of: piston.skirt, machine: big, tool: HSS, feed: 0.1 mm"
+    return "cuts:\n" + "".join(f"  - {{{entry}, {common}}}\n" for entry in entries)
+
+
+def test_a_recorded_cut_ends_a_state_even_where_the_readings_do_not_show_it(tmp_path):
+    cut = cuts("id: c1, date: 2025-02-10, asked: 0.004 mm, operation: FINISH")
+    rows = passes("49.965") + "  - {id: q0, station: 20 mm, reads: 49.962 mm, after_cut: c1}\n"
+    rows = rows.replace("reads: 49.965 mm", "reads: 49.965 mm, time: '19:00'")
+    cut = cut.replace("id: c1", "id: c1, time: '19:10'")
+    made, feature = skirt(tmp_path, rows, cuts=cut, machines=MACHINES)
+    assert feature.size == pytest.approx(49.962) and made.rows["p0"].status == "past"
+    assert feature.history[-1].cut == "c1"
+
+
+def test_after_a_cut_nothing_is_known_until_it_is_read(tmp_path):
+    cut = cuts("id: c1, date: 2025-02-11, asked: 0.004 mm")
+    made, feature = skirt(tmp_path, passes("49.965"), cuts=cut, machines=MACHINES)
+    assert (
+        feature.state == "stale"
+        and feature.why.code == "read-before-cut"
+        and feature.why.subject == "c1"
+        and feature.size is None
+    )
+    assert made.fits["F1"].state == "stale"
+
+
+def test_a_cut_and_a_reading_of_one_day_without_times_are_told(tmp_path):
+    cut = cuts("id: c1, date: 2025-02-10, asked: 0.004 mm")
+    made, feature = skirt(tmp_path, passes("49.965"), cuts=cut, machines=MACHINES)
+    assert feature.size == pytest.approx(49.965)
+    assert [(note.subject, note.names["rows"]) for note in feature.advice if note.code == "order-assumed"] == [
+        ("c1", ("p0",))
+    ]
+
+
+def test_a_withdrawn_cut_does_not_count(tmp_path):
+    cut = cuts("id: c1, date: 2025-02-11, asked: 0.004 mm")
+    cut += "  - {withdraws: c1, because: not made, date: 2025-02-12, by: ada}\n"
+    made, feature = skirt(tmp_path, passes("49.965"), cuts=cut, machines=MACHINES, readings__2025_02_04_skirt=None)
+    assert feature.size == pytest.approx(49.965)
+
+
+def test_a_caliper_does_not_spoil_a_micrometer(tmp_path):
+    """Mic 49.945 (U 5.0 µm) and caliper 50.010 (U 36 µm) at one place of a finished skirt.
+
+    U of the difference: both have a scale and a hand of their own: √(5.0² + 36.06²) = 36.4 µm; 65/36.4 = 1.79 over 1.
+    """
+    rows = "  - {id: k1, station: 20 mm, reads: 50.010 mm, gauge: caliper, after: TURN, date: 2025-02-04}\n"
+    made, feature = skirt(tmp_path, rows, operations=FILES["operations.yaml"])
+    cross = feature.cross_readings[0]
+    assert (cross.first, cross.second, cross.suspect, cross.agree) == (("k1",), ("s1",), "caliper", False)
+    assert cross.difference == pytest.approx(0.065) and cross.error == pytest.approx(1.786, abs=1e-3)
+    # Weights by 1/u²: the mic's is 0.9812, so the mean lies 1.2 µm above it, not half way.
+    assert feature.size == pytest.approx(49.9462, abs=1e-4)
+    assert feature.size + feature.expanded >= 50.010 + 0.036
+    assert ("readings disagree", "k1") in mistakes(made) and made.fits["F1"].look
+
+
+def test_two_good_readings_of_one_place_are_better_than_one(tmp_path):
+    rows = "  - {id: k1, station: 20 mm, reads: 49.946 mm, by: bob, after: TURN, date: 2025-02-04}\n"
+    made, feature = skirt(tmp_path, rows, operations=FILES["operations.yaml"])
+    # One mic: its scale (U 4) is shared, the hands (U 3 each) are not: √(4² + 3²/2) = 4.53 µm.
+    assert feature.size == pytest.approx(49.9455) and feature.expanded == pytest.approx(0.004528, abs=1e-6)
+    assert feature.cross_readings[0].agree and mistakes(made) == []
+
+
+def test_an_instrument_that_was_never_checked_is_told(tmp_path):
+    never = FILES["instruments.yaml"].replace("checked: 2025-01-01, due: 2026-01-01", "checked: never")
+    made = findings(tmp_path, instruments=never)
+    assert [(slip.kind, slip.rows) for slip in made.mistakes] == [("instrument never checked", ("b1", "b2", "s1"))]
