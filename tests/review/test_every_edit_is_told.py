@@ -85,10 +85,32 @@ EDITS = {
         read("crank.end_float", "0.0300 in", "feel"),
         [
             "1 size WENT OUT",
-            "crank.end_float End float: NOW READS OUT",
+            "harrow-pond crank.end_float End float: NOW READS OUT of 0.0050 in to 0.0120 in",
             "new reading a900",
             "0.0300 in by odette with feel",
             "a058",
+        ],
+    ),
+    "a reading at a planned place that decides no fit": (
+        read("crank.crankpin", "1.6224 in", "om12", ", station: 1.70 in, angle: 0 deg"),
+        [
+            "crank.crankpin Crankpin: NOW OUT of 1.6232 in to 1.6242 in",
+            "least place 1.6236 in → 1.6224 in",
+            "[−1.2 thou]",
+            "A-F09 Big end: 2.5 ± 0.5 thou (0.063 mm); loosest 2.8 thou → 3.9 thou; wants",
+        ],
+    ),
+    "a reading is withdrawn": (
+        lambda pond: pond.file(
+            f"{POND}/readings/2025-04-20-new.yaml",
+            "rows:\n  - {id: a900, withdraws: a052, because: wrong shims, date: 2025-04-20, by: odette}\n",
+        ),
+        [
+            "1 fit NO LONGER HAS A READING",
+            "1 reading no longer valid",
+            "cause: a900 withdraws a052 (wrong shims)",
+            "operation A-RUN-10: hold point none → fit A-F09",
+            "a052 (withdrawn: wrong shims",
         ],
     ),
     "the scale of an instrument": (
@@ -129,7 +151,7 @@ EDITS = {
     ),
     "the text of a caution": (
         change("docs/knowledge/cautions/flywheel-bursts.yaml", r"^hazard: [^\n]*", "hazard: nothing to see"),
-        ["1 caution reworded or removed", "flywheel-bursts", "nothing to see"],
+        ["1 caution reworded or removed", "flywheel-bursts", '" → "nothing to see"'],
     ),
     "a caution is removed": (
         lambda pond: (pond.root / "docs/knowledge/cautions/flywheel-bursts.yaml").unlink(),
@@ -145,7 +167,12 @@ EDITS = {
             r"  om12:\n",
             "  om12:\n    found_off: {reads_high: 0.001 in, found: 2025-03-30, since: 2025-01-01, how: against a club set}\n",
         ),
-        ["found off"],
+        [
+            "1 instrument NOW FOUND OFF",
+            "instrument om12 2025-03-30: NOW FOUND OFF; new: reads high 1.0 thou",
+            "corrected by none → ",
+            "cause: instrument om12: found off (reads 0.001 in high, 2025-03-30)",
+        ],
     ),
     "what the next cut may take": (
         change(f"{POND}/operations.yaml", r"(A-PIS-100:\n.*?leave: )0.004 in", r"\g<1>0.0004 in"),
@@ -223,11 +250,17 @@ def test_a_cause_is_told_with_how_much_it_made_and_words_are_never_one(pond):
     assert made["reading a901"][0] == pytest.approx(now["size"] - before["size"], abs=1e-9)
 
 
+def test_a_half_read_map_is_told_by_the_places_that_are_no_longer_missing(pond):
+    read("crank.crankpin", "1.6238 in", "om12", ", after: A-CRK-60, station: 1.70 in, angle: 0 deg")(pond)
+    assert "missing cells no longer station 1.70 in 0°" in slip_text(review(pond.root))
+
+
 def test_files_outside_the_records_are_named(pond):
     pond.file("start.py", "import os\n")
     pond.file(".github/workflows/publish.yml", "on: push\n")
     pond.file("mkdocs.yml", "plugins: [gudgeon]\n")
     text = slip_text(review(pond.root))
+    assert "No number moves. The records are the same. 3 files outside the records." in text
     assert "Files outside the records (3): .github/workflows/publish.yml; mkdocs.yml; start.py" in text
 
 

@@ -33,7 +33,9 @@ def says(repo):
 def test_a_reading_is_withdrawn(repo):
     repo.file(WITHDRAWN, WITHDRAWAL)
     slip = review(repo.root)
-    assert slip.blockers == [] and "Readings no longer valid (1): s2 (withdrawn)" in slip_text(slip)
+    assert slip.blockers == [] and "Readings no longer valid (1): s2 (withdrawn: twice (s3, 2025-02-21))" in slip_text(
+        slip
+    )
 
 
 def test_a_withdrawal_of_a_reading_stays(repo):

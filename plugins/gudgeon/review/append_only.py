@@ -5,7 +5,7 @@ from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.edits import differing, rows_by_id
 from gudgeon.records.model import Build
 from gudgeon.records.readings import ReadingWithdrawal, Row
-from gudgeon.review.edited_records import NOT_READ
+from gudgeon.review.edited_records import NOT_READ, reads_in_words
 from gudgeon.review.slip import Blocker
 
 
@@ -86,7 +86,7 @@ def _edits(
 
 def _text(row: Row, name: str) -> str:
     value = getattr(row, name)
-    words = " ".join(each.text for each in value) if name == "reads" else "not written" if value is None else str(value)
+    words = reads_in_words(value) if name == "reads" else "not written" if value is None else str(value)
     return words if len(words) <= 60 else words[:59] + "…"
 
 

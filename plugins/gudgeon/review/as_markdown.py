@@ -8,13 +8,12 @@ from urllib.parse import quote
 
 from gudgeon.assess.findings import Source
 from gudgeon.review.as_text import other_sections, subject_causes
+from gudgeon.review.headline import headline
 from gudgeon.review.phrases import (
     blocker_lines,
     fit_line,
-    headline,
     in_order,
     lines,
-    several_builds,
     subject_line,
     subjects_in_order,
 )
@@ -48,14 +47,13 @@ def rows_on_a_phone(text: str) -> int:
 
 def _summary(slip: ReviewSlip, links: str | None) -> list[str]:
     """The headline, then bullets in order of weight as far as one screen goes; what does not fit is counted."""
-    several = several_builds(slip)
-    head = [f"**{_safe(_short(headline(slip)))}**", "", f"{_safe(slip.head)} against {_safe(slip.base)}.", ""]
+    head = [f"**{_safe(headline(slip))}**", "", f"{_safe(slip.head)} against {_safe(slip.base)}.", ""]
     fits = [(not fit.alarm, 0, _fit_bullet(fit, links)) for fit in in_order(slip)]
     subjects = [
         (
             not change.alarm,
             1,
-            f"- {_link(_safe(_short(subject_line(change, several))), change.source, links)}. Cause: {_safe(_short(subject_causes(change, 2), 90))}",
+            f"- {_link(_safe(_short(subject_line(change))), change.source, links)}. Cause: {_safe(_short(subject_causes(change, 2), 90))}",
         )
         for change in subjects_in_order(slip)
     ]
@@ -111,7 +109,7 @@ def _detail(slip: ReviewSlip, links: str | None) -> str:
             out += [
                 f"- {_link(_safe(f'{fit.build} {fit.id} {fit.name}'), fit.source, links)}: {_safe(line.moved)}",
                 f"  - wants {_safe(line.wanted)}; {_safe(line.place)}; chance out {_safe(line.probability)}",
-                f"  - at {at}; hot least {_safe(line.hot)}",
+                f"  - at {at}{'; ' + _safe(line.hot) if line.hot else ''}",
                 f"  - cause: {_safe(line.cause)}",
             ]
         out.append("")

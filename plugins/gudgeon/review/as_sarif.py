@@ -40,12 +40,12 @@ def slip_sarif(slip: ReviewSlip) -> dict:
         line = fit_line(fit)
         text = (
             f"{fit.id} {fit.name}: {line.moved}; wants {line.wanted}; {line.place}; chance out {line.probability}; "
-            f"at {'; '.join(words for words, _ in line.at)}; hot least {line.hot}; cause: {line.cause}."
+            f"at {'; '.join(words for words, _ in line.at)}{'; ' + line.hot if line.hot else ''}; cause: {line.cause}."
         )
         look = fit.alarm is not None or (fit.now is not None and fit.now.look)
         results += _at_causes("fit-to-look-at" if look else "fit-moved", text, fit.causes, fit.source)
     for change in slip.subjects:
-        text = f"{subject_line(change, False)}; cause: {subject_causes(change)}."
+        text = f"{subject_line(change)}; cause: {subject_causes(change)}."
         rule = "turned-for-the-worse" if change.alarm else "value-moved"
         results += _at_causes(rule, text, change.causes, change.source)
     for reading in slip.readings:

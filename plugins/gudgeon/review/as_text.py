@@ -2,18 +2,16 @@
 
 from collections.abc import Callable
 
+from gudgeon.review.headline import count, headline
 from gudgeon.review.phrases import (
     FitLine,
     blocker_lines,
     causes_in_words,
     caution,
-    count,
     fit_line,
-    headline,
     in_order,
     lines,
     reading_line,
-    several_builds,
     subject_line,
     subjects_in_order,
     trouble,
@@ -56,9 +54,8 @@ def slip_text(slip: ReviewSlip, paint: Callable[[str, str], str] = plain) -> str
     below = below[: max(room // 3, room - 2 * len(slip.fits) - len(slip.subjects))]
     room -= len(below)
     middle: list[str] = []
-    several = several_builds(slip)
     entries = [
-        *((not change.alarm, 1, _subject_text(change, several, paint)) for change in subjects_in_order(slip)),
+        *((not change.alarm, 1, _subject_text(change, paint)) for change in subjects_in_order(slip)),
         *((not fit.alarm, 0, _two_lines(fit_line(fit, full=False), paint)) for fit in in_order(slip)),
     ]
     entries.sort(key=lambda entry: entry[:2])
@@ -96,7 +93,7 @@ def other_sections(slip: ReviewSlip) -> list[tuple[str, list[str]]]:
         (
             "Sizes, sums, cuts and the rest",
             [
-                f"{subject_line(change, True)}{_at(change)}; cause: {subject_causes(change)}"
+                f"{subject_line(change)}{_at(change)}; cause: {subject_causes(change)}"
                 for change in subjects_in_order(slip)
             ],
         ),
@@ -145,8 +142,8 @@ def _places(line: FitLine) -> str:
     return "; ".join(words for words, _ in line.at)
 
 
-def _subject_text(change: SubjectChange, several: bool, paint) -> list[str]:
-    text = f"{subject_line(change, several)}; cause: {subject_causes(change, NAMED_AS_CAUSE)}"
+def _subject_text(change: SubjectChange, paint) -> list[str]:
+    text = f"{subject_line(change)}; cause: {subject_causes(change, NAMED_AS_CAUSE)}"
     return [paint(text, "bad") if change.alarm else text]
 
 
@@ -157,7 +154,7 @@ def _two_lines(line: FitLine, paint) -> list[str]:
     role = "bad" if fit.alarm else "look" if fit.now and fit.now.look else "good"
     return [
         f"{paint(name, role)}:{alarm} {line.moved}; wants {line.wanted}; {line.place}; chance out {line.probability}",
-        f"    at {_places(line)}; hot least {line.hot}; cause: {line.cause}",
+        f"    at {_places(line)}{'; ' + line.hot if line.hot else ''}; cause: {line.cause}",
     ]
 
 
@@ -168,7 +165,7 @@ def _all(line: FitLine) -> list[str]:
         f"  clearance {line.moved}",
         f"  wants {line.wanted}; {line.place}; chance out {line.probability}",
         f"  at {_places(line)}",
-        f"  hot least {line.hot}",
+        *([f"  {line.hot}"] if line.hot else []),
         f"  cause: {line.cause}",
         *(f"  moved: {', '.join(fit.moved)}" for _ in range(1 if fit.moved and fit.was and fit.now else 0)),
     ]

@@ -15,7 +15,7 @@ from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problem, seen
 from gudgeon.review.append_only import append_only, cuts_kept, given_twice, verdicts_kept
 from gudgeon.review.causes import CausesInWords
-from gudgeon.review.edited_records import field_in_words, in_words
+from gudgeon.review.edited_records import in_words, text_in_words
 from gudgeon.review.new_records import new_reading, new_verdicts, source_of
 from gudgeon.review.slip import (
     Blocker,
@@ -30,7 +30,7 @@ from gudgeon.review.slip import (
     StaleReading,
     WorkChange,
 )
-from gudgeon.review.subjects import address_told, fit_alarm, subject_changes
+from gudgeon.review.subjects import address_told, fit_alarm, fit_values, subject_changes
 from gudgeon.wording import UnitFormatter
 
 COUNTS = ("current", "frozen")  # statuses in which a row is used
@@ -89,7 +89,7 @@ def _add_texts_of_cautions(slip: ReviewSlip, comparison: Comparison) -> None:
             about=record.hazard,
             says="the caution is gone from the shelf"
             if after is None
-            else "; ".join(field_in_words(before, after, field, longest=160) for field in differing(before, after)),
+            else "; ".join(text_in_words(before, after, field) for field in differing(before, after)),
             source=source_of(record.where()),
         )
         (slip.cautions_removed if after is None else slip.cautions_reworded).append(said)
@@ -178,6 +178,7 @@ def _fits(pair: Pair, causes: CausesInWords) -> Iterator[FitChange]:
             moved=sorted({_label(address_told(move, fits_was.get(fit_id), found.fits.get(fit_id))) for move in moves})[
                 :200
             ],
+            values=fit_values(pair, fit_id, moves),
             causes=told,
             unproved=unproved,
             source=_line_of(pair.now, fit_id, fit),

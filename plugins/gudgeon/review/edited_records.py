@@ -1,13 +1,19 @@
 """A record that differs between two revisions, in words."""
 
+from collections.abc import Iterable
+
+from gudgeon_calc.units import Measure
+
 from gudgeon.records.base import Record
-from gudgeon.records.edits import LISTS, Edit, differing, rows_by_id
+from gudgeon.records.build_file import FoundOff
+from gudgeon.records.edits import LISTS, WITHDRAWAL, Edit, differing, rows_by_id
 from gudgeon.records.knowledge import Form
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
 from gudgeon.wording import form
 
 NOT_READ = ("note", "photo")  # said beside a reading, not part of it: may be added later, not changed
+LONGEST_TEXT = 160  # of a sentence
 LONGEST = 50  # characters of a value that is told
 
 
@@ -16,6 +22,9 @@ def in_words(edit: Edit, now: Build) -> str:
     was, here = edit.was, edit.now
     if edit.what == "reading":
         return _reading(edit, now)
+    if edit.what == WITHDRAWAL:
+        row = here or was
+        return f"{'' if here else 'removed: '}{row.id} withdraws {row.withdraws} ({row.because})"
     if edit.what == "verdict":
         return " ".join(
             f"{'' if here else 'removed: '}{(here or was).verdict} by {(here or was).who}, {(here or was).date}".split()
@@ -62,19 +71,45 @@ def _reading(edit: Edit, now: Build) -> str:
     return says
 
 
-def field_in_words(before: Record, after: Record, field: str, longest: int = LONGEST) -> str:
+def field_in_words(before: Record, after: Record, field: str) -> str:
     """A field with what it was and is, where both are short."""
-    return field.replace("_", " ") + _arrow(getattr(before, field), getattr(after, field), longest)
+    if field == "formerly" and (names := getattr(after, field)):
+        return f"called {', '.join(names)} before"
+    if isinstance(getattr(after, field), FoundOff) and getattr(before, field) is None:
+        return f"found off ({_short(getattr(after, field))})"
+    if isinstance(before, Row) and isinstance(after, Row) and field == "reads":
+        return f"reads {reads_in_words(before.reads)} → {reads_in_words(after.reads)}"
+    return field.replace("_", " ") + _arrow(getattr(before, field), getattr(after, field))
 
 
-def _arrow(before, after, longest: int = LONGEST) -> str:
-    old, new = _short(before, longest), _short(after, longest)
+def reads_in_words(reads: Iterable[Measure]) -> str:
+    """Readings as they are written in a row: a unit that all have stands once, behind the last."""
+    reads = list(reads)
+    units = {reading.unit for reading in reads}
+    texts = [str(reading) for reading in reads]
+    if len(units) == 1 and (unit := f" {units.pop()}") and all(text.endswith(unit) for text in texts):
+        texts = [text.removesuffix(unit) for text in texts[:-1]] + texts[-1:]
+    return " ".join(texts) or "nothing"
+
+
+def text_in_words(before: Record, after: Record, field: str) -> str:
+    """A field that holds sentences, with what it said and says between quotes: nobody sees else where one ends."""
+    sides = [_short(getattr(record, field), LONGEST_TEXT) for record in (before, after)]
+    said = " → ".join(f'"{side}"' for side in sides) if all(sides) else "says something else"
+    return f"{field.replace('_', ' ')}: {said}"
+
+
+def _arrow(before, after) -> str:
+    old, new = _short(before), _short(after)
     return f" {old} → {new}" if old and new else ""
 
 
 def _short(value, longest: int = LONGEST) -> str | None:
     if isinstance(value, Form):
         text = form(value)
+    elif isinstance(value, FoundOff):
+        way = "low" if value.reads_high.value < 0 else "high"
+        text = f"reads {str(value.reads_high).lstrip('-−')} {way}, {value.found}"
     elif isinstance(value, tuple):
         texts = [_short(entry) for entry in value]
         text = " to ".join(entry for entry in texts if entry) if len(texts) < 3 and all(texts) else None

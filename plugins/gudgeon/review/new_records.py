@@ -9,6 +9,7 @@ from gudgeon.records.model import Build
 from gudgeon.records.problems import Where
 from gudgeon.records.readings import Row
 from gudgeon.review.append_only import says_the_same
+from gudgeon.review.edited_records import reads_in_words
 from gudgeon.review.slip import Earlier, NewReading, Units, Verdict
 
 
@@ -23,7 +24,7 @@ def new_reading(pair: Pair, row: Row) -> NewReading:
         units=units_of(pair.now),
         row=row.id,
         of=row.of,
-        reads=_as_written(row),
+        reads=reads_in_words(row.reads),
         size=found.size if found else None,
         station=str(row.station) if row.station is not None else None,
         angle=str(row.angle) if row.angle is not None else None,
@@ -36,7 +37,7 @@ def new_reading(pair: Pair, row: Row) -> NewReading:
         status=found.status if found else None,
         before=Earlier(
             row=before.id,
-            reads=_as_written(before),
+            reads=reads_in_words(before.reads),
             date=before.date.isoformat(),
             by=before.by,
             size=found_before.size if found_before else None,
@@ -62,10 +63,6 @@ def _read_before(build: Build, row: Row) -> Row | None:
         other for other in build.rows if place(other) == place(row) and (other.date, other.id) < (row.date, row.id)
     ]
     return earlier[-1] if earlier else None
-
-
-def _as_written(row: Row) -> str:
-    return " ".join(str(reading) for reading in row.reads) if row.reads else "nothing"
 
 
 def new_verdicts(pair: Pair, comparison: Comparison) -> Iterator[Verdict]:

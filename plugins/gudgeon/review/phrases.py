@@ -4,25 +4,25 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from gudgeon.assess.findings import Source
-from gudgeon.quantities import SHOWN, text
+from gudgeon.review.headline import CALLED, count
 from gudgeon.review.slip import (
     Blocker,
     Cause,
     Caution,
     FitChange,
     FitSnapshot,
-    MovedValue,
     NewReading,
     ReviewSlip,
+    StaleReading,
     SubjectChange,
     Verdict,
     WorkChange,
 )
+from gudgeon.review.values_in_words import figure, moved_value, value_in_words
 from gudgeon.wording import UnitFormatter, minutes, number, probability
 
 NAMED_AS_CAUSE = 4
 NAMED_IN_SUMMARY = 3  # of a list; the rest is counted, and stands in the detail
-COUNTED = {"feature": "size", "calculation": "sum", "cut": "cut", "danger": "danger"}  # told one by one in the headline
 
 
 @dataclass(frozen=True)
@@ -37,41 +37,6 @@ class FitLine:
     at: list[tuple[str, Source | None]]
     hot: str
     cause: str
-
-
-def headline(slip: ReviewSlip) -> str:
-    """What matters most, counted: what is to be put right, what was not worked out, what turned for the worse, what moved."""
-    if slip.nothing_moved:
-        if slip.cautions_reworded or slip.cautions_removed:
-            changed = count(len(slip.cautions_reworded) + len(slip.cautions_removed), "caution")
-            return f"{changed} reworded or removed. No number moves."
-        if slip.readings or slip.reviews or slip.idle or slip.files:
-            return f"No number moves. {count(slip.files, 'file')} of records differ."
-        return "No number moves. The records are the same."
-    words = [f"{count(len(slip.blockers), 'thing')} to put right before merging"] if slip.blockers else []
-    if slip.not_worked_out:
-        words.append(f"{count(len(slip.not_worked_out), 'build')} not worked out")
-    words += [count(slip.new_builds, "new build")] if slip.new_builds else []
-    for changes, word in ((slip.fits, "fit"), (slip.subjects, "size")):
-        out = sum(1 for change in changes if change.alarm in ("now out", "now reads out"))
-        words += [f"{count(out, word)} WENT OUT"] if out else []
-    if len(slip.assessed) > slip.new_builds or slip.fits or slip.subjects:
-        words += _counts(slip)
-    words += [f"{count(len(slip.readings), 'new reading')}"] if slip.readings else []
-    first = ", ".join(words)
-    return first[:1].upper() + first[1:] + "."
-
-
-def _counts(slip: ReviewSlip) -> list[str]:
-    looks = sum(1 for fit in slip.fits if fit.now and fit.now.look)
-    words = [f"{count(len(slip.fits), 'fit')} moved" if slip.fits else "no fit moved"]
-    words += [f"{looks} to look at"] if looks else []
-    for subject, word in COUNTED.items():
-        moved = sum(1 for change in slip.subjects if change.subject == subject)
-        words += [f"{count(moved, word)} moved"] if moved else []
-    others = sum(1 for change in slip.subjects if change.subject not in COUNTED)
-    words += [f"{others} other{'' if others == 1 else 's'}"] if others else []
-    return words
 
 
 def in_order(slip: ReviewSlip) -> list[FitChange]:
@@ -100,18 +65,24 @@ def fit_line(fit: FitChange, full: bool = True) -> FitLine:
     fmt, was, now = UnitFormatter(fit.units), fit.was, fit.now
     one = now or was
     assert one, "a fit that moved was there or is there"
+    sides = [side for side in (was, now) if side]
+    moved = _moved(fmt, was, now)
+    wanted = _arrow(*(_wanted(fmt, side) for side in sides)) + _rule(fmt, was, now)
+    conformity = _arrow(*(_conformity(side) for side in sides))
+    chance = _arrow(*(probability(side.chance_out) for side in sides))
+    hot = _hottest(fmt, sides)
     return FitLine(
         fit=fit,
-        moved=_moved(fmt, was, now),
-        wanted=_arrow(*(_wanted(fmt, side) for side in (was, now) if side)) + _rule(fmt, was, now),
-        place=_arrow(*(_conformity(side) for side in (was, now) if side)),
-        probability=_arrow(*(probability(side.chance_out) for side in (was, now) if side)),
+        moved=moved + _beside(fmt, fit, [moved, wanted, conformity, chance, hot]),
+        wanted=wanted,
+        place=conformity,
+        probability=chance,
         at=[
             (f"{at.of} {fmt.place_text(at.station, at.angle)}".strip() + f" ({', '.join(at.rows)})", at.source)
             for at in one.at
         ]
         or [("no reading", None)],
-        hot=_arrow(*(_hot(fmt, side) for side in (was, now) if side)),
+        hot=hot,
         cause=causes_in_words(fmt, fit.causes, fit.unproved, len(fit.causes) if full else NAMED_AS_CAUSE),
     )
 
@@ -129,7 +100,7 @@ def cause_in_words(fmt: UnitFormatter, cause: Cause) -> str:
     """A record with its share: "new reading a074 (−0.1 thou; U ±0.0)"."""
     share = []
     if cause.by is not None:
-        share.append(f"{'−' if cause.by < 0 else '+'}{_figure(fmt, cause.kind, abs(cause.by), share=True)}")
+        share.append(f"{'−' if cause.by < 0 else '+'}{figure(fmt, cause.kind, abs(cause.by), share=True)}")
     if cause.expanded_by is not None:
         share.append(f"U {fmt.clearance_text(cause.expanded_by, sign=True)}")
     words = cause.says + (f" [{', '.join(share)}]" if share else "")
@@ -142,6 +113,16 @@ def _moved(fmt: UnitFormatter, was: FitSnapshot | None, now: FitSnapshot | None)
     if was is None:
         return f"new: {_gap(fmt, now)}" if now else ""
     return _arrow(_gap(fmt, was), _gap(fmt, now)) if now else f"gone; was {_gap(fmt, was)}"
+
+
+def _beside(fmt: UnitFormatter, fit: FitChange, columns: list[str]) -> str:
+    """What else moved of a fit: always where an instrument was found off, and otherwise where no column shows a move, for
+    then nobody would see what did."""
+    if fit.was is None or fit.now is None:
+        return ""
+    shown = any("→" in column for column in columns)
+    values = [value for value in fit.values if not shown or value.label.startswith("corrected")]
+    return "".join(f"; {moved_value(fmt, value)}" for value in values)
 
 
 def _both(fmt: UnitFormatter, said: Callable[[UnitFormatter], str]) -> str:
@@ -181,6 +162,13 @@ def _conformity(side: FitSnapshot) -> str:
     return side.state if side.conformity in (None, side.state) else f"{side.state} ({side.conformity})"
 
 
+def _hottest(fmt: UnitFormatter, sides: list[FitSnapshot]) -> str:
+    """The least clearance hot, was and now; empty where no case was ever worked out."""
+    if all(side.hot_least is None for side in sides):
+        return ""
+    return f"hot least {_arrow(*(_hot(fmt, side) for side in sides))}"
+
+
 def _hot(fmt: UnitFormatter, side: FitSnapshot) -> str:
     least, case = side.hot_least, side.hot_case
     if least is None or case is None:
@@ -188,59 +176,26 @@ def _hot(fmt: UnitFormatter, side: FitSnapshot) -> str:
     return f"{_both(fmt, lambda unit: unit.clearance_text(least))}, {case.replace('_', ' ')}"
 
 
-def subject_line(change: SubjectChange, several: bool) -> str:
+def subject_line(change: SubjectChange) -> str:
     """What moved of something that is no fit, in words, without its causes."""
     fmt = UnitFormatter(change.units)
-    what = {"feature": "", "calculation": "", "build": ""}.get(change.subject, f"{change.subject} ")
+    called = CALLED.get(change.subject, change.subject)
+    what = "" if called in ("feature", "calculation", "build") else f"{called} "
     name = change.name if change.subject in ("calculation", "danger") and change.name else change.id
-    called = f" {change.name}" if change.name and change.subject == "feature" else ""
-    build = f"{change.build} " if several or change.subject == "build" else ""
-    head = f"{build}{what}{name}{called}".strip()
+    title = f" {change.name}" if change.name and change.subject == "feature" else ""
+    head = f"{change.build} {what}{name}{title}".strip()
     alarm = f" {change.alarm.upper()}" if change.alarm else ""
+    if change.alarm and change.limits is not None:
+        alarm += f" of {' to '.join(fmt.size_text(limit) for limit in change.limits)}"
     if change.is_new or change.is_gone:
         values = f"{'new' if change.is_new else 'gone'}: " + ", ".join(
             f"{value.label} {value_in_words(fmt, value, value.now if change.is_new else value.was)}"
             for value in change.values[:2]
         )
     else:
-        values = ", ".join(_moved_value(fmt, value) for value in change.values[:3])
+        values = ", ".join(moved_value(fmt, value) for value in change.values[:3])
     more = change.more + max(0, len(change.values) - 3)
     return f"{head}:{alarm + ';' if alarm else ''} {values}" + (f" and {count(more, 'more value')}" if more else "")
-
-
-def _moved_value(fmt: UnitFormatter, value: MovedValue) -> str:
-    was, now = (value_in_words(fmt, value, side) for side in (value.was, value.now))
-    return f"{value.label} {was} → {now}" if was != now else f"{value.label} {now}, by less than is shown"
-
-
-def value_in_words(fmt: UnitFormatter, value: MovedValue, side) -> str:
-    """One side of a moved value, in the build's unit."""
-    if side is None:
-        return "none"
-    if isinstance(side, bool):
-        return "yes" if side else "no"
-    if isinstance(side, list):
-        return ", ".join(side[:4]) + (f" and {len(side) - 4} more" if len(side) > 4 else "") or "none"
-    if isinstance(side, str):
-        return side
-    return _figure(fmt, value.kind, float(side))
-
-
-def _figure(fmt: UnitFormatter, kind: str, value: float, share: bool = False) -> str:
-    """A figure of a kind in the build's unit. share: it is a difference, so that a size is told as finely as a clearance."""
-    if kind == "size" and not share:
-        return fmt.size_text(value)
-    if kind in ("length", "size"):
-        return fmt.clearance_text(value)
-    if kind == "chance":
-        return probability(min(1.0, max(0.0, value)))
-    if kind == "minutes":
-        return minutes(value)
-    if kind == "share":
-        return f"{number(100 * value, 1)} %"
-    if kind in SHOWN or kind == "temperature":
-        return text(fmt, value, kind)
-    return f"{value:.4g}"
 
 
 def reading_line(reading: NewReading, several: bool) -> str:
@@ -327,6 +282,8 @@ def lines(slip: ReviewSlip) -> list[tuple[str, str]]:
     for note in slip.notes[:1]:
         more = f" (and {len(slip.notes) - 1} more)" if len(slip.notes) > 1 else ""
         rows.append(("Note", note + more))
+    if slip.other_files:
+        rows.append((f"Files outside the records ({len(slip.other_files)})", _some(slip.other_files, 5)))
     for what, cautions in (
         ("New cautions", slip.cautions_new),
         ("Cautions that say something else", slip.cautions_reworded),
@@ -343,7 +300,7 @@ def lines(slip: ReviewSlip) -> list[tuple[str, str]]:
         rows.append(
             (
                 f"Readings no longer valid ({len(slip.stale)})",
-                _some([f"{named(one, one.row)} ({one.status})" for one in slip.stale], 8),
+                _some([f"{named(one, one.row)} ({_why(one)})" for one in slip.stale], 8),
             )
         )
     if slip.reviews:
@@ -363,16 +320,14 @@ def lines(slip: ReviewSlip) -> list[tuple[str, str]]:
                 _some([(one.build + " " if several and one.build else "") + one.says for one in slip.idle]),
             )
         )
-    if slip.other_files:
-        rows.append((f"Files outside the records ({len(slip.other_files)})", _some(slip.other_files, 5)))
     return rows
+
+
+def _why(row: StaleReading) -> str:
+    """Why a reading counts no more: of a withdrawn one in the words of who withdrew it."""
+    return f"withdrawn: {row.why}" if row.status == "withdrawn" and row.why else row.status
 
 
 def _some(words: list[str], most: int = NAMED_IN_SUMMARY) -> str:
     more = len(words) - most
     return "; ".join(words[:most]) + (f"; and {more} more" if more > 0 else "")
-
-
-def count(number_of: int, what: str) -> str:
-    """A count with its word."""
-    return f"{number_of} {what}{'' if number_of == 1 else 's'}"

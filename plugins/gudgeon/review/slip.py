@@ -71,6 +71,17 @@ class Cause(Finding):
     source: Source | None = Field(description="Where the record stands, or stood.")
 
 
+class MovedValue(Finding):
+    """A value of the ledger that moved."""
+
+    label: str = Field(description="What it is, such as: next ask.")
+    kind: str = Field(
+        description="Kind of value: length, chance, minutes, state ...; of a calculation the kind of quantity."
+    )
+    was: Figure | bool | str | list[str] | None = Field(description="In the unit of its kind; lengths in mm.")
+    now: Figure | bool | str | list[str] | None
+
+
 class FitChange(Finding):
     """A fit of which a value moved."""
 
@@ -84,6 +95,9 @@ class FitChange(Finding):
         description="What somebody should look at first, in words; null where nothing turned for the worse."
     )
     moved: list[str] = Field(description="The values that moved, by their address below the fit.")
+    values: list[MovedValue] = Field(
+        default=[], description="Some of them that was and now do not show, the most telling first."
+    )
     causes: list[Cause] = Field(description="The changed records that moved it, as proved.")
     unproved: bool = Field(description="True where it was not worked out which of the changed records moved it.")
     source: Source
@@ -93,17 +107,6 @@ class FitChange(Finding):
         if self.was is None and self.now is None:
             raise ValueError("a fit that moved stands in one of the two revisions")
         return self
-
-
-class MovedValue(Finding):
-    """A value of the ledger that moved."""
-
-    label: str = Field(description="What it is, such as: next ask.")
-    kind: str = Field(
-        description="Kind of value: length, chance, minutes, state ...; of a calculation the kind of quantity."
-    )
-    was: Figure | bool | str | list[str] | None = Field(description="In the unit of its kind; lengths in mm.")
-    now: Figure | bool | str | list[str] | None
 
 
 class SubjectChange(Finding):
@@ -118,6 +121,9 @@ class SubjectChange(Finding):
     is_gone: bool
     alarm: str | None = Field(
         description="What somebody should look at first, in words; null where nothing turned for the worse."
+    )
+    limits: tuple[Millimetres, Millimetres] | None = Field(
+        default=None, description="Of a size: its own limits, where it has some, mm."
     )
     values: list[MovedValue] = Field(description="The values that tell it, the most telling first.")
     more: int = Field(description="How many further values of it moved.")

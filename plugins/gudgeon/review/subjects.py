@@ -15,20 +15,45 @@ from gudgeon.wording import UnitFormatter
 OWN_SECTION = ("fit", "reading", "mistake")
 # Subject -> the values that tell it, the most telling first; of the others the first that moved are told.
 TELLING = {
-    "feature": ("state", "size", "expanded", "chance_below", "chance_above", "limits", "stock"),
+    # Of a fit what the slip shows beside its clearance: of the rest, what is known to be off, then the loosest and tightest.
+    "fit": ("corrected", "short_by", "loosest", "tightest", "target", "hot", "by_limits", "class_low", "class_high"),
+    "feature": (
+        "state",
+        "size",
+        "form least size",
+        "form greatest size",
+        "expanded",
+        "chance_below",
+        "chance_above",
+        "limits",
+        "corrected",
+        "missing_cells",
+        "advice",
+        "form",
+        "stock",
+    ),
     "calculation": ("value", "low", "high", "missing"),
     "danger": ("hit", "margin", "value", "limit"),
     "cut": ("next_ask", "next_divisions", "next_cut", "to_take", "scrap_after", "missing"),
     "operation": ("state", "expected_minutes", "waits_for", "hold_point"),
     "instrument": ("overdue", "scale"),
+    "found off": ("reads_high", "features", "moves", "cancels", "rows"),
     "rule": ("low", "high", "within", "hot_least"),
     "ring": ("side_clearance", "back_clearance"),
     "build": ("next_jobs", "as_of"),
     "forecast": ("corrected_minutes", "evenings", "days"),
     "progress": ("expected_open", "share"),
 }
-ORDER = ("feature", "danger", "calculation", "cut", "operation", "instrument", "ring", "rule", "material")
+ORDER = ("found off", "feature", "danger", "calculation", "cut", "operation", "instrument", "ring", "rule", "material")
+# Values of a fit that the slip has a column for.
+SHOWN_OF_A_FIT = (
+    *("state", "conformity", "clearance", "expanded", "want_low", "want_high", "rule_low", "rule_high"),
+    *("chance_inside", "chance_tight", "chance_loose", "hole_at", "shaft_at", "look"),
+)
 LABELS = {
+    "form least size": "least place",
+    "form greatest size": "greatest place",
+    "mapped": "has a map",
     "expanded": "U",
     "chance_below": "chance under the least",
     "chance_above": "chance over the most",
@@ -47,6 +72,8 @@ SIZES = (
     "greatest",
     "pattern",
 )  # lengths that are the size of something
+CORRECTED_SIZE = ("feature", "corrected", "value")  # of a fit the same is a clearance
+TOLD_OF_A_FIT = 2  # values that the slip holds beside those that it has columns for
 TOLD = 4  # values of a subject that the slip holds
 WORSE = {"in": 0, "reads in": 1, "reads out": 2, "out": 3}
 Causes = Callable[..., tuple[list, bool]]
@@ -84,24 +111,30 @@ def subject_changes(pair: Pair, causes: Causes) -> Iterator[SubjectChange]:
         yield _change(pair, subject, by_subject[subject], causes)
 
 
+def fit_values(pair: Pair, fit_id: str, moves: list[Move]) -> list[MovedValue]:
+    """What moved of a fit that no column of the slip shows."""
+    assert pair.found, "what moved is told of what was worked out"
+    now, was = (found.fits.get(fit_id) if found else None for found in (pair.found, pair.found_was))
+    told = [move for move in moves if _says_something(move) and below_subject(move.address)[0] not in SHOWN_OF_A_FIT]
+    # Its history only repeats what moved, where something else did.
+    told = [move for move in told if below_subject(move.address)[0] != "moves"] or told
+    told.sort(key=lambda move: _telling("fit", move))
+    return list(_values(_by_what_tells(told, was, now), was, now, UnitFormatter(pair.found.units)).values())[
+        :TOLD_OF_A_FIT
+    ]
+
+
 def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Causes) -> SubjectChange:
     kind, name = subject
     assert pair.found, "what moved is told of what was worked out"
     entry_was, entry_now = _entry(pair.found_was, kind, name), _entry(pair.found, kind, name)
     entry = entry_now or entry_was
-    told: dict[tuple[str, ...], Move] = {}  # what is shown -> the first value that moved in it; a note is one thing
-    for move in sorted(moves, key=lambda move: _telling(kind, move)):
-        told.setdefault(address_told(move, entry_was, entry_now), move)
+    telling = sorted((move for move in moves if _says_something(move)), key=lambda move: _telling(kind, move)) or moves
+    told = _by_what_tells(_without_twins(telling) if kind == "feature" else telling, entry_was, entry_now)
     main = next((address for address, move in told.items() if address == move.address and move.by is not None), None)
     spread = (kind, name, "expanded")
     source = getattr(entry, "source", None)
-    fmt = UnitFormatter(pair.found.units)
-    values = {
-        address: _value(move, entry)
-        if address == move.address
-        else _note_value(below_subject(address), entry_was, entry_now, fmt)
-        for address, move in told.items()
-    }
+    values = _values(told, entry_was, entry_now, UnitFormatter(pair.found.units))
     leading = values[main].kind if main else "length"
     proved, unproved = causes(moves, main, spread if main != spread else None, leading)
     return SubjectChange(
@@ -110,9 +143,11 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
         id=name,
         name=str(getattr(entry, "name", None) or getattr(entry, "gives", None) or getattr(entry, "does", None) or ""),
         units=pair.found.units,
-        is_new=all(move.new for move in moves),
-        is_gone=all(move.gone for move in moves),
+        # What has no name there is one of in every build; and what only gained a note or lost one is neither new nor gone.
+        is_new=bool(name) and entry_was is None and all(move.new for move in moves),
+        is_gone=bool(name) and entry_now is None and all(move.gone for move in moves),
         alarm=_alarm(kind, moves, entry),
+        limits=getattr(entry, "limits", None) if kind == "feature" else None,
         values=list(values.values())[:TOLD],
         more=max(0, len(told) - TOLD),
         causes=proved,
@@ -136,11 +171,48 @@ def address_told(move: Move, *entries: Finding | None) -> tuple[str, ...]:
     return move.address
 
 
+def _by_what_tells(moves: list[Move], *entries: Finding | None) -> dict[tuple[str, ...], Move]:
+    """What is shown -> the first value that moved in it; a note is one thing."""
+    told: dict[tuple[str, ...], Move] = {}
+    for move in moves:
+        told.setdefault(address_told(move, *entries), move)
+    return told
+
+
+def _without_twins(told: list[Move]) -> list[Move]:
+    """Of a feature's values those that repeat its size last: its least or greatest place is the size that decides."""
+    size = next((move for move in told if below_subject(move.address) == ("size",)), None)
+    twins = [
+        move
+        for move in told
+        if size is not None and move is not size and (move.kind, move.was, move.now) == (size.kind, size.was, size.now)
+    ]
+    return [move for move in told if not any(move is twin for twin in twins)] + twins
+
+
+def _values(
+    told: dict[tuple[str, ...], Move], entry_was: Finding | None, entry_now: Finding | None, fmt: UnitFormatter
+) -> dict[tuple[str, ...], MovedValue]:
+    """What is shown of each, by its address."""
+    return {
+        address: _value(move, entry_now or entry_was, fmt)
+        if address == move.address
+        else _note_value(below_subject(address), entry_was, entry_now, fmt)
+        for address, move in told.items()
+    }
+
+
+def _says_something(move: Move) -> bool:
+    """Whether a value says something: one that came or went and held nothing does not."""
+    return not (move.was is None and move.now is None)
+
+
 def _telling(subject: str, move: Move) -> tuple:
     """How much a value tells of its subject: the smaller the more."""
-    part = below_subject(move.address)[0]
+    parts = below_subject(move.address)
     names = TELLING.get(subject, ())
-    return (names.index(part) if part in names else len(names), len(move.address), move.address)
+    told = next((name for name in (" ".join(parts), parts[0]) if name in names), None)
+    return (names.index(told) if told else len(names), len(move.address), move.address)
 
 
 def _entry(found: BuildFindings | None, subject: str, name: str):
@@ -167,17 +239,17 @@ def _entry(found: BuildFindings | None, subject: str, name: str):
     return None
 
 
-def _value(move: Move, entry) -> MovedValue:
+def _value(move: Move, entry, fmt: UnitFormatter) -> MovedValue:
     parts = below_subject(move.address)
     last = parts[-1]
     words = [LABELS.get(part, part.replace("_", " ")) for part in parts]
     if last in ("0", "1") and len(parts) > 1:
         words[-1] = (CHANCES if move.address[0] == "forecast" else ENDS)[int(last)]
     return MovedValue(
-        label=" ".join(words),
+        label=LABELS.get(" ".join(parts)) or " ".join(words),
         kind=_kind(move, entry, parts),
-        was=_plain(move.was),
-        now=_plain(move.now),
+        was=_plain(move.was, fmt),
+        now=_plain(move.now, fmt),
     )
 
 
@@ -198,7 +270,7 @@ def _note_value(parts: tuple[str, ...], entry_was, entry_now, fmt: UnitFormatter
 def _kind(move: Move, entry, parts: tuple[str, ...]) -> str:
     """The kind of a moved value; of a number in a calculation the kind of quantity that stands beside it."""
     if move.kind.name != "number":
-        is_size = parts[-1] in SIZES or parts[0] == "limits"
+        is_size = parts[-1] in SIZES or parts[0] == "limits" or (move.subject[0], *parts) == CORRECTED_SIZE
         return "size" if is_size and move.kind.name == "length" else move.kind.name
     term = next(
         (term for term in getattr(entry, "terms", ()) if parts[0] == "terms" and term.argument == parts[1]), entry
@@ -206,8 +278,14 @@ def _kind(move: Move, entry, parts: tuple[str, ...]) -> str:
     return getattr(term, "kind", "number")
 
 
-def _plain(value):
-    return [str(entry) for entry in value] if isinstance(value, tuple) else value
+def _plain(value, fmt: UnitFormatter):
+    """A list as words; the places in it in the unit of the build."""
+    if not isinstance(value, tuple):
+        return value
+    return [
+        fmt.place_text(*entry).replace(",", "") or "no place" if isinstance(entry, tuple) else str(entry)
+        for entry in value
+    ]
 
 
 def _alarm(subject: str, moves: list[Move], entry) -> str | None:
@@ -223,6 +301,8 @@ def _alarm(subject: str, moves: list[Move], entry) -> str | None:
             return "now blocked"
         if subject == "danger" and last == "hit" and move.now is True:
             return "now past its limit"
+        if subject == "found off" and move.new:
+            return "now found off"
         if subject == "instrument" and last == "overdue" and move.now is True:
             return "now overdue for its check"
     return None
