@@ -162,7 +162,7 @@ SENTENCES = {
     "gap-not-carried": "the gap was read at no known station of the bore and cannot be carried to the smallest bore",
     "borrows-a-size": "{hole:names} mates with {own:names}, but this fit borrows the size of {subject}",
     "error-stays": (
-        "one half was read with {instruments:and}, found off afterwards, and the other was not: the error does not cancel"
+        "one half was read with {instruments:and}, found off afterwards, and the other was not: the known error does not cancel, and is taken out"
     ),
     "coarse-for-want": (
         "the uncertainty is over {share:words} of the wanted range: "

@@ -154,3 +154,22 @@ def test_an_instrument_that_was_never_checked_is_told(tmp_path):
     never = FILES["instruments.yaml"].replace("checked: 2025-01-01, due: 2026-01-01", "checked: never")
     made = findings(tmp_path, instruments=never)
     assert [(slip.kind, slip.rows) for slip in made.mistakes] == [("instrument never checked", ("b1", "b2", "s1"))]
+
+
+def test_a_gauge_found_off_does_not_decide_by_what_it_showed(tmp_path):
+    """The mic of the skirt read 20 µm high, and the bore was read through it too: both are 20 µm less than they read.
+
+    Bore 49.990, wanted 0.050 to 0.080: the skirt is to be 49.910 to 49.940, and not the 49.930 to 49.960 of the readings.
+    """
+    off = FILES["instruments.yaml"].replace(
+        "due: 2026-01-01}",
+        "due: 2026-01-01, found_off: {reads_high: 0.020 mm, found: 2025-03-01, since: 2025-01-01, how: against a rod}}",
+        1,
+    )
+    made = findings(tmp_path, instruments=off, operations=OPEN)
+    skirt_now, fit = made.features["piston.skirt"], made.fits["F1"]
+    assert (skirt_now.size, skirt_now.as_read.value) == (pytest.approx(49.925), pytest.approx(49.945))
+    assert (fit.target.target_low, fit.target.target_high) == (pytest.approx(49.910), pytest.approx(49.940))
+    assert fit.clearance == pytest.approx(0.065) and fit.as_read.by == 0.0, "in the clearance the error cancels"
+    assert made.features["cyl.bore"].state == "out", "50.010 as read is in; the bore is 49.990 and 50.000 is the least"
+    assert made.rows["s1"].error == pytest.approx(0.020)

@@ -73,9 +73,9 @@ def sentence(view: View, fit: FitFinding) -> str:
     if bar and fit.state in ("out", "reads out") and bar.on_diameter > 0:
         still = _stock_words(fmt, kind, fmt.clearance_text(bar.on_diameter), bar)
         words += f" Metal is still on the {view.spoken(unmade)}: {still}, to the middle."
-    if fit.corrected and fit.corrected.by:
-        names = " and ".join(fit.corrected.instruments)
-        words += f" With the known error of {names} taken out it is {_plain_clearance(fmt, kind, fit.corrected.value)}: {fit.corrected.conformity}."
+    if fit.as_read and fit.as_read.by:
+        names = " and ".join(fit.as_read.instruments)
+        words += f" The known error of {names}, found off, is taken out; as read it was {_plain_clearance(fmt, kind, fit.as_read.value)}."
     words += _hottest(fmt, kind, fit)
     if fit.gap_moved_by and fit.gap_read is not None:
         words += f" It read {fmt.clearance_text(fit.gap_read)} where the ring lay; carried to the smallest bore it is {fmt.clearance_text(fit.clearance)}."

@@ -40,7 +40,7 @@ MODELS = (
     "Form",
     "SectionForm",
     "Comparison",
-    "Corrected",
+    "AsRead",
     "CrossReading",
     "EarlierWant",
     "Recall",

@@ -17,9 +17,9 @@ from gudgeon.assess.findings.calculations import (
 from gudgeon.assess.findings.club import ClubFindings, CopyMistake, Ground, SumOffered
 from gudgeon.assess.findings.fits import EarlierWant, FitFinding, FitMove, HotCase, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import (
+    AsRead,
     Cell,
     Comparison,
-    Corrected,
     CrossReading,
     FeatureFinding,
     Form,
@@ -54,11 +54,11 @@ __all__ = [
     "PatternSize",
     "Term",
     "TimingMark",
+    "AsRead",
     "BuildFindings",
     "Cell",
     "Comparison",
     "Component",
-    "Corrected",
     "CrossReading",
     "EarlierWant",
     "FeatureFinding",

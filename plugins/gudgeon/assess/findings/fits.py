@@ -26,7 +26,7 @@ from gudgeon.assess.findings.base import (
     TemperatureDifference,
     Words,
 )
-from gudgeon.assess.findings.sizes import Cell, Corrected, Stock
+from gudgeon.assess.findings.sizes import AsRead, Cell, Stock
 
 
 class HotCase(Finding):
@@ -126,8 +126,9 @@ class FitFinding(Finding):
     class_high: Length | None = Field(default=None, description="What the class gives for its size, most, mm.")
     class_sources: Names = Field(default=(), description="Keys in the bibliography behind the class.")
     class_basis: Choice | None = Field(default=None, description="On what ground the class's figures stand.")
-    corrected: Corrected | None = Field(
-        default=None, description="With the known errors of instruments found off taken out."
+    as_read: AsRead | None = Field(
+        default=None,
+        description="As it was read, where an instrument found off was in it; its known error is taken out of the clearance.",
     )
     wanted_before: tuple[EarlierWant, ...] = ()
     rule_low: Length | None = Field(default=None, description="What the cited rule gives for this size, least, mm.")

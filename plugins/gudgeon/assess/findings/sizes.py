@@ -124,7 +124,10 @@ class RowFinding(Finding):
     )
     mean: Length = Field(description="Mean as read, mm.")
     spread: Length = Field(description="Greatest less least reading, mm.")
-    size: Length | None = Field(description="Size, mm at 20 °C; null without both temperatures.")
+    size: Length | None = Field(
+        description="Size, mm at 20 °C, the known error of an instrument found off taken out; null without both temperatures."
+    )
+    error: Length | None = Field(default=None, description="That known error, mm: what it read too high.")
     source: Source
 
 
@@ -142,8 +145,8 @@ class Comparison(Finding):
     difference: Length = Field(description="Diameters less three-point, mm.")
     expanded: Length = Field(description="U of the difference, mm.")
     agree: Flag = Field(description="Whether the difference lies within U.")
-    difference_corrected: Length | None = Field(
-        description="The difference with the known errors of instruments found off taken out, mm; null where none are."
+    difference_as_read: Length | None = Field(
+        description="The difference with the known errors of instruments found off left in, mm; null where none are."
     )
     ovality: Length | None = Field(
         description="Greatest less least diameter, which the three-point head cannot see, mm."
@@ -176,13 +179,13 @@ class CrossReading(Finding):
     suspect_because: Choice | None = Field(description="Why.")
 
 
-class Corrected(Finding):
-    """A result with the known errors of instruments that were found off taken out."""
+class AsRead(Finding):
+    """A result as it was read, before the known errors of instruments that were found off were taken out of it."""
 
     instruments: Names = Field(description="The instruments found off that it was read with or through.")
-    by: Length = Field(description="What is to be added to it, mm; nought where the error cancels.")
-    value: Length = Field(description="The result corrected, mm.")
-    conformity: Conformity | None = Field(default=None, description="Where it then stands.")
+    by: Length = Field(description="What their known error adds to it, mm; nought where the error cancels.")
+    value: Length = Field(description="The result as it was read, mm.")
+    conformity: Conformity | None = Field(default=None, description="Where it would stand.")
 
 
 class FeatureFinding(Finding):
@@ -212,8 +215,9 @@ class FeatureFinding(Finding):
     limits_from: Words | None = Field(default=None, description="Where the limits come from, in words.")
     limits_sources: Names = Field(default=(), description="Keys in the bibliography behind the limits.")
     limits_basis: Choice | None = Field(default=None, description="On what ground the limits stand.")
-    corrected: Corrected | None = Field(
-        default=None, description="With the known errors of instruments found off taken out."
+    as_read: AsRead | None = Field(
+        default=None,
+        description="As it was read, where an instrument found off was in it; its known error is taken out of the size.",
     )
     cross_readings: tuple[CrossReading, ...] = Field(
         default=(), description="Places that several gauges or people read in the state that counts, two by two."

@@ -7,7 +7,7 @@ from gudgeon_calc.expansion import size_at_reference
 from gudgeon_calc.uncertainty import chance_outside, conformity, coverage_factor, effective_degrees
 from gudgeon_calc.units import GRAIN, reaches
 
-from gudgeon.assess.findings import Component, Corrected, FitFinding, FitMove, Formula, HotCase, Note, Stock
+from gudgeon.assess.findings import AsRead, Component, FitFinding, FitMove, Formula, HotCase, Note, Stock
 from gudgeon.assess.findings.base import Conformity
 from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.hot import hot_cases, hot_of_clearance
@@ -76,7 +76,7 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     outside = out_of_range(context, fit)
     danger = chances["chance_tight"] if fit.dangerous == "tight" else chances["chance_loose"]
     fails = [Note(code="fails-in-case", subject=case.case, because=case.fails) for case in hot if case.fails]
-    off = numbers["corrected"] if moved(numbers["corrected"]) else None
+    off = numbers["as_read"] if moved(numbers["as_read"]) else None
     causes += [outside] if outside else []
     causes += [*fails, *cold_only, *([Note(code="error-stays", names={"instruments": off.instruments})] if off else [])]
     look = (
@@ -116,7 +116,7 @@ def _numbers(context: MeasuredBuild, fit: Fit, pair: Pair, low: float | None, hi
         "shared_scale": shared_scale,
         # Had they shared none, the scale error of one half would have stayed in.
         "expanded_unshared": math.hypot(doubt, expanded(scale_error) if scale_error is not None else 0.0),
-        "corrected": corrected(context, pair.parts, clearance, doubt, low, high),
+        "as_read": as_read(context, pair.parts, clearance, doubt, low, high),
     }
 
 
@@ -128,23 +128,23 @@ def _opens(hot: list[HotCase], high: float | None) -> Note | None:
     return Note(code="opens-hot", names={"cases": wide}) if wide else None
 
 
-def moved(found: Corrected | None) -> bool:
+def moved(found: AsRead | None) -> bool:
     """Whether an instrument found off moves a result; where its error cancels it does not."""
     return found is not None and abs(found.by) > GRAIN
 
 
-def corrected(context: MeasuredBuild, parts, value: float, expanded: float, low, high) -> Corrected | None:
-    """A result with the known errors of instruments found off taken out, or None where none of them was used.
+def as_read(context: MeasuredBuild, parts, value: float, expanded: float, low, high) -> AsRead | None:
+    """A result with the known errors of instruments found off put back, or None where none of them was used.
 
     parts: the sizes that it was made from, of which the first is the result itself.
     """
     used = {root for size in parts for root in context.scales.known_error(size)}
     if not used:
         return None
-    by = -sum(context.scales.known_error(parts[0]).values())
+    by = sum(context.scales.known_error(parts[0]).values())
     if abs(by) <= GRAIN:
         by = 0.0
-    return Corrected(
+    return AsRead(
         instruments=tuple(sorted(used)),
         by=by,
         value=value + by,

@@ -8,7 +8,7 @@ from gudgeon_calc.units import GRAIN, reaches
 
 from gudgeon.assess.findings import Cell, Comparison, FeatureFinding, FitFinding, Form, Generation, Note, Stock
 from gudgeon.assess.findings.base import State
-from gudgeon.assess.fitting.fits import borrowed, conceded, corrected
+from gudgeon.assess.fitting.fits import as_read, borrowed, conceded
 from gudgeon.assess.measuring.cross_readings import cross_readings
 from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -51,9 +51,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         chance_above=above,
         **_ground(feature),
         history=tuple(_history(context, ref, internal)),
-        corrected=corrected(
-            context, [decides.size], decides.mm, expanded(decides.size), *(feature.allowed or (None, None))
-        )
+        as_read=as_read(context, [decides.size], decides.mm, expanded(decides.size), *(feature.allowed or (None, None)))
         if decides
         else None,
         cross_readings=tuple(cross_readings(context, ref)),
@@ -200,7 +198,7 @@ def _comparisons(context: MeasuredBuild, ref: str) -> list[Comparison]:
                 difference=apart.nominal_value,
                 expanded=expanded(apart),
                 agree=reaches(expanded(apart), abs(apart.nominal_value)),
-                difference_corrected=apart.nominal_value - sum(known.values()) if known else None,
+                difference_as_read=apart.nominal_value + sum(known.values()) if known else None,
                 ovality=ovality_of(diameters),
                 spread_three_point=max(sizes) - min(sizes),
             )

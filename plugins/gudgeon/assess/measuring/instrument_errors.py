@@ -29,7 +29,7 @@ def _recall(
         for row in context.build.rows
         if context.scales.root(row.gauge) == name and context.scales.off(row.gauge, row.date)
     ]
-    touched = {fit_id: fit for fit_id, fit in fits.items() if fit.corrected and name in fit.corrected.instruments}
+    touched = {fit_id: fit for fit_id, fit in fits.items() if fit.as_read and name in fit.as_read.instruments}
     return Recall(
         instrument=name,
         reads_high=float(found_off.reads_high),
@@ -41,8 +41,8 @@ def _recall(
         features=tuple(
             ref
             for ref, feature in features.items()
-            if feature.corrected and moved(feature.corrected) and name in feature.corrected.instruments
+            if feature.as_read and moved(feature.as_read) and name in feature.as_read.instruments
         ),
-        moves=tuple(fit_id for fit_id, fit in touched.items() if moved(fit.corrected)),
-        cancels=tuple(fit_id for fit_id, fit in touched.items() if not moved(fit.corrected)),
+        moves=tuple(fit_id for fit_id, fit in touched.items() if moved(fit.as_read)),
+        cancels=tuple(fit_id for fit_id, fit in touched.items() if not moved(fit.as_read)),
     )

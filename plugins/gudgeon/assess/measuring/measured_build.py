@@ -134,6 +134,7 @@ class MeasuredBuild:
                 mean=mean_reading(row),
                 spread=spread(row),
                 size=self.row_sizes.get(row.id),
+                error=self.scales.reads_high(row.gauge, row.date) or None,
                 suspect=self.scales.root(row.gauge) if self.scales.off(row.gauge, row.date) else None,
                 source=source(row.where()),
             )

@@ -94,6 +94,11 @@ class Scales:
         assert isinstance(since, date), "the loader asks for a day since when"
         return since <= day and (day < off.found or not off.was_reset)
 
+    def reads_high(self, gauge: str, day: date) -> float:
+        """How much a gauge is known to have read too high on a day, mm; nought where nothing is known of it."""
+        off = self._instruments[self.root(gauge)].found_off
+        return float(off.reads_high) if off is not None and self.off(gauge, day) else 0.0
+
     def scale(self, gauge: str) -> float:
         """Expanded uncertainty of the scale that a gauge reads with, mm."""
         scale = self._instruments[self.root(gauge)].scale
@@ -120,7 +125,10 @@ class Scales:
         return next(((root, error) for (root, _), error in self._errors.items() if error in common), None)
 
     def known_error(self, size: UncertainLength) -> dict[str, float]:
-        """Instrument found off -> how much of its known error is in a size or clearance, mm; nought where it cancels."""
+        """Instrument found off -> how much of its known error was taken out of a size or clearance, mm.
+
+        Nought where it cancels. The result as it was read is the result with all of them put back.
+        """
         known = {}
         for (root, period), error in self._errors.items():
             if period == ", while it was off" and error in size.derivatives:
@@ -144,7 +152,7 @@ def spread(row: Row) -> float:
 def sizes_at_reference(
     build: Build, materials: Materials, scales: Scales, rows: Iterable[Row], steps: Steps
 ) -> pd.DataFrame:
-    """A table of rows with their sizes at 20 °C.
+    """A table of rows with their sizes at 20 °C, the known errors of instruments found off taken out.
 
     rows: those with both temperatures. Columns: id, of, by, gauge, section (read at three points: the mean of a section, not
     a diameter), station (mm), angle (degrees), size (mm at 20 °C, numbers with uncertainty). One unit a column; the sum
@@ -190,7 +198,7 @@ def _line(build: Build, materials: Materials, scales: Scales, row: Row) -> tuple
         instrument.contacts == 3,
         None if row.station is None else float(row.station),
         None if row.angle is None else float(row.angle),
-        _read(row, use) + scales.error(row.gauge, row.date),
+        _read(row, use) - scales.reads_high(row.gauge, row.date) + scales.error(row.gauge, row.date),
         _temperature(instrument, row, row.part_temp, "part"),
         _temperature(instrument, row, row.gauge_temp, "instrument"),
         materials.cte(materials.of_part(row.of)),
