@@ -170,6 +170,8 @@ SENTENCES = {
     ),
     "want-not-of-class": "the wanted range is not what class {subject} gives: {written for given}",
     "want-not-of-rule": "the wanted range is not what rule {subject} gives: {written for given}",
+    "to-be-read": "{subject}",
+    "no-mate": "a {subject} that mates with {ring:names}",
     # Fits hot.
     "fails-hot": "{how:words}",
     "may-close-hot": "the uncertainty reaches to metal on metal",

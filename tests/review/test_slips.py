@@ -297,6 +297,19 @@ def test_a_note_that_moved_is_told_once_and_by_its_sentence(tmp_path):
     assert [label for label in fit.moved if label.startswith("advice")] == ["advice coarse-for-want"]
 
 
+def test_two_needs_that_an_operation_did_not_wait_for_are_two_cautions(tmp_path):
+    repo = ClubRepo(tmp_path / "club")
+    more = "operations:\n  CAST: {part: piston, does: cast it}\n"
+    repo.change("builds/small/operations.yaml", "operations:\n", more)
+    repo.change("builds/small/operations.yaml", "done: 2025-02-01, ", "")
+    repo.change("builds/small/operations.yaml", "needs: [BORE]", "needs: [BORE, CAST]")
+    new = [caution.says for caution in review(repo.root, base="HEAD").cautions_new if caution.about == "TURN"]
+    assert [need for need in ("BORE", "CAST") if any(f"but {need}, which it needs" in says for says in new)] == [
+        "BORE",
+        "CAST",
+    ]
+
+
 def test_what_asks_for_a_look_stands_first_and_the_likeliest_to_hurt_before_the_others(slips):
     (fit,) = slips("finish-cut").fits
     made = [

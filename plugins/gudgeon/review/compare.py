@@ -280,7 +280,8 @@ def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
     """Everything in a build's findings that warns, by what it is about."""
     cautions, fmt = {}, UnitFormatter(found.units)
     for mistake in found.mistakes:
-        cautions[mistake.kind, mistake.about, mistake.row, mistake.operation] = Caution(
+        # An operation may have been done before two that it needs: each is a caution of its own.
+        cautions[mistake.kind, mistake.about, mistake.row, mistake.operation, mistake.cause.subject] = Caution(
             build=name,
             kind=mistake.kind,
             about=_about(mistake),

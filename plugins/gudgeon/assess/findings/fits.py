@@ -199,4 +199,4 @@ class RingFinding(Finding):
     side_expanded: Length | None = Field(description="U, mm.")
     back_clearance: Length | None = Field(description="Room behind the ring, per side, mm.")
     back_expanded: Length | None = Field(description="U, mm.")
-    missing: Names = Field(description="Features without a reading.")
+    missing: tuple[Note, ...] = Field(description="What has no reading, or is not there at all.")

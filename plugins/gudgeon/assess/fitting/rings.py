@@ -6,7 +6,7 @@ from gudgeon_calc.rings import back_clearance, side_clearance
 from gudgeon_calc.units import quantity
 from pint.facets.plain import PlainQuantity
 
-from gudgeon.assess.findings import RingFinding
+from gudgeon.assess.findings import Note, RingFinding
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.sizes import LocalSize, expanded
 from gudgeon.assess.steps import first
@@ -30,14 +30,18 @@ def _ring(context: MeasuredBuild, ring: str) -> RingFinding:
     gap = features.get(f"{ring}.gap")
     bore = bore or (next((ref for ref in gap.mates if ref in features), None) if gap else None)
     wanted = {"groove": groove, "width": f"{ring}.width", "wall": f"{ring}.wall", "root": root, "bore": bore}
-    found = {name: context.local_sizes(ref) if ref in features else [] for name, ref in wanted.items()}
-    missing = [ref or f"a {name} that mates with {ring}" for name, ref in wanted.items() if not found[name]]
+    places = {name: context.local_sizes(ref) if ref in features else [] for name, ref in wanted.items()}
+    missing = [
+        Note(code="to-be-read", subject=ref) if ref else Note(code="no-mate", subject=name, names={"ring": (ring,)})
+        for name, ref in wanted.items()
+        if not places[name]
+    ]
     side = back = None
-    if found["groove"] and found["width"]:
-        side = side_clearance(_q(min(found["groove"], key=_mm)), _q(max(found["width"], key=_mm))).m
-    if found["bore"] and found["root"] and found["wall"]:
+    if places["groove"] and places["width"]:
+        side = side_clearance(_q(min(places["groove"], key=_mm)), _q(max(places["width"], key=_mm))).m
+    if places["bore"] and places["root"] and places["wall"]:
         back = back_clearance(
-            _q(min(found["bore"], key=_mm)), _q(max(found["root"], key=_mm)), _q(max(found["wall"], key=_mm))
+            _q(min(places["bore"], key=_mm)), _q(max(places["root"], key=_mm)), _q(max(places["wall"], key=_mm))
         ).m
     return RingFinding(
         ring=ring,
