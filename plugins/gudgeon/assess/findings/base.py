@@ -138,7 +138,9 @@ class Note(Finding):
     days: Table[str, Day] = Field(default_factory=ReadOnly, description="Days, such as 2025-03-18.")
     counts: Table[str, Count] = Field(default_factory=ReadOnly, description="How many.")
     names: Table[str, Names] = Field(default_factory=ReadOnly, description="Ids of records and keys of tables.")
-    words: Table[str, Words] = Field(default_factory=ReadOnly, description="Words as somebody wrote them.")
+    words: Table[str, Words] = Field(
+        default_factory=ReadOnly, description="Words as written, or as a kind of fit or a sum has them."
+    )
     because: "Note | None" = Field(default=None, description="What it comes from, where its sentence says that too.")
 
 
