@@ -91,6 +91,9 @@ SENTENCES = {
     ),
     "suspect-gauge": "the suspect is {subject}, {why:words}; ",
     "no-suspect": "nothing tells which of them is wrong; ",
+    "got-disagrees": (
+        "{subject} says that {written:length} came off; {before:names} before and {after:names} after it say {read:length}"
+    ),
     "readings-disagree": (
         "{earlier:names} and {subject} cannot both be right: at one place there would be more metal after than before, or metal "
         "would be gone without a cut, by more than both leave open; read it again, and withdraw the wrong one"

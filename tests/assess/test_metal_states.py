@@ -173,3 +173,17 @@ def test_a_gauge_found_off_does_not_decide_by_what_it_showed(tmp_path):
     assert fit.clearance == pytest.approx(0.065) and fit.as_read.by == 0.0, "in the clearance the error cancels"
     assert made.features["cyl.bore"].state == "out", "50.010 as read is in; the bore is 49.990 and 50.000 is the least"
     assert made.rows["s1"].error == pytest.approx(0.020)
+
+
+def test_what_a_cut_took_is_worked_out_and_held_against_what_its_record_says(tmp_path):
+    """49.985 before and 49.965 after: 20 µm came off; the scale cancels, √(3² + 3²) = 4.24 µm is left."""
+    cut = cuts("id: c1, date: 2025-02-11, asked: 0.024 mm", "id: c2, date: 2025-02-13, asked: 0.02 mm, got: 0.030 mm")
+    rows = passes("49.985").replace("reads:", "date: 2025-02-10, reads:")
+    rows += "  - {id: q1, station: 20 mm, reads: 49.965 mm, date: 2025-02-12}\n"
+    rows += "  - {id: q2, station: 20 mm, reads: 49.950 mm, date: 2025-02-14}\n"
+    made, feature = skirt(tmp_path, rows, cuts=cut, machines=MACHINES, readings__2025_02_04_skirt=None)
+    first, second = made.cuts
+    assert (first.got, first.expanded, first.agree) == (pytest.approx(0.020), pytest.approx(0.004243, abs=1e-6), None)
+    assert (first.before, first.after) == (("p0",), ("q1",))
+    assert (second.got_written, second.got, second.agree) == (pytest.approx(0.030), pytest.approx(0.015), False)
+    assert ("what a cut took", "q2") in mistakes(made)

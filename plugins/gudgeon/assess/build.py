@@ -13,6 +13,7 @@ from gudgeon.assess.fitting.mistakes_between_features import fit_mistakes, tell_
 from gudgeon.assess.fitting.rings import ring_findings
 from gudgeon.assess.fitting.rules import rules_side_by_side
 from gudgeon.assess.measuring.cross_readings import disagreements
+from gudgeon.assess.measuring.cut_results import cut_findings, cut_mistakes
 from gudgeon.assess.measuring.features import feature_finding
 from gudgeon.assess.measuring.instrument_errors import recalls
 from gudgeon.assess.measuring.measured_build import MeasuredBuild, measured_build
@@ -48,10 +49,11 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         context = measured_build(build, shelf, steps)
     fits = steps.of_each("fit", build.fits, lambda fit_id, fit: fit_finding(context, fit_id, fit))
     features = steps.of_each("feature", build.features, lambda ref, _: feature_finding(context, ref, fits))
+    cuts = cut_findings(context)
     with steps.step("mistake"):
         steps.read("measuring")
         mistakes = [*context.mistakes, *disagreements(context), *operation_mistakes(build, context.order, steps)]
-        mistakes += fit_mistakes(context, fits)
+        mistakes += [*fit_mistakes(context, fits), *cut_mistakes(context, cuts)]
     fits = tell_fits(context, fits, mistakes)
     with steps.step("calculation"):
         calculations = sums(context, fits)
@@ -110,6 +112,7 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         timing_marks=tuple(marks),
         patterns=tuple(pattern_sizes(context)),
         progress=so_far,
+        cuts=tuple(cuts),
         cut_plans=tuple(plans),
         forecast=forecast,
     )

@@ -26,6 +26,7 @@ SUBJECTS = {
     "timing_marks": "timing mark",
     "patterns": "pattern",
     "cut_plans": "cut",
+    "cuts": "cut made",
 }
 NAMED = frozenset(SUBJECTS.values())  # of these a build has many, each with a name
 

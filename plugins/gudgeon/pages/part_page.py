@@ -2,11 +2,12 @@
 
 from collections import Counter
 
-from gudgeon.assess.findings import FeatureFinding
+from gudgeon.assess.findings import CutFinding, FeatureFinding
 from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
+from gudgeon.records.cuts import Cut
 from gudgeon.records.parts import DIAMETERS
 from gudgeon.wording import slug
 
@@ -56,7 +57,7 @@ def _part_page(view: View, part_id: str) -> Page:
         ],
         operations=[operation for operation in view.findings.operations.values() if operation.part == part_id],
         rows=view.rows_of_part.get(part_id, []),
-        cuts=[cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id],
+        cuts=_cuts(view, part_id),
         fits=[
             fit
             for fit in view.findings.fits.values()
@@ -88,6 +89,13 @@ def _reviews(view: View, part_id: str) -> list:
         for review in view.build.reviews
         if any(about.partition(".")[0] == part_id or about in operations for about in review.about)
     ]
+
+
+def _cuts(view: View, part_id: str) -> list[tuple[Cut, CutFinding | None]]:
+    """The cuts on a part as they were entered, each with what it took off; a withdrawn one without."""
+    made = {(cut.source.file, cut.source.line): cut for cut in view.findings.cuts}
+    of_part = [cut for cut in view.build.cuts if cut.of.partition(".")[0] == part_id]
+    return [(cut, made.get((cut.where().file, cut.where().line))) for cut in of_part]
 
 
 def _form_words(view: View, feature: FeatureFinding) -> str:

@@ -31,6 +31,7 @@ MODELS = (
     "Ground",
     "Progress",
     "CutPlan",
+    "CutFinding",
     "Pass",
     "TakeAt",
     "Forecast",

@@ -37,10 +37,11 @@ from gudgeon.assess.findings.whole import (
     Recall,
     SuspectedMistake,
 )
-from gudgeon.assess.findings.work import CutPlan, Forecast, Pass, TakeAt
+from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast, Pass, TakeAt
 
 __all__ = [
     "ApplyingCautions",
+    "CutFinding",
     "CutPlan",
     "Forecast",
     "Pass",

@@ -28,7 +28,7 @@ from gudgeon.assess.findings.base import (
 from gudgeon.assess.findings.calculations import ApplyingCautions, Calculation, DangerFinding, PatternSize, TimingMark
 from gudgeon.assess.findings.fits import FitFinding, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import FeatureFinding, RowFinding
-from gudgeon.assess.findings.work import CutPlan, Forecast
+from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast
 
 
 class SuspectedMistake(Finding):
@@ -143,5 +143,6 @@ class BuildFindings(Finding):
     timing_marks: tuple[TimingMark, ...] = Field(description="Printed valve settings along this rim.")
     patterns: tuple[PatternSize, ...] = Field(description="Pattern sizes by each source's contraction.")
     progress: Progress
+    cuts: tuple[CutFinding, ...] = Field(description="Cuts that were made, and what each took off.")
     cut_plans: tuple[CutPlan, ...] = Field(description="How to cut what has metal on, operation by operation.")
     forecast: Forecast

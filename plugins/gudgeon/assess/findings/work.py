@@ -8,10 +8,12 @@ from gudgeon.assess.findings.base import (
     STATE,
     Chance,
     Count,
+    Day,
     Days,
     Divisions,
     Evenings,
     Finding,
+    Flag,
     Length,
     Minutes,
     Name,
@@ -48,6 +50,32 @@ class TakeAt(Finding):
 
     station: Length = Field(description="mm.")
     take: Length = Field(description="On diameter, mm.")
+
+
+class CutFinding(Finding):
+    """One cut that was made: what was asked of the dial and what came off, on diameter."""
+
+    key = ("feature", "number")
+
+    feature: Name = Field(description="part.feature.")
+    number: Count = Field(description="Which cut of the feature, from 1, first to last.")
+    label: Name = Field(description="Its id, or its day and what was asked.")
+    date: Day
+    asked: Length = Field(description="What the dial was set to take, mm; nought for a pass without infeed.")
+    got_written: Length | None = Field(description="What came off as its record says, mm.")
+    got_read: Length | None = Field(
+        description="What came off by the sizes before and after at the places read both times, mm; null where none is."
+    )
+    expanded: Length | None = Field(description="U of that, mm.")
+    before: Names = Field(description="The readings before it.")
+    after: Names = Field(description="The readings after it.")
+    agree: Flag | None = Field(description="Whether the two figures agree within U; null where one is missing.")
+    source: Source
+
+    @property
+    def got(self) -> float | None:
+        """What came off, mm: as it was read before and after, else as its record says."""
+        return self.got_read if self.got_read is not None else self.got_written
 
 
 class CutPlan(Finding):

@@ -53,6 +53,7 @@ class MeasuredBuild:
     row_states: dict[str, RowState]
     held: dict[str, Note]
     mistakes: list[SuspectedMistake]
+    sized: dict[str, SizedRow] = field(default_factory=dict)  # row -> its size, of the rows that count
     states: dict[str, MetalStates] = field(default_factory=dict)  # feature -> the states of its metal
     sizes: dict[str, dict[str, list[LocalSize]]] = field(default_factory=dict)  # feature -> status -> places
     generations: dict[str, list[ReadState]] = field(
@@ -174,15 +175,15 @@ def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuil
     counting = [
         row for row in _rows(table) if row.id not in held and states[row.id].status not in ("superseded", "withdrawn")
     ]
-    sized = {
+    context.sized = {
         row.id: SizedRow(context.rows[row.id], row.size, (row.section, row.station, row.angle)) for row in counting
     }
-    context.states = metal_states(build, order, sized.values(), states, steps)
+    context.states = metal_states(build, order, context.sized.values(), states, steps)
     against: dict[str, list] = {}
     for of_feature in context.states.values():
         states.update({row: RowState("past", why) for row, why in of_feature.past.items()})
         for earlier, later in of_feature.disagree:
-            against.setdefault(later, []).append(sized[earlier].size)
+            against.setdefault(later, []).append(context.sized[earlier].size)
     standings: dict[tuple[str, str], list] = {}
     generations: dict[tuple[str, int, str], list] = {}
     for row in counting:
