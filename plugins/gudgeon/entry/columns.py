@@ -18,10 +18,10 @@ def read_by_map(text: str, file: str, columns: ColumnMap, problems: Problems) ->
     if heading is None:
         problems.add(Where(file, columns.skip_lines + 1), "", "there is no heading. The first line names the columns.")
         return []
-    headings = [each.strip() for each in heading[1]]
+    headings = [name.strip() for name in heading[1]]
     if not _headings_known(headings, file, columns, problems):
         return []
-    found = []
+    rows = []
     for number, (line, cells) in enumerate(table(body, file, problems, columns.delimiter)):
         at = line + columns.skip_lines
         if len(cells) != len(headings):
@@ -29,30 +29,32 @@ def read_by_map(text: str, file: str, columns: ColumnMap, problems: Problems) ->
                 Where(file, at), "", f"expected {len(headings)} cells, one for each heading. Found {len(cells)}."
             )
             continue
-        found.append(_row(headings, cells, columns, number, file, at, problems))
-    return found
+        rows.append(_row(headings, cells, columns, number, file, at, problems))
+    return rows
 
 
 def _headings_known(headings: list[str], file: str, columns: ColumnMap, problems: Problems) -> bool:
     at = columns.skip_lines + 1
     sound = True
-    for index, each in enumerate(headings, 1):
-        if headings.count(each) > 1:
+    for index, heading in enumerate(headings, 1):
+        if headings.count(heading) > 1:
             problems.add(
-                Where(file, at, index), each, f'two columns are headed "{shown(each)}". Rename one in the file.'
+                Where(file, at, index), heading, f'two columns are headed "{shown(heading)}". Rename one in the file.'
             )
             sound = False
-        elif each not in columns.columns and each not in columns.ignore:
+        elif heading not in columns.columns and heading not in columns.ignore:
             known = [name for name in columns.columns if name not in headings]
             problems.add(
                 Where(file, at, index),
-                each,
-                f'nothing says what the column "{shown(each)}" is. Name it under "columns", or under "ignore".{nearest(each, known) if known else ""}',
+                heading,
+                f'nothing says what the column "{shown(heading)}" is. Name it under "columns", or under "ignore".{nearest(heading, known) if known else ""}',
             )
             sound = False
-    for each in columns.columns:
-        if each not in headings:
-            problems.add(Where(file, at), each, f'the file has no column "{shown(each)}".{nearest(each, headings)}')
+    for column in columns.columns:
+        if column not in headings:
+            problems.add(
+                Where(file, at), column, f'the file has no column "{shown(column)}".{nearest(column, headings)}'
+            )
             sound = False
     return sound
 
@@ -131,9 +133,9 @@ def _quantity(key: str, text: str, columns: ColumnMap) -> str:
 
 
 def _date(text: str, way: str) -> str:
-    found = re.fullmatch(DATES[way], text)
-    if not found:
+    day = re.fullmatch(DATES[way], text)
+    if not day:
         fits = [name for name, pattern in DATES.items() if re.fullmatch(pattern, text)]
         hint = f' It looks like {" or ".join(fits)}: write "dates" in the column map.' if fits else ""
         raise ValueError(f'"{shown(text)}" is no day in the way {way}.{hint}')
-    return f"{int(found['y']):04d}-{int(found['m']):02d}-{int(found['d']):02d}"
+    return f"{int(day['y']):04d}-{int(day['m']):02d}-{int(day['d']):02d}"

@@ -78,12 +78,12 @@ def read_line(
         row["station"] = station.text
     if angle:
         row["angle"] = angle.text
-    row["reads"] = together([each.text for each in reads])
+    row["reads"] = together([read.text for read in reads])
     if temps:
         row["part_temp"], row["gauge_temp"] = temps
     if after:
         row["after"] = after
-    notes = [each for each in (note.strip(), f'typed "{typed}"' if typed else "") if each]
+    notes = [text for text in (note.strip(), f'typed "{typed}"' if typed else "") if text]
     if notes:
         row["note"] = "; ".join(notes)
     return Entered(row, _read_back(build, row, reads, feature, ref))
@@ -124,7 +124,7 @@ def _feature(build: Build, words: Words) -> tuple[str, Feature]:
         if words.peek() is None:
             raise NotClear(f"which feature of {part}? It has: {', '.join(build.parts[part].features)}.")
         name = words.take().lower()
-    features = {each.lower(): each for each in build.parts[part].features}
+    features = {feature_id.lower(): feature_id for feature_id in build.parts[part].features}
     if name not in features:
         raise NotClear(f'{part} has no feature "{shown(name)}".{nearest(name, features)}')
     ref = f"{part}.{features[name]}"
@@ -171,12 +171,12 @@ def _said(build: Build, words: Words, last: Entered | None) -> tuple[dict[str, s
     if not gauges:
         odd = next(
             (
-                each
-                for each in left
-                if re.fullmatch(ID, each)
-                and re.search("[A-Za-z]", each)
-                and not NUMBER.fullmatch(each)
-                and each not in UNITS
+                word
+                for word in left
+                if re.fullmatch(ID, word)
+                and re.search("[A-Za-z]", word)
+                and not NUMBER.fullmatch(word)
+                and word not in UNITS
             ),
             None,
         )
@@ -206,14 +206,14 @@ def _angle(words: Words, ref: str) -> Measure | None:
     if word == "-":
         words.take()
         return None
-    found = ANGLE.fullmatch(word or "")
-    if not found or not 0 <= float(found[1]) < 360 or re.search(r"\.[0-9]{2}", found[1]):
+    typed = ANGLE.fullmatch(word or "")
+    if not typed or not 0 <= float(typed[1]) < 360 or re.search(r"\.[0-9]{2}", typed[1]):
         raise NotClear(
             f"{ref}: expected an angle from 0 to 359 behind the station. Found {shown(word or 'nothing')!r}. "
             "Write station, angle, readings; - where there is no angle."
         )
     words.take()
-    return read_quantity(f"{found[1]} deg", "angle")
+    return read_quantity(f"{typed[1]} deg", "angle")
 
 
 def _readings(words: Words, build: Build, ref: str, feature: Feature, gauge: str) -> tuple[list[Measure], str]:
@@ -229,12 +229,12 @@ def _readings(words: Words, build: Build, ref: str, feature: Feature, gauge: str
         )
     if len(reads) > 50:
         raise NotClear("a row holds at most 50 readings. Start another row.")
-    for each in reads:
-        _plausible(each, ref, feature)
+    for read in reads:
+        _plausible(read, ref, feature)
         span = build.instruments[gauge].range
-        if span and not build.instruments[gauge].can_reach(float(each)):
+        if span and not build.instruments[gauge].can_reach(float(read)):
             raise NotClear(
-                f"{each} is outside what {gauge} can reach ({span[0]} to {span[1]}). Another gauge, or another unit?"
+                f"{read} is outside what {gauge} can reach ({span[0]} to {span[1]}). Another gauge, or another unit?"
             )
     return reads, " ".join(typed)
 
@@ -281,19 +281,19 @@ def _person(build: Build, name: str | None) -> str:
         if len(people) == 1:
             return next(iter(people))
         raise NotClear(f"who read it? Write by and one of: {', '.join(people)}.")
-    found = {each.lower(): each for each in people}.get(name.lower())
-    if found is None:
+    reader = {person.lower(): person for person in people}.get(name.lower())
+    if reader is None:
         raise NotClear(f'no person "{shown(name)}" in build.yaml.{nearest(name.lower(), people)}')
-    return found
+    return reader
 
 
 def _after(build: Build, ref: str, name: str | None, day: datetime.date) -> str | None:
     """The operation that the reading follows: as typed, or the last one done on the feature by then."""
     if name is not None:
-        found = {each.lower(): each for each in build.operations}.get(name.lower())
-        if found is None:
+        operation = {op_id.lower(): op_id for op_id in build.operations}.get(name.lower())
+        if operation is None:
             raise NotClear(f'no operation "{shown(name)}".{nearest(name, build.operations)}')
-        return found
+        return operation
     done = [
         (op.done, index, op_id)
         for index, (op_id, op) in enumerate(build.operations.items())
@@ -306,24 +306,24 @@ def _next_id(build: Build) -> str:
     """The next free id in the series that the build's rows follow."""
     series: dict[str, list[str]] = {}
     for row_id in (*(row.id for row in build.reading_entries), *build.former_names["reading"]):
-        found = re.fullmatch(r"(.*?)([0-9]{1,6})", row_id)
-        if found:
-            series.setdefault(found[1], []).append(found[2])
+        numbered = re.fullmatch(r"(.*?)([0-9]{1,6})", row_id)
+        if numbered:
+            series.setdefault(numbered[1], []).append(numbered[2])
     if not series:
         return "r001"
-    prefix, numbers = max(series.items(), key=lambda each: (len(each[1]), each[0]))
-    return f"{prefix}{max(int(each) for each in numbers) + 1:0{max(len(each) for each in numbers)}d}"
+    prefix, numbers = max(series.items(), key=lambda one_series: (len(one_series[1]), one_series[0]))
+    return f"{prefix}{max(int(number) for number in numbers) + 1:0{max(len(number) for number in numbers)}d}"
 
 
 def _read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, ref: str) -> str:
     part = build.parts[ref.partition(".")[0]]
     where = [f"station {row['station']}" if "station" in row else "", f"{row['angle']}" if "angle" in row else ""]
-    mean = sum(each.value for each in reads) / len(reads)
-    spread = max(each.value for each in reads) - min(each.value for each in reads)
+    mean = sum(read.value for read in reads) / len(reads)
+    spread = max(read.value for read in reads) - min(read.value for read in reads)
     gauge = build.instruments[row["gauge"]]
     lines = [
-        f"{part.name}, {feature.name} ({ref}){''.join(', ' + each for each in where if each)}",
-        f"  reads {', '.join(each.text for each in reads)}",
+        f"{part.name}, {feature.name} ({ref}){''.join(', ' + place for place in where if place)}",
+        f"  reads {', '.join(read.text for read in reads)}",
         f"  mean {float(mean / INCH):.5f} in, {float(mean):.4f} mm; spread {float(spread / INCH * 1000):.1f} thou, {float(spread):.3f} mm",
         f"  part at {row['part_temp']}, gauge at {row['gauge_temp']}"
         if "part_temp" in row

@@ -38,22 +38,22 @@ def new_part(build: Build, starter: Build, part: str, name: str, material: str) 
     for key, value in (("part", part), ("name", name), ("material", material)):
         line = f"{key}: {scalar(value)}"
         text = re.sub(rf"^{key}:.*$", lambda _, line=line: line, text, count=1, flags=re.MULTILINE)
-    found = {f"parts/{part}.yaml": text}
+    texts = {f"parts/{part}.yaml": text}
     if starter.operations:
-        found["operations.yaml"] = _with_operations(build, starter, family, part)
-    return found
+        texts["operations.yaml"] = _with_operations(build, starter, family, part)
+    return texts
 
 
 def _with_operations(build: Build, starter: Build, family: str, part: str) -> str:
     """The build's operations with those of a starter behind them, under ids that are free."""
     text = (starter.folder / "operations.yaml").read_text(encoding="utf-8").partition("operations:\n")[2]
     series = {op_id.rpartition("-")[0] for op_id in starter.operations}
-    for each in sorted(series):
-        number, free = 1, each
+    for prefix in sorted(series):
+        number, free = 1, prefix
         while any(op_id.startswith(f"{free}-") for op_id in build.operations):
             number += 1
-            free = f"{each}{number}"
-        text = re.sub(rf"\b{re.escape(each)}-(?=[0-9])", f"{free}-", text)
+            free = f"{prefix}{number}"
+        text = re.sub(rf"\b{re.escape(prefix)}-(?=[0-9])", f"{free}-", text)
     text = re.sub(rf"(?<=part: ){re.escape(family)}$", part, text, flags=re.MULTILINE)
     text = re.sub(rf"\b{re.escape(family)}\.(?=[a-z*])", f"{part}.", text)
     path = build.folder / "operations.yaml"
@@ -76,7 +76,7 @@ def planned_places(build: Build, part: str) -> list[tuple[str, str, str]]:
 
 
 def _places(planned) -> list[str]:
-    return [each.text.replace(" ", "") for each in planned] or ["-"]
+    return [place.text.replace(" ", "") for place in planned] or ["-"]
 
 
 def new_instalment(build: Build, title: str, date: datetime.date, by: str) -> dict[str, str]:
@@ -84,7 +84,7 @@ def new_instalment(build: Build, title: str, date: datetime.date, by: str) -> di
     _plain("title", title)
     if by not in build.sound_head.people:
         raise Missing(f'no person "{shown(by)}" in build.yaml.{nearest(by, build.sound_head.people)}')
-    number = max((each.head.number for each in build.instalments), default=0) + 1
+    number = max((instalment.head.number for instalment in build.instalments), default=0) + 1
     head = f"---\nnumber: {number}\ntitle: {scalar(title)}\ndate: {date.isoformat()}\nby: {by}\n---\n"
     return {f"log/{number:02d}-{short(title)}.md": head + "What happened, and what it taught.\n"}
 
@@ -92,10 +92,10 @@ def new_instalment(build: Build, title: str, date: datetime.date, by: str) -> di
 def short(text: str) -> str:
     """A name as part of a file's name: small letters, digits and hyphens."""
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
-    found = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:39].strip("-")
-    if not found:
+    hyphened = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:39].strip("-")
+    if not hyphened:
         raise Missing(f'"{shown(text)}" has no letter or digit to name a file by.')
-    return found
+    return hyphened
 
 
 def _plain(what: str, text: str) -> None:

@@ -81,10 +81,10 @@ class Repository:
 
     def commit(self, name: str) -> str:
         """The full id of a revision by any name that git knows."""
-        found = self._known(name)
-        if found is None:
+        commit = self._known(name)
+        if commit is None:
             raise GitLacks(f'there is no revision "{name[:80]}" here.{self._shallow()}')
-        return found
+        return commit
 
     def _known(self, name: str) -> str | None:
         """The full id of a revision, or None where git knows none by this name."""
@@ -98,8 +98,8 @@ class Repository:
         done = self._try("symbolic-ref", "--quiet", "refs/remotes/origin/HEAD")
         told = [done.stdout.decode().strip()] if done.returncode == 0 else []
         here = self._try("symbolic-ref", "--quiet", "HEAD").stdout.decode().strip()
-        found = [each for each in dict.fromkeys((*told, *MAIN)) if self._known(each)]
-        return [each for each in found if each != here] or found
+        mains = [branch for branch in dict.fromkeys((*told, *MAIN)) if self._known(branch)]
+        return [branch for branch in mains if branch != here] or mains
 
     def merge_base(self, head: str, main: str | None = None) -> tuple[str, str]:
         """(commit, the main branch's tip) where `head` left the main branch; of several the one nearest to it.
@@ -109,7 +109,7 @@ class Repository:
         mains = [self.commit(main)] if main else self._mains()
         if not mains:
             raise GitLacks(
-                f"no main branch is known here (looked for {', '.join(each.split('/', 2)[2] for each in MAIN)}). "
+                f"no main branch is known here (looked for {', '.join(branch.split('/', 2)[2] for branch in MAIN)}). "
                 f"Name what to compare with: --base REVISION.{self._shallow()}"
             )
         shared = []
@@ -133,24 +133,24 @@ class Repository:
         fields = (
             self._run(*words, *([head] if head else []), "--", *folders).decode("utf-8", "surrogateescape").split("\0")
         )
-        found, at = [], 0
+        changed, at = [], 0
         while at < len(fields) - 1:
             status = fields[at]
             if status[0] in "RC":
-                found.append(Changed(fields[at + 2], fields[at + 1]))
+                changed.append(Changed(fields[at + 2], fields[at + 1]))
                 at += 3
             else:
-                found.append(Changed(fields[at + 1], None, gone=status[0] == "D"))
+                changed.append(Changed(fields[at + 1], None, gone=status[0] == "D"))
                 at += 2
         if head is None:
             new = self._run("ls-files", "-z", "--others", "--exclude-standard", "--", *folders)
-            found += [Changed(each, None) for each in new.decode("utf-8", "surrogateescape").split("\0") if each]
-        return found
+            changed += [Changed(path, None) for path in new.decode("utf-8", "surrogateescape").split("\0") if path]
+        return changed
 
     def names(self, commit: str, folder: str) -> set[str]:
         """Names of the folders that stand in a folder, and of links, which are refused where they are read."""
         out = self._run("ls-tree", "-z", commit, "--", f"{folder}/").decode("utf-8", "surrogateescape")
-        entries = [each.partition("\t") for each in out.split("\0") if each]
+        entries = [entry.partition("\t") for entry in out.split("\0") if entry]
         names = {
             name.rpartition("/")[2] for head, _, name in entries if head.split()[1] == "tree" or head.startswith(_LINK)
         }
@@ -163,11 +163,11 @@ class Repository:
         done = self._try("grep", "-z", "-I", "-w", "-F", *each_word, *where, "--", folder)
         if done.returncode > 1:
             raise GitLacks(f"git grep could not answer: {done.stderr.decode('utf-8', 'replace').strip()[:200]}")
-        found = []
+        mentions = []
         for line in done.stdout.decode("utf-8", "surrogateescape").split("\n"):
             name, _, text = line.partition("\0")
-            found.append((name.removeprefix(f"{commit}:") if commit else name, text))
-        return found
+            mentions.append((name.removeprefix(f"{commit}:") if commit else name, text))
+        return mentions
 
     def extract(self, commit: str, folders: list[str], to: Path) -> None:
         """Write the files of some folders as they stood in a commit. Pictures are written empty: nobody looks at them.
@@ -226,6 +226,6 @@ class Repository:
         out = self._run(
             "log", "--first-parent", f"-{most}", "--format=%H%x00%cs%x00%s%x01", head, "--", *folders
         ).decode("utf-8", "replace")
-        found = [each.strip("\n").split("\0") for each in out.split("\x01") if each.strip()]
+        commits = [record.strip("\n").split("\0") for record in out.split("\x01") if record.strip()]
         # A subject may come from a stranger: nothing in it steers a terminal.
-        return [(commit, day, UNSEEN.sub("", subject)) for commit, day, subject in found]
+        return [(commit, day, UNSEEN.sub("", subject)) for commit, day, subject in commits]

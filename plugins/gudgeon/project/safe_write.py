@@ -14,7 +14,7 @@ class NotSound(Exception):
     """What was to be written has problems; nothing was written."""
 
     def __init__(self, problems: list[Problem]):
-        super().__init__("\n".join(str(each) for each in problems))
+        super().__init__("\n".join(str(problem) for problem in problems))
         self.problems = problems
 
 
@@ -30,7 +30,7 @@ def keep_in_build(folder: Path, shown_as: str, files: dict[str, str], shelf: Kno
         if before is not None and (text == before or not text.startswith(before)):
             raise FileExistsError(f"{shown_as}/{name} already exists, and is not written over.")
     before = (
-        {str(each) for each in load_build(folder, shown_as, shelf).problems}
+        {str(problem) for problem in load_build(folder, shown_as, shelf).problems}
         if (folder / "build.yaml").exists()
         else set()
     )
@@ -61,7 +61,7 @@ def write_if_sound(
                     (trial / hollow).mkdir(exist_ok=True)
                     (trial / hollow / path.name).touch()
         _write(trial, files, gone)
-        new = [each for each in problems_of(trial) if str(each) not in before]
+        new = [problem for problem in problems_of(trial) if str(problem) not in before]
     if new:
         raise NotSound(new)
     return _write(folder, files, gone)

@@ -30,10 +30,10 @@ def set_positions(record: Record, document: Document, path: Path_) -> None:
         if isinstance(value, Record):
             set_positions(value, document, (*path, alias))
         elif isinstance(value, dict):
-            for key, each in value.items():
-                if isinstance(each, Record):
-                    set_positions(each, document, (*path, alias, key))
+            for key, inner in value.items():
+                if isinstance(inner, Record):
+                    set_positions(inner, document, (*path, alias, key))
         elif isinstance(value, (list, tuple)):
-            for index, each in enumerate(value):
-                if isinstance(each, Record):
-                    set_positions(each, document, (*path, alias, index))
+            for index, inner in enumerate(value):
+                if isinstance(inner, Record):
+                    set_positions(inner, document, (*path, alias, index))

@@ -91,7 +91,7 @@ def read_bibliography(path: Path, file: str, problems: Problems) -> dict[str, di
     try:
         entries = json.loads(text)
         if not isinstance(entries, list) or not all(
-            isinstance(each, dict) and isinstance(each.get("id"), str) for each in entries
+            isinstance(entry, dict) and isinstance(entry.get("id"), str) for entry in entries
         ):
             raise ValueError
     except (ValueError, RecursionError) as error:
@@ -101,19 +101,19 @@ def read_bibliography(path: Path, file: str, problems: Problems) -> dict[str, di
             "this is not a CSL-JSON list of entries, each with an id.",
         )
         return {}
-    found: dict[str, dict] = {}
+    works: dict[str, dict] = {}
     for entry in entries:
         key = entry["id"]
         where = Where(file, text.count("\n", 0, max(text.find(f'"id": {json.dumps(key, ensure_ascii=False)}'), 0)) + 1)
-        if key in found:
+        if key in works:
             problems.add(where, shown(key), "this work stands twice in the bibliography. Keep one.")
             continue
         said = faults(entry)
         if said:
             problems.add(where, shown(key), said)
             entry = {"id": key, "type": "document", "title": shown(entry.get("title", key))}
-        found[key] = entry
-    return found
+        works[key] = entry
+    return works
 
 
 def faults(entry: dict) -> str | None:
@@ -122,7 +122,7 @@ def faults(entry: dict) -> str | None:
         Work.model_validate(entry)
     except ValidationError as error:
         first = error.errors()[0]
-        at = ".".join(str(each) for each in first["loc"] if not str(each).startswith("tuple[")) or "the work"
+        at = ".".join(str(step) for step in first["loc"] if not str(step).startswith("tuple[")) or "the work"
         if first["type"] == "extra_forbidden":
             known = [field.alias or name for name, field in Work.model_fields.items()]
             return f'unknown key "{shown(at)}".{nearest(at, known)}'

@@ -105,7 +105,7 @@ def _readings(value: Any) -> tuple[Measure, ...]:
 Readings = Annotated[
     tuple[Measure, ...],
     BeforeValidator(_readings),
-    PlainSerializer(lambda reads: [each.text for each in reads]),
+    PlainSerializer(lambda reads: [read.text for read in reads]),
     WithJsonSchema(
         {
             "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],

@@ -21,7 +21,7 @@ def _rate(value: Any) -> tuple[float, float]:
         return value
     pair = value if isinstance(value, list) else [value, value]
     if len(pair) != 2 or not all(
-        isinstance(each, str) and re.fullmatch(r"[0-9]{0,2}\.[0-9]{1,8}|[0-9]{1,2}", each) for each in pair
+        isinstance(end, str) and re.fullmatch(r"[0-9]{0,2}\.[0-9]{1,8}|[0-9]{1,2}", end) for end in pair
     ):
         raise ValueError(
             'expected a length per the same length, which has no unit: "0.001" is one thou per inch. '
@@ -51,10 +51,10 @@ def _expressions(value: Any) -> tuple[Expression, Expression]:
     if isinstance(value, tuple):
         return value
     pair = value if isinstance(value, list) else [value, value]
-    if len(pair) != 2 or not all(isinstance(each, str) for each in pair):
+    if len(pair) != 2 or not all(isinstance(text, str) for text in pair):
         raise ValueError('expected an expression such as "0.0015 * size + 1 thou", or [least, most].')
     try:
-        low, high = (read_expression(each) for each in pair)
+        low, high = (read_expression(text) for text in pair)
     except NotAnExpression as error:
         raise ValueError(f"{error}.") from None
     return low, high
@@ -63,7 +63,7 @@ def _expressions(value: Any) -> tuple[Expression, Expression]:
 Expressions = Annotated[
     tuple[Expression, Expression],
     BeforeValidator(_expressions),
-    PlainSerializer(lambda pair: [each.text for each in pair]),
+    PlainSerializer(lambda pair: [expression.text for expression in pair]),
     WithJsonSchema(
         {
             "anyOf": [{"type": "string", "maxLength": 200}, {"type": "array", "minItems": 2, "maxItems": 2}],

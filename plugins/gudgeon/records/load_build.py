@@ -29,9 +29,9 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
             "",
             f'a build\'s folder is named in small letters, digits and hyphens. Found "{shown(folder.name)}".',
         )
-    links = [each for each in (folder, *(folder / name for name in FOLDERS)) if each.is_symlink()]
-    for each in links:
-        shown_link = f"{shown_as}/{each.name}" if each != folder else shown_as
+    links = [link for link in (folder, *(folder / name for name in FOLDERS)) if link.is_symlink()]
+    for link in links:
+        shown_link = f"{shown_as}/{link.name}" if link != folder else shown_as
         problems.add(Where(shown_link), "", "links are not followed. Put the folder itself here.")
     if links:
         build.problems = problems.in_order()
@@ -85,7 +85,7 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
         instalment = _instalment(path, f"{shown_as}/log/{path.name}", problems)
         if instalment:
             build.instalments.append(instalment)
-    build.instalments.sort(key=lambda each: (each.head.number, each.slug))
+    build.instalments.sort(key=lambda instalment: (instalment.head.number, instalment.slug))
     check_references(build, shared, problems)
     check_photos(build, problems)
     build.problems = problems.in_order()

@@ -65,7 +65,7 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     shelf.origins = origins.origins if origins else {}
     shelf.folder, shelf.path = folder, shown_as
     shelf.changed_here = {
-        name for name, each in shelf.origins.items() if digest_of(_files_of(folder, name)) != each.as_brought
+        name for name, origin in shelf.origins.items() if digest_of(_files_of(folder, name)) != origin.as_brought
     }
     check_names(shelf, problems)
     shelf.problems = problems.in_order()
@@ -94,12 +94,12 @@ def item_files(folder: Path, kind: SharedKind, name: str) -> dict[str, str]:
         paths = [folder / place / f"{name}.yaml"]
     else:
         paths = [folder / place / name / "family.yaml", *sorted((folder / place / name / "starter").rglob("*.yaml"))]
-    found = {}
+    texts = {}
     for path in paths:
         text = read_text(path, path.name, Problems()) if path.is_file() else None
         if text is not None:
-            found[path.relative_to(folder).as_posix()] = text
-    return found
+            texts[path.relative_to(folder).as_posix()] = text
+    return texts
 
 
 def _files_of(folder: Path, kind_and_name: str) -> dict[str, str]:

@@ -14,7 +14,7 @@ def seen(text: str) -> str:
     if text.isprintable():
         return text
     text = text.encode("utf-8", "backslashreplace").decode("utf-8")
-    return UNSEEN.sub(lambda found: f"\\x{ord(found[0]):02x}", text)
+    return UNSEEN.sub(lambda unseen: f"\\x{ord(unseen[0]):02x}", text)
 
 
 @dataclass(frozen=True, order=True)

@@ -26,35 +26,35 @@ def to_csv(rows: Iterable[Row | ReadingWithdrawal]) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
-    writer.writerows([_cell(name, each) for name, each in as_texts(row).items()] for row in rows)
+    writer.writerows([_cell(name, text) for name, text in as_texts(row).items()] for row in rows)
     return out.getvalue()
 
 
 def as_texts(row: Row | ReadingWithdrawal) -> dict[str, str | None]:
     """Every field of a row as text, as its file has it; None where it is silent."""
-    found = {}
+    texts = {}
     for name in COLUMNS:
         value = getattr(row, name, None)
         if value is None or value == ():
-            found[name] = None
+            texts[name] = None
         elif name == "reads":
-            found[name] = reads_text(value)
+            texts[name] = reads_text(value)
         else:
-            found[name] = " ".join(value) if name == "formerly" else str(value)
-    return found
+            texts[name] = " ".join(value) if name == "formerly" else str(value)
+    return texts
 
 
 def reads_text(reads: tuple[Measure, ...]) -> str:
     """Readings in one cell: `4.2515 4.2516 in`; where they do not share a unit or are fractions, `1 51/64 in;`."""
-    found = together([each.text for each in reads])
-    return found if isinstance(found, str) else "; ".join(found) + (";" if len(found) == 1 else "")
+    joined = together([read.text for read in reads])
+    return joined if isinstance(joined, str) else "; ".join(joined) + (";" if len(joined) == 1 else "")
 
 
 def reads_value(cell: str) -> str | list[str]:
     """A cell of readings as a readings file has it."""
     if ";" not in cell:
         return cell
-    return [each.strip() for each in cell.removesuffix(";").split(";")]
+    return [read.strip() for read in cell.removesuffix(";").split(";")]
 
 
 def _cell(name: str, text: str | None) -> str:
@@ -83,7 +83,7 @@ def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | l
 
     Whether the texts are quantities and the names lead somewhere is checked when the readings file is read.
     """
-    found, headings = [], _headings(text)
+    rows, headings = [], _headings(text)
     for line, cells in table(text, file, problems):
         if len(cells) != len(headings):
             problems.add(
@@ -97,22 +97,22 @@ def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | l
             elif cell == "":
                 continue
             row[name] = reads_value(cell) if name == "reads" else cell
-        found.append(row)
-    return found
+        rows.append(row)
+    return rows
 
 
 def table(text: str, file: str, problems: Problems, delimiter: str = ",") -> list[tuple[int, list[str]]]:
     """(line, cells) of a CSV below its heading; empty lines are passed over. Bounded."""
     reader = csv.reader(io.StringIO(text.lstrip("\ufeff"), newline=""), delimiter=delimiter, strict=True)
-    found = []
+    lines = []
     try:
         next(reader, None)
         before = reader.line_num
         for cells in reader:
-            if any(each.strip() for each in cells):
-                found.append((before + 1, cells))
+            if any(cell.strip() for cell in cells):
+                lines.append((before + 1, cells))
             before = reader.line_num
-            if len(found) > MOST_ROWS:
+            if len(lines) > MOST_ROWS:
                 problems.add(Where(file, before), "", f"more than {MOST_ROWS} rows. Split the file.")
                 return []
     except csv.Error as error:
@@ -120,7 +120,7 @@ def table(text: str, file: str, problems: Problems, delimiter: str = ",") -> lis
             Where(file, reader.line_num), "", f"this is not CSV: {shown(str(error))}. Look at the quotes here."
         )
         return []
-    return found
+    return lines
 
 
 def to_yaml(rows: list[dict[str, str | list[str]]], comment: str = "") -> str:

@@ -23,10 +23,10 @@ def validate(model: type[R], document: Document, problems: Problems, path: Path_
     try:
         record = model.model_validate(data)
     except ValidationError as error:
-        found = error.errors()
-        for one in found:
+        errors = error.errors()
+        for one in errors:
             # A list that lost an item to a problem is not too short as well.
-            if any(other is not one and other["loc"][: len(one["loc"])] == one["loc"] for other in found):
+            if any(other is not one and other["loc"][: len(one["loc"])] == one["loc"] for other in errors):
                 continue
             _note(one, model, document, problems, path, about)
         return None
@@ -39,7 +39,7 @@ def first_fault(error: Exception) -> str:
     if not isinstance(error, ValidationError):
         return "not JSON"
     first = error.errors()[0]
-    at = ".".join(str(each) for each in first["loc"])
+    at = ".".join(str(step) for step in first["loc"])
     return f"{shown(at) + ': ' if at else ''}{shown(first['msg'], 120)}"
 
 
@@ -51,7 +51,7 @@ def _note(error: Any, model: type[Record], document: Document, problems: Problem
             break
         if (*path, step) in document.values:
             path = (*path, step)
-    kind, found = error["type"], error.get("input")
+    kind, value = error["type"], error.get("input")
     if kind == "missing":
         path = (*path, error["loc"][-1])
     if kind == "extra_forbidden":
@@ -70,13 +70,13 @@ def _note(error: Any, model: type[Record], document: Document, problems: Problem
         )
         return
     place_of = document.where_key(path) if error["loc"] and error["loc"][-1] == "[key]" else document.where(path)
-    problems.add(place_of, _about(document, path, about), _said(kind, error, found))
+    problems.add(place_of, _about(document, path, about), _said(kind, error, value))
 
 
-def _said(kind: str, error: Any, found: Any) -> str:
+def _said(kind: str, error: Any, value: Any) -> str:
     if kind == "value_error":
         return str(error["ctx"]["error"])
-    if found is None:
+    if value is None:
         return "nothing is written here. Write a value, or remove the key."
     expected = {
         "list_type": "expected a list: [one, two]",
@@ -101,18 +101,18 @@ def _said(kind: str, error: Any, found: Any) -> str:
     }.get(kind)
     if kind in ("literal_error", "enum"):
         words = re.findall(r"'([^']*)'", str(error["ctx"]["expected"]))
-        return f'"{shown(found)}" is not one of the words for this.{nearest(str(found), words)}'
+        return f'"{shown(value)}" is not one of the words for this.{nearest(str(value), words)}'
     if kind == "string_too_long":
-        return f"{expected}. Found {len(found)}."
-    return f"{expected or error['msg']}. Found {_kind(found)}."
+        return f"{expected}. Found {len(value)}."
+    return f"{expected or error['msg']}. Found {_kind(value)}."
 
 
-def _kind(found: Any) -> str:
-    if isinstance(found, dict):
+def _kind(value: Any) -> str:
+    if isinstance(value, dict):
         return "keys with values"
-    if isinstance(found, (list, tuple)):
-        return f"a list of {len(found)}"
-    return "nothing" if found is None else f'"{shown(found)}"'
+    if isinstance(value, (list, tuple)):
+        return f"a list of {len(value)}"
+    return "nothing" if value is None else f'"{shown(value)}"'
 
 
 def _fields_at(model: Any, steps: Path_) -> list[str]:

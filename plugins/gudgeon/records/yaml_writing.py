@@ -28,5 +28,5 @@ def _value(value) -> str:
     if isinstance(value, dict):
         return flow(value)
     if isinstance(value, (list, tuple)):
-        return "[" + ", ".join(scalar(each) for each in value) + "]"
+        return "[" + ", ".join(scalar(item) for item in value) + "]"
     return scalar(value)

@@ -87,10 +87,10 @@ def fetch(where: str) -> bytes:
 
 def read_item(content: bytes, where: str, digest: str | None = None) -> SharedItem:
     """An item from its bytes; with a digest only if it is that one."""
-    found = digest_of_bytes(content)
-    if digest and digest != found:
+    actual = digest_of_bytes(content)
+    if digest and digest != actual:
         raise Refused(
-            f"the digest differs: {shown(where)} is {found}, not {shown(digest, 80)}. It was changed, or is another file."
+            f"the digest differs: {shown(where)} is {actual}, not {shown(digest, 80)}. It was changed, or is another file."
         )
     try:
         item = SharedItem.model_validate_json(content)
@@ -152,7 +152,7 @@ def bring(
             folder,
             new,
             lambda place: _problems(place, shelf_name, item),
-            {str(each) for each in shelf.problems},
+            {str(problem) for problem in shelf.problems},
             gone=set(there) - set(files),
         )
     except NotSound as problem:
@@ -177,16 +177,16 @@ def _renamed(item: SharedItem, name: str) -> dict[str, str]:
 def _sources(folder: Path, known: dict[str, dict], item: SharedItem) -> str | None:
     """The bibliography with the works that the item cites and that are not in it; None where all are."""
     new = []
-    for each in item.sources:
-        said = faults(each)
+    for work in item.sources:
+        said = faults(work)
         if said:
             raise Refused(f"a work that it cites is not sound: {said}")
-        key = each["id"]
+        key = work["id"]
         if key not in known:
-            new.append(each)
-        elif known[key].get("title") != each["title"]:
+            new.append(work)
+        elif known[key].get("title") != work["title"]:
             raise Refused(
-                f'it cites "{shown(each["title"])}" as {key}, and the bibliography here has another work under that key: '
+                f'it cites "{shown(work["title"])}" as {key}, and the bibliography here has another work under that key: '
                 f'"{shown(known[key].get("title", ""))}". Rename the key in one of them.'
             )
     if not new:

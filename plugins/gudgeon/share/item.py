@@ -55,7 +55,7 @@ def offered(shelf: Knowledge) -> list[Offered]:
     only what is unchanged, under the licence it came with."""
     if shelf.sharing is None or shelf.folder is None:
         return []
-    found = []
+    offered = []
     stores: dict[SharedKind, Mapping[str, Record]] = {
         "rule": shelf.rules,
         "caution": shelf.cautions,
@@ -76,11 +76,11 @@ def offered(shelf: Knowledge) -> list[Offered]:
                 licence=origin.licence if origin else shelf.sharing.licence,
                 origin=origin.came_from if origin else None,
                 files=item_files(shelf.folder, kind, name),
-                sources=[shelf.sources[each] for each in sorted(cited(record)) if each in shelf.sources],
+                sources=[shelf.sources[work] for work in sorted(cited(record)) if work in shelf.sources],
             )
             content = (item.model_dump_json(indent=1) + "\n").encode("utf-8")
-            found.append(Offered(item, f"share/{SHARED_KINDS[kind]}/{name}.json", digest_of_bytes(content), content))
-    return found
+            offered.append(Offered(item, f"share/{SHARED_KINDS[kind]}/{name}.json", digest_of_bytes(content), content))
+    return offered
 
 
 def index(shelf: Knowledge, items: list[Offered]) -> bytes:
@@ -90,14 +90,14 @@ def index(shelf: Knowledge, items: list[Offered]) -> bytes:
         "club": shelf.sharing.club if shelf.sharing else None,
         "items": [
             {
-                "kind": each.item.kind,
-                "id": each.item.id,
-                "title": each.item.title,
-                "licence": each.item.licence,
-                "path": each.path.removeprefix("share/"),
-                "digest": each.digest,
+                "kind": offered.item.kind,
+                "id": offered.item.id,
+                "title": offered.item.title,
+                "licence": offered.item.licence,
+                "path": offered.path.removeprefix("share/"),
+                "digest": offered.digest,
             }
-            for each in items
+            for offered in items
         ],
     }
     return (json.dumps(listed, indent=1, ensure_ascii=False) + "\n").encode("utf-8")
@@ -106,4 +106,4 @@ def index(shelf: Knowledge, items: list[Offered]) -> bytes:
 def cited(record) -> set[str]:
     """Keys of the works that a record cites."""
     inner = [record, *getattr(record, "others", ()), *getattr(record, "dangers", ())]
-    return {key for each in inner for name in CITES if (key := getattr(each, name, None))}
+    return {key for part in inner for name in CITES if (key := getattr(part, name, None))}
