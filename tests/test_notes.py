@@ -108,6 +108,16 @@ def test_the_demonstration_build_tells_its_notes_in_inches(harrow):
 
 
 def test_a_law_of_the_dial_is_told_with_its_sign():
-    law = Note(code="dial-of-lathe", ratios={"slope": 0.982}, lengths={"offset": -0.0127}, counts={"cuts": 7})
-    assert in_words(law, UnitFormatter("in")) == "got = 0.982 × asked − 0.5 thou, from 7 cuts on this lathe"
-    assert in_words(law, UnitFormatter("mm")) == "got = 0.982 × asked − 0.013 mm, from 7 cuts on this lathe"
+    law = Note(
+        code="dial-law",
+        ratios={"slope": 0.982},
+        lengths={"offset": -0.0127},
+        counts={"cuts": 7},
+        names={"features": ("a.b", "c.d")},
+    )
+    assert in_words(law, UnitFormatter("in")) == (
+        "got = 0.982 × asked − 0.5 thou, from 7 cuts on a.b and c.d with this lathe, tool, feed and holding"
+    )
+    assert in_words(law, UnitFormatter("mm")) == (
+        "got = 0.982 × asked − 0.013 mm, from 7 cuts on a.b and c.d with this lathe, tool, feed and holding"
+    )

@@ -197,8 +197,10 @@ SENTENCES = {
     "expression-fails": "{why:words}",
     "nothing-to-count-on": "the spec gives no size to count on",
     # How to cut.
-    "dial-on-feature": "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on {subject}",
-    "dial-of-lathe": "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on this lathe",
+    "dial-law": (
+        "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on {features:and} "
+        "with this lathe, tool, feed and holding"
+    ),
     "usual-depth": "rough passes of {depth:length} a side" + UNSOURCED,
     "usual-leave": "{leave:length} left on diameter for finishing" + UNSOURCED,
     "usual-finish-passes": "{passes:count} finishing passes" + UNSOURCED,
@@ -211,7 +213,33 @@ SENTENCES = {
     "no-spindle-speeds": 'machines.yaml, {subject}: its spindle speeds, "speeds"',
     "no-length": 'operations.yaml, {subject}, under "cutting": the line "length: …"',
     "no-surface-speed": 'under "cutting": the line "surface_speed: …"; none is held for {metal:names} with {tool:names}',
-    "few-cuts": "cuts.yaml: three cuts or more on {subject}, or on this lathe; until then the dial is believed",
+    "few-cuts": (
+        "cuts.yaml: three cuts at two settings or more, made with this lathe, tool, feed and holding ({cuts:count} logged, "
+        "{others:count} made otherwise on this lathe, which teach nothing here); until then the dial is believed, only the "
+        "reading is allowed for, and the risk of passing the scrap limit is not worked out"
+    ),
+    "no-tool": (
+        'operations.yaml, {subject}, under "cutting": the line "tool: …"; the cuts logged were made with more than one tool'
+    ),
+    "no-holding": (
+        'operations.yaml, {subject}: the line "holding: …"; the cuts logged were made in more than one holding'
+    ),
+    "no-leave-on": (
+        'operations.yaml, {subject}, under "cutting": the line "leave_on: …", how much is left on for {later:and}; '
+        "until then it is planned down to size"
+    ),
+    "spring-not-known": (
+        "cuts.yaml: a pass without infeed with this lathe and tool (asked: 0); what one takes is not known and counts as "
+        "nothing: read after each"
+    ),
+    "tool-taken": "the tool of the cuts logged, {tool:names}: the operation names none",
+    "holding-not-known": "{cuts:count} of the cuts logged do not say how the work was held: they are taken as of this holding",
+    "spring-of-other-feed": (
+        "{take:length} for a pass without infeed, as logged for this lathe and tool at another feed or in another holding"
+    ),
+    "deeper-than-usual-over-gap": "rough passes as deep as written, over the usual {usual:length} a side over a gap"
+    + UNSOURCED,
+    "down-to-what-is-left-on": "nothing to cut: it is down to the {left:length} that is left on for later operations",
     "no-cut-within-risk": "no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap",
     "mate-not-final": "its mate is not final: rough it, and leave the finishing until the mate has been read",
     "coarse-for-target": "the uncertainty is over half of the target: read it again before the last cut",

@@ -17,6 +17,10 @@ class Cutting(Record):
     depth: PositiveLength | None = Field(default=None, description="Depth of a rough pass, per side.")
     skin: Amount | None = Field(default=None, description="Depth of skin and waviness to get below at once, per side.")
     leave: Amount | None = Field(default=None, description="Left for finishing, on diameter.")
+    leave_on: PositiveLength | None = Field(
+        default=None,
+        description="Left on for later operations, on diameter: this one stops short of the finished size by so much.",
+    )
     finish_passes: int | None = Field(default=None, ge=1, le=10)
     spring_passes: int | None = Field(default=None, ge=0, le=10, description="Passes without infeed.")
     feed: PositiveLength | None = Field(default=None, description="Per revolution.")

@@ -133,7 +133,10 @@ class Judgement(Record):
     skin_speed: Share = _usual(Share, "0.6", "share of the surface speed that is left for cutting through the skin")
     gap_speed: Share = _usual(Share, "0.5", "share of the surface speed that is left for a cut over a gap")
     gap_depth: Length = _usual(Length, "0.25 mm", "deepest pass over a gap, per side")
-    few_cuts: Count = _usual(Count, "3", "logged cuts on a feature below which all cuts of its lathe teach the dial")
+    few_cuts: Count = _usual(
+        Count, "3", "logged cuts of one lathe, tool, feed and holding below which they teach no law of the dial"
+    )
+    speed_over: Share = _usual(Share, "0.05", "share by which a spindle speed may be over the one wanted")
     least_taper: Length = _usual(Length, "0.0025 mm", "a taper below this is not worth a correction")
     evening: Minutes = _usual(Minutes, "120 min", "length of an evening at work, where a build does not say")
     evenings_a_week: Count = _usual(Count, "2", "evenings at work in a week, where a build does not say")

@@ -85,7 +85,7 @@ class Stock(Finding):
     per_side: Length = Field(description="Half of that, mm.")
     to_first_limit: Length = Field(description="To come off until the first limit is met, on diameter, mm.")
     to_last_limit: Length = Field(
-        description="To come off until the last limit is passed: beyond lies scrap, on diameter, mm."
+        description="To come off until the place with the least metal passes the last limit: beyond lies scrap, on diameter, mm."
     )
     expanded: Length = Field(description="U of these, mm.")
     target_from: Name = Field(description='"limits", or the id of the fit whose finished half gives the target.')

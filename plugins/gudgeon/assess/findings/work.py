@@ -95,15 +95,21 @@ class CutPlan(Finding):
     scrap_after: Length | None = Field(
         description="Past this much on diameter some place is beyond its last limit, mm."
     )
+    left_on: Length = Field(description="What the operation leaves on for later ones, on diameter, mm.")
     held_back: Length | None = Field(
         description="How far the last cut stays short of the scrap limit for the risk, mm."
     )
-    risk: Chance
+    risk: Chance = Field(description="Chance of passing the scrap limit that is accepted.")
+    risk_worked_out: Flag = Field(
+        description="Whether the risk holds for cut and reading; false where too few cuts are logged, and it holds for the reading alone."
+    )
     passes: tuple[Pass, ...]
     cut_minutes: Minutes | None = Field(description="All passes, tool in the cut.")
     surface_speed: SurfaceSpeed | None = Field(description="At the chosen spindle speed, m/min.")
     speed_from: Words = Field(description="Where the surface speed comes from.")
-    law: Note | None = Field(description="Got = slope × asked + offset; null where too few cuts are logged.")
+    law: Note | None = Field(
+        description="Got = slope × asked + offset, from cuts of one machine, tool, feed and holding; null where too few are logged."
+    )
     law_slope: Ratio | None
     law_offset: Length | None = Field(description="mm on diameter.")
     law_scatter: Length | None = Field(description="Standard deviation of one cut, mm on diameter.")

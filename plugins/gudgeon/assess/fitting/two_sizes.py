@@ -11,7 +11,7 @@ from gudgeon.assess.findings import Formula, Stock
 from gudgeon.assess.fitting.pairings import Hot, Pair, Pairing, heat, in_sweep
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.sizes import LocalSize
-from gudgeon.assess.measuring.stock import stock
+from gudgeon.assess.measuring.stock import stock, thinnest
 from gudgeon.records.fits import Fit
 
 
@@ -70,7 +70,8 @@ class TwoSizes(Pairing):
         ):
             side = context.build.features[unmade].metal_side
             if side and context.order.open_cuts(unmade):
-                return stock(side, at, expanded, *limits, fit_id, not _is_final(context, mate)), unmade
+                least_metal = thinnest(side, context.local_sizes(unmade))
+                return stock(side, at, least_metal, expanded, *limits, fit_id, not _is_final(context, mate)), unmade
         return None, None
 
     def clearance_of(self, fit: Fit, halves: Sequence[list[float]]) -> float:

@@ -14,7 +14,7 @@ from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.measuring.sizes import LocalSize, budget, expanded, spread
-from gudgeon.assess.measuring.stock import stock
+from gudgeon.assess.measuring.stock import stock, thinnest
 from gudgeon.records.parts import Feature
 
 WORST_FIRST: tuple[Conformity, ...] = ("out", "reads out", "reads in", "in")
@@ -82,7 +82,8 @@ def _stock(context: MeasuredBuild, ref: str, decides: LocalSize | None, fits: di
     feature = context.build.features[ref]
     if decides and feature.allowed and feature.metal_side:
         low, high = feature.allowed
-        return stock(feature.metal_side, decides.mm, expanded(decides.size), low, high, "limits", False)
+        side, least_metal = feature.metal_side, thinnest(feature.metal_side, context.local_sizes(ref))
+        return stock(side, decides.mm, least_metal, expanded(decides.size), low, high, "limits", False)
     of_fits = (fits[fit_id] for fit_id in context.fits_of(ref))
     return next((fit.target for fit in of_fits if fit.target_of == ref), None)
 

@@ -1,13 +1,26 @@
 """Stock: metal between the size now and what is wanted, by the metal side."""
 
+from collections.abc import Iterable
+
 from gudgeon.assess.findings import Stock
+from gudgeon.assess.measuring.sizes import LocalSize
 from gudgeon.records.parts import MetalSide
 
 
 def stock(
-    side: MetalSide, size: float, expanded: float, low: float, high: float, target_from: str, provisional: bool
+    side: MetalSide,
+    size: float,
+    thinnest: float,
+    expanded: float,
+    low: float,
+    high: float,
+    target_from: str,
+    provisional: bool,
 ) -> Stock:
     """Stock of a feature. All in mm; size: the largest of an external, the smallest of an internal feature.
+
+    thinnest: the size at the place with the least metal, the smallest of an external and the largest of an internal feature.
+    A tool takes the same off everywhere, so that place is the first to be scrap.
 
     The same excess is rework on one side and scrap on the other: an external feature above its target can
     be cut, an internal one above it cannot.
@@ -24,8 +37,13 @@ def stock(
         on_diameter=on_diameter,
         per_side=on_diameter / 2,
         to_first_limit=sign * (size - first),
-        to_last_limit=sign * (size - last),
+        to_last_limit=sign * (thinnest - last),
         expanded=expanded,
         target_from=target_from,
         provisional=provisional,
     )
+
+
+def thinnest(side: MetalSide, places: Iterable[LocalSize]) -> float:
+    """The size where there is the least metal, mm: the smallest of an external, the largest of an internal feature."""
+    return (min if side == "external" else max)(place.mm for place in places)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from gudgeon_calc.cutting import CutLaw, cut_law, cutting_speeds, cutting_time, landing_shift, pick_down, rough_passes
+from gudgeon_calc.cutting import cutting_speeds, cutting_time, landing_shift, pick_speed, rough_passes
 from gudgeon_calc.cutting import spindle_speed as spindle_for
 from gudgeon_calc.cutting import surface_speed as surface_of
 from gudgeon_calc.form import line_fit
@@ -15,7 +15,8 @@ from gudgeon.assess.findings.work import PassKind
 from gudgeon.assess.measuring.forms import section_mean, sections
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
-from gudgeon.assess.steps import picked_rows, unnoted
+from gudgeon.assess.planning.dial import Dial, HowCut, dial_of
+from gudgeon.assess.steps import unnoted
 from gudgeon.records.build_file import Machine
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.operations import Operation
@@ -115,29 +116,37 @@ def _plan(
         settings.missing.append(Note(code="no-machine", subject=op_id))
     elif not machine.speeds:
         settings.missing.append(Note(code="no-spindle-speeds", subject=name))
-    cuts, of = _cuts(context, ref, name)
-    law = _law(cuts)
+    feed = settings.said("feed")
+    if feed is None and machine and machine.feeds:
+        feed = min(machine.feeds, key=float)
+        settings.usual.append(Note(code="finest-feed", lengths={"feed": float(feed)}))
+    feed = float(feed) if feed is not None else None
+    dial = dial_of(context, ref, HowCut(op_id, name, settings.said("tool"), feed, op.holding))
+    settings.usual += dial.usual
     risk = settings.taken("risk")
-    last = stock.target_low if stock.side == "external" else stock.target_high
-    worst = (min if stock.side == "external" else max)(cell.size for cell in feature.cells)
-    scrap_after = (worst - last) * (1 if stock.side == "external" else -1)
-    held_back = landing_shift(risk, law.scatter if law else 0.0, feature.expanded / 2)
-    to_take = min(stock.on_diameter, scrap_after - held_back)
+    depths = _depths(settings, context, machine, dial)
+    scrap_after = stock.to_last_limit
+    left_on = _left_on(settings, context, op_id, ref)
+    wanted = stock.on_diameter - left_on
+    cuts, held_back = _short_of_scrap(depths, dial, risk, wanted, scrap_after, stock.expanded / 2)
+    to_take = sum(take for _, take in cuts)
     _warn(settings, stock, feature)
     straight = _straighten(settings, context, ref, stock.side)
     work = _Work()
-    if to_take > GRAIN:
-        work = _work(settings, context, op_id, ref, machine, feature, to_take, _spring_take(cuts))
+    if cuts:
+        work = _work(settings, context, op_id, ref, machine, feature, cuts, feed)
+    elif wanted <= GRAIN:
+        settings.warnings.append(Note(code="down-to-what-is-left-on", lengths={"left": left_on}))
     else:
         settings.warnings.append(Note(code="no-cut-within-risk"))
     next_cut = next_ask = next_divisions = None
     if work.passes and machine:
         next_cut = work.passes[0].on_diameter
-        next_ask = law.ask(next_cut) if law else next_cut
+        next_ask = dial.law.ask(next_cut) if dial.law else next_cut
         asked = next_ask / 2 if machine.dial_reads == "radius" else next_ask
         next_divisions = asked / float(machine.dial_division)
-        if law is None:
-            settings.missing.append(Note(code="few-cuts", subject=ref))
+        settings.missing += dial.missing
+    law = dial.law
     return CutPlan(
         operation=op_id,
         feature=ref,
@@ -145,15 +154,17 @@ def _plan(
         stock=stock.on_diameter,
         per_side=stock.per_side,
         expanded=feature.expanded,
-        to_take=max(to_take, 0.0),
+        to_take=to_take,
+        left_on=left_on,
         scrap_after=scrap_after,
         held_back=held_back,
         risk=risk,
+        risk_worked_out=law is not None,
         passes=tuple(work.passes),
         cut_minutes=work.minutes or None,
         surface_speed=work.surface_speed,
         speed_from=work.speed_from,
-        law=_said_law(law, of) if law else None,
+        law=dial.said,
         law_slope=law.slope if law else None,
         law_offset=law.offset if law else None,
         law_scatter=law.scatter if law else None,
@@ -193,6 +204,102 @@ class _Work:
     speed_from: str = ""
 
 
+@dataclass(frozen=True)
+class _Depths:
+    """How metal is shared out among passes; lengths on diameter, but the depth of a rough pass, which is per side."""
+
+    depth: float
+    leave: float
+    finish_passes: int
+    spring_passes: int
+    spring_take: float
+    skin: float
+    least: float  # the smallest clean cut; below it the tool rubs and the rest is done by hand
+
+    def cuts(self, to_take: float) -> list[tuple[PassKind, float]]:
+        """The passes that take so much: through the skin, rough, finish, without infeed."""
+        if to_take <= GRAIN:
+            return []
+        springs = self.spring_passes
+        while springs and springs * self.spring_take > to_take:
+            springs -= 1
+        left = to_take - springs * self.spring_take
+        cuts: list[tuple[PassKind, float]] = []
+        if 0 < self.skin < left:
+            cuts.append(("skin", self.skin))
+            left -= self.skin
+        leave = min(self.leave, left)
+        rough = rough_passes(left, leave, self.depth)
+        cuts.extend(("rough", (left - leave) / rough) for _ in range(rough))
+        cuts += self._finish(leave)
+        cuts.extend(("spring", self.spring_take) for _ in range(springs))
+        return cuts
+
+    def _finish(self, leave: float) -> list[tuple[PassKind, float]]:
+        if leave <= GRAIN:
+            return []
+        if leave < self.least - GRAIN:
+            return [("file, emery, hone or lap", leave)]
+        count = self.finish_passes
+        while count > 1 and leave / count < self.least - GRAIN:
+            count -= 1
+        return [("finish", leave / count)] * count
+
+
+def _depths(settings: _Settings, context: MeasuredBuild, machine: Machine | None, dial: Dial) -> _Depths:
+    """The depths as said; only the trade's own depth is held to the trade's depth over a gap, never a builder's."""
+    said, depth = settings.said("depth"), settings.taken("depth")
+    gap_depth = float(context.shelf.judgement["gap_depth"])
+    if settings.said("interrupted") and depth > gap_depth:
+        if said is None:
+            depth = gap_depth
+            settings.usual.append(Note(code="depth-over-gap", lengths={"depth": gap_depth}))
+        else:
+            settings.usual.append(Note(code="deeper-than-usual-over-gap", lengths={"usual": gap_depth}))
+    springs = settings.taken("spring_passes")
+    if springs and dial.spring_take is None:
+        settings.missing.append(Note(code="spring-not-known"))
+    return _Depths(
+        depth=depth,
+        leave=settings.taken("leave"),
+        finish_passes=settings.taken("finish_passes"),
+        spring_passes=springs,
+        spring_take=dial.spring_take or 0.0,
+        skin=2 * float(settings.said("skin") or 0.0),
+        least=float(machine.clean_cut.least_cut) if machine and machine.clean_cut else 0.0,
+    )
+
+
+def _left_on(settings: _Settings, context: MeasuredBuild, op_id: str, ref: str) -> float:
+    """What the operation leaves on for those after it that cut the same; asked for where there are such and nobody said."""
+    said = settings.said("leave_on")
+    later = [other for other in context.order.open_cuts(ref) if other != op_id]
+    if said is None and later:
+        settings.missing.append(Note(code="no-leave-on", subject=op_id, names={"later": tuple(later)}))
+    return float(said or 0.0)
+
+
+def _short_of_scrap(
+    depths: _Depths, dial: Dial, risk: float, wanted: float, scrap_after: float, reading: float
+) -> tuple[list[tuple[PassKind, float]], float]:
+    """The passes, and how far the last one stays short of the scrap limit.
+
+    How well the last cut is known depends on how deep it is, and how deep it may be on how well it is known: the shift is
+    taken again for the last cut that it leaves, and only grows, until it stays.
+    """
+    cuts, held_back = depths.cuts(wanted), 0.0
+    for _ in range(50):
+        last = next((take for kind, take in reversed(cuts) if kind != "spring"), 0.0)
+        again = max(held_back, landing_shift(risk, dial.law, dial.law.ask(last) if dial.law else last, reading))
+        if cuts and again <= held_back + GRAIN:
+            break
+        held_back = again
+        cuts = depths.cuts(min(wanted, scrap_after - held_back))
+        if not cuts:
+            break
+    return cuts, held_back
+
+
 def _work(
     settings: _Settings,
     context: MeasuredBuild,
@@ -200,58 +307,32 @@ def _work(
     ref: str,
     machine: Machine | None,
     feature: FeatureFinding,
-    to_take: float,
-    spring_take: float,
+    cuts: list[tuple[PassKind, float]],
+    feed: float | None,
 ) -> _Work:
-    """The passes: through the skin, rough, finish, spring; with speed and time where lathe, feed and length are known."""
-    interrupted = bool(settings.said("interrupted"))
-    depth = settings.taken("depth")
-    gap_depth = float(context.shelf.judgement["gap_depth"])
-    if interrupted and depth > gap_depth:
-        depth = gap_depth
-        settings.usual.append(Note(code="depth-over-gap", lengths={"depth": gap_depth}))
-    springs = settings.taken("spring_passes")
-    while springs and springs * spring_take > to_take:
-        springs -= 1
-    left = to_take - springs * spring_take
-    cuts: list[tuple[PassKind, float, float]] = []  # kind, on diameter, share of the speed
-    skin = settings.said("skin")
-    if skin is not None and 0 < 2 * float(skin) < left:
-        cuts.append(("skin", 2 * float(skin), float(context.shelf.judgement["skin_speed"])))
-        left -= 2 * float(skin)
-    leave = min(settings.taken("leave"), left)
-    rough = rough_passes(left, leave, depth)
-    if rough:
-        cuts.extend(("rough", (left - leave) / rough, 1.0) for _ in range(rough))
-    cuts += _finish(leave, settings.taken("finish_passes"), machine)
-    cuts += [("spring", spring_take, 1.0)] * springs
-    feed, length = settings.said("feed"), settings.said("length")
-    if feed is None and machine and machine.feeds:
-        feed = min(machine.feeds, key=float)
-        settings.usual.append(Note(code="finest-feed", lengths={"feed": float(feed)}))
+    """The passes with speed and time where lathe, feed and length are known."""
+    length = settings.said("length")
     if length is None:
         settings.missing.append(Note(code="no-length", subject=op_id))
+    judgement = context.shelf.judgement
+    over_gap = float(judgement["gap_speed"]) if settings.said("interrupted") else 1.0
     speed, speed_from = _speed(settings, context, ref)
     work = _Work(speed_from=speed_from)
     assert feature.size is not None and feature.stock is not None, "what has metal on has been read"
     size = feature.size
     outside = feature.stock.side == "external"
-    for kind, take, share in cuts:
+    for kind, take in cuts:
         rpm = time = None
         by_hand = kind.startswith("file")
         if machine and machine.speeds and speed and not by_hand:
-            wanted = spindle_for(
-                quantity(
-                    speed * share * (float(context.shelf.judgement["gap_speed"]) if interrupted else 1), "m/minute"
-                ),
-                quantity(size, "mm"),
-            )
-            rpm = pick_down(wanted.m, [float(each) for each in machine.speeds])
+            share = over_gap * (float(judgement["skin_speed"]) if kind == "skin" else 1.0)
+            wanted = spindle_for(quantity(speed * share, "m/minute"), quantity(size, "mm"))
+            rpm = pick_speed(wanted.m, [float(rung) for rung in machine.speeds], float(judgement["speed_over"]))
             if rpm is None:
                 settings.warnings.append(Note(code="slowest-too-fast", words={"machine": machine.name}))
         if rpm and feed and length:
             time = cutting_time(
-                quantity(float(length), "mm"), quantity(float(feed), "mm"), quantity(rpm, "revolution/minute")
+                quantity(float(length), "mm"), quantity(feed, "mm"), quantity(rpm, "revolution/minute")
             ).m
             work.minutes += time
         if work.surface_speed is None and rpm:
@@ -263,23 +344,11 @@ def _work(
                 size_after=size,
                 on_diameter=take,
                 speed=rpm,
-                feed=float(feed) if feed and not by_hand else None,
+                feed=feed if not by_hand else None,
                 minutes=time,
             )
         )
     return work
-
-
-def _finish(leave: float, count: int, machine: Machine | None) -> list[tuple[PassKind, float, float]]:
-    """Finishing passes, none below the smallest clean cut; below it the tool rubs and the rest is done by hand."""
-    if leave <= GRAIN:
-        return []
-    least = float(machine.clean_cut.least_cut) if machine and machine.clean_cut else 0.0
-    if leave < least - GRAIN:
-        return [("file, emery, hone or lap", leave, 0.0)]
-    while count > 1 and leave / count < least - GRAIN:
-        count -= 1
-    return [("finish", leave / count, 1.0)] * count
 
 
 def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float | None, str]:
@@ -296,37 +365,6 @@ def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float
     words = f"{high:g} ft/min for {metal} with {tool}: {key or 'no source'}{', ' + where if where else ''} ({basis})"
     others = [f"{each[0]:g} to {each[1]:g}" for each in printed if each[2] != key]
     return high * 0.3048, words + (f"; others print {', '.join(others)}" if others else "")
-
-
-def _cuts(context: MeasuredBuild, ref: str, machine: str | None) -> tuple[list, str | None]:
-    """Logged cuts that teach the dial: those on this feature, or where they are few all of this lathe; with the feature, or None."""
-    own = picked_rows(context.build.cuts, lambda cut: cut.of == ref and cut.got is not None)
-    if len([cut for cut in own if cut.asked.value > 0]) >= float(context.shelf.judgement["few_cuts"]):
-        return own, ref
-    return picked_rows(context.build.cuts, lambda cut: cut.machine == machine and cut.got is not None), None
-
-
-def _said_law(law: CutLaw, of: str | None) -> Note:
-    """What the dial gives, from the cuts on one feature or on all of the lathe."""
-    ratios, lengths, counts = {"slope": law.slope}, {"offset": law.offset}, {"cuts": law.cuts}
-    if of is None:
-        return Note(code="dial-of-lathe", ratios=ratios, lengths=lengths, counts=counts)
-    return Note(code="dial-on-feature", subject=of, ratios=ratios, lengths=lengths, counts=counts)
-
-
-def _law(cuts: list) -> CutLaw | None:
-    """What this dial gives for what is asked; passes without infeed are not cuts."""
-    asked = [cut for cut in cuts if cut.asked.value > 0]
-    try:
-        return cut_law([float(cut.asked) for cut in asked], [float(cut.got) for cut in asked])
-    except ValueError:
-        return None
-
-
-def _spring_take(cuts: list) -> float:
-    """What a pass without infeed took, on the mean; it still removes metal."""
-    taken = [float(cut.got) for cut in cuts if cut.asked.value == 0]
-    return max(0.0, sum(taken) / len(taken)) if taken else 0.0
 
 
 @dataclass(frozen=True)
