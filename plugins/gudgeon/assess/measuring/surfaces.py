@@ -1,0 +1,83 @@
+"""The surface of a feature from its places: its least and greatest size, as sizes with all that they share with others."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from gudgeon_calc.surface import Extreme, Surface, fit_surface
+from uncertainties import ufloat
+from uncertainties.core import Variable
+
+from gudgeon.assess.measuring.sizes import LocalSize, UncertainLength
+
+OF_USE = "use of "  # how the part of a reading's uncertainty is named that it shares with no other
+
+
+@dataclass(frozen=True)
+class FeatureSurface:
+    """A surface and the places that it was fitted to."""
+
+    surface: Surface
+    places: tuple[LocalSize, ...]
+
+    def least(self, stations: Sequence[float | None] = ()) -> LocalSize:
+        """The least size at stations, mm (at those read, where none are given): where it lies and the rows it rests on."""
+        return self._size(self.surface.least(stations))
+
+    def greatest(self, stations: Sequence[float | None] = ()) -> LocalSize:
+        """The greatest size, likewise."""
+        return self._size(self.surface.greatest(stations))
+
+    @property
+    def stand_off(self) -> tuple[LocalSize, ...]:
+        """The places that stand off the surface by more than chance allows: to be measured again."""
+        return tuple(self.places[number] for number in self.surface.off)
+
+    def _size(self, extreme: Extreme) -> LocalSize:
+        if extreme.reading is not None:
+            return self.places[extreme.reading]
+        size: UncertainLength = ufloat(extreme.correction, extreme.added, tag="form and scatter of the surface")
+        rows: list[str] = []
+        for weight, place in zip(extreme.weights.tolist(), self.places, strict=True):
+            if weight:
+                size = size + weight * place.size
+                rows.extend(place.rows)
+        return LocalSize(extreme.station, extreme.angle, size, tuple(rows))
+
+
+def surface_of(places: Sequence[LocalSize], unseen_ovality: float = 0.0) -> FeatureSurface | None:
+    """The surface through places of one feature, in one state of the metal; None where there are none.
+
+    unseen_ovality: what ovality there may be, mm, that the angles read or a three-point head do not see.
+    """
+    if not places:
+        return None
+    covariance, of_use = _shared(places)
+    return FeatureSurface(
+        fit_surface(
+            [place.mm for place in places],
+            [place.station for place in places],
+            [place.angle for place in places],
+            covariance,
+            of_use,
+            unseen_ovality,
+        ),
+        tuple(places),
+    )
+
+
+def _shared(places: Sequence[LocalSize]) -> tuple[np.ndarray, np.ndarray]:
+    """Covariance of the places' sizes, mm², and the part of each one's variance that is of use alone."""
+    columns: dict[Variable, int] = {}
+    parts: list[tuple[int, int, float]] = []
+    of_use = np.zeros(len(places))
+    for number, place in enumerate(places):
+        for variable, derivative in place.size.derivatives.items():
+            part = derivative * variable.std_dev
+            parts.append((number, columns.setdefault(variable, len(columns)), part))
+            if (variable.tag or "").startswith(OF_USE):
+                of_use[number] += part**2
+    errors = np.zeros((len(places), len(columns)))
+    for number, column, part in parts:
+        errors[number, column] = part
+    return errors @ errors.T, of_use

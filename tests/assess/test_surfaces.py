@@ -1,0 +1,68 @@
+"""Surfaces of features: a size that carries on what it shares with others."""
+
+import numpy as np
+import pytest
+from gudgeon.assess.measuring.sizes import LocalSize, expanded
+from gudgeon.assess.measuring.surfaces import surface_of
+from uncertainties import covariance_matrix, ufloat
+
+ANGLES = (0.0, 45.0, 90.0, 135.0)
+
+
+def read(size, scale, seed, use=0.0015, stations=(0.0, 20.0, 40.0, 60.0, 80.0), angles=ANGLES):
+    """A cylinder read at stations and angles with one gauge; every reading has an error of its own."""
+    chance = np.random.default_rng(seed)
+    return [
+        LocalSize(z, a, ufloat(size + chance.normal(0, use), use, tag="use of mic") + scale, (f"m{z:g}-{a:g}",))
+        for z in stations
+        for a in angles
+    ]
+
+
+def test_no_places_no_surface():
+    assert surface_of([]) is None
+
+
+def test_the_worst_place_is_no_worse_than_the_part():
+    """Twenty readings of a true bore and eight of a true skirt, 50 times: the clearance is 0.055 within what is stated."""
+    inside, errors = 0, []
+    for seed in range(50):
+        bore = surface_of(read(50.010, ufloat(0, 0.001), seed))
+        skirt = surface_of(read(49.955, ufloat(0, 0.001), 1000 + seed, stations=(0.0, 30.0)))
+        assert bore and skirt
+        clearance = bore.least().size - skirt.greatest().size
+        errors.append(clearance.nominal_value - 0.055)
+        inside += abs(errors[-1]) <= expanded(clearance)
+    assert inside >= 46
+    assert abs(np.mean(errors)) < 0.001
+
+
+def test_a_scale_that_read_both_halves_cancels():
+    scale = ufloat(0, 0.005, tag="scale of mic")
+    bore, skirt = surface_of(read(50.010, scale, 1)), surface_of(read(49.955, scale, 2))
+    assert bore and skirt
+    least, greatest = bore.least(), skirt.greatest()
+    assert expanded(least.size) > 0.010 and expanded(least.size - greatest.size) < 0.004
+    assert least.mm == pytest.approx(bore.surface.least().value)
+    assert expanded(least.size) == pytest.approx(2 * bore.surface.least().standard)
+    assert len(least.rows) == 20
+
+
+def test_covariance_is_that_of_the_library():
+    from gudgeon.assess.measuring.surfaces import _shared
+
+    warmth = ufloat(0, 1.0, tag="temperature of the part")
+    places = [LocalSize(p.station, p.angle, p.size - 0.0005 * warmth, p.rows) for p in read(50, ufloat(0, 0.002), 3)]
+    covariance, of_use = _shared(places)
+    assert covariance == pytest.approx(np.array(covariance_matrix([place.size for place in places])), rel=1e-9)
+    assert of_use == pytest.approx([0.0015**2] * 20)
+
+
+def test_a_place_that_stands_off_decides_as_it_was_read():
+    places = read(50, ufloat(0, 0.001), 4)
+    low = places[6]
+    places[6] = LocalSize(low.station, low.angle, low.size - 0.02, low.rows)
+    fitted = surface_of(places)
+    assert fitted and fitted.stand_off == (places[6],)
+    assert fitted.least() is places[6] and fitted.greatest() is not places[6]
+    assert low.rows[0] not in fitted.greatest().rows
