@@ -143,6 +143,13 @@ def test_a_question_is_asked_on_a_terminal_and_never_without_one(tmp_path):
     assert done.returncode == 1 and not (tmp_path / "builds/x").exists()
 
 
+def test_a_club_without_part_families_is_told_how_to_come_by_one(tmp_path):
+    write(tmp_path / "builds" / "small")
+    words = ["new", "part", "small", "rod", "--family", "rod", "--material", "ci", "--root", str(tmp_path)]
+    done = CliRunner().invoke(main, [*words, "--name", "Rod"])
+    assert done.exit_code == 1 and "There is none in docs/knowledge/families/: bring what another club" in done.output
+
+
 def test_new_build_part_readings_and_instalment(tmp_path):
     shutil.copytree(ROOT / "docs/knowledge", tmp_path / "docs/knowledge")
     run, root = CliRunner(), ["--root", str(tmp_path)]

@@ -3,9 +3,13 @@
 import json
 import os
 import shutil
+import subprocess
+import sys
 
 import pytest
+from click.testing import CliRunner
 from gudgeon.assess.build import assess_with_inputs
+from gudgeon.cli import main
 from gudgeon.project import cache as cache_module
 from gudgeon.project import project as project_module
 from gudgeon.project.cache import Cache, folder_digest, key_of
@@ -159,3 +163,39 @@ def test_findings_of_real_builds_come_back_as_they_were(tmp_path, monkeypatch):
         assert (again, inputs_again) == (findings, inputs)
         assert again.model_dump_json() == findings.model_dump_json()
     assert len(list(tmp_path.iterdir())) == len(Project.open(ROOT).build_names())
+
+
+WRITER = """
+import sys
+from pathlib import Path
+from gudgeon.project.cache import Cache
+cache = Cache(Path(sys.argv[1]))
+for turn in range(40):
+    cache.put("same", [sys.argv[2]] * 5000)
+    kept = cache.get("same")
+    assert kept is not None and set(kept) <= {"a", "b"} and len(set(kept)) == 1 and len(kept) == 5000, turn
+"""
+
+
+def test_two_processes_that_write_one_entry_at_once_never_leave_half_of_one(tmp_path):
+    writers = [
+        subprocess.Popen([sys.executable, "-c", WRITER, str(tmp_path), name], stderr=subprocess.PIPE, text=True)
+        for name in ("a", "b")
+    ]
+    assert [(writer.communicate()[1], writer.returncode) for writer in writers] == [("", 0), ("", 0)]
+    assert [path.name for path in tmp_path.iterdir()] == ["same.json"]
+
+
+def test_without_the_cache_nothing_is_taken_from_it_and_nothing_is_kept(root):
+    def check(*more):
+        done = CliRunner().invoke(main, ["check", str(root), *more])
+        assert done.exit_code == 0, done.output
+
+    check("--no-cache")
+    assert entries(root) == []
+    check()
+    assert len(entries(root)) == 2
+    for kept in entries(root):
+        os.utime(kept, (1, 1))  # whoever takes it marks it as used
+    check("--no-cache")
+    assert {kept.stat().st_mtime for kept in entries(root)} == {1}

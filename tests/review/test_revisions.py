@@ -112,6 +112,10 @@ def test_a_shallow_clone_says_what_it_lacks(repo, tmp_path):
 
 
 def test_what_git_lacks_is_told_plainly(repo, tmp_path):
+    (tmp_path / "young/builds").mkdir(parents=True)
+    subprocess.run(["git", "init", "-q"], cwd=tmp_path / "young", check=True, env=ENV)
+    done = run(tmp_path / "young")
+    assert done.exit_code == 3 and "nothing is committed in this repository yet" in done.stderr
     done = run(repo.root, "--base", "v9")
     assert done.exit_code == 3 and 'there is no revision "v9" here' in done.stderr
     done = run(repo.root, "--base", "--upload-pack=x")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.options import open_project
+from gudgeon.commands.options import cache_option, open_project
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter
 
 
@@ -16,13 +16,14 @@ Exit status: 0 builds were found and nothing is wrong, 1 problems in the records
 3 there is no project here, or no build in it."""
 )
 @click.argument("root", type=click.Path(exists=True, file_okay=False, path_type=Path), default=".")
-def check(root):
+@cache_option
+def check(root, fresh):
     """Read all records of the project that ROOT lies in (default: here), work everything out, and show every problem."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.site import make_site, no_builds
 
     paint = painter()
-    project = open_project(root)
+    project = open_project(root, fresh=fresh)
     if not project.build_names():
         leave(LACKS, str(no_builds(project)))
     problems = make_site(project).problems

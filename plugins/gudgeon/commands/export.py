@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.options import build_argument, find_build, open_project, root_option
+from gudgeon.commands.options import build_argument, cache_option, find_build, open_project, root_option
 from gudgeon.commands.terminal import TROUBLE, leave
 
 
@@ -16,14 +16,15 @@ Exit status: 0 written, 1 the build has problems, 2 the command's words are off,
 )
 @build_argument
 @click.option("--to", required=True, type=click.Path(file_okay=False, path_type=Path), help="Folder to write into.")
+@cache_option
 @root_option
-def export(build, to, root):
+def export(build, to, root, fresh):
     """Write BUILD as open data: readings and findings as CSV with their description, everything as JSON."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.export.package import files
     from gudgeon.project.project import NotWorkedOut
 
-    project = open_project(root)
+    project = open_project(root, fresh=fresh)
     found = find_build(project, build)
     try:
         findings = project.findings(build)

@@ -2,7 +2,7 @@
 
 import click
 
-from gudgeon.commands.options import build_argument, open_project, root_option
+from gudgeon.commands.options import build_argument, cache_option, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter, progress
 from gudgeon.project.git import GitLacks
 from gudgeon.review.phrases import fit_line
@@ -24,8 +24,9 @@ Exit status: 0 found, 1 no such build or fit in these commits, 2 the command's w
 @click.option(
     "--most", default=200, show_default=True, type=click.IntRange(1, 10_000), help="How many commits to look at."
 )
+@cache_option
 @root_option
-def history(build, fit, head, most, root):
+def history(build, fit, head, most, root, fresh):
     """Show the commits that moved the fits of BUILD, oldest first, with what was and what caused it."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.project.two_revisions import steps
@@ -35,7 +36,7 @@ def history(build, fit, head, most, root):
     seen = False
     try:
         with progress("Working out commits") as tell:
-            for commit, day, subject, comparison in steps(open_project(root), build, head, most, tell):
+            for commit, day, subject, comparison in steps(open_project(root, fresh=fresh), build, head, most, tell):
                 slip = slip_of(comparison)
                 moved = [each for each in slip.fits if fit in (None, each.id)]
                 if not moved:

@@ -71,10 +71,13 @@ def part(build, part, family, name, material, root):
     project = open_project(root)
     found, shelf = find_build(project, build), project.knowledge
     if family not in shelf.families:
-        leave(
-            TROUBLE,
-            f'no part family "{family[:60]}".{nearest(family, shelf.families)} All: {", ".join(shelf.families)}.',
-        )
+        known = f"{nearest(family, shelf.families)} All: {', '.join(shelf.families)}."
+        if not shelf.families:
+            known = (
+                f" There is none in {project.settings.knowledge}/families/: bring what another club shares with "
+                "gudgeon bring, or begin with a copy of a project that has some. A part can be written by hand too."
+            )
+        leave(TROUBLE, f'no part family "{family[:60]}".{known}')
     starter = project.starters[family]
     called = name or shelf.families[family].name
     _write(project, build, lambda: new_part(found, starter, part, called, material))

@@ -33,6 +33,12 @@ root_option = click.option(
     default=".",
     help="A folder in the project (default: here). The project is found from there upwards.",
 )
+cache_option = click.option(
+    "--no-cache",
+    "fresh",
+    is_flag=True,
+    help="Work everything out anew: take nothing from the cache, and keep nothing in it.",
+)
 
 
 day_option = click.option(
@@ -48,13 +54,14 @@ def day_of(text: str | None) -> datetime.date:
         raise click.UsageError(str(problem)) from None
 
 
-def open_project(root: Path, new: bool = False) -> "Project":
-    """The project that a folder lies in; ends the command where there is none. new: an empty folder will do."""
+def open_project(root: Path, new: bool = False, fresh: bool = False) -> "Project":
+    """The project that a folder lies in; ends the command where there is none. new: an empty folder will do. fresh: without
+    the cache."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.project.project import Project
 
     try:
-        return Project.open(root, new=new)
+        return Project.open(root, new=new, cache=not fresh)
     except NoProject as lack:
         leave(LACKS, str(lack))
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.options import open_project, root_option
+from gudgeon.commands.options import cache_option, open_project, root_option
 from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.pages.page import LINKS, Asset, Renderer
 
@@ -38,8 +38,9 @@ Exit status: 0 written, 1 records have problems (their builds' pages say so), 2 
     help="What links between pages lead to.",
 )
 @click.option("--address", help="Where the site will stand, ending in /: for the codes on printed sheets.")
+@cache_option
 @root_option
-def pages(to, links, address, root):
+def pages(to, links, address, root, fresh):
     """Write the site's pages as Markdown with the files beside them, for another site generator."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.commands.manual import manual
@@ -49,7 +50,7 @@ def pages(to, links, address, root):
     if to.exists() and any(to.iterdir()) and not (to / MARK).exists():
         leave(TROUBLE, f"{to} holds something else. Name an empty folder, or one that this command wrote.")
     shutil.rmtree(to, ignore_errors=True)
-    project = open_project(root)
+    project = open_project(root, fresh=fresh)
     site = make_site(project, address, [manual(Renderer(links=links)), python_page(Renderer(links=links))], links)
     written = [
         *(Asset(page.uri, page.text.encode("utf-8")) for page in site.pages),

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.options import open_project, root_option
+from gudgeon.commands.options import cache_option, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter, progress
 from gudgeon.project.git import GitLacks
 from gudgeon.records.validation import first_fault
@@ -47,8 +47,9 @@ Exit status: 0 nothing to put right, 1 records or readings have to be put right,
 @click.option(
     "--to", type=click.Path(dir_okay=False, path_type=Path), help="Write into this file instead of the screen."
 )
+@cache_option
 @root_option
-def review(base, main, head, form, details, links, again, to, root):
+def review(base, main, head, form, details, links, again, to, root, fresh):
     """Show what moved in numbers between two revisions.
 
     Reads both from git, without touching the work tree, and works out only the builds that the edit can reach.
@@ -67,7 +68,7 @@ def review(base, main, head, form, details, links, again, to, root):
         try:
             with (
                 progress("Working out builds") as tell,
-                compare_revisions(open_project(root), base, main, head) as comparison,
+                compare_revisions(open_project(root, fresh=fresh), base, main, head) as comparison,
             ):
                 slip = slip_of(comparison, tell)
         except GitLacks as lack:

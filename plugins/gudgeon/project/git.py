@@ -82,6 +82,8 @@ class Repository:
     def commit(self, name: str) -> str:
         """The full id of a revision by any name that git knows."""
         commit = self._known(name)
+        if commit is None and self._known("HEAD") is None:
+            raise GitLacks("nothing is committed in this repository yet, so there is nothing to compare with.")
         if commit is None:
             raise GitLacks(f'there is no revision "{name[:80]}" here.{self._shallow()}')
         return commit

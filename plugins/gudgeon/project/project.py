@@ -54,12 +54,14 @@ class Project:
         self._knowledge_digest: str | None = None  # of the folder, where it was read from there
 
     @classmethod
-    def open(cls, folder: Path | str = ".", *, new: bool = False) -> "Project":
-        """The project that a folder lies in, found upwards as git does. new: an empty folder is a project too.
+    def open(cls, folder: Path | str = ".", *, new: bool = False, cache: bool = True) -> "Project":
+        """The project that a folder lies in, found upwards as git does. new: an empty folder is a project too. cache: False
+        works everything out anew and keeps nothing, whatever the settings say.
 
         Raises gudgeon.NoProject where there is none, or where its settings cannot be used.
         """
-        return cls(find_settings(Path(folder), new))
+        settings = find_settings(Path(folder), new)
+        return cls(settings if cache else replace(settings, cache=False))
 
     @functools.cached_property
     def knowledge(self) -> Knowledge:
