@@ -90,13 +90,17 @@ def in_order(rows: Iterable[SizedRow]) -> list[SizedRow]:
 def cuts_of(build: Build, ref: str) -> list[Cut]:
     """The cuts that count and that moved a feature or what it depends on, first to last."""
     moving = set(reached([ref], lambda feature: build.features[feature].depends_on))
-    cuts = picked_rows(build.cuts, lambda cut: cut.of in moving)
+    cuts = standing(build, picked_rows(build.cuts, lambda cut: cut.of in moving))
+    return sorted(cuts, key=lambda cut: (cut.date, cut.time or "", cut.where()))
+
+
+def standing(build: Build, cuts: list[Cut]) -> list[Cut]:
+    """Those of some cuts that nobody has withdrawn."""
     names = {cut.id for cut in cuts if cut.id}
     withdrawn = {
         entry.withdraws for entry in picked_rows(build.cut_withdrawals, lambda entry: entry.withdraws in names)
     }
-    standing = [cut for cut in cuts if cut.id is None or cut.id not in withdrawn]
-    return sorted(standing, key=lambda cut: (cut.date, cut.time or "", cut.where()))
+    return [cut for cut in cuts if cut.id is None or cut.id not in withdrawn]
 
 
 def _of_feature(

@@ -6,6 +6,7 @@ from gudgeon_calc.cutting import CutLaw, cut_law
 
 from gudgeon.assess.findings import Note
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.metal_states import standing
 from gudgeon.assess.steps import picked_rows
 from gudgeon.records.cuts import Cut
 from gudgeon.records.operations import Operation
@@ -36,9 +37,8 @@ class Dial:
 def dial_of(context: MeasuredBuild, ref: str, how: HowCut) -> Dial:
     """Learn the dial from cuts of one machine, tool, feed and holding; on any feature, because the machine does not know it."""
     dial = Dial()
-    on_machine = picked_rows(
-        context.build.standing_cuts, lambda cut: cut.machine == how.machine and cut.got is not None
-    )
+    on_machine = picked_rows(context.build.cuts, lambda cut: cut.machine == how.machine and cut.got is not None)
+    on_machine = standing(context.build, on_machine)
     alike = _alike(context, on_machine, how, dial)
     _learn_spring(dial, alike, [cut for cut in on_machine if how.tool and _same_words(cut.tool, how.tool)])
     with_infeed = [cut for cut in alike if cut.asked.value > 0]
