@@ -121,14 +121,15 @@ def _of_feature(
         states.cuts_before[sized.row.id] = before
         groups.setdefault((_operations(order, sized.row), before), []).append(sized)
     internal = build.features[ref].least_decides
-    number = 0
+    number = behind = 0
     last: dict[Place, SizedRow] = {}
     interval = None
     for (operations, before), group in sorted(groups.items(), key=lambda entry: (-len(entry[0][0]), entry[0][1])):
         if operations != interval:
             last, interval = {}, operations
-        if before:
+        if before > behind:
             states.cut[number] = states.cuts[before - 1].label
+        behind = before
         splits = _split(order, states, group, internal, last)
         for index, part in enumerate(splits):
             for sized in part:
