@@ -74,6 +74,7 @@ def logged(*cuts, of="piston.skirt", tool="honed", feed="0.1", more=""):
     return "".join(CUT.format(of=of, asked=a, got=b, tool=tool, feed=feed, more=more) for a, b in cuts)
 
 
+WITHDRAWN = "  - {withdraws: c1, because: typed twice, date: 2025-02-02, by: ada}\n"
 THREE = ((0.02, 0.018), (0.1, 0.093), (0.2, 0.190))
 WITH_TOOL = OPEN.replace("cutting: {", "holding: H, cutting: {tool: Honed, ")
 
@@ -90,6 +91,7 @@ def test_only_cuts_of_the_same_tool_feed_and_holding_teach_the_dial(tmp_path):
             (logged(*THREE, more=", operation: ROUGH"), False, []),
             (logged(*THREE, tool="round"), False, []),
             (logged(*THREE, feed="0.05"), False, []),
+            (logged(*THREE[:2]) + logged(THREE[2], more=", id: c1") + WITHDRAWN, False, ["holding-not-known"]),
             (logged(*THREE[:2]) + logged(*THREE, tool="round"), False, ["holding-not-known"]),
         ]
     ):
