@@ -213,6 +213,9 @@ SENTENCES = {
     "no-spindle-speeds": 'machines.yaml, {subject}: its spindle speeds, "speeds"',
     "no-length": 'operations.yaml, {subject}, under "cutting": the line "length: …"',
     "no-surface-speed": 'under "cutting": the line "surface_speed: …"; none is held for {metal:names} with {tool:names}',
+    "stop-shows": (
+        "with the part at {part:celsius} and {subject} at {gauge:celsius}, as last read, {stop:size} shows as {shows:size}"
+    ),
     "few-cuts": (
         "cuts.yaml: three cuts at two settings or more, made with this lathe, tool, feed and holding ({cuts:count} logged, "
         "{others:count} made otherwise on this lathe, which teach nothing here); until then the dial is believed, only the "

@@ -50,6 +50,14 @@ def test_stock_to_passes(tmp_path):
     assert "few-cuts" in codes(plan.missing), "no law of the dial yet, and it says what to log"
 
 
+def test_the_last_stop_as_a_warm_part_shows_it(tmp_path):
+    """49.94 mm of iron (11.0) at 28 °C, read with a gauge (11.5) at 13 °C: 49.94 · (1 + 88e-6) / (1 - 80.5e-6), 8.4 µm more."""
+    rows = FILES["readings/2025-02-04-skirt.yaml"].replace("49.945", "50.345")
+    warm = rows.replace("part_temp: 20 °C, gauge_temp: 20 °C", "part_temp: 28 °C, gauge_temp: 13 °C")
+    shown = planned(tmp_path, readings__2025_02_04_skirt=warm).cut_plans[0].shown
+    assert shown.lengths["shows"] - shown.lengths["stop"] == pytest.approx(49.94 * 168.5e-6, abs=2e-5)
+
+
 def test_below_the_smallest_clean_cut_it_is_done_by_hand(tmp_path):
     plan = planned(tmp_path, read="49.960").cut_plans[0]
     assert [each.kind for each in plan.passes] == ["file, emery, hone or lap"] and plan.passes[0].speed is None

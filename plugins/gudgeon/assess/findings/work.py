@@ -113,6 +113,9 @@ class CutPlan(Finding):
     law_slope: Ratio | None
     law_offset: Length | None = Field(description="mm on diameter.")
     law_scatter: Length | None = Field(description="Standard deviation of one cut, mm on diameter.")
+    shown: Note | None = Field(
+        description="What the gauge shows at the last stop, at the temperatures last read; null where none were."
+    )
     next_cut: Length | None = Field(description="The next pass, mm on diameter.")
     next_ask: Length | None = Field(description="What to ask of the dial for it, mm on diameter.")
     next_divisions: Divisions | None = Field(description="The same in divisions of this dial.")

@@ -15,6 +15,7 @@ from gudgeon.assess.findings.work import PassKind
 from gudgeon.assess.measuring.forms import section_mean, sections
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
+from gudgeon.assess.planning.as_shown import as_shown
 from gudgeon.assess.planning.dial import Dial, HowCut, dial_of
 from gudgeon.assess.steps import unnoted
 from gudgeon.records.build_file import Machine
@@ -168,6 +169,7 @@ def _plan(
         law_slope=law.slope if law else None,
         law_offset=law.offset if law else None,
         law_scatter=law.scatter if law else None,
+        shown=as_shown(context, ref, work.passes[-1].size_after) if work.passes else None,
         next_cut=next_cut,
         next_ask=next_ask,
         next_divisions=next_divisions,
@@ -291,12 +293,10 @@ def _short_of_scrap(
     for _ in range(50):
         last = next((take for kind, take in reversed(cuts) if kind != "spring"), 0.0)
         again = max(held_back, landing_shift(risk, dial.law, dial.law.ask(last) if dial.law else last, reading))
-        if cuts and again <= held_back + GRAIN:
+        if not cuts or again <= held_back + GRAIN:
             break
         held_back = again
         cuts = depths.cuts(min(wanted, scrap_after - held_back))
-        if not cuts:
-            break
     return cuts, held_back
 
 
