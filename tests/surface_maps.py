@@ -62,7 +62,8 @@ def coverage(
     limit_oval = 0.010 if shape == "oval" else 0.002  # a limit that the part keeps, just so
     sections = true(along[:, None], AROUND[None, :]).mean(axis=1)
     limit_taper = max(0.002, abs(2 * np.polyfit(along, sections, 1)[0])) if stations > 1 else 0.0
-    gauge = np.arange(n) % gauges
+    # By turns along and around, so that a gauge's own zero is no form of the part.
+    gauge = (np.arange(n) // angles + np.arange(n) % angles) % gauges
     covariance = np.eye(n) * USE**2 + scale**2 * (gauge[:, None] == gauge[None, :])
     errors, doubts, out, off = [], [], [], 0
     for _ in range(maps):

@@ -17,7 +17,9 @@ from gudgeon_calc.least_squares import Array
 FEWEST = 4  # places; below them no form can be told from scatter
 SLIGHT = 0.02  # shapes under this share of the greatest weight are left out
 LEAST_PENALTY = 3.0  # in chi-square, of a column; Schwarz's own is the logarithm of the number of readings
-ODDS = 1.0  # in chi-square, of a term: less likely there than not; set so that a true cylinder comes out without bias
+SINGLE = (
+    2.0  # in chi-square, and of a term of one column: so that a true cylinder comes out without bias (tests/benchmarks)
+)
 RARE = 2.0  # and of what is rarer than taper, ovality and a difference between places
 RARER = ("barrel", "bell-mouth", "deep bell-mouth", "uneven bell-mouth", "growing ovality")
 SEPARATE = 0.005  # mean square that is left of a column beside the others, where the places tell it from them
@@ -66,8 +68,12 @@ class Places:
     @functools.cached_property
     def penalties(self) -> Array:
         """What each shape has to be better by, in chi-square."""
-        odds = [sum(ODDS + RARE * (name in RARER) for name in shape) for shape in self.shapes]
-        return self.masks.sum(axis=1) * max(LEAST_PENALTY, math.log(len(self.at))) + np.array(odds)
+        column = max(LEAST_PENALTY, math.log(len(self.at)))
+        of_term = {
+            name: max(len(columns) * column, column + SINGLE) + RARE * (name in RARER)
+            for name, columns in self.terms.items()
+        }
+        return np.array([sum(of_term[name] for name in shape) for shape in self.shapes])
 
     def rows(self, stations: Sequence[float | None]) -> tuple[Array, Array, tuple[float | None, ...]]:
         """Rows of the design for the mean diameter at stations, S × P; for ovality there, D × S × P; the stations."""
