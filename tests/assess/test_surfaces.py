@@ -66,3 +66,34 @@ def test_a_place_that_stands_off_decides_as_it_was_read():
     assert fitted and fitted.stand_off == (places[6],)
     assert fitted.least() is places[6] and fitted.greatest() is not places[6]
     assert low.rows[0] not in fitted.greatest().rows
+
+
+@pytest.mark.parametrize(
+    ("angles", "turned", "verdict"),
+    [
+        (ANGLES, 0, "out"),
+        (ANGLES, 45, "out"),
+        ((0.0, 90.0), 0, "out"),
+        ((45.0, 135.0), 45, "out"),
+        ((0.0, 90.0), 45, "not tested"),  # it lies where these angles cannot see it: never "in"
+        ((45.0, 135.0), 0, "not tested"),
+        ((0.0,), 0, "not tested"),
+    ],
+)
+def test_ovality_that_the_angles_cannot_test_is_never_in(angles, turned, verdict):
+    oval = [
+        LocalSize(p.station, p.angle, p.size + 0.010 * np.cos(2 * np.radians(p.angle - turned)), p.rows)
+        for p in read(50, ufloat(0, 0.001), 5, angles=angles)
+    ]
+    fitted = surface_of(oval)
+    assert fitted and fitted.ovality_against(0.005) == verdict
+
+
+def test_a_round_parallel_part_is_not_out():
+    """5 µm of ovality and 4 µm of taper allowed, diameters known to 5.7 µm: 60 times."""
+    rounds = [surface_of(read(50, ufloat(0, 0.002), seed, use=0.00285)) for seed in range(60)]
+    assert all(rounds)
+    assert sum(part.ovality_against(0.005) == "out" for part in rounds) <= 2
+    assert sum(part.taper_against(0.004) == "out" for part in rounds) <= 2
+    one = surface_of(read(50, ufloat(0, 0.002), 1, stations=(0.0,)))
+    assert one and one.taper_against(0.004) == "not tested"

@@ -2,15 +2,19 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
-from gudgeon_calc.surface import Extreme, Surface, fit_surface
+from gudgeon_calc.surface import Extreme, FormSize, Surface, fit_surface
+from gudgeon_calc.uncertainty import Conformity
 from uncertainties import ufloat
 from uncertainties.core import Variable
 
 from gudgeon.assess.measuring.sizes import LocalSize, UncertainLength
 
 OF_USE = "use of "  # how the part of a reading's uncertainty is named that it shares with no other
+
+FormVerdict = Conformity | Literal["not tested"]
 
 
 @dataclass(frozen=True)
@@ -32,6 +36,19 @@ class FeatureSurface:
     def stand_off(self) -> tuple[LocalSize, ...]:
         """The places that stand off the surface by more than chance allows: to be measured again."""
         return tuple(self.places[number] for number in self.surface.off)
+
+    def ovality_against(self, most: float) -> FormVerdict:
+        """Where its ovality stands against the most allowed, mm. Angles that see one direction alone can find it out, never in."""
+        return self._against(self.surface.ovality(), most, whole="ovality across" not in self.surface.not_tested)
+
+    def taper_against(self, most: float) -> FormVerdict:
+        """Where its taper over the length read stands against the most allowed, mm."""
+        return self._against(self.surface.taper(), most, whole=True)
+
+    @staticmethod
+    def _against(form: FormSize | None, most: float, whole: bool) -> FormVerdict:
+        verdict: FormVerdict = "not tested" if form is None else form.against(most)
+        return "not tested" if verdict in ("in", "reads in") and not whole else verdict
 
     def _size(self, extreme: Extreme) -> LocalSize:
         if extreme.reading is not None:
