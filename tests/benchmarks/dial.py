@@ -14,7 +14,7 @@ def chance_of_passing(cuts: int, reading: float, draws: int, seed: int = 7) -> f
     chance = np.random.default_rng(seed + cuts)
     passed = 0
     for _ in range(draws):
-        asked = chance.uniform(0.05, 0.5, cuts)
+        asked = np.linspace(0.05, 0.5, cuts) + chance.uniform(0, 0.05, cuts)  # a builder goes from rough to fine
         law = cut_law(asked, SLOPE * asked + OFFSET + chance.normal(0, SCATTER, cuts))
         read = ROOM + chance.normal(0, reading)
         take = read
