@@ -45,3 +45,21 @@ def broken_links(site: Path) -> list[str]:
             if not target.exists() or (anchor and target in pages and unquote(anchor) not in pages[target].ids):
                 broken.append(f"{path.relative_to(site)}: {link}")
     return broken
+
+
+def unreached(site: Path) -> list[str]:
+    """Pages to which no way leads from the first one, by links alone."""
+    waiting, seen = [site / "index.html"], {site / "index.html"}
+    while waiting:
+        path = waiting.pop()
+        base = "http://site/" + path.relative_to(site).as_posix()
+        for link in read(path).links:
+            url = urlsplit(urldefrag(urljoin(base, link))[0])
+            if url.netloc != "site":
+                continue
+            target = site / unquote(url.path).lstrip("/")
+            target = target / "index.html" if target.is_dir() else target
+            if target.suffix == ".html" and target.is_file() and target not in seen:
+                seen.add(target)
+                waiting.append(target)
+    return sorted(path.relative_to(site).as_posix() for path in {*site.rglob("*.html")} - seen - {site / "404.html"})

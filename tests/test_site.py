@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 from conftest import KINDS, build_site, copy_project
-from links import broken_links, read
+from links import broken_links, read, unreached
 from pages.test_untrusted_text import HOSTILE
 from small_build import FILES, write
 
@@ -30,6 +30,13 @@ def test_the_link_test_can_fail(tmp_path):
         '<a href="gone/">x</a><a href="#not-there">y</a><p id="here"><a href="#here">z</a>'
     )
     assert broken_links(tmp_path) == ["index.html: gone/", "index.html: #not-there"]
+    (tmp_path / "alone.html").write_text('<a href="index.html">x</a>')
+    assert unreached(tmp_path) == ["alone.html"]
+
+
+def test_a_way_leads_to_every_page(site):
+    """A new kind of page has to be linked to: a build's pages are in no navigation but their own."""
+    assert unreached(site) == []
 
 
 def test_html_is_sound_where_the_stock_theme_is_not(site):
