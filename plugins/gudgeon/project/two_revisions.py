@@ -106,11 +106,14 @@ def steps(
     """(commit, day, subject, comparison) of each commit along the main line that touched a build or what all share, oldest
     first: with the commit before it in which the build could be read.
 
-    The first is the commit in which the build is first found, or the oldest of the `most` that are looked at.
+    The first is the commit in which the build is first found, or the oldest of the `most` that are told; it is compared with
+    the one before it, so that nothing is said to be new that is only older than what is looked at.
     """
     repository = project.repository
     folders = (project.path_of(build), project.settings.knowledge)
-    commits = list(reversed(repository.log(repository.commit(head), folders, most)))
+    commits = list(reversed(repository.log(repository.commit(head), folders, most + 1)))
+    # Where history goes further back than is told, the first commit that can be read is only compared with.
+    comparable = len(commits) <= most
     before, pair_before = Knowledge(), Pair(seen(build), None, None)
     for done, (commit, day, subject) in enumerate(commits, 1):
         with project.at(commit, [build] if build in repository.names(commit, project.settings.builds) else []) as now:
@@ -120,9 +123,11 @@ def steps(
                 pair.edits = _edits(pair, before, now.knowledge)
             _prove(pair, now.knowledge, MOST_TRIALS)
             tell(done, len(commits))
-            yield commit, day, subject, Comparison("", commit[:9], before, now.knowledge, [lambda pair=pair: pair])
+            if comparable:
+                yield commit, day, subject, Comparison("", commit[:9], before, now.knowledge, [lambda pair=pair: pair])
             if pair.found or pair.now is None:
                 before, pair_before = now.knowledge, pair  # one in which the build could not be read is passed over
+                comparable = True
 
 
 def _pair(was: Project, now: Project, name: str | None, old: str | None, differs: bool) -> Pair:
