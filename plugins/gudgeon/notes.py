@@ -69,6 +69,7 @@ SENTENCES = {
     "too-oval": "ovality is over the {oval:length} allowed",
     "too-tapered": "taper is over the {taper:length} allowed",
     "too-oval-and-tapered": "ovality is over the {oval:length} allowed; taper is over the {taper:length} allowed",
+    "form-not-tested": "{forms:and} {forms:is or are} not tested: the places read cannot tell",
     "let-stand": "let stand by a person; see the reviews",
     "as-its-fit": "as fit {subject} stands: it has no limits of its own",
     "nothing-wanted": "read, but nothing says what it should be",

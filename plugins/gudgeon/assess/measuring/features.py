@@ -6,7 +6,7 @@ from typing import Any
 from gudgeon_calc.uncertainty import Conformity, chance_outside, conformity
 from gudgeon_calc.units import GRAIN, reaches
 
-from gudgeon.assess.findings import Cell, Comparison, FeatureFinding, FitFinding, Form, Generation, Note, Stock
+from gudgeon.assess.findings import Cell, Comparison, FeatureFinding, FitFinding, Generation, Note, Stock
 from gudgeon.assess.findings.base import State
 from gudgeon.assess.fitting.fits import as_read, borrowed, conceded
 from gudgeon.assess.measuring.cross_readings import cross_readings
@@ -15,6 +15,7 @@ from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.measuring.sizes import LocalSize, budget, expanded, spread
 from gudgeon.assess.measuring.stock import stock, thinnest
+from gudgeon.assess.measuring.surfaces import FormVerdict, surface_of
 from gudgeon.records.parts import Feature
 
 WORST_FIRST: tuple[Conformity, ...] = ("out", "reads out", "reads in", "in")
@@ -30,8 +31,9 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     cells = [place.finding() for place in found]
     missing = _missing(feature, found) if feature.is_length else []
     form = form_of(found, internal)
+    forms = _form_verdicts(feature, found)
     on_it = _stock(context, ref, decides, fits)
-    state, why, below, above = _state(context, ref, _AsRead(size, cells, form, on_it), fits)
+    state, why, below, above = _state(context, ref, _AsRead(size, cells, forms, on_it), fits)
     return FeatureFinding(
         ref=ref,
         name=feature.name,
@@ -56,7 +58,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         else None,
         cross_readings=tuple(cross_readings(context, ref)),
         comparisons=tuple(_comparisons(context, ref)),
-        advice=(*_advice(context, ref), *_unread(missing, found)),
+        advice=(*_advice(context, ref), *_unread(missing, found), *_form_untested(forms)),
         source=source(feature.where()),
     )
 
@@ -67,7 +69,7 @@ class _AsRead:
 
     size: float | None
     cells: list[Cell]
-    form: Form | None
+    forms: dict[str, FormVerdict]
     stock: Stock | None
 
 
@@ -123,9 +125,12 @@ def _state(
         and still_open
     ):
         state, why = "metal on", Note(code="still-to-be-cut", subject=still_open[0])
-    breach = _form_breach(feature, read.form)
-    if breach and state in ("in", "reads in"):
-        state, why = "out", breach
+    verdicts = read.forms
+    breach, untested = _form_breach(feature, verdicts), _form_untested(verdicts)
+    if breach and state in WORST_FIRST and WORST_FIRST.index(breach[0]) < WORST_FIRST.index(state):
+        state, why = breach
+    elif untested and state == "in":
+        state, why = "reads in", untested[0]
     if state in ("out", "reads out") and read.size is not None and conceded(context, ref, read.size):
         state, why = "conceded", Note(code="let-stand")
     return state, why, max(below), max(above)
@@ -143,27 +148,38 @@ def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFindin
     return "no limit", Note(code="nothing-wanted")
 
 
-def _form_breach(feature: Feature, form: Form | None) -> Note | None:
-    """A note where a feature is more oval or tapered than it may be."""
-    if form is None:
-        return None
-    over: dict[str, float] = {}
+def _form_verdicts(feature: Feature, places: list[LocalSize]) -> dict[str, FormVerdict]:
+    """Where the forms that a feature limits stand: "oval", "taper"."""
+    surface = surface_of(places)
+    if surface is None:
+        return {}
+    verdicts: dict[str, FormVerdict] = {}
     if feature.oval_most is not None:
-        oval = max((section.ovality for section in form.sections if section.ovality is not None), default=0.0)
-        if oval > float(feature.oval_most) + GRAIN:
-            over["oval"] = float(feature.oval_most)
-    if (
-        feature.taper_most is not None
-        and form.taper_ends is not None
-        and form.taper_fit is not None
-        and max(abs(form.taper_ends), abs(form.taper_fit)) > float(feature.taper_most) + GRAIN
-    ):
-        over["taper"] = float(feature.taper_most)
-    if len(over) == 2:
-        return Note(code="too-oval-and-tapered", lengths=over)
-    if "oval" in over:
-        return Note(code="too-oval", lengths=over)
-    return Note(code="too-tapered", lengths=over) if over else None
+        verdicts["oval"] = surface.ovality_against(float(feature.oval_most))
+    if feature.taper_most is not None:
+        verdicts["taper"] = surface.taper_against(float(feature.taper_most))
+    return verdicts
+
+
+def _form_breach(feature: Feature, verdicts: dict[str, FormVerdict]) -> tuple[Conformity, Note] | None:
+    """The verdict and a note where a feature is, or reads, more oval or tapered than it may be."""
+    most = {"oval": feature.oval_most, "taper": feature.taper_most}
+    for verdict in WORST_FIRST[:2]:
+        over = {name: float(most[name] or 0) for name, stands in verdicts.items() if stands == verdict}
+        if len(over) == 2:
+            return verdict, Note(code="too-oval-and-tapered", lengths=over)
+        if "oval" in over:
+            return verdict, Note(code="too-oval", lengths=over)
+        if over:
+            return verdict, Note(code="too-tapered", lengths=over)
+    return None
+
+
+def _form_untested(verdicts: dict[str, FormVerdict]) -> list[Note]:
+    """A note where the places read cannot tell a form that is limited."""
+    said = {"oval": "ovality", "taper": "taper"}
+    untested = tuple(said[name] for name, stands in verdicts.items() if stands == "not tested")
+    return [Note(code="form-not-tested", names={"forms": untested})] if untested else []
 
 
 def _ground(feature: Feature) -> dict[str, Any]:
