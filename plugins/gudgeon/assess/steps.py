@@ -123,6 +123,7 @@ class Steps:
             engine=View(written.engine, lambda key: self.note("engine", key)),
             cases=self._store("temperature case", written.cases),
             people=self._store("person", written.people),
+            thermometers=self._store("thermometer", written.thermometers),
         )
         self._newest_day(build)
         lists = {store: self._list(kind, by_text(getattr(build, store))) for store, kind in LISTS.items()}

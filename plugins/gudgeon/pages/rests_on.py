@@ -59,6 +59,7 @@ _GROUPS: tuple[tuple[str, str, Callable[[View, str], Entry | None]], ...] = (
     ("rule", "Rules", lambda view, name: (name, f"rules.md#{name}") if name in view.shelf.rules else None),
     ("material", "Metals", _material),
     ("temperature case", "Temperature cases", lambda view, name: (name.replace("_", " "), f"{view.home}/index.md")),
+    ("thermometer", "Thermometers", lambda view, name: (name, f"{view.home}/index.md")),
     ("engine", "The engine's figures", lambda view, key: (key.replace("_", " "), f"{view.home}/index.md")),
     ("figure", "Figures", lambda view, key: (key.replace("_", " "), f"{view.home}/sums.md")),
     ("operation", "Operations, done or not", _operation),

@@ -11,6 +11,7 @@ from gudgeon.records.base import Record
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import (
     Amount,
+    CaseTemperature,
     Date,
     Density,
     Expansion,
@@ -37,6 +38,7 @@ from gudgeon.records.refs import (
     PersonRef,
     PhotoName,
     SourceRef,
+    ThermometerRef,
 )
 
 EachSession = Literal["each session"]
@@ -84,9 +86,19 @@ class Club(Record):
 class Case(Record):
     """A named state of heat: how hot the outer and the inner part are."""
 
-    hole: Temperature
-    shaft: Temperature
+    hole: CaseTemperature
+    shaft: CaseTemperature
+    within: TemperatureDifference | None = Field(
+        default=None, description="How well each is known, plus or minus, where it does not say so itself: 155 ± 20 °C."
+    )
     says: Line | None = None
+
+
+class Thermometer(Record):
+    """What temperatures are read with. Its error is one and the same in everything that it read."""
+
+    name: Line
+    within: TemperatureDifference = Field(description="How well it is known to read, plus or minus.")
 
 
 class Evenings(Record):
@@ -122,6 +134,13 @@ class BuildFile(Record):
     cutting: Cutting | None = None
     licences: Licences | None = None
     cases: dict[Id, Case] = Field(default={}, description="Temperature cases for hot clearances.")
+    thermometers: dict[Id, Thermometer] = Field(
+        default={}, description="What the temperatures of part and instrument are read with."
+    )
+    thermometer: ThermometerRef | None = Field(
+        default=None,
+        description="The one that read them where a row names none; without it those of one day and hand share one.",
+    )
 
 
 class FoundOff(Record):
@@ -161,7 +180,8 @@ class Instrument(Record):
     check: Line | None = Field(default=None, description="What the check showed.")
     found_off: FoundOff | None = None
     temp_within: TemperatureDifference | None = Field(
-        default=None, description="How well its and the part's temperature are known, plus or minus."
+        default=None,
+        description="How well its and the part's temperature are known, plus or minus, where no thermometer is named.",
     )
     formerly: FormerIds = ()
 

@@ -41,7 +41,7 @@ LISTS = {
     "review_withdrawals": "withdrawal of a verdict",
 }  # records without an id of their own: known by what they say
 WITHDRAWAL = "withdrawal of a reading"
-HEAD = {"cases": "temperature case", "people": "person"}  # maps inside build.yaml
+HEAD = {"cases": "temperature case", "people": "person", "thermometers": "thermometer"}  # maps inside build.yaml
 NOT_RECORDS = ("id", "folder", "path", "problems", "unread", "changed_here", "words")
 
 

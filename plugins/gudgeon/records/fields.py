@@ -2,6 +2,7 @@
 
 import datetime
 import re
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 from gudgeon_calc.units import EXAMPLES, Measure, read_quantity, read_readings
@@ -54,6 +55,50 @@ Amount = Annotated[Length, AfterValidator(_not_below_nought)]
 PositiveLength = Annotated[Length, AfterValidator(_over_zero)]
 Temperature = Annotated[Measure, *_quantity("temperature")]
 TemperatureDifference = Annotated[Measure, *_quantity("temperature difference"), AfterValidator(_not_below_nought)]
+
+
+@dataclass(frozen=True)
+class SpreadTemperature:
+    """A temperature of a case as it was written: 155 °C, or 155 ± 20 °C where it is said how well it is known."""
+
+    text: str
+    at: Measure
+    within: Measure | None
+
+    def __float__(self) -> float:
+        return float(self.at)
+
+    def __str__(self) -> str:
+        return self.text
+
+
+def _spread_temperature(value: Any) -> SpreadTemperature:
+    if isinstance(value, SpreadTemperature):
+        return value
+    if not isinstance(value, str) or len(value) > 64:
+        raise ValueError('expected one temperature. Write it like "155 °C" or "155 ± 20 °C".')
+    at, _, spread = (text.strip() for text in re.sub(r"\+/?[-−]", "±", value).partition("±"))
+    if not spread:
+        return SpreadTemperature(value, read_quantity(at or value, "temperature"), None)
+    within = _not_below_nought(read_quantity(spread, "temperature difference"))
+    if not re.search(r"[^0-9.\s]$", at):
+        at += f" {within.unit}"
+    return SpreadTemperature(value, read_quantity(at, "temperature"), within)
+
+
+CaseTemperature = Annotated[
+    SpreadTemperature,
+    BeforeValidator(_spread_temperature),
+    PlainSerializer(lambda temperature: temperature.text),
+    WithJsonSchema(
+        {
+            "type": "string",
+            "maxLength": 64,
+            "title": "temperature with its unit, and how well it is known",
+            "examples": ["155 °C", "155 ± 20 °C"],
+        }
+    ),
+]
 Time = Annotated[Measure, *_quantity("time")]
 Angle = Annotated[Measure, *_quantity("angle")]
 Speed = Annotated[Measure, *_quantity("speed")]

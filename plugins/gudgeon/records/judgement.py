@@ -124,6 +124,17 @@ class Judgement(Record):
     soak_part: Apart = _usual(Apart, "15 K", "how far from 20 °C a part may be before it is asked to soak overnight")
     soak_gap: Apart = _usual(Apart, "5 K", "how far apart part and instrument may be before they are asked to soak")
     hot_shop: Warmth = _usual(Warmth, "40 °C", "a temperature from which on Celsius is more likely Fahrenheit")
+    thermometer: Apart = _usual(
+        Apart, "1 K", "how far off a thermometer may read, where nobody says how well it is known"
+    )
+    uneven_part: Share = _usual(
+        Share,
+        "0.25",
+        "share of the difference between part and instrument by which the part may be off the temperature read on it",
+    )
+    case_share: Share = _usual(
+        Share, "0.15", "share of its distance from 20 °C by which a temperature of a case may be off, where none says"
+    )
     alike_share: Share = _usual(
         Share, "0.1", "share by which coefficients of expansion may differ and count as one material's"
     )

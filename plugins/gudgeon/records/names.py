@@ -20,6 +20,7 @@ FILES = {
     "cut": "cuts.yaml",
     "person": "build.yaml",
     "temperature case": "build.yaml",
+    "thermometer": "build.yaml",
 }
 
 
@@ -65,7 +66,7 @@ def check_names(build: Build, knowledge: Knowledge, problems: Problems) -> None:
 def uses(build: Build) -> dict[tuple[str, str], list[Use]]:
     """(kind, id) -> the records of the build that name it, in the order of the files.
 
-    The kinds are those of `former_names`, and machine, material, temperature case, rule, source, club material and photo.
+    The kinds are those of `former_names`, and machine, material, temperature case, thermometer, rule, source, club material and photo.
     """
     own, index = _own_names(build), {}
     for holder in _records_of(build):
@@ -92,12 +93,15 @@ def _own_names(build: Build) -> dict[str, Collection[str]]:
         "material": build.materials,
         "person": build.head.people if build.head else (),
         "temperature case": build.head.cases if build.head else (),
+        "thermometer": build.head.thermometers if build.head else (),
         "reading": {row.id for row in build.reading_entries},
         "cut": {cut.id for cut in build.cuts if cut.id},
     }
 
 
 def _records_of(build: Build) -> Iterator[_Holder]:
+    if build.head:
+        yield _Holder("build", "build.yaml", build.head, "build.yaml")
     for part_id, part in build.parts.items():
         yield _Holder("part", part_id, part, part_id, without=("features",))
         for feature_id, feature in part.features.items():

@@ -18,7 +18,16 @@ from gudgeon.records.fields import (
     TimeOfDay,
     Words,
 )
-from gudgeon.records.refs import CutRef, FeatureRef, GaugeRef, OperationRef, PersonRef, PhotoName, ReadingRef
+from gudgeon.records.refs import (
+    CutRef,
+    FeatureRef,
+    GaugeRef,
+    OperationRef,
+    PersonRef,
+    PhotoName,
+    ReadingRef,
+    ThermometerRef,
+)
 from gudgeon.records.yaml_text import Document
 
 
@@ -44,6 +53,10 @@ class EveryRow(Record):
     angle: Angle | None = None
     part_temp: Temperature | None = None
     gauge_temp: Temperature | None = None
+    thermometer: ThermometerRef | None = Field(
+        default=None,
+        description="What both temperatures were read with, by its id among the thermometers of build.yaml.",
+    )
     after: OperationRef | None = Field(default=None, description="The operation after which it was read.")
     after_cut: CutRef | None = Field(
         default=None, description="The cut after which it was read, by its id in cuts.yaml."

@@ -37,6 +37,9 @@ class HotCase(Finding):
     case: Name = Field(description="Name of the case.")
     hole_temp: Temperature = Field(description="°C.")
     shaft_temp: Temperature = Field(description="°C.")
+    hole_within: TemperatureDifference = Field(description="How well the outer part's is known, ± K.")
+    shaft_within: TemperatureDifference = Field(description="How well the inner part's is known, ± K.")
+    usual_spread: Flag = Field(description="Whether the usual spread stands in because the case states none for one.")
     now: Length = Field(description="Clearance with the sizes as they are, mm.")
     at_target: Length | None = Field(description="Clearance with the unmade half at the middle of its target, mm.")
     change: Length = Field(description="Hot less cold clearance of the pair as it is, mm.")
@@ -46,7 +49,7 @@ class HotCase(Finding):
         default=None, description="Of a running fit: chance that no clearance is left, 0 to 1, from U."
     )
     fails: Note | None = Field(default=None, description="How it fails in this case; null where it does not.")
-    expanded: Length = Field(description="U from sizes and coefficients, mm.")
+    expanded: Length = Field(description="U from sizes, coefficients and the temperatures of the case, mm.")
     over_sources: tuple[Length, Length] | None = Field(
         default=None,
         description="Least and most clearance over all coefficients that sources print for the two materials, mm.",

@@ -7,7 +7,7 @@ from uncertainties import nominal_value
 
 from gudgeon.assess.findings import HotCase, Note, Stock
 from gudgeon.assess.fitting.by_pairing import pairing_of
-from gudgeon.assess.fitting.pairings import Pair, metals_of
+from gudgeon.assess.fitting.pairings import Pair, case_spread, metals_of
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.sizes import expanded
 from gudgeon.records.fits import Fit
@@ -62,7 +62,7 @@ def _hot_case(
     if target:
         made = (hole, target.target_mid) if target_of == fit.inner else (target.target_mid, inner)
         at_target = nominal_value(hot(*made))
-    doubt = expanded(now)
+    doubt, usual = expanded(now), float(context.shelf.judgement["case_share"])
     # A half that is still to be cut has not failed yet: what it comes to at its target counts.
     at = nominal_value(now) if at_target is None else at_target
     return HotCase(
@@ -77,6 +77,9 @@ def _hot_case(
         chance_closed=chance_outside(nominal_value(now), doubt, 0.0, None)[0] if fit.of_kind.runs else None,
         fails=_fails(context, fit, want.high, at, doubt),
         expanded=doubt,
+        hole_within=case_spread(case, case.hole, usual),
+        shaft_within=case_spread(case, case.shaft, usual),
+        usual_spread=case.within is None and None in (case.hole.within, case.shaft.within),
         over_sources=_over_sources(
             context, fit, name, nominal_value(hole) if pair.hole else None, nominal_value(inner)
         ),
@@ -91,7 +94,7 @@ def _over_sources(context: MeasuredBuild, fit: Fit, name: str, hole, inner: floa
         return None
     outer, inner_printed = printed
     hots = [pairing_of(fit).hot(context, fit, name, ctes) for ctes in product(outer, inner_printed)]
-    clearances = [hot(hole, inner) for hot in hots if hot is not None]
+    clearances = [nominal_value(hot(hole, inner)) for hot in hots if hot is not None]
     return min(clearances), max(clearances)
 
 

@@ -4,11 +4,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from gudgeon_calc.uncertainty import standard_from_limits
 from gudgeon_calc.units import GRAIN, quantity
+from uncertainties import ufloat
 
 from gudgeon.assess.findings import Formula, Note, Stock
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.sizes import LocalSize
+from gudgeon.records.build_file import Case
+from gudgeon.records.fields import SpreadTemperature
 from gudgeon.records.fits import Fit
 
 # Two sizes at 20 °C, the outer first, to the clearance hot; mm, numbers with or without uncertainty.
@@ -105,15 +109,33 @@ def metals_of(context: MeasuredBuild, fit: Fit) -> list[str]:
 
 
 def heat(context: MeasuredBuild, fit: Fit, case_name: str, ctes: tuple[float, float] | None) -> list:
-    """Both temperatures and both coefficients of a case, as formulas want them."""
-    case = context.build.sound_head.cases[case_name]
+    """Both temperatures and both coefficients of a case, as formulas want them. How well they are known is in them."""
+    outer_temp, inner_temp = case_temperatures(context, case_name)
     outer_cte, inner_cte = ctes or [context.materials.cte(material) for material in metals_of(context, fit)]
     return [
-        quantity(float(case.hole), "degC"),
-        quantity(float(case.shaft), "degC"),
+        quantity(outer_temp, "degC"),
+        quantity(inner_temp, "degC"),
         quantity(outer_cte, "1/kelvin"),
         quantity(inner_cte, "1/kelvin"),
     ]
+
+
+def case_temperatures(context: MeasuredBuild, name: str) -> tuple[Any, Any]:
+    """How hot the outer and the inner part are in a case, °C, each with what it may be off by on its own."""
+    case, usual = context.build.sound_head.cases[name], float(context.shelf.judgement["case_share"])
+    outer, inner = (
+        ufloat(float(temp), standard_from_limits(within), tag=f"temperature of the {which} part, {name}")
+        if (within := case_spread(case, temp, usual))
+        else float(temp)
+        for which, temp in (("outer", case.hole), ("inner", case.shaft))
+    )
+    return outer, inner
+
+
+def case_spread(case: Case, temp: SpreadTemperature, usual: float) -> float:
+    """How well a temperature of a case is known, ± K: as it says, as its case says, else the usual share of its way from 20 °C."""
+    stated = case.within if temp.within is None else temp.within
+    return usual * abs(float(temp) - 20) if stated is None else float(stated)
 
 
 def in_sweep(context: MeasuredBuild, ref: str, places: list[LocalSize]) -> list[LocalSize]:

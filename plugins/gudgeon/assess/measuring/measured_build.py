@@ -168,6 +168,7 @@ def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuil
         build,
         materials,
         scales,
+        shelf.judgement,
         [row for row in build.rows if row.part_temp is not None and row.gauge_temp is not None],
         steps,
     )

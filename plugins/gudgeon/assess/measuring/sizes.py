@@ -9,20 +9,20 @@ from typing import Any
 import numpy as np
 import pandas as pd
 from gudgeon_calc.expansion import size_at_reference
-from gudgeon_calc.uncertainty import COVERAGE, standard_from_limits, standard_from_use
-from gudgeon_calc.units import Measure, quantity
+from gudgeon_calc.uncertainty import COVERAGE, standard_from_use
+from gudgeon_calc.units import quantity
 from uncertainties import ufloat
 from uncertainties.core import Variable
 
 from gudgeon.assess.findings import Cell, Component
 from gudgeon.assess.measuring.agreement import Hand, UncertainLength, agreed_size, hands
 from gudgeon.assess.measuring.materials import Materials
+from gudgeon.assess.measuring.thermometers import Thermometers
 from gudgeon.assess.steps import Steps
 from gudgeon.records.build_file import Instrument
+from gudgeon.records.judgement import Threshold
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
-
-UncertainTemperature = Any  # and this, °C
 
 
 @dataclass(frozen=True)
@@ -150,7 +150,12 @@ def spread(row: Row) -> float:
 
 
 def sizes_at_reference(
-    build: Build, materials: Materials, scales: Scales, rows: Iterable[Row], steps: Steps
+    build: Build,
+    materials: Materials,
+    scales: Scales,
+    judgement: Mapping[str, Threshold],
+    rows: Iterable[Row],
+    steps: Steps,
 ) -> pd.DataFrame:
     """A table of rows with their sizes at 20 °C, the known errors of instruments found off taken out.
 
@@ -158,10 +163,10 @@ def sizes_at_reference(
     a diameter), station (mm), angle (degrees), size (mm at 20 °C, numbers with uncertainty). One unit a column; the sum
     is done once for whole columns.
     """
-    lines = []
+    lines, thermometers = [], Thermometers(build, judgement)
     for row in rows:
         with steps.step(f"reading/{row.id}", row):
-            lines.append(_line(build, materials, scales, row))
+            lines.append(_line(build, materials, scales, thermometers, row))
     table = pd.DataFrame(lines, columns=COLUMNS, dtype=object)
     if lines:
         table["size"] = size_at_reference(
@@ -186,7 +191,7 @@ COLUMNS = (
 )  # fmt: skip
 
 
-def _line(build: Build, materials: Materials, scales: Scales, row: Row) -> tuple[Any, ...]:
+def _line(build: Build, materials: Materials, scales: Scales, thermometers: Thermometers, row: Row) -> tuple[Any, ...]:
     """What the size of a row at 20 °C is worked out from, in the order of COLUMNS."""
     instrument = build.instruments[row.gauge]
     use = standard_from_use(float(instrument.use), float(instrument.resolution))
@@ -199,8 +204,7 @@ def _line(build: Build, materials: Materials, scales: Scales, row: Row) -> tuple
         None if row.station is None else float(row.station),
         None if row.angle is None else float(row.angle),
         _read(row, use) - scales.reads_high(row.gauge, row.date) + scales.error(row.gauge, row.date),
-        _temperature(instrument, row, row.part_temp, "part"),
-        _temperature(instrument, row, row.gauge_temp, "instrument"),
+        *thermometers.of_part_and_instrument(row),
         materials.cte(materials.of_part(row.of)),
         instrument.cte,
     )
@@ -208,14 +212,6 @@ def _line(build: Build, materials: Materials, scales: Scales, row: Row) -> tuple
 
 def _read(row: Row, use: float) -> UncertainLength:
     return ufloat(mean_reading(row), use, tag=f"use of {row.gauge}")
-
-
-def _temperature(instrument: Instrument, row: Row, temp: Measure | None, what: str) -> UncertainTemperature:
-    assert temp is not None, "rows without both temperatures have no size"
-    within = instrument.temp_within
-    if not within or not within.value:
-        return float(temp)
-    return ufloat(float(temp), standard_from_limits(float(within)), tag=f"temperature of the {what}, {row.id}")
 
 
 Against = Mapping[str, Sequence[UncertainLength]]  # row -> the sizes of readings that it cannot be right with
