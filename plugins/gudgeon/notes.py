@@ -66,10 +66,18 @@ SENTENCES = {
     "against-limits": "against the limits",
     "against-target": "against the target from {subject}",
     "still-to-be-cut": "{subject} has still to cut it",
-    "too-oval": "ovality is over the {oval:length} allowed",
-    "too-tapered": "taper is over the {taper:length} allowed",
-    "too-oval-and-tapered": "ovality is over the {oval:length} allowed; taper is over the {taper:length} allowed",
-    "form-not-tested": "{forms:and} {forms:is or are} not tested: the places read cannot tell",
+    "form-out": "{what:names} is over the {most:length} allowed, by the whole uncertainty or more",
+    "form-reads-out": "{what:names} reads over the {most:length} allowed, by less than its uncertainty",
+    "form-reads-in": "{what:names} reads within the {most:length} allowed, by less than its uncertainty",
+    "form-not-tested": "{what:names} was not tested against the {most:length} allowed: the places read cannot show it",
+    "stands-off": (
+        "{rows:names} stands off what the other places say together by more than chance allows: measure it again{angle:words}; "
+        "until then it decides itself"
+    ),
+    "stands-off-at": (
+        "{rows:names} stands off what the other places say together by more than chance allows: measure again at "
+        "{station:station}{angle:words}; until then it decides itself"
+    ),
     "let-stand": "let stand by a person; see the reviews",
     "as-its-fit": "as fit {subject} stands: it has no limits of its own",
     "nothing-wanted": "read, but nothing says what it should be",
@@ -165,6 +173,13 @@ SENTENCES = {
     "tapers-as-stated": "keyway {keyway:words} and key {key:words}, as stated; neither taper was measured",
     "gap-not-carried": "the gap was read at no known station of the bore and cannot be carried to the smallest bore",
     "borrows-a-size": "{hole:names} mates with {own:names}, but this fit borrows the size of {subject}",
+    "ovality-not-seen": (
+        "{subject} was read at three points, which see no ovality: the {may_be:length} that there may be stands in the uncertainty"
+    ),
+    "ovality-not-known": (
+        "{subject} was read at three points, which see no ovality: nothing says how much there may be, and none of it is in the "
+        "uncertainty"
+    ),
     "error-stays": (
         "one half was read with {instruments:and}, found off afterwards, and the other was not: the known error does not cancel, and is taken out"
     ),

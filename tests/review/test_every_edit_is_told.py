@@ -170,7 +170,7 @@ EDITS = {
         [
             "1 instrument NOW FOUND OFF",
             "instrument om12 2025-03-30: NOW FOUND OFF; new: reads high 1.0 thou",
-            "corrected by none → ",
+            "as read by none → ",
             "cause: instrument om12: found off (reads 0.001 in high, 2025-03-30)",
         ],
     ),

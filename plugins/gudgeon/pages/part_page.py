@@ -103,6 +103,13 @@ def _form_words(view: View, feature: FeatureFinding) -> str:
     if feature.form is None:
         return ""
     words, form = [], feature.form
+    for verdict in feature.forms:
+        allowed = f"{view.fmt.clearance_text(verdict.most)} allowed"
+        if verdict.value is None or verdict.expanded is None:
+            words.append(f"{verdict.what} {verdict.verdict} against {allowed}")
+        else:
+            size = f"{view.fmt.clearance_text(abs(verdict.value))} ± {view.fmt.fine(verdict.expanded)}"
+            words.append(f"{verdict.what} by all places {size}: {verdict.verdict}, {allowed}")
     if form.taper_ends is not None and form.taper_fit is not None:
         words.append(
             f"taper {view.fmt.clearance_text(form.taper_ends, True)} end to end, {view.fmt.clearance_text(form.taper_fit, True)} fitted"

@@ -39,6 +39,7 @@ MODELS = (
     "Stock",
     "HotCase",
     "Form",
+    "FormVerdict",
     "SectionForm",
     "Comparison",
     "AsRead",

@@ -147,6 +147,9 @@ class Judgement(Record):
     few_cuts: Count = _usual(
         Count, "3", "logged cuts of one lathe, tool, feed and holding below which they teach no law of the dial"
     )
+    few_places: Count = _usual(
+        Count, "4", "places read from which on the surface through them decides, and no longer the worst reading"
+    )
     speed_over: Share = _usual(Share, "0.05", "share by which a spindle speed may be over the one wanted")
     least_taper: Length = _usual(Length, "0.0025 mm", "a taper below this is not worth a correction")
     evening: Minutes = _usual(Minutes, "120 min", "length of an evening at work, where a build does not say")

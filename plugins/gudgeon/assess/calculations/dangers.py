@@ -74,7 +74,7 @@ def timing_marks(context: MeasuredBuild) -> list[TimingMark]:
     if rim is None:
         return []
     places = context.local_sizes(rim)
-    outside = max(each.mm for each in places) if places else context.build.features[rim].size
+    outside = context.worst(rim).at("greatest").mm if places else context.build.features[rim].size
     if outside is None:
         return []
     speed = context.build.sound_head.engine.speed

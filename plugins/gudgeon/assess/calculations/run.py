@@ -14,6 +14,7 @@ from gudgeon.assess.calculations.model import Calculation, Input
 from gudgeon.assess.findings import Calculation as CalculationFinding
 from gudgeon.assess.findings import FitFinding, Note, SumOffered, Term
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.worst_places import End
 from gudgeon.assess.steps import first, picked
 from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.fit_kinds import FIT_KINDS
@@ -248,8 +249,9 @@ class _Sums:
             kind = "size"
         places = self._context.local_sizes(ref)
         if places:
-            sizes = [local.mm for local in places]
-            return Found(max(sizes) if wanted.largest else feature.deciding(sizes, key=float), kind, name, "reading")
+            worst = self._context.worst(ref)
+            end: End = "greatest" if wanted.largest or not feature.least_decides else "least"
+            return Found(worst.at(end).mm, kind, name, "reading")
         if feature.size is None:
             raise Missing(Note(code="no-reading-or-nominal", subject=ref))
         return Found(feature.size, kind, name, "spec, not read")

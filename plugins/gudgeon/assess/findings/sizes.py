@@ -37,7 +37,11 @@ class Cell(Finding):
     angle: Angle | None = Field(description="Angle round the axis, degrees.")
     size: Length = Field(description="Size, mm at 20 °C.")
     expanded: Length = Field(description="U of the size, mm.")
-    rows: Names = Field(description="Ids of the readings behind it.")
+    rows: Names = Field(description="Ids of the readings behind it; of a surface, those of the place nearest to it.")
+    fitted: Count | None = Field(
+        default=None,
+        description="How many places the surface was fitted to that says this size; null where it is as read.",
+    )
 
 
 class SectionForm(Finding):
@@ -49,7 +53,7 @@ class SectionForm(Finding):
     mean: Length = Field(description="Mean size, mm at 20 °C.")
     angles: Count = Field(description="How many angles were read.")
     ovality: Length | None = Field(
-        description="Greatest less least diameter, mm; from four angles, or the difference of 0° and 90° where only those were read."
+        description="Greatest less least diameter, mm; from four angles, or the difference of two angles square to each other where only those were read."
     )
     direction: Angle | None = Field(description="Angle of the greatest diameter, degrees; only from four angles.")
     closure: Length | None = Field(description="(D0 + D90) − (D45 + D135), mm: far from nought means a misreading.")
@@ -69,6 +73,22 @@ class Form(Finding):
     taper_length: Length | None = Field(description="Measured length, mm.")
     shape: Choice | None = Field(
         description="barrel, waisted, bell-mouthed or none of these, in words, from three sections on."
+    )
+
+
+class FormVerdict(Finding):
+    """Ovality or taper of a feature held against the most allowed."""
+
+    key = ("what",)
+
+    what: Choice = Field(description="ovality or taper.")
+    value: Length | None = Field(
+        description="As the readings together say it, mm; null where the places read cannot show it. A taper grows with the station."
+    )
+    expanded: Length | None = Field(description="U of that, mm.")
+    most: Length = Field(description="The most allowed, mm.")
+    verdict: Annotated[Literal["in", "reads in", "reads out", "out", "not tested"], STATE] = Field(
+        description="As of a size; not tested: the angles or stations read cannot show it."
     )
 
 
@@ -205,6 +225,7 @@ class FeatureFinding(Finding):
     missing_cells: Places = Field(description="Planned stations (mm) and angles (degrees) without a reading.")
     mapped: Flag = Field(description="Whether it was read at several stations and at several angles.")
     form: Form | None
+    forms: tuple[FormVerdict, ...] = Field(default=(), description="What of its form has a limit, and where it stands.")
     stock: Stock | None = None
     limits: tuple[Length, Length] | None = Field(description="Limits of the spec, mm.")
     chance_below: Chance | None = Field(

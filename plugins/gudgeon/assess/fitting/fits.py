@@ -229,11 +229,12 @@ def _moves(context: MeasuredBuild, fit: Fit) -> list[FitMove]:
             if not places:
                 continue
             rows = [row for place in places for row in place.rows]
-            events.append((max(context.rows[row].date for row in rows), after, ref, places, rows))
+            events.append((max(context.rows[row].date for row in rows), after, ref, places, state.places, rows))
     events.sort(key=lambda event: (event[0], event[1] or ""))
     latest, moves = {}, []
-    for date, after, ref, places, rows in events:
-        latest[ref] = [place.mm for place in places]
+    for date, after, ref, places, state_places, rows in events:
+        worst = context.worst(ref, state_places)
+        latest[ref] = [worst.at("least", places).mm, worst.at("greatest", places).mm]
         if len(latest) == len(halves):
             clearance = pairing_of(fit).clearance_of(fit, [latest[half] for half in halves])
             hot = hot_of_clearance(context, fit, clearance)

@@ -138,6 +138,18 @@ def case_spread(case: Case, temp: SpreadTemperature, usual: float) -> float:
     return usual * abs(float(temp) - 20) if stated is None else float(stated)
 
 
+def unseen_ovality(context: MeasuredBuild, ref: str) -> Note | None:
+    """A note where a half was read at three points alone, which see no ovality: how much of it stands in the uncertainty."""
+    places = context.local_sizes(ref)
+    rows = [row for place in places for row in place.rows]
+    if not rows or any(context.build.instruments[context.rows[row].gauge].contacts != 3 for row in rows):
+        return None
+    may_be = context.unseen_ovality(ref, places)
+    if may_be:
+        return Note(code="ovality-not-seen", subject=ref, lengths={"may_be": may_be})
+    return Note(code="ovality-not-known", subject=ref)
+
+
 def in_sweep(context: MeasuredBuild, ref: str, places: list[LocalSize]) -> list[LocalSize]:
     """The places of a bore that its mate travels; all of them where the spec does not say."""
     swept = context.build.features[ref].swept

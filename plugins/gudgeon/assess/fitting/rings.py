@@ -8,7 +8,8 @@ from pint.facets.plain import PlainQuantity
 
 from gudgeon.assess.findings import Note, RingFinding
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
-from gudgeon.assess.measuring.sizes import LocalSize, expanded
+from gudgeon.assess.measuring.sizes import expanded
+from gudgeon.assess.measuring.worst_places import End
 from gudgeon.assess.steps import first
 
 
@@ -36,13 +37,17 @@ def _ring(context: MeasuredBuild, ring: str) -> RingFinding:
         for name, ref in wanted.items()
         if not places[name]
     ]
+
+    def worst(name: str, end: End) -> PlainQuantity[Any]:
+        ref = wanted[name]
+        assert ref, "what was read has a name"
+        return quantity(context.worst(ref).at(end).size, "mm")
+
     side = back = None
     if places["groove"] and places["width"]:
-        side = side_clearance(_q(min(places["groove"], key=_mm)), _q(max(places["width"], key=_mm))).m
+        side = side_clearance(worst("groove", "least"), worst("width", "greatest")).m
     if places["bore"] and places["root"] and places["wall"]:
-        back = back_clearance(
-            _q(min(places["bore"], key=_mm)), _q(max(places["root"], key=_mm)), _q(max(places["wall"], key=_mm))
-        ).m
+        back = back_clearance(worst("bore", "least"), worst("root", "greatest"), worst("wall", "greatest")).m
     return RingFinding(
         ring=ring,
         groove=groove,
@@ -52,11 +57,3 @@ def _ring(context: MeasuredBuild, ring: str) -> RingFinding:
         back_expanded=expanded(back) if back is not None else None,
         missing=tuple(missing),
     )
-
-
-def _mm(place: LocalSize) -> float:
-    return place.mm
-
-
-def _q(place: LocalSize) -> PlainQuantity[Any]:
-    return quantity(place.size, "mm")

@@ -8,15 +8,10 @@ from gudgeon_calc.limits_and_fits import clearance_of_limits
 from gudgeon_calc.units import quantity, reaches
 
 from gudgeon.assess.findings import Formula, Stock
-from gudgeon.assess.fitting.pairings import Hot, Pair, Pairing, heat, in_sweep
+from gudgeon.assess.fitting.pairings import Hot, Pair, Pairing, heat, in_sweep, unseen_ovality
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
-from gudgeon.assess.measuring.sizes import LocalSize
 from gudgeon.assess.measuring.stock import stock, thinnest
 from gudgeon.records.fits import Fit
-
-
-def _mm(place: LocalSize) -> float:
-    return place.mm
 
 
 class TwoSizes(Pairing):
@@ -30,11 +25,16 @@ class TwoSizes(Pairing):
 
     def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
         holes = in_sweep(context, fit.named("hole"), context.local_sizes(fit.named("hole")))
-        shafts = context.local_sizes(fit.named("shaft"))
-        least, most = min(holes, key=_mm), max(holes, key=_mm)
-        small, large = min(shafts, key=_mm), max(shafts, key=_mm)
+        of_hole, of_shaft = context.worst(fit.named("hole")), context.worst(fit.named("shaft"))
+        least, most = of_hole.at("least", holes), of_hole.at("greatest", holes)
+        small, large = of_shaft.at("least"), of_shaft.at("greatest")
         hole, shaft = (least, large) if fit.dangerous == "tight" else (most, small)
-        return Pair(hole.size - shaft.size, least.mm - large.mm, most.mm - small.mm, hole, shaft)
+        notes = tuple(
+            note for name in ("hole", "shaft") if (note := unseen_ovality(context, fit.named(name))) is not None
+        )
+        sizes, others = [place.mm for place in holes], [place.mm for place in context.local_sizes(fit.named("shaft"))]
+        tightest, loosest = min(sizes) - max(others), max(sizes) - min(others)
+        return Pair(hole.size - shaft.size, tightest, loosest, hole, shaft, notes=notes)
 
     def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot:
         warmth = heat(context, fit, case, ctes)
@@ -70,7 +70,7 @@ class TwoSizes(Pairing):
         ):
             side = context.build.features[unmade].metal_side
             if side and context.order.open_cuts(unmade):
-                least_metal = thinnest(side, context.local_sizes(unmade))
+                least_metal = thinnest(side, context.worst(unmade))
                 return stock(side, at, least_metal, expanded, *limits, fit_id, not _is_final(context, mate)), unmade
         return None, None
 
@@ -83,10 +83,11 @@ class TwoSizes(Pairing):
 
 
 def _is_final(context: MeasuredBuild, ref: str) -> bool:
-    feature, places = context.build.features[ref], context.local_sizes(ref)
+    feature = context.build.features[ref]
     if context.order.open_cuts(ref) or context.status(ref) != "current":
         return False
     if not feature.allowed:
         return True
     low, high = feature.allowed
-    return all(reaches(place.mm, low) and reaches(high, place.mm) for place in places)
+    worst = context.worst(ref)
+    return reaches(worst.at("least").mm, low) and reaches(high, worst.at("greatest").mm)

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from typing import Any
 
-from gudgeon_calc.uncertainty import Conformity, chance_outside, conformity
+from gudgeon_calc.uncertainty import Conformity, conformity
 from gudgeon_calc.units import GRAIN, reaches
 
-from gudgeon.assess.findings import Cell, Comparison, FeatureFinding, FitFinding, Generation, Note, Stock
+from gudgeon.assess.findings import Comparison, FeatureFinding, FitFinding, FormVerdict, Generation, Note, Stock
 from gudgeon.assess.findings.base import State
 from gudgeon.assess.fitting.fits import as_read, borrowed, conceded
 from gudgeon.assess.measuring.cross_readings import cross_readings
@@ -15,7 +15,6 @@ from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.measuring.sizes import LocalSize, budget, expanded, spread
 from gudgeon.assess.measuring.stock import stock, thinnest
-from gudgeon.assess.measuring.surfaces import FormVerdict, surface_of
 from gudgeon.records.parts import Feature
 
 WORST_FIRST: tuple[Conformity, ...] = ("out", "reads out", "reads in", "in")
@@ -26,14 +25,13 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     feature = context.build.features[ref]
     internal = feature.least_decides
     found = context.local_sizes(ref)
-    decides = feature.deciding(found, key=lambda local: local.mm) if found else None
+    decides = context.deciding(ref)
     size, doubt = (decides.mm, expanded(decides.size)) if decides else (None, None)
     cells = [place.finding() for place in found]
     missing = _missing(feature, found) if feature.is_length else []
-    form = form_of(found, internal)
-    forms = _form_verdicts(feature, found)
+    forms = _forms(context, ref)
     on_it = _stock(context, ref, decides, fits)
-    state, why, below, above = _state(context, ref, _AsRead(size, cells, forms, on_it), fits)
+    state, why, below, above = _state(context, ref, _AsRead(size, forms, on_it), fits)
     return FeatureFinding(
         ref=ref,
         name=feature.name,
@@ -46,7 +44,8 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         cells=tuple(cells),
         missing_cells=tuple(missing),
         mapped=len({cell.station for cell in found}) > 1 and len({cell.angle for cell in found}) > 1,
-        form=form,
+        form=form_of(found, internal),
+        forms=forms,
         stock=on_it,
         limits=feature.allowed,
         chance_below=below,
@@ -58,7 +57,12 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         else None,
         cross_readings=tuple(cross_readings(context, ref)),
         comparisons=tuple(_comparisons(context, ref)),
-        advice=(*_advice(context, ref), *_unread(missing, found), *_form_untested(forms)),
+        advice=(
+            *_advice(context, ref),
+            *(_form_note(form) for form in forms if form.verdict != "in"),
+            *_stands_off(context, ref),
+            *_unread(missing, found),
+        ),
         source=source(feature.where()),
     )
 
@@ -68,9 +72,22 @@ class _AsRead:
     """A feature as it was read: what decides its state."""
 
     size: float | None
-    cells: list[Cell]
-    forms: dict[str, FormVerdict]
+    forms: tuple[FormVerdict, ...]
     stock: Stock | None
+
+
+def _stands_off(context: MeasuredBuild, ref: str) -> list[Note]:
+    """Readings that stand off the surface of the others by more than chance allows."""
+    fitted = context.worst(ref).fitted if context.local_sizes(ref) else None
+    notes = []
+    for place in fitted.stand_off if fitted else ():
+        rows, angle = {"rows": place.rows}, {"angle": "" if place.angle is None else f", {place.angle:g}°"}
+        if place.station is None:
+            notes.append(Note(code="stands-off", subject=place.rows[-1], names=rows, words=angle))
+        else:
+            lengths = {"station": place.station}
+            notes.append(Note(code="stands-off-at", subject=place.rows[-1], names=rows, lengths=lengths, words=angle))
+    return notes
 
 
 def _unread(missing: list[tuple[float | None, float | None]], found: list[LocalSize]) -> list[Note]:
@@ -84,8 +101,10 @@ def _stock(context: MeasuredBuild, ref: str, decides: LocalSize | None, fits: di
     feature = context.build.features[ref]
     if decides and feature.allowed and feature.metal_side:
         low, high = feature.allowed
-        side, least_metal = feature.metal_side, thinnest(feature.metal_side, context.local_sizes(ref))
-        return stock(side, decides.mm, least_metal, expanded(decides.size), low, high, "limits", False)
+        side = feature.metal_side
+        return stock(
+            side, decides.mm, thinnest(side, context.worst(ref)), expanded(decides.size), low, high, "limits", False
+        )
     of_fits = (fits[fit_id] for fit_id in context.fits_of(ref))
     return next((fit.target for fit in of_fits if fit.target_of == ref), None)
 
@@ -109,9 +128,10 @@ def _state(
     low, high = feature.allowed or ((stock_now.target_low, stock_now.target_high) if stock_now else (None, None))
     if low is None:
         return *_state_from_fits(context, ref, fits), None, None
-    places: list[Conformity] = [conformity(cell.size, cell.expanded, low, high) for cell in read.cells]
-    below, above = zip(*(chance_outside(cell.size, cell.expanded, low, high) for cell in read.cells), strict=True)
-    state: State = min(places, key=WORST_FIRST.index)
+    ends = [context.worst(ref).at(end) for end in ("least", "greatest")]
+    stands: list[Conformity] = [conformity(end.mm, expanded(end.size), low, high) for end in ends]
+    below, above = context.worst(ref).chances(low, high)
+    state: State = min(stands, key=WORST_FIRST.index)
     if feature.allowed or not stock_now:
         why = Note(code="against-limits")
     else:
@@ -125,15 +145,14 @@ def _state(
         and still_open
     ):
         state, why = "metal on", Note(code="still-to-be-cut", subject=still_open[0])
-    verdicts = read.forms
-    breach, untested = _form_breach(feature, verdicts), _form_untested(verdicts)
-    if breach and state in WORST_FIRST and WORST_FIRST.index(breach[0]) < WORST_FIRST.index(state):
-        state, why = breach
-    elif untested and state == "in":
-        state, why = "reads in", untested[0]
+    for form in read.forms:
+        if state in WORST_FIRST and form.verdict != "in":
+            stands_by_form = BY_FORM[form.verdict]
+            if WORST_FIRST.index(stands_by_form) < WORST_FIRST.index(state):
+                state, why = stands_by_form, _form_note(form)
     if state in ("out", "reads out") and read.size is not None and conceded(context, ref, read.size):
         state, why = "conceded", Note(code="let-stand")
-    return state, why, max(below), max(above)
+    return state, why, below, above
 
 
 def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding]) -> tuple[State, Note]:
@@ -148,38 +167,49 @@ def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFindin
     return "no limit", Note(code="nothing-wanted")
 
 
-def _form_verdicts(feature: Feature, places: list[LocalSize]) -> dict[str, FormVerdict]:
-    """Where the forms that a feature limits stand: "oval", "taper"."""
-    surface = surface_of(places)
+def _forms(context: MeasuredBuild, ref: str) -> tuple[FormVerdict, ...]:
+    """Ovality and taper, where they have a limit, by all the places that were read."""
+    feature = context.build.features[ref]
+    surface = context.worst(ref).surface if context.local_sizes(ref) else None
     if surface is None:
-        return {}
-    verdicts: dict[str, FormVerdict] = {}
-    if feature.oval_most is not None:
-        verdicts["oval"] = surface.ovality_against(float(feature.oval_most))
-    if feature.taper_most is not None:
-        verdicts["taper"] = surface.taper_against(float(feature.taper_most))
-    return verdicts
+        return ()
+    verdicts = []
+    for what, most, form, against in (
+        ("ovality", feature.oval_most, surface.surface.ovality, surface.ovality_against),
+        ("taper", feature.taper_most, surface.surface.taper, surface.taper_against),
+    ):
+        if most is not None:
+            size = form()
+            verdicts.append(
+                FormVerdict(
+                    what=what,
+                    value=size.value if size else None,
+                    expanded=size.expanded if size else None,
+                    most=float(most),
+                    verdict=against(float(most)),
+                )
+            )
+    return tuple(verdicts)
 
 
-def _form_breach(feature: Feature, verdicts: dict[str, FormVerdict]) -> tuple[Conformity, Note] | None:
-    """The verdict and a note where a feature is, or reads, more oval or tapered than it may be."""
-    most = {"oval": feature.oval_most, "taper": feature.taper_most}
-    for verdict in WORST_FIRST[:2]:
-        over = {name: float(most[name] or 0) for name, stands in verdicts.items() if stands == verdict}
-        if len(over) == 2:
-            return verdict, Note(code="too-oval-and-tapered", lengths=over)
-        if "oval" in over:
-            return verdict, Note(code="too-oval", lengths=over)
-        if over:
-            return verdict, Note(code="too-tapered", lengths=over)
-    return None
+# How a feature stands by a verdict on its form. What was not tested is not known to be in.
+BY_FORM: dict[str, Conformity] = {
+    "out": "out",
+    "reads out": "reads out",
+    "reads in": "reads in",
+    "not tested": "reads in",
+}
 
 
-def _form_untested(verdicts: dict[str, FormVerdict]) -> list[Note]:
-    """A note where the places read cannot tell a form that is limited."""
-    said = {"oval": "ovality", "taper": "taper"}
-    untested = tuple(said[name] for name, stands in verdicts.items() if stands == "not tested")
-    return [Note(code="form-not-tested", names={"forms": untested})] if untested else []
+def _form_note(form: FormVerdict) -> Note:
+    names, lengths = {"what": (form.what,)}, {"most": form.most}
+    if form.verdict == "out":
+        return Note(code="form-out", subject=form.what, names=names, lengths=lengths)
+    if form.verdict == "reads out":
+        return Note(code="form-reads-out", subject=form.what, names=names, lengths=lengths)
+    if form.verdict == "reads in":
+        return Note(code="form-reads-in", subject=form.what, names=names, lengths=lengths)
+    return Note(code="form-not-tested", subject=form.what, names=names, lengths=lengths)
 
 
 def _ground(feature: Feature) -> dict[str, Any]:
@@ -255,7 +285,7 @@ def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generatio
                 mean=sum(sizes) / len(sizes),
                 least=min(sizes),
                 greatest=max(sizes),
-                decides=(min if internal else max)(sizes),
+                decides=context.worst(ref, read.places).at("least" if internal else "greatest").mm,
                 rows=tuple(rows),
             )
         )

@@ -50,7 +50,10 @@ def ovality_of(places: list[LocalSize]) -> float | None:
     at = _by_angle(places)
     if all(angle in at for angle in ANGLES):
         return ovality(*(quantity(at[angle], "mm") for angle in ANGLES))[0].m
-    return abs(at[0] - at[90]) if 0 in at and 90 in at else None
+    for angle, across in ((0, 90), (45, 135)):
+        if angle in at and across in at:
+            return abs(at[angle] - at[across])
+    return None
 
 
 def _by_angle(places: list[LocalSize]) -> dict[int, float]:

@@ -1,6 +1,6 @@
 """What the assessment of one build works from: its records, and the sizes of its features."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -8,6 +8,7 @@ import pandas as pd
 
 from gudgeon.assess.findings import Note, RowFinding
 from gudgeon.assess.findings.base import RowStatus
+from gudgeon.assess.measuring.forms import ovality_of
 from gudgeon.assess.measuring.materials import Materials
 from gudgeon.assess.measuring.metal_states import MetalStates, SizedRow, metal_states
 from gudgeon.assess.measuring.mistakes import SuspectedMistake, row_mistakes, source
@@ -21,9 +22,11 @@ from gudgeon.assess.measuring.sizes import (
     sizes_at_reference,
     spread,
 )
+from gudgeon.assess.measuring.worst_places import WorstPlaces
 from gudgeon.assess.steps import Steps, picked, picked_rows
 from gudgeon.records.build_file import Review
 from gudgeon.records.model import Build, Knowledge
+from gudgeon.records.parts import DIAMETERS
 from gudgeon.records.readings import Row
 
 
@@ -71,6 +74,7 @@ class MeasuredBuild:
 
     def __post_init__(self):
         self._by_feature: dict[str, list[Row]] = {}
+        self._worst: dict[tuple[str, ...], WorstPlaces] = {}
         for row in self.rows.values():
             self._by_feature.setdefault(row.of, []).append(row)
 
@@ -113,6 +117,31 @@ class MeasuredBuild:
         self._read(ref)
         sizes = self.sizes.get(ref, {})
         return sizes.get("current") or sizes.get("frozen") or []
+
+    def worst(self, ref: str, places: Sequence[LocalSize] | None = None) -> WorstPlaces:
+        """The least and the greatest of a feature that was read. places: those of another state of its metal."""
+        here = tuple(self.local_sizes(ref) if places is None else places)
+        key = tuple(row for place in here for row in place.rows)
+        if key not in self._worst:
+            few = int(float(self.shelf.judgement["few_places"]))
+            self._worst[key] = WorstPlaces(here, few, self.unseen_ovality(ref, here))
+        return self._worst[key]
+
+    def unseen_ovality(self, ref: str, places: Sequence[LocalSize]) -> float:
+        """What ovality a feature may have, mm, that its readings do not see: as diameters once showed it, else as allowed."""
+        feature = self.build.features[ref]
+        if feature.kind not in DIAMETERS:
+            return 0.0
+        seen = [oval for _, diameters, _ in self.compared_sections(ref) if (oval := ovality_of(diameters)) is not None]
+        if seen:
+            return max(seen)
+        return float(feature.oval_most) if feature.oval_most is not None else 0.0
+
+    def deciding(self, ref: str) -> LocalSize | None:
+        """The size of a feature that decides: the least of what cutting makes larger, the greatest of what it makes smaller."""
+        if not self.local_sizes(ref):
+            return None
+        return self.worst(ref).at("least" if self.build.features[ref].least_decides else "greatest")
 
     def status(self, ref: str) -> Literal["current", "frozen", "stale", "none"]:
         """What a feature's readings amount to."""

@@ -34,6 +34,7 @@ class LocalSize:
     size: UncertainLength
     rows: tuple[str, ...]
     hands: tuple[Hand, ...] = ()  # the gauges and people that read it
+    fitted: int | None = None  # of a surface: how many places it was fitted to
 
     @property
     def mm(self) -> float:
@@ -47,7 +48,8 @@ class LocalSize:
             angle=self.angle,
             size=self.mm,
             expanded=expanded(self.size),
-            rows=tuple(list(self.rows)),
+            rows=self.rows,
+            fitted=self.fitted,
         )
 
 

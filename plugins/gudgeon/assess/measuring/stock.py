@@ -1,9 +1,7 @@
 """Stock: metal between the size now and what is wanted, by the metal side."""
 
-from collections.abc import Iterable
-
 from gudgeon.assess.findings import Stock
-from gudgeon.assess.measuring.sizes import LocalSize
+from gudgeon.assess.measuring.worst_places import WorstPlaces
 from gudgeon.records.parts import MetalSide
 
 
@@ -44,6 +42,6 @@ def stock(
     )
 
 
-def thinnest(side: MetalSide, places: Iterable[LocalSize]) -> float:
+def thinnest(side: MetalSide, places: WorstPlaces) -> float:
     """The size where there is the least metal, mm: the smallest of an external, the largest of an internal feature."""
-    return (min if side == "external" else max)(place.mm for place in places)
+    return places.at("least" if side == "external" else "greatest").mm

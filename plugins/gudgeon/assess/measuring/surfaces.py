@@ -53,13 +53,23 @@ class FeatureSurface:
     def _size(self, extreme: Extreme) -> LocalSize:
         if extreme.reading is not None:
             return self.places[extreme.reading]
-        size: UncertainLength = ufloat(extreme.correction, extreme.added, tag="form and scatter of the surface")
-        rows: list[str] = []
+        size: UncertainLength = extreme.correction
+        if extreme.added > 0:
+            size = ufloat(extreme.correction, extreme.added, tag="form and scatter of the surface")
         for weight, place in zip(extreme.weights.tolist(), self.places, strict=True):
             if weight:
                 size = size + weight * place.size
-                rows.extend(place.rows)
-        return LocalSize(extreme.station, extreme.angle, size, tuple(rows))
+        nearest = min(self.places, key=lambda place: _apart(place, extreme))
+        return LocalSize(extreme.station, extreme.angle, size, nearest.rows, fitted=len(self.places))
+
+
+def _apart(place: LocalSize, extreme: Extreme) -> tuple[float, float]:
+    """How far a place is from where a surface has its extreme: along, mm, and around, degrees."""
+    along = abs((place.station or 0.0) - (extreme.station or 0.0))
+    if place.angle is None or extreme.angle is None:
+        return along, 0.0
+    around = abs(place.angle - extreme.angle) % 180
+    return along, min(around, 180 - around)
 
 
 def surface_of(places: Sequence[LocalSize], unseen_ovality: float = 0.0) -> FeatureSurface | None:
