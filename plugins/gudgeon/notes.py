@@ -52,6 +52,13 @@ SENTENCES = {
         "part and instrument were up to {apart:kelvins} apart: let them soak overnight and read again before the last cut"
     ),
     "wide-spread": "{subject}: its readings spread more than these hands usually do; read again",
+    "held-otherwise": (
+        "{subject} was read as held so: {held:words}; a bearing has its size with the cap at its working torque"
+    ),
+    "holding-unsaid": (
+        "nothing says how the bore was held when it was read ({rows:names}): a bearing with a cap is read with the cap at its "
+        "working torque; write as_held"
+    ),
     "no-ovality-seen": (
         "{instruments:names} bears at three points: it sees no ovality; read it with a two-point gauge too"
     ),

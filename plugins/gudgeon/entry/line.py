@@ -297,7 +297,7 @@ def _after(build: Build, ref: str, name: str | None, day: datetime.date) -> str 
     done = [
         (op.done, index, op_id)
         for index, (op_id, op) in enumerate(build.operations.items())
-        if op.done and op.done <= day and ref in (*build.spelled_out(op.changes), *op.presses)
+        if op.done and op.done <= day and ref in build.touched_by(op)
     ]
     return max(done)[2] if done else None
 

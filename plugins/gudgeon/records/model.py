@@ -85,6 +85,21 @@ class Build:
             refs |= dict.fromkeys([f"{part_id}.{feature}" for feature in of_part] if name == "*" else [change])
         return list(refs)
 
+    def squeezed_by(self, op: Operation) -> dict[str, str]:
+        """Bores that close because their part is pressed home by its outside -> that outside. A shaft has no such bore."""
+        return {
+            f"{part_id}.{name}": ref
+            for ref in op.presses
+            for part_id in [ref.partition(".")[0]]
+            if ref in self.features and self.features[ref].metal_side == "external"
+            for name, feature in self.parts[part_id].features.items()
+            if feature.kind == "bore" and f"{part_id}.{name}" not in op.presses
+        }
+
+    def touched_by(self, op: Operation) -> list[str]:
+        """The features that an operation changes, presses, or squeezes by pressing; part.* is spelled out."""
+        return list(dict.fromkeys([*self.spelled_out(op.changes), *op.presses, *self.squeezed_by(op)]))
+
     def club_material(self, material_id: str) -> str:
         """The id on the club's shelf that a material of a part stands for: what it is like, else its own."""
         own = self.materials.get(material_id)

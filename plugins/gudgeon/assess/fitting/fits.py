@@ -10,6 +10,7 @@ from gudgeon_calc.units import GRAIN, reaches
 from gudgeon.assess.findings import AsRead, Component, FitFinding, FitMove, Formula, HotCase, Note, Stock
 from gudgeon.assess.findings.base import Conformity
 from gudgeon.assess.fitting.by_pairing import pairing_of
+from gudgeon.assess.fitting.holding import doubts_of_holding
 from gudgeon.assess.fitting.hot import hot_cases, hot_of_clearance
 from gudgeon.assess.fitting.pairings import Pair, in_sweep
 from gudgeon.assess.fitting.target_range import (
@@ -59,7 +60,8 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     low, high = want.low, want.high
     pair = pairing_of(fit).pair(context, fit)
     numbers = _numbers(context, fit, pair, low, high)
-    causes = [*pair.causes, *pair.notes]
+    held_otherwise, advice = doubts_of_holding(context, fit, pair)
+    causes = [*pair.causes, *held_otherwise, *pair.notes]
     if low is None:
         return numbers | {"state": "no limit", "causes": [*causes, Note(code="rule-unread", subject=fit.rule)]}
     clearance, doubt = numbers["clearance"], numbers["expanded"]
@@ -68,7 +70,6 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     target, target_of = pairing_of(fit).target(context, fit, fit_id, pair, doubt, low, high)
     hot, cold_only = hot_cases(context, fit, pair, want, target, target_of)
     state = _state(context, fit_id, clearance, low, stands, target)
-    advice = []
     coarse = context.shelf.judgement["coarse_share"]
     if high is not None and doubt > float(coarse) * (high - low) + GRAIN:
         advice.append(Note(code="coarse-for-want", words={"share": coarse.words}))
@@ -82,7 +83,7 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     look = (
         state in ("out", "reads out")
         or (state == "reads in" and danger > float(context.shelf.judgement["look_at_chance"]))
-        or bool(pair.causes or fails or cold_only or outside or off)
+        or bool(pair.causes or held_otherwise or fails or cold_only or outside or off)
     )
     return (
         numbers

@@ -29,20 +29,25 @@ class OperationGraph:
         self._listed = {op_id: index for index, op_id in enumerate(build.operations)}
         self._ancestors: dict[str, frozenset[str]] = {}
         self._changers: dict[str, list[str]] = {}
+        self._squeezed_through: dict[
+            tuple[str, str], str
+        ] = {}  # (operation, bore) -> the outside that it is pressed by
         for op_id, op in build.operations.items():
+            self._squeezed_through |= {(op_id, bore): outside for bore, outside in build.squeezed_by(op).items()}
             for ref in self.changed(op):
                 self._changers.setdefault(ref, []).append(op_id)
         self._moved_by: dict[str, list[str]] = {}
 
     def changed(self, op: Operation) -> list[str]:
-        """The features that an operation changes or presses, with part.* spelled out."""
-        return list(dict.fromkeys([*self._build.spelled_out(op.changes), *op.presses]))
+        """The features that an operation changes, presses or squeezes, with part.* spelled out."""
+        return self._build.touched_by(op)
 
     def cut_by(self, ref: str) -> list[str]:
         """Operations that change the feature itself."""
         changers = self._changers.get(ref, [])
         for op_id in changers:
             self._steps.note("operation", op_id)
+            self._steps.note("feature", self._squeezed_through.get((op_id, ref)))
         return changers
 
     def moved_by(self, ref: str) -> list[str]:

@@ -5,7 +5,6 @@ from typing import Any
 
 from gudgeon_calc.uncertainty import standard_from_limits
 from uncertainties import ufloat
-from uncertainties.core import Variable
 
 from gudgeon.records.build_file import Thermometer
 from gudgeon.records.judgement import Threshold
@@ -24,7 +23,7 @@ class Thermometers:
 
     def __init__(self, build: Build, judgement: Mapping[str, Threshold]):
         self._build, self._judgement = build, judgement
-        self._errors: dict[tuple[str, ...], Variable] = {}  # in units of the standard uncertainty of the thermometer
+        self._errors: dict[tuple[str, ...], UncertainTemperature] = {}  # in units of the standard uncertainty of the thermometer
 
     def of_part_and_instrument(self, row: Row) -> tuple[UncertainTemperature, UncertainTemperature]:
         """Both temperatures of a row, °C."""
