@@ -80,7 +80,7 @@ def part(build, part, family, name, material, root):
         leave(TROUBLE, f'no part family "{family[:60]}".{known}')
     starter = project.starters[family]
     called = name or shelf.families[family].name
-    _write(project, build, lambda: new_part(found, starter, part, called, material))
+    _write(project, build, lambda: new_part(found, starter, shelf.families[family], part, called, material))
 
 
 @new.command(

@@ -4,6 +4,8 @@ import datetime
 import re
 import unicodedata
 
+from gudgeon.entry.engine_sizes import with_engine_sizes
+from gudgeon.records.knowledge import Family
 from gudgeon.records.model import Build
 from gudgeon.records.problems import nearest, shown
 from gudgeon.records.yaml_text import UNSEEN
@@ -28,19 +30,18 @@ def new_build(name: str, units: str, layout: str, person: str, club: str, stage:
     return {"build.yaml": build}
 
 
-def new_part(build: Build, starter: Build, part: str, name: str, material: str) -> dict[str, str]:
+def new_part(build: Build, starter: Build, family: Family, part: str, name: str, material: str) -> dict[str, str]:
     """The part file of a family's starter under another id, and its operations behind those that are there."""
-    family = starter.folder.parent.name
     if part in build.parts:
         raise Missing(f"this build has a part {part} already. Choose another id.")
     _plain("name", name)
-    text = (starter.folder / "parts" / f"{family}.yaml").read_text(encoding="utf-8")
+    text = (starter.folder / "parts" / f"{family.family}.yaml").read_text(encoding="utf-8")
     for key, value in (("part", part), ("name", name), ("material", material)):
         line = f"{key}: {scalar(value)}"
         text = re.sub(rf"^{key}:.*$", lambda _, line=line: line, text, count=1, flags=re.MULTILINE)
-    texts = {f"parts/{part}.yaml": text}
+    texts = {f"parts/{part}.yaml": with_engine_sizes(build, family, text)}
     if starter.operations:
-        texts["operations.yaml"] = _with_operations(build, starter, family, part)
+        texts["operations.yaml"] = _with_operations(build, starter, family.family, part)
     return texts
 
 

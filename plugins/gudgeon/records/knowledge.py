@@ -190,12 +190,42 @@ class Caution(Record):
     basis: Basis
 
 
+class OfEngine(Record):
+    """A size that follows one of the engine's leading sizes; `new part` takes it from there."""
+
+    of: Literal["bore", "stroke", "rod_centres"] = Field(description="The engine's size that it follows.")
+    times: float = Field(default=1.0, gt=0, le=20)
+    because: Line = Field(description="The rule and its ground.")
+
+    @property
+    def in_words(self) -> str:
+        """As one says it, with its ground."""
+        share = "" if self.times == 1 else f"{self.times:g} × "
+        return f"{share}the engine's {self.of.replace('_', ' ')} ({self.because})"
+
+
+class StationsOfEngine(Record):
+    """Where along its axis a feature is read, as shares of one of the engine's leading sizes."""
+
+    of: Literal["bore", "stroke", "rod_centres"] = Field(description="The engine's size that they are shares of.")
+    at: tuple[Annotated[float, Field(ge=0, le=5)], ...] = Field(min_length=1, max_length=20)
+    because: Line = Field(description="The rule and its ground.")
+
+    @property
+    def in_words(self) -> str:
+        """As one says it, with its ground."""
+        shares = ", ".join(f"{share:g}" for share in self.at)
+        return f"{shares} × the engine's {self.of.replace('_', ' ')} ({self.because})"
+
+
 class FamilyFeature(Record):
     """What people call a feature of a part family, and where it is read. Its id and kind stand in the starter folder."""
 
     us: Line
     uk: Line
     measure: Line | None = Field(default=None, description="Where and with what it is read.")
+    nominal: OfEngine | None = Field(default=None, description="Its size, where it follows the engine's.")
+    stations: StationsOfEngine | None = Field(default=None, description="Its stations, where they follow the engine's.")
 
 
 class FamilyMate(Record):

@@ -23,7 +23,9 @@ class Thermometers:
 
     def __init__(self, build: Build, judgement: Mapping[str, Threshold]):
         self._build, self._judgement = build, judgement
-        self._errors: dict[tuple[str, ...], UncertainTemperature] = {}  # in units of the standard uncertainty of the thermometer
+        self._errors: dict[
+            tuple[str, ...], UncertainTemperature
+        ] = {}  # in units of the standard uncertainty of the thermometer
 
     def of_part_and_instrument(self, row: Row) -> tuple[UncertainTemperature, UncertainTemperature]:
         """Both temperatures of a row, °C."""
