@@ -18,4 +18,5 @@ BACKLASH = FitKind(
     at_nought="the teeth bind",
     fails="it closes up: the teeth bind",
     stated=None,
+    torqued=False,
 )

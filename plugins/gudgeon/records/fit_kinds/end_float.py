@@ -21,4 +21,5 @@ END_FLOAT = FitKind(
     at_nought="the faces bind",
     fails="it closes up: the faces bind",
     stated=None,
+    torqued=False,
 )

@@ -22,4 +22,5 @@ KEY_TAPER = FitKind(
         parts="the tapers part by {value} over the length they bear on, so the key bears at one end only",
         wants="one taper on both",
     ),
+    torqued=False,
 )

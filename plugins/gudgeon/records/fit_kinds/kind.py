@@ -85,7 +85,7 @@ class FitKind:
     at_nought: str  # what happens at nought, short, after "at 0"
     fails: str  # how it fails there, in words
     stated: Stated | None  # None where it is read
-    torqued: bool = False  # whether its outer half is a bore with a cap, read with the cap at its working torque
+    torqued: bool  # whether its outer half is a bore with a cap, read with the cap at its working torque
 
     @property
     def _a(self) -> str:

@@ -18,4 +18,5 @@ PIN = FitKind(
     at_nought="it nips",
     fails="it closes up: metal on metal",
     stated=None,
+    torqued=False,
 )

@@ -18,4 +18,5 @@ RING_GAP = FitKind(
     at_nought="the ends butt",
     fails="it closes up: metal on metal",
     stated=None,
+    torqued=False,
 )

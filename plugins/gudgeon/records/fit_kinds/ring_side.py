@@ -18,4 +18,5 @@ RING_SIDE = FitKind(
     at_nought="it sticks",
     fails="it closes up: metal on metal",
     stated=None,
+    torqued=False,
 )

@@ -18,4 +18,5 @@ VALVE_LASH = FitKind(
     at_nought="the valve is held open",
     fails="it closes up: the valve is held off its seat",
     stated=None,
+    torqued=False,
 )

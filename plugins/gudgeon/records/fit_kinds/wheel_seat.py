@@ -18,4 +18,5 @@ WHEEL_SEAT = FitKind(
     at_nought="it lets go",
     fails="it lets go: no interference is left",
     stated=None,
+    torqued=False,
 )
