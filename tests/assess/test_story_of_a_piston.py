@@ -181,6 +181,9 @@ def test_from_the_casting_to_size(story):
     story.read("s7", CHUCK, 89.997, "19:30")
     made = story.says(89.997, "metal on", unread=3)
     assert made.cuts[3].got == pytest.approx(0.137, abs=0.0011)
+    # Three cuts of one tool teach the dial: 0.98 of what it is asked, though nobody wrote down what came off.
+    plan = made.cut_plans[0]
+    assert plan.law_slope == pytest.approx(0.98, abs=0.01) and plan.next_ask > plan.next_cut
 
     # The next evening, both at one temperature: the same metal, read twice.
     story.evening("2025-03-08", 11, 11)

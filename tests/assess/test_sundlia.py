@@ -140,7 +140,9 @@ def test_hot_aluminium_in_iron(sundlia, size, least_bore):
         "cold_jacket": None,
     }
     spread = 10 / 3**0.5 * math.hypot(CTE["liner"] * bore, CTE["piston"] * skirt)
-    assert found["hard_work"].expanded == pytest.approx(math.hypot(sundlia.fits["B-F01"].expanded, 2 * spread), rel=2e-3)
+    assert found["hard_work"].expanded == pytest.approx(
+        math.hypot(sundlia.fits["B-F01"].expanded, 2 * spread), rel=2e-3
+    )
     near(sundlia.fits["B-F02"].hot[0].now, hot(bore, size("b041"), 125, 260))
     assert "260 °C" in said(sundlia.fits["B-F02"].hot[0].outside_range[0]), "its coefficient is good to 200 °C only"
     # The reviewer read 0.065 off the page, when the worst single readings decided.

@@ -58,7 +58,7 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
     with steps.step("calculation"):
         calculations = sums(context, fits)
     with steps.step("cut"):
-        plans = cut_plans(context, features)
+        plans = cut_plans(context, features, cuts)
     operations = operation_findings(context, fits, plans)
     with steps.step("next_jobs"):
         jobs = next_jobs(operations)

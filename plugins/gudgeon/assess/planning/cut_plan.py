@@ -1,22 +1,21 @@
 """Stock to passes: what the next operation takes off a feature, pass by pass, and what the dial must say."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from gudgeon_calc.cutting import cutting_speeds, cutting_time, landing_shift, pick_speed, rough_passes
 from gudgeon_calc.cutting import spindle_speed as spindle_for
 from gudgeon_calc.cutting import surface_speed as surface_of
-from gudgeon_calc.form import line_fit
-from gudgeon_calc.tapers import tailstock_move
 from gudgeon_calc.units import GRAIN, quantity
 
-from gudgeon.assess.findings import CutPlan, FeatureFinding, Note, Pass, Stock, TakeAt
+from gudgeon.assess.findings import CutFinding, CutPlan, FeatureFinding, Note, Pass, Stock
 from gudgeon.assess.findings.work import PassKind
-from gudgeon.assess.measuring.forms import section_mean, sections
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.planning.as_shown import as_shown
-from gudgeon.assess.planning.dial import Dial, HowCut, dial_of
+from gudgeon.assess.planning.dial import Dial, HowCut, Made, dial_of
+from gudgeon.assess.planning.straighten import straighten
 from gudgeon.assess.steps import unnoted
 from gudgeon.records.build_file import Machine
 from gudgeon.records.cutting import Cutting
@@ -57,12 +56,13 @@ class _Settings:
         return number
 
 
-def cut_plans(context: MeasuredBuild, features: dict[str, FeatureFinding]) -> list[CutPlan]:
-    """A plan for every feature with metal on whose next cut is named by an operation."""
+def cut_plans(context: MeasuredBuild, features: dict[str, FeatureFinding], cuts: Sequence[CutFinding]) -> list[CutPlan]:
+    """A plan for every feature with metal on whose next cut is named by an operation. cuts: those made, which teach the dial."""
     plans, steps = [], context.steps
+    made = {(cut.source.file, cut.source.line): cut for cut in cuts}
     for ref, spec in unnoted(context.build.features).items():
         with steps.step(f"plan of/{ref}", spec):
-            plan = _plan_of(context, ref, features[ref])
+            plan = _plan_of(context, ref, features[ref], made)
         if plan is not None:
             plans.append(plan)
             with steps.step(plan_address(plan)):
@@ -75,7 +75,7 @@ def plan_address(plan: CutPlan) -> str:
     return f"cut/{plan.operation} {plan.feature}"
 
 
-def _plan_of(context: MeasuredBuild, ref: str, feature: FeatureFinding) -> CutPlan | None:
+def _plan_of(context: MeasuredBuild, ref: str, feature: FeatureFinding, made: Made) -> CutPlan | None:
     build, still = context.build, context.order.open_cuts(ref)
     if not feature.stock or not still or feature.stock.to_last_limit <= 0:
         return None
@@ -83,7 +83,7 @@ def _plan_of(context: MeasuredBuild, ref: str, feature: FeatureFinding) -> CutPl
     if build.features[ref].kind not in DIAMETERS or feature.stock.on_diameter <= GRAIN:
         return None
     is_planned = op.cutting or op.cutting_of or op.machine
-    return _plan(context, still[0], op, ref, feature, feature.stock) if is_planned else None
+    return _plan(context, still[0], op, ref, feature, feature.stock, made) if is_planned else None
 
 
 def cutting_minutes(plans: list[CutPlan]) -> dict[str, float]:
@@ -95,7 +95,7 @@ def cutting_minutes(plans: list[CutPlan]) -> dict[str, float]:
 
 
 def _plan(
-    context: MeasuredBuild, op_id: str, op: Operation, ref: str, feature: FeatureFinding, stock: Stock
+    context: MeasuredBuild, op_id: str, op: Operation, ref: str, feature: FeatureFinding, stock: Stock, made: Made
 ) -> CutPlan:
     build = context.build
     assert feature.expanded is not None, "what has metal on has been read"
@@ -122,7 +122,7 @@ def _plan(
         feed = min(machine.feeds, key=float)
         settings.usual.append(Note(code="finest-feed", lengths={"feed": float(feed)}))
     feed = float(feed) if feed is not None else None
-    dial = dial_of(context, ref, HowCut(op_id, name, settings.said("tool"), feed, op.holding))
+    dial = dial_of(context, ref, HowCut(op_id, name, settings.said("tool"), feed, op.holding), made)
     settings.usual += dial.usual
     risk = settings.taken("risk")
     depths = _depths(settings, context, machine, dial)
@@ -132,7 +132,7 @@ def _plan(
     cuts, held_back = _short_of_scrap(depths, dial, risk, wanted, scrap_after, stock.expanded / 2)
     to_take = sum(take for _, take in cuts)
     _warn(settings, stock, feature)
-    straight = _straighten(settings, context, ref, stock.side)
+    straight = straighten(context, ref, stock.side, settings.said("centres"))
     work = _Work()
     if cuts:
         work = _work(settings, context, op_id, ref, machine, feature, cuts, feed)
@@ -365,36 +365,3 @@ def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float
     words = f"{high:g} ft/min for {metal} with {tool}: {key or 'no source'}{', ' + where if where else ''} ({basis})"
     others = [f"{each[0]:g} to {each[1]:g}" for each in printed if each[2] != key]
     return high * 0.3048, words + (f"; others print {', '.join(others)}" if others else "")
-
-
-@dataclass(frozen=True)
-class _Straight:
-    """How a taper is taken out."""
-
-    by_hand: tuple[TakeAt, ...] = ()
-    left: float | None = None
-    tailstock: float | None = None
-
-
-def _straighten(settings: _Settings, context: MeasuredBuild, ref: str, side: str) -> _Straight:
-    """A taper to take out: by hand station by station, and between centres with the tailstock."""
-    along = [
-        (station, section_mean(each).nominal_value)
-        for station, each in sections(context.local_sizes(ref)).items()
-        if station is not None
-    ]
-    if len(along) < 2:
-        return _Straight()
-    line = line_fit([station for station, _ in along], [mean for _, mean in along])
-    length = along[-1][0] - along[0][0]
-    taper = line.slope * length
-    if abs(taper) < float(context.shelf.judgement["least_taper"]):
-        return _Straight()
-    fitted = [(station, line.intercept + line.slope * station) for station, _ in along]
-    goal = (min if side == "external" else max)(size for _, size in fitted)
-    by_hand = tuple(TakeAt(station=station, take=abs(size - goal)) for station, size in fitted)
-    left = max(abs(mean - size) for (_, mean), (_, size) in zip(along, fitted, strict=True))
-    centres, tailstock = settings.said("centres"), None
-    if centres is not None:
-        tailstock = tailstock_move(quantity(taper, "mm"), quantity(float(centres), "mm"), quantity(length, "mm")).m
-    return _Straight(by_hand, left, tailstock)

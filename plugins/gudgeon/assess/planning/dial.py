@@ -1,15 +1,18 @@
 """What a dial gives: the logged cuts that were made as the next one will be, the law fitted to them, and what is told of it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from gudgeon_calc.cutting import CutLaw, cut_law
 
-from gudgeon.assess.findings import Note
+from gudgeon.assess.findings import CutFinding, Note
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.metal_states import standing
 from gudgeon.assess.steps import picked_rows
 from gudgeon.records.cuts import Cut
 from gudgeon.records.operations import Operation
+
+Made = Mapping[tuple[str, int], CutFinding]  # file and line where a cut was entered -> what it took
 
 
 @dataclass(frozen=True)
@@ -34,17 +37,27 @@ class Dial:
     missing: list[Note] = field(default_factory=list)
 
 
-def dial_of(context: MeasuredBuild, ref: str, how: HowCut) -> Dial:
-    """Learn the dial from cuts of one machine, tool, feed and holding; on any feature, because the machine does not know it."""
+def dial_of(context: MeasuredBuild, ref: str, how: HowCut, made: Made) -> Dial:
+    """Learn the dial from cuts of one machine, tool, feed and holding; on any feature, because the machine does not know it.
+
+    made: what each cut took, as it was read before and after, else as its record says.
+    """
     dial = Dial()
-    on_machine = picked_rows(context.build.cuts, lambda cut: cut.machine == how.machine and cut.got is not None)
-    on_machine = standing(context.build, on_machine)
+    on_machine = standing(context.build, picked_rows(context.build.cuts, lambda cut: cut.machine == how.machine))
+    for other in dict.fromkeys(cut.of for cut in on_machine):
+        context.steps.read(f"cuts/{other}")
+    took = {
+        cut: got
+        for cut in on_machine
+        if (finding := made.get((cut.where().file, cut.where().line))) and (got := finding.got) is not None
+    }
+    on_machine = list(took)
     alike = _alike(context, on_machine, how, dial)
-    _learn_spring(dial, alike, [cut for cut in on_machine if how.tool and _same_words(cut.tool, how.tool)])
+    _learn_spring(dial, took, alike, [cut for cut in on_machine if how.tool and _same_words(cut.tool, how.tool)])
     with_infeed = [cut for cut in alike if cut.asked.value > 0]
     if len(with_infeed) >= float(context.shelf.judgement["few_cuts"]):
         try:
-            dial.law = cut_law([float(cut.asked) for cut in with_infeed], [_got(cut) for cut in with_infeed])
+            dial.law = cut_law([float(cut.asked) for cut in with_infeed], [took[cut] for cut in with_infeed])
         except ValueError:  # two cuts, all at one setting, or less cut where more was asked: no line
             dial.law = None
     if dial.law is None:
@@ -93,19 +106,14 @@ def _holding(context: MeasuredBuild, cut: Cut, how: HowCut) -> str | None:
     return operation.holding
 
 
-def _learn_spring(dial: Dial, alike: list[Cut], of_tool: list[Cut]) -> None:
+def _learn_spring(dial: Dial, took: dict[Cut, float], alike: list[Cut], of_tool: list[Cut]) -> None:
     """What a pass without infeed takes: the most that one took; where none was made quite so, of the same machine and tool."""
-    own = [_got(cut) for cut in alike if cut.asked.value == 0]
-    near = [_got(cut) for cut in of_tool if cut.asked.value == 0]
+    own = [took[cut] for cut in alike if cut.asked.value == 0]
+    near = [took[cut] for cut in of_tool if cut.asked.value == 0]
     if own or near:
         dial.spring_take = max(0.0, *own, *([] if own else near))
     if near and not own:
         dial.usual.append(Note(code="spring-of-other-feed", lengths={"take": dial.spring_take or 0.0}))
-
-
-def _got(cut: Cut) -> float:
-    assert cut.got is not None, "only cuts that say what came off teach"
-    return float(cut.got)
 
 
 def _same_words(one: str, other: str) -> bool:
