@@ -2,6 +2,7 @@
 
 from pydantic import BaseModel, ConfigDict, PrivateAttr
 
+from gudgeon.records.plain_data import is_map, is_sequence
 from gudgeon.records.problems import Where
 from gudgeon.records.yaml_text import Document, Path_
 
@@ -20,20 +21,24 @@ class Record(BaseModel):
         """Where this record, or a field inside it, stands."""
         return self._document.where((*self._path, *path)) if self._document else Where("")
 
+    def stand_at(self, document: Document, path: Path_) -> None:
+        """Tell this record where it stands."""
+        self._document, self._path = document, path
+
 
 def set_positions(record: Record, document: Document, path: Path_) -> None:
     """Tell a record and all records inside it where they stand."""
-    record._document, record._path = document, path
-    for name in type(record).model_fields:
-        alias = type(record).model_fields[name].alias or name
+    record.stand_at(document, path)
+    for name, field in type(record).model_fields.items():
+        alias = field.alias or name
         value = getattr(record, name)
         if isinstance(value, Record):
             set_positions(value, document, (*path, alias))
-        elif isinstance(value, dict):
+        elif is_map(value):
             for key, inner in value.items():
                 if isinstance(inner, Record):
                     set_positions(inner, document, (*path, alias, key))
-        elif isinstance(value, (list, tuple)):
+        elif is_sequence(value):
             for index, inner in enumerate(value):
                 if isinstance(inner, Record):
                     set_positions(inner, document, (*path, alias, index))

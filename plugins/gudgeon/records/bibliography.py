@@ -2,12 +2,13 @@
 
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from gudgeon.records.build_file import Basis
 from gudgeon.records.fields import Id, Line
+from gudgeon.records.plain_data import is_list, is_map
 from gudgeon.records.problems import Problems, Where, nearest, shown
 from gudgeon.records.yaml_text import read_text
 
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
     WorkType = str
 else:
     WorkType = Literal[TYPES]
+
+
+CslEntry = dict[str, Any]  # a work as its file has it; `Work` says which keys one has
 
 
 class _Csl(BaseModel):
@@ -83,16 +87,14 @@ class Work(_Csl):
     custom: Ground | None = None
 
 
-def read_bibliography(path: Path, file: str, problems: Problems) -> dict[str, dict]:
+def read_bibliography(path: Path, file: str, problems: Problems) -> dict[str, CslEntry]:
     """Key -> work, as its file has it. A work that is not sound is a problem, and is left with its title alone."""
     text = read_text(path, file, problems) if path.exists() else None
     if text is None:
         return {}
     try:
         entries = json.loads(text)
-        if not isinstance(entries, list) or not all(
-            isinstance(entry, dict) and isinstance(entry.get("id"), str) for entry in entries
-        ):
+        if not is_list(entries) or not all(is_map(entry) and isinstance(entry.get("id"), str) for entry in entries):
             raise ValueError
     except (ValueError, RecursionError) as error:
         problems.add(
@@ -101,7 +103,7 @@ def read_bibliography(path: Path, file: str, problems: Problems) -> dict[str, di
             "this is not a CSL-JSON list of entries, each with an id.",
         )
         return {}
-    works: dict[str, dict] = {}
+    works: dict[str, CslEntry] = {}
     for entry in entries:
         key = entry["id"]
         where = Where(file, text.count("\n", 0, max(text.find(f'"id": {json.dumps(key, ensure_ascii=False)}'), 0)) + 1)
@@ -116,7 +118,7 @@ def read_bibliography(path: Path, file: str, problems: Problems) -> dict[str, di
     return works
 
 
-def faults(entry: dict) -> str | None:
+def faults(entry: CslEntry) -> str | None:
     """What is wrong with a work, in words; None where nothing is."""
     try:
         Work.model_validate(entry)

@@ -1,6 +1,6 @@
 """The map of a CSV's columns, which people write for a digital gauge or a spreadsheet."""
 
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from gudgeon_calc.units import KINDS
 from pydantic import BeforeValidator, Field, model_validator
@@ -34,7 +34,7 @@ else:
     DateForm = Literal[tuple(DATES)]
 
 
-def _tab(value):
+def _tab(value: Any) -> Any:
     return "\t" if value == "tab" else value
 
 

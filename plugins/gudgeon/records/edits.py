@@ -5,11 +5,12 @@ is written and nothing is copied: what did not change is shared.
 """
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
-from typing import Any
+from typing import Any, TypeVar
 
 from gudgeon.records.base import Record
+from gudgeon.records.build_file import Engine
 from gudgeon.records.load_knowledge import check_names
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.problems import Problem, Problems, Where
@@ -43,6 +44,8 @@ LISTS = {
 WITHDRAWAL = "withdrawal of a reading"
 HEAD = {"cases": "temperature case", "people": "person", "thermometers": "thermometer"}  # maps inside build.yaml
 NOT_RECORDS = ("id", "folder", "path", "problems", "unread", "changed_here", "words")
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -106,7 +109,7 @@ def edits_of_knowledge(was: Knowledge, now: Knowledge) -> list[Edit]:
     """The records of the shared knowledge that differ, in a fixed order."""
     if was is now:
         return []
-    edits = []
+    edits: list[Edit] = []
     for field in fields(Knowledge):
         if field.name in NOT_RECORDS:
             continue
@@ -118,7 +121,7 @@ def edits_of_knowledge(was: Knowledge, now: Knowledge) -> list[Edit]:
     return edits
 
 
-def _edits_of_map(what: str, was: dict, now: dict) -> Iterable[Edit]:
+def _edits_of_map(what: str, was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterable[Edit]:
     for name in {**was, **now}:
         if not _equal(was.get(name), now.get(name)):
             yield Edit(what, name, was.get(name), now.get(name))
@@ -170,7 +173,7 @@ def _edits_of_head(was: Build, now: Build) -> Iterable[Edit]:
         elif name == "engine":
             yield from (
                 Edit("engine", key, getattr(before, key), getattr(after, key))
-                for key in type(after).model_fields
+                for key in Engine.model_fields
                 if not _equal(getattr(before, key), getattr(after, key))
             )
         elif not _equal(before, after):
@@ -243,7 +246,7 @@ def put_back_in_knowledge(now: Knowledge, edits: Iterable[Edit]) -> Knowledge:
     return knowledge
 
 
-def _with(store: dict, edit: Edit) -> dict:
+def _with(store: Mapping[str, T], edit: Edit) -> dict[str, T]:
     """A store with one record put back, at its place in the order where it is still there."""
     if edit.was is None:
         return {name: record for name, record in store.items() if name != edit.id}

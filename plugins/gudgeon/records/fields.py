@@ -3,11 +3,12 @@
 import datetime
 import re
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, cast
 
 from gudgeon_calc.units import EXAMPLES, Measure, read_quantity, read_readings
 from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, ValidationInfo, WithJsonSchema
 
+from gudgeon.records.plain_data import is_list
 from gudgeon.records.problems import shown
 
 
@@ -137,8 +138,8 @@ Expansion = Annotated[
 
 def _readings(value: Any) -> tuple[Measure, ...]:
     if isinstance(value, tuple):
-        return value
-    if isinstance(value, list):
+        return cast(tuple[Measure, ...], value)  # read before
+    if is_list(value):
         if not 0 < len(value) <= 50:
             raise ValueError("a row holds 1 to 50 readings.")
         return tuple(read_quantity(one if isinstance(one, str) else "", "length") for one in value)
@@ -253,10 +254,9 @@ Line = Annotated[str, Field(min_length=1, max_length=300)]
 Words = Annotated[str, Field(min_length=1, max_length=4000)]
 
 
-def limits_pair(value: Any) -> Any:
+def limits_pair(limits: tuple[Measure, Measure]) -> tuple[Measure, Measure]:
     """Check that a pair of limits stands least first."""
-    if isinstance(value, tuple) and len(value) == 2 and value[0].value > value[1].value:
-        raise ValueError(
-            f"limits reversed. Found {value[0]} then {value[1]}. Write the least first: [{value[1]}, {value[0]}]."
-        )
-    return value
+    least, most = limits
+    if least.value > most.value:
+        raise ValueError(f"limits reversed. Found {least} then {most}. Write the least first: [{most}, {least}].")
+    return limits

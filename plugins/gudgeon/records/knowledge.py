@@ -1,7 +1,7 @@
 """What members share in docs/knowledge/: rules of thumb, cautions, materials, sources, words."""
 
 import re
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, cast
 
 from gudgeon_calc.expressions import Expression, NotAnExpression, read_expression
 from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, model_validator
@@ -12,14 +12,15 @@ from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import Date, Hours, Id, Length, Line, Speed, Words
 from gudgeon.records.fit_kinds import FitKindName
 from gudgeon.records.parts import FamilyName
+from gudgeon.records.plain_data import is_list
 from gudgeon.records.refs import ClubMaterialRef, RuleRef, SourceRef
 
 
 def _rate(value: Any) -> tuple[float, float]:
     """A length per the same length: no unit, so 0.001 is one thou per inch and one micrometre per millimetre."""
     if isinstance(value, tuple):
-        return value
-    pair = value if isinstance(value, list) else [value, value]
+        return cast(tuple[float, float], value)  # read before
+    pair = value if is_list(value) else [value, value]
     if len(pair) != 2 or not all(
         isinstance(end, str) and re.fullmatch(r"[0-9]{0,2}\.[0-9]{1,8}|[0-9]{1,2}", end) for end in pair
     ):
@@ -49,8 +50,8 @@ Rate = Annotated[
 def _expressions(value: Any) -> tuple[Expression, Expression]:
     """One expression, or [least, most]."""
     if isinstance(value, tuple):
-        return value
-    pair = value if isinstance(value, list) else [value, value]
+        return cast(tuple[Expression, Expression], value)  # read before
+    pair = value if is_list(value) else [value, value]
     if len(pair) != 2 or not all(isinstance(text, str) for text in pair):
         raise ValueError('expected an expression such as "0.0015 * size + 1 thou", or [least, most].')
     try:

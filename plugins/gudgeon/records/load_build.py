@@ -2,6 +2,7 @@
 
 import re
 from pathlib import Path
+from typing import cast
 
 from gudgeon.records import build_file
 from gudgeon.records.cuts import Cut, CutWithdrawal
@@ -52,10 +53,11 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
             setattr(build, store, getattr(record, store))
         else:
             build.unread.add(name)
-    entries = build.reviews
+    # Until here verdicts and cuts stand mixed with their withdrawals, as their files have them.
+    entries = cast(tuple[build_file.Review | build_file.ReviewWithdrawal, ...], build.reviews)
     build.reviews = tuple(entry for entry in entries if isinstance(entry, build_file.Review))
     build.review_withdrawals = tuple(entry for entry in entries if isinstance(entry, build_file.ReviewWithdrawal))
-    cuts = build.cuts
+    cuts = cast(tuple[Cut | CutWithdrawal, ...], build.cuts)
     build.cuts = tuple(entry for entry in cuts if isinstance(entry, Cut))
     build.cut_withdrawals = tuple(entry for entry in cuts if isinstance(entry, CutWithdrawal))
     known = {*single_files, "build.yaml"}

@@ -1,6 +1,7 @@
 """Reads docs/knowledge/: what a club shares."""
 
 import hashlib
+from collections.abc import Collection
 from pathlib import Path
 
 from gudgeon_calc.units import NotAQuantity, read_quantity
@@ -76,7 +77,7 @@ def _read_all(
     store: dict[str, R], model: type[R], kind: SharedKind, folder: Path, shown_as: str, problems: Problems
 ) -> set[str]:
     """Read the records of a kind that have a file each; gives the names of those that could not be read."""
-    unread = set()
+    unread: set[str] = set()
     for path in files(folder / SHARED_KINDS[kind], "*.yaml"):
         record = read_record(path, f"{shown_as}/{SHARED_KINDS[kind]}/{path.name}", model, problems)
         if record:
@@ -94,7 +95,7 @@ def item_files(folder: Path, kind: SharedKind, name: str) -> dict[str, str]:
         paths = [folder / place / f"{name}.yaml"]
     else:
         paths = [folder / place / name / "family.yaml", *sorted((folder / place / name / "starter").rglob("*.yaml"))]
-    texts = {}
+    texts: dict[str, str] = {}
     for path in paths:
         text = read_text(path, path.name, Problems()) if path.is_file() else None
         if text is not None:
@@ -104,7 +105,10 @@ def item_files(folder: Path, kind: SharedKind, name: str) -> dict[str, str]:
 
 def _files_of(folder: Path, kind_and_name: str) -> dict[str, str]:
     given, _, name = kind_and_name.partition(" ")
-    return next((item_files(folder, kind, name) for kind in SHARED_KINDS if given == kind), {})
+    for kind in SHARED_KINDS:
+        if given == kind:
+            return item_files(folder, kind, name)
+    return {}
 
 
 def digest_of(files: dict[str, str]) -> str:
@@ -120,7 +124,7 @@ def digest_of(files: dict[str, str]) -> str:
 def check_names(shelf: Knowledge, problems: Problems) -> None:
     """Every name that the shelf's records give leads somewhere."""
     # Kind of record -> its names, and what is said where none is the one that is meant.
-    names = {
+    names: dict[str, tuple[Collection[str], str]] = {
         "source": (shelf.sources, 'the bibliography has no "{}".'),
         "club material": (shelf.materials, 'no material of the club "{}".'),
         "rule": ({*shelf.rules, *shelf.unread}, 'no rule "{}".'),

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from gudgeon.records import build_file
+from gudgeon.records.bibliography import CslEntry
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.figures import Figure
@@ -213,7 +214,7 @@ class Knowledge:
     cutting: Cutting | None = None  # the club's habits
     judgement: dict[str, Threshold] = field(default_factory=lambda: Judgement().thresholds())
     words: list[Word] = field(default_factory=list)
-    sources: dict[str, dict] = field(default_factory=dict)
+    sources: dict[str, CslEntry] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
     sharing: Sharing | None = None
     origins: dict[str, Origin] = field(default_factory=dict)  # "rule A-R1" -> where it was brought from

@@ -46,7 +46,7 @@ class _Holder:
 
 def check_names(build: Build, knowledge: Knowledge, problems: Problems) -> None:
     """Note a problem for every name in a build's records that leads nowhere. Pictures are checked where files are read."""
-    names = {
+    names: dict[str, Collection[str]] = {
         **_own_names(build),
         "club material": knowledge.materials,
         "rule": knowledge.rules,
@@ -68,7 +68,8 @@ def uses(build: Build) -> dict[tuple[str, str], list[Use]]:
 
     The kinds are those of `former_names`, and machine, material, temperature case, thermometer, rule, source, club material and photo.
     """
-    own, index = _own_names(build), {}
+    own = _own_names(build)
+    index: dict[tuple[str, str], list[Use]] = {}
     for holder in _records_of(build):
         for reference in references_in(holder.record, holder.without):
             kinds = reference.ref.kinds

@@ -15,6 +15,8 @@ from gudgeon.records.fields import (
 )
 from gudgeon.records.refs import ChangeRef, FeatureRef, MachineRef, OperationRef, PartRef
 
+Estimate = tuple[Hours, PositiveTime, PositiveTime]  # least, likely, most
+
 
 class Operation(Record):
     """One operation."""
@@ -22,9 +24,7 @@ class Operation(Record):
     part: PartRef
     does: Line
     needs: tuple[OperationRef, ...] = Field(default=(), description="Operations that come first.")
-    estimate: tuple[Hours, PositiveTime, PositiveTime] | None = Field(
-        default=None, description="Least, likely and most time."
-    )
+    estimate: Estimate | None = Field(default=None, description="Least, likely and most time.")
     took: PositiveTime | None = None
     done: Date | None = Field(default=None, description="The day it was finished.")
     changes: tuple[ChangeRef, ...] = Field(
@@ -51,7 +51,7 @@ class Operation(Record):
 
     @field_validator("estimate")
     @classmethod
-    def _estimate_rises(cls, estimate):
+    def _estimate_rises(cls, estimate: Estimate | None) -> Estimate | None:
         if estimate is not None and not estimate[0].value <= estimate[1].value <= estimate[2].value:
             told = ", ".join(str(time) for time in estimate)
             rising = ", ".join(str(time) for time in sorted(estimate, key=float))

@@ -18,6 +18,7 @@ from gudgeon.records.fields import (
     TimeOfDay,
     Words,
 )
+from gudgeon.records.plain_data import is_list, is_map
 from gudgeon.records.refs import (
     CutRef,
     FeatureRef,
@@ -67,10 +68,12 @@ class EveryRow(Record):
 class Row(EveryRow, OneRow):
     """One row of readings at one place."""
 
-    of: FeatureRef = Field(description="Which feature: part.feature.")
-    date: Date = Field(description="The day on which it was read.")
-    by: PersonRef = Field(description="Who read it.")
-    gauge: GaugeRef = Field(description="The instrument, by its id in instruments.yaml.")
+    # What a file may leave to every_row, a row has to have. No record can be changed, so nobody can take it out again;
+    # a type checker does not see that from the configuration of the models.
+    of: FeatureRef = Field(description="Which feature: part.feature.")  # pyright: ignore[reportIncompatibleVariableOverride]
+    date: Date = Field(description="The day on which it was read.")  # pyright: ignore[reportIncompatibleVariableOverride]
+    by: PersonRef = Field(description="Who read it.")  # pyright: ignore[reportIncompatibleVariableOverride]
+    gauge: GaugeRef = Field(description="The instrument, by its id in instruments.yaml.")  # pyright: ignore[reportIncompatibleVariableOverride]
     supersedes: ReadingRef | None = Field(
         default=None, description="The row that this one puts right; that row stays and is no longer used."
     )
@@ -131,11 +134,11 @@ def spread_every_row(document: Document) -> None:
     A row that writes a key with nothing after it takes the shared value back: "part_temp:" means none was noted.
     """
     data = document.data
-    if not (isinstance(data, dict) and isinstance(data.get("every_row"), dict) and isinstance(data.get("rows"), list)):
+    if not (is_map(data) and is_map(every := data.get("every_row")) and is_list(rows := data.get("rows"))):
         return
-    shared = {key: value for key, value in data["every_row"].items() if key in EveryRow.model_fields}
-    for index, row in enumerate(data["rows"]):
-        if not isinstance(row, dict):
+    shared = {key: value for key, value in every.items() if key in EveryRow.model_fields}
+    for index, row in enumerate(rows):
+        if not is_map(row):
             continue
         for key, value in shared.items():
             if "withdraws" in row and key not in ReadingWithdrawal.model_fields:

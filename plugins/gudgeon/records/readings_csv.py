@@ -32,7 +32,7 @@ def to_csv(rows: Iterable[Row | ReadingWithdrawal]) -> str:
 
 def as_texts(row: Row | ReadingWithdrawal) -> dict[str, str | None]:
     """Every field of a row as text, as its file has it; None where it is silent."""
-    texts = {}
+    texts: dict[str, str | None] = {}
     for name in COLUMNS:
         value = getattr(row, name, None)
         if value is None or value == ():
@@ -83,14 +83,15 @@ def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | l
 
     Whether the texts are quantities and the names lead somewhere is checked when the readings file is read.
     """
-    rows, headings = [], _headings(text)
+    rows: list[dict[str, str | list[str]]] = []
+    headings = _headings(text)
     for line, cells in table(text, file, problems):
         if len(cells) != len(headings):
             problems.add(
                 Where(file, line), "", f"expected {len(headings)} cells, one for each heading. Found {len(cells)}."
             )
             continue
-        row = {}
+        row: dict[str, str | list[str]] = {}
         for name, cell in zip(headings, cells, strict=True):
             if name in TEXTS and cell.startswith("'"):
                 cell = cell[1:]
@@ -104,7 +105,7 @@ def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | l
 def table(text: str, file: str, problems: Problems, delimiter: str = ",") -> list[tuple[int, list[str]]]:
     """(line, cells) of a CSV below its heading; empty lines are passed over. Bounded."""
     reader = csv.reader(io.StringIO(text.lstrip("\ufeff"), newline=""), delimiter=delimiter, strict=True)
-    lines = []
+    lines: list[tuple[int, list[str]]] = []
     try:
         next(reader, None)
         before = reader.line_num

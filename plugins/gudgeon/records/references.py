@@ -66,14 +66,14 @@ def _circles(build: Build, problems: Problems) -> None:
         problems,
     )
     _circle(
-        {name: {instrument.scale_from} & set(instruments) for name, instrument in instruments.items()},
+        {name: set(instruments) & {instrument.scale_from} for name, instrument in instruments.items()},
         "instruments are set in each other in a circle",
         "is set in",
         lambda name: instruments[name].where("scale_from"),
         problems,
     )
     _circle(
-        {name: {row.supersedes} & set(rows) for name, row in rows.items()},
+        {name: set(rows) & {row.supersedes} for name, row in rows.items()},
         "readings supersede each other in a circle",
         "supersedes",
         lambda name: rows[name].where("supersedes"),
@@ -81,7 +81,9 @@ def _circles(build: Build, problems: Problems) -> None:
     )
 
 
-def _circle(graph: Mapping[str, set], what: str, leads: str, where: Callable[[str], Where], problems: Problems) -> None:
+def _circle(
+    graph: Mapping[str, set[str]], what: str, leads: str, where: Callable[[str], Where], problems: Problems
+) -> None:
     try:
         TopologicalSorter(graph).prepare()
     except CycleError as error:
@@ -197,7 +199,8 @@ def _instruments(build: Build, problems: Problems) -> None:
 
 
 def _rows(build: Build, problems: Problems) -> None:
-    features, rows = build.features, {}
+    features = build.features
+    rows: dict[str, Row] = {}
     cuts = {cut.id: cut for cut in build.cuts if cut.id}
     for row in build.rows:
         rows.setdefault(row.id, row)
@@ -212,11 +215,11 @@ def _rows(build: Build, problems: Problems) -> None:
                     row.id,
                     f"no shop is at {measure} ({float(measure):.0f} °C). Write the temperature at which it was read.",
                 )
-        cut = cuts.get(row.after_cut)
+        cut = cuts.get(row.after_cut or "")
         if cut and row.date < cut.date:
             text = f"read on {row.date}, but the cut {cut.id}, after which it says it was read, was made on {cut.date}."
             problems.add(row.where("after_cut"), row.id, text)
-        superseded = rows.get(row.supersedes)
+        superseded = rows.get(row.supersedes or "")
         if superseded and superseded.of != row.of:
             text = f"it puts right {superseded.id}, which is of {superseded.of}, not of {row.of}."
             problems.add(row.where("supersedes"), row.id, text)

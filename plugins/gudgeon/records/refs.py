@@ -11,6 +11,7 @@ from pydantic_core import CoreSchema
 
 from gudgeon.records.base import Record
 from gudgeon.records.fields import ID, Id, named
+from gudgeon.records.plain_data import is_map, is_sequence
 from gudgeon.records.problems import Where
 
 
@@ -101,7 +102,7 @@ def references_in(record: Record, without: tuple[str, ...] = ()) -> Iterator[Ref
 
 
 @dataclass(frozen=True)
-class _Plan:
+class Plan:
     """What the values of a field point at, what the keys of a map point at, and whether records lie inside."""
 
     ref: Ref | None
@@ -110,9 +111,9 @@ class _Plan:
 
 
 @functools.cache
-def field_plans(model: type[Record]) -> tuple[tuple[str, str, _Plan], ...]:
+def field_plans(model: type[Record]) -> tuple[tuple[str, str, Plan], ...]:
     """The fields of a model that name other records, or hold records: (name, key in the file, what lies there)."""
-    plans = []
+    plans: list[tuple[str, str, Plan]] = []
     for name, field in model.model_fields.items():
         key_ref = None
         annotation: Any = field.annotation
@@ -120,8 +121,8 @@ def field_plans(model: type[Record]) -> tuple[tuple[str, str, _Plan], ...]:
             key, annotation = get_args(annotation)
             key_ref = _ref_in(key)
         ref = next((note for note in field.metadata if isinstance(note, Ref)), None) or _ref_in(annotation)
-        plan = _Plan(ref, key_ref, _holds_records(annotation))
-        if plan != _Plan(None, None, False):
+        plan = Plan(ref, key_ref, _holds_records(annotation))
+        if plan != Plan(None, None, False):
             plans.append((name, field.alias or name, plan))
     return tuple(plans)
 
@@ -139,7 +140,7 @@ def _holds_records(annotation: Any) -> bool:
     return any(_holds_records(part) for part in get_args(annotation))
 
 
-def _in_value(record: Record, value: Any, plan: _Plan, path: tuple[str | int, ...]) -> Iterator[Reference]:
+def _in_value(record: Record, value: Any, plan: Plan, path: tuple[str | int, ...]) -> Iterator[Reference]:
     if value is None:
         return
     if isinstance(value, Record):
@@ -148,12 +149,12 @@ def _in_value(record: Record, value: Any, plan: _Plan, path: tuple[str | int, ..
     elif isinstance(value, str):
         if plan.ref is not None:
             yield _reference(record, plan.ref, value, path)
-    elif isinstance(value, dict):
+    elif is_map(value):
         for key, inner in value.items():
             if plan.key_ref is not None:
                 yield _reference(record, plan.key_ref, key, (*path, key))
             yield from _in_value(record, inner, plan, (*path, key))
-    elif isinstance(value, (list, tuple)):
+    elif is_sequence(value):
         for index, inner in enumerate(value):
             yield from _in_value(record, inner, plan, (*path, index))
 

@@ -1,14 +1,19 @@
 """A build as it would stand had its records always had the names that they have now (`formerly:`)."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from gudgeon.records.base import Record
 from gudgeon.records.model import Build
-from gudgeon.records.refs import ALL_OF_A_PART, Ref, field_plans
+from gudgeon.records.parts import Part
+from gudgeon.records.plain_data import is_map, is_sequence
+from gudgeon.records.readings import ReadingWithdrawal, Row
+from gudgeon.records.refs import ALL_OF_A_PART, Plan, Ref, field_plans
 
 Former = Mapping[str, Mapping[str, str]]  # kind of record -> id that it had -> id that it has; see Build.former_names
+R = TypeVar("R", bound=Record)
+RowOrWithdrawal = TypeVar("RowOrWithdrawal", Row, ReadingWithdrawal)
 
 
 def with_new_names(build: Build, former: Former) -> Build:
@@ -19,7 +24,7 @@ def with_new_names(build: Build, former: Former) -> Build:
     """
     if not any(former.values()) or build.head is None:
         return build
-    parts = {}
+    parts: dict[str, Part] = {}
     for part_id, part in build.parts.items():
         features = {
             former["feature"].get(f"{part_id}.{name}", f".{name}").partition(".")[2]: _renamed(feature, former)
@@ -48,18 +53,18 @@ def with_new_names(build: Build, former: Former) -> Build:
     )
 
 
-def _store(records: Mapping[str, Any], kind: str, former: Former) -> dict[str, Any]:
+def _store(records: Mapping[str, R], kind: str, former: Former) -> dict[str, R]:
     names = former.get(kind, {})
     return {names.get(name, name): _renamed(record, former) for name, record in records.items()}
 
 
-def _rows(rows, former: Former) -> list:
+def _rows(rows: Iterable[RowOrWithdrawal], former: Former) -> list[RowOrWithdrawal]:
     return [_renamed(row, former).model_copy(update={"id": former["reading"].get(row.id, row.id)}) for row in rows]
 
 
-def _renamed(record: Any, former: Former) -> Any:
+def _renamed(record: R, former: Former) -> R:
     """A record in which every name of another one is the new one; itself where none is another."""
-    changes = {}
+    changes: dict[str, Any] = {}
     for field, _, plan in field_plans(type(record)):
         value = getattr(record, field)
         renamed = _value(value, plan, former)
@@ -68,19 +73,19 @@ def _renamed(record: Any, former: Former) -> Any:
     return record.model_copy(update=changes) if changes else record
 
 
-def _value(value: Any, plan, former: Former) -> Any:
+def _value(value: Any, plan: Plan, former: Former) -> Any:
     if isinstance(value, Record):
         return _renamed(value, former)
     if isinstance(value, str):
         return value if plan.ref is None else _name(value, plan.ref, former)
-    if isinstance(value, dict):
+    if is_map(value):
         new = {
             name if plan.key_ref is None else _name(name, plan.key_ref, former): _value(entry, plan, former)
             for name, entry in value.items()
         }
         same = list(new) == list(value) and all(new[name] is value[name] for name in value)
         return value if same else new
-    if isinstance(value, (list, tuple)):
+    if is_sequence(value):
         entries = [_value(entry, plan, former) for entry in value]
         return value if all(new is old for new, old in zip(entries, value, strict=True)) else type(value)(entries)
     return value

@@ -6,6 +6,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from gudgeon.records.base import Record, set_positions
+from gudgeon.records.plain_data import is_list, is_map, is_sequence
 from gudgeon.records.problems import Problems, nearest, shown
 from gudgeon.records.yaml_text import Document, Path_
 
@@ -108,9 +109,9 @@ def _said(kind: str, error: Any, value: Any) -> str:
 
 
 def _kind(value: Any) -> str:
-    if isinstance(value, dict):
+    if is_map(value):
         return "keys with values"
-    if isinstance(value, (list, tuple)):
+    if is_sequence(value):
         return f"a list of {len(value)}"
     return "nothing" if value is None else f'"{shown(value)}"'
 
@@ -130,16 +131,17 @@ def _fields_at(model: Any, steps: Path_) -> list[str]:
 
 def _records_in(annotation: Any) -> list[type[Record]]:
     """The records that a field may hold."""
+    parts: tuple[Any, ...] = getattr(annotation, "__args__", ())
     if isinstance(annotation, type) and issubclass(annotation, Record):
         return [annotation]
-    return [record for part in getattr(annotation, "__args__", ()) for record in _records_in(part)]
+    return [record for part in parts for record in _records_in(part)]
 
 
 def _inside(data: Any, step: str | int) -> Any:
     """What lies at a step of a path in a file's data, or None."""
-    if isinstance(data, dict):
+    if is_map(data) and isinstance(step, str):
         return data.get(step)
-    return data[step] if isinstance(data, list) and isinstance(step, int) and step < len(data) else None
+    return data[step] if is_list(data) and isinstance(step, int) and step < len(data) else None
 
 
 def _about(document: Document, path: Path_, fallback: str) -> str:
@@ -148,11 +150,11 @@ def _about(document: Document, path: Path_, fallback: str) -> str:
     data = document.data
     for depth, step in enumerate(path):
         if isinstance(step, int):
-            row = data[step] if isinstance(data, list) and step < len(data) else None
-            named = row.get("id") if isinstance(row, dict) else None
-            if isinstance(row, dict):
+            row = data[step] if is_list(data) and step < len(data) else None
+            if is_map(row):
+                named = row.get("id")
                 name = named if isinstance(named, str) else f"{path[depth - 1]} {step + 1}"
-        elif depth == 0 or (depth == 1 and isinstance(data, dict) and isinstance(data.get(step), dict)):
+        elif depth == 0 or (depth == 1 and is_map(data) and is_map(data.get(step))):
             name = str(step)
         data = _inside(data, step)
     return shown(name, 40)

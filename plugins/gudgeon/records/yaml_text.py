@@ -6,12 +6,14 @@ so that no input can hang or crash the build.
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import yaml
 
+from gudgeon.records.plain_data import is_list
 from gudgeon.records.problems import UNSEEN, Problems, Where, shown
 
 BIGGEST = 1_000_000  # bytes; a notebook's worth of readings is a hundredth of it
@@ -131,7 +133,8 @@ class _Reader:
 
     def read(self, text: str) -> None:
         documents = 0
-        for event in yaml.parse(text, Loader=_LOADER):
+        events = cast(Iterator[yaml.Event], yaml.parse(text, Loader=_LOADER))  # pyright: ignore[reportUnknownMemberType]  # its stub has no types
+        for event in events:
             at = (event.start_mark.line + 1 + self.shift, event.start_mark.column + 1)
             if isinstance(event, yaml.DocumentStartEvent):
                 documents += 1
@@ -177,7 +180,7 @@ class _Reader:
             self.document.values[()] = at
             return ()
         container, path = self.stack[-1]
-        if isinstance(container, list):
+        if is_list(container):
             here = (*path, len(container))
             container.append(value)
             self.document.values[here] = at

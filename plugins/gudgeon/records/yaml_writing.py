@@ -1,8 +1,12 @@
 """Writes YAML as people write it here: short rows on one line, quotes only where a text needs them."""
 
 import re
+from collections.abc import Mapping
+from typing import Any
 
 import yaml
+
+from gudgeon.records.plain_data import is_map, is_sequence
 
 # What can stand without quotes inside braces and be read back as the same text, whoever reads it.
 _PLAIN = re.compile(r"[A-Za-z0-9.][A-Za-z0-9 ._/°µ³·+-]*(?<! )")
@@ -19,14 +23,14 @@ def scalar(text: str) -> str:
     return written.removesuffix("\n").removesuffix("\n...")
 
 
-def flow(values: dict) -> str:
+def flow(values: Mapping[str, Any]) -> str:
     """Keys with values on one line: {id: a1, reads: 4.25 in}. Values are texts, lists of texts, or such keys again."""
     return "{" + ", ".join(f"{key}: {_value(value)}" for key, value in values.items()) + "}"
 
 
-def _value(value) -> str:
-    if isinstance(value, dict):
+def _value(value: Any) -> str:
+    if is_map(value):
         return flow(value)
-    if isinstance(value, (list, tuple)):
+    if is_sequence(value):
         return "[" + ", ".join(scalar(item) for item in value) + "]"
     return scalar(value)

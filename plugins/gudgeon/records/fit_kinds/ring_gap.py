@@ -1,6 +1,6 @@
 """The closed gap of a ring, carried to the smallest bore that it travels."""
 
-from gudgeon.records.fit_kinds.axes import RING_GAP
+from gudgeon.records.fit_kinds.axes import RING_GAP as RING_GAP_AXIS
 from gudgeon.records.fit_kinds.kind import FitKind
 from gudgeon.records.fit_kinds.pairings import RING_IN_BORE
 
@@ -10,7 +10,7 @@ RING_GAP = FitKind(
     called="gap",
     dangerous="tight",
     runs=True,
-    axis=RING_GAP,
+    axis=RING_GAP_AXIS,
     pairings=(RING_IN_BORE,),
     rules_count_on="hole",
     held_half=None,
