@@ -260,3 +260,17 @@ def test_hazards_of_yaml_stay_text_for_every_reader():
     for word in words:
         assert yaml.safe_load(flow({"a": word})) == {"a": word}
         assert yaml.safe_load(flow({"a": [word]})) == {"a": [word]}
+
+
+def test_a_line_says_when_and_after_which_cut(tmp_path):
+    (tmp_path / "small").mkdir()
+    cuts = "cuts:\n  - {id: c7, date: 2025-02-03, of: piston.skirt, machine: big, asked: 0.20 mm, tool: HSS, feed: 0.1 mm}\n"
+    machines = "machines: {big: {name: Lathe, speeds: [100 rpm], feeds: [0.1 mm], dial_division: 0.02 mm, dial_reads: diameter}}\n"
+    build = load_build(write(tmp_path / "small", cuts=cuts, machines=machines), "builds/small", shelf())
+    entered = read_line(build, "piston skirt 20 - 49.945 20c/20c mic at 9:05 after C7", DAY, "ada")
+    assert (entered.row["time"], entered.row["after_cut"], entered.row["after"]) == ("09:05", "c7", "TURN")
+    assert "after the cut c7" in entered.words and "2025-04-06 at 09:05" in entered.words
+    with pytest.raises(NotClear, match='expected a time of day. Found "25:00"'):
+        read_line(build, "piston skirt 20 - 49.945 20c/20c mic at 25:00", DAY, "ada")
+    with pytest.raises(NotClear, match='no operation and no cut "c8"'):
+        read_line(build, "piston skirt 20 - 49.945 20c/20c mic after c8", DAY, "ada")

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from gudgeon_calc.units import INCH, Measure, read_quantity
 
 from gudgeon.entry.sizes import NUMBER, UNITS, NotClear, Words, take_size
-from gudgeon.records.fields import ID
+from gudgeon.records.fields import ID, time_of_day
 from gudgeon.records.mistyped import LARGE, expected, mistyped, room, within
 from gudgeon.records.model import Build
 from gudgeon.records.parts import DIAMETERS, Feature
@@ -66,7 +66,7 @@ def read_line(
     reads, typed = _readings(words, build, ref, feature, gauge)
     day = read_day(said["on"]) if "on" in said else date
     person = _person(build, said.get("by") or by)
-    after = _after(build, ref, said.get("after"), day)
+    after, after_cut = _after(build, ref, said.get("after"), day)
     row: dict[str, str | list[str]] = {
         "id": _next_id(build),
         "of": ref,
@@ -83,6 +83,10 @@ def read_line(
         row["part_temp"], row["gauge_temp"] = temps
     if after:
         row["after"] = after
+    if after_cut:
+        row["after_cut"] = after_cut
+    if "at" in said:
+        row["time"] = read_time(said["at"])
     notes = [text for text in (note.strip(), f'typed "{typed}"' if typed else "") if text]
     if notes:
         row["note"] = "; ".join(notes)
@@ -143,7 +147,7 @@ def _said(build: Build, words: Words, last: Entered | None) -> tuple[dict[str, s
     while words.peek() is not None:
         word = words.take()
         both = TEMPERATURES.fullmatch(word)
-        if word.lower() in ("on", "by", "after"):
+        if word.lower() in ("on", "at", "by", "after"):
             if word.lower() in said or words.peek() is None:
                 raise NotClear(
                     f'"{word}" stands {"twice" if word.lower() in said else "at the end with nothing behind it"}.'
@@ -287,19 +291,32 @@ def _person(build: Build, name: str | None) -> str:
     return reader
 
 
-def _after(build: Build, ref: str, name: str | None, day: datetime.date) -> str | None:
-    """The operation that the reading follows: as typed, or the last one done on the feature by then."""
+def read_time(text: str) -> str:
+    """A time of day as a row has it. Raises NotClear."""
+    try:
+        return time_of_day(text)
+    except ValueError as problem:
+        raise NotClear(str(problem)) from None
+
+
+def _after(build: Build, ref: str, name: str | None, day: datetime.date) -> tuple[str | None, str | None]:
+    """The operation and the cut that the reading follows: as typed, or the last operation done on the feature by then."""
     if name is not None:
         operation = {op_id.lower(): op_id for op_id in build.operations}.get(name.lower())
-        if operation is None:
-            raise NotClear(f'no operation "{shown(name)}".{nearest(name, build.operations)}')
-        return operation
+        if operation is not None:
+            return operation, None
+        cuts = {cut.id.lower(): cut.id for cut in build.standing_cuts if cut.id}
+        if name.lower() not in cuts:
+            known = [*build.operations, *cuts.values()]
+            raise NotClear(f'no operation and no cut "{shown(name)}".{nearest(name, known)}')
+        cut = cuts[name.lower()]
+        return _after(build, ref, None, day)[0], cut
     done = [
         (op.done, index, op_id)
         for index, (op_id, op) in enumerate(build.operations.items())
         if op.done and op.done <= day and ref in build.touched_by(op)
     ]
-    return max(done)[2] if done else None
+    return (max(done)[2] if done else None), None
 
 
 def _next_id(build: Build) -> str:
@@ -330,6 +347,7 @@ def _read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, 
         else "  no temperatures: the size cannot be brought to 20 °C",
         f"  {gauge.name} ({row['gauge']})",
         f"  after {row['after']}: {build.operations[row['after']].does}" if "after" in row else "  after no operation",
-        f"  {build.sound_head.people[row['by']].name}, {row['date']}, as row {row['id']}",
+        *([f"  after the cut {row['after_cut']}"] if "after_cut" in row else []),
+        f"  {build.sound_head.people[row['by']].name}, {row['date']}{' at ' + row['time'] if 'time' in row else ''}, as row {row['id']}",
     ]
     return "\n".join([*lines, *([f"  note: {row['note']}"] if "note" in row else [])])

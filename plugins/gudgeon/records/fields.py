@@ -179,7 +179,8 @@ def _date(value: Any) -> datetime.date:
 Date = Annotated[datetime.date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 
 
-def _time_of_day(value: Any) -> str:
+def time_of_day(value: Any) -> str:
+    """A time of day as people write it, with two figures each. Raises ValueError."""
     match = re.fullmatch(r"([01]?[0-9]|2[0-3]):([0-5][0-9])", value) if isinstance(value, str) else None
     if not match:
         raise ValueError(f'expected a time of day. Found "{shown(value)}". Write it like "19:40".')
@@ -188,7 +189,7 @@ def _time_of_day(value: Any) -> str:
 
 TimeOfDay = Annotated[
     str,
-    BeforeValidator(_time_of_day),
+    BeforeValidator(time_of_day),
     WithJsonSchema(
         {
             "type": "string",
