@@ -219,6 +219,21 @@ def read_quantity(text: str, kind: str) -> Measure:
     return Measure(text, kind, value * units[unit], unit)
 
 
+def smallest_step(measure: Measure) -> Fraction:
+    """The step of the last digit that a quantity was written with, or of its fraction, in the unit of its kind.
+
+    0.0001 in for 4.2465 in, 1/64 in for 1 51/64 in.
+    """
+    match = NUMBER.fullmatch(measure.text.strip())
+    assert match, "a measure was read by this grammar"
+    step = (
+        Fraction(1, int(match["under"]))
+        if match["under"]
+        else Fraction(1, 10 ** len(match["decimal"].partition(".")[2]))
+    )
+    return step * KINDS[measure.kind][measure.unit]
+
+
 def _number(text: str, match: re.Match[str]) -> Fraction:
     if match["under"] is None:
         value = Fraction("0" + match["decimal"] if match["decimal"].startswith(".") else match["decimal"])

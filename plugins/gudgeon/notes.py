@@ -135,6 +135,14 @@ SENTENCES = {
         "{gauge:words} reaches from {least:words} to {most:words} and cannot reach {read:words}: "
         "the row names the wrong instrument"
     ),
+    "just-past-reach": (
+        "{gauge:words} reaches from {least:words} to {most:words}, and {read:words} lies just past its end: it counts, and was "
+        "perhaps read with another"
+    ),
+    "fraction-read": "{read:words} is a fraction, and {gauge:words} steps by {step:words}: perhaps read with a rule",
+    "digits-coarse": (
+        "{read:words} has fewer digits than {gauge:words} shows, which steps by {step:words}: perhaps rounded, or another gauge"
+    ),
     "temperature-missing": "no temperature of the {of:or the}: the size at 20 °C cannot be worked out",
     "hotter-than-a-hand-holds": (
         "the {of:names} at {read:celsius} is hotter than a hand can hold; {read:degrees} °F would be {meant:about}"

@@ -35,13 +35,63 @@ def test_number_that_cannot_be_trusted_is_held_back(tmp_path, name, text, kind, 
     assert found.fits["F1"].state == "no reading" and found.fits["F1"].clearance is None
 
 
+DOUBTED = [  # what the row reads instead, kind of slip, words of its cause
+    ("reads: 49.95 mm}", "fewer digits than the instrument shows", "steps by 0.001 mm"),
+    ("reads: 50 mm}", "fewer digits than the instrument shows", "50 mm has fewer digits"),
+    ("reads: [1 31/32 in]}", "fraction from a fine instrument", "perhaps read with a rule"),
+    ("reads: [49.945 mm, 49.95 mm]}", "fewer digits than the instrument shows", "49.95 mm has fewer digits"),
+]
+
+
+@pytest.mark.parametrize(("text", "kind", "words"), DOUBTED)
+def test_digits_coarser_than_the_gauge_are_doubted_and_count(tmp_path, text, kind, words):
+    found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, text))
+    assert [(slip.kind, slip.row) for slip in found.mistakes] == [(kind, "s1")]
+    assert words in said(found.mistakes[0].cause)
+    assert found.rows["s1"].status == "current"
+
+
+@pytest.mark.parametrize("text", ["reads: 49.940 mm}", "reads: 1.96630 in}"])
+def test_as_many_digits_as_the_gauge_shows_are_no_slip(tmp_path, text):
+    assert findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, text)).mistakes == ()
+
+
+REACH = "range: [25 mm, 75 mm]"
+
+
+@pytest.mark.parametrize(
+    ("most", "kind", "status"),
+    [
+        ("49.945 mm", None, "current"),
+        ("49.850 mm", "just past the range of the instrument", "current"),
+        ("49.700 mm", "instrument out of its range", "held back"),
+    ],
+)
+def test_just_past_the_end_of_a_range_is_doubted_and_not_thrown_away(tmp_path, most, kind, status):
+    found = findings(tmp_path, instruments=bent("instruments.yaml", REACH, f"range: [25 mm, {most}]"))
+    assert found.rows["s1"].status == status
+    assert [slip.kind for slip in found.mistakes if slip.row == "s1"] == ([kind] if kind else [])
+
+
+def test_a_gauge_reaches_no_further_than_what_it_is_set_in(tmp_path):
+    found = findings(tmp_path, instruments=bent("instruments.yaml", REACH, "range: [25 mm, 49.800 mm]"))
+    (slip,) = [slip for slip in found.mistakes if slip.row == "b1"]
+    assert slip.kind == "instrument out of its range" and "outside mic 25-75 mm" in said(slip.cause)
+    assert found.rows["b1"].status == "held back"
+
+
+def test_one_reading_of_a_row_that_slipped_is_not_hidden_by_the_others(tmp_path):
+    found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, "reads: 49.945 499.45 49.944 mm}"))
+    assert [slip.kind for slip in found.mistakes] == ["a nought slipped"] and found.rows["s1"].status == "held back"
+
+
 def test_a_sound_build_has_no_slips(tmp_path):
     found = findings(tmp_path)
     assert found.mistakes == () and found.fits["F1"].state == "in"
 
 
 def test_a_rough_casting_is_no_slip(tmp_path):
-    found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, "reads: 54.0 mm}"))
+    found = findings(tmp_path, readings__2025_02_04_skirt=bent(SKIRT, ROW, "reads: 54.000 mm}"))
     assert found.mistakes == ()
 
 

@@ -8,6 +8,7 @@ import click
 from gudgeon.commands.options import build_argument, find_build, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave
 from gudgeon.entry.columns import read_by_map
+from gudgeon.entry.doubts import doubts_of_rows
 from gudgeon.entry.starting import short
 from gudgeon.project.safe_write import NotSound, keep_in_build
 from gudgeon.records.column_map import ColumnMap
@@ -45,8 +46,9 @@ such build or file.""",
 @click.option("--columns", type=click.Path(exists=True, dir_okay=False, path_type=Path), help="The map of its columns.")
 @click.option("--name", help="Name of the readings file (default: the day of its first row and the name of the table).")
 @click.option("--dry-run", is_flag=True, help="Show the rows, write nothing.")
+@click.option("--held-back-too", is_flag=True, help="Write rows too that the site will hold back as a slip of the pen.")
 @root_option
-def import_(build, table, columns, name, dry_run, root):
+def import_(build, table, columns, name, dry_run, held_back_too, root):
     """Add the readings of TABLE, a CSV of a digital gauge or a spreadsheet, to BUILD."""
     project, problems = open_project(root), Problems()
     found = find_build(project, build)
@@ -73,10 +75,17 @@ def import_(build, table, columns, name, dry_run, root):
         click.echo(written, nl=False)
         return
     file = _name(rows, table, name)
+    doubts = doubts_of_rows(found, rows)
+    spoilt = [words for spoils, words in doubts if spoils]
+    if spoilt and not held_back_too:
+        told = "\n".join(spoilt)
+        leave(TROUBLE, f"Not written:\n{told}\nWhat was read so is written with --held-back-too.")
     try:
         (path,) = keep_in_build(found.folder, found.path, {file: written}, project.knowledge)
     except (NotSound, FileExistsError) as problem:
         leave(TROUBLE, f"Not written:\n{problem}")
+    for _, words in doubts:
+        click.echo(f"Doubtful: {words}", err=True)
     click.echo(f"{len(rows)} row{'' if len(rows) == 1 else 's'} written to {path}.")
 
 

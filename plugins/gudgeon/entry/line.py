@@ -10,10 +10,12 @@ from dataclasses import dataclass
 
 from gudgeon_calc.units import INCH, Measure, read_quantity
 
+from gudgeon.entry.doubts import far_off, in_plain_words
 from gudgeon.entry.sizes import NUMBER, UNITS, NotClear, Words, take_size
 from gudgeon.records.fields import ID, time_of_day
 from gudgeon.records.mistyped import LARGE, expected, mistyped, room, within
 from gudgeon.records.model import Build
+from gudgeon.records.number_doubts import number_doubts
 from gudgeon.records.parts import DIAMETERS, Feature
 from gudgeon.records.problems import nearest, shown
 from gudgeon.records.readings import together
@@ -234,37 +236,21 @@ def _readings(words: Words, build: Build, ref: str, feature: Feature, gauge: str
     if len(reads) > 50:
         raise NotClear("a row holds at most 50 readings. Start another row.")
     for read in reads:
-        _plausible(read, ref, feature)
-        span = build.instruments[gauge].range
-        if span and not build.instruments[gauge].can_reach(float(read)):
-            raise NotClear(
-                f"{read} is outside what {gauge} can reach ({span[0]} to {span[1]}). Another gauge, or another unit?"
-            )
+        _in_order(read, ref, feature)
+    for doubt in number_doubts(feature, build.instruments, gauge, reads):
+        if doubt.spoils:
+            raise NotClear(in_plain_words(doubt, ref, feature, gauge))
     return reads, " ".join(typed)
 
 
-MEANT = {  # what a reading would fit as
-    "inch typed as millimetre": "it would fit as inches: write the unit, {number}in",
-    "millimetre typed as inch": "it would fit as millimetres: write the unit, {number}mm",
-    "radius for diameter": "it would fit as a radius: write the diameter",
-    "diameter doubled": "it is twice that: write one diameter",
-    "a nought slipped": "a point has slipped",
-}
-
-
-def _plausible(read: Measure, ref: str, feature: Feature) -> None:
-    """Refuse what the site would hold back, and of a size what lies so far off that the line was in another order."""
+def _in_order(read: Measure, ref: str, feature: Feature) -> None:
+    """Refuse, of a size, what lies so far off that the words of the line stood in another order."""
     size = expected(feature)
-    if size is None:
+    if size is None or size < LARGE or mistyped(feature, float(read), read.inches):
         return
-    limits = f"limits {feature.limits[0]} to {feature.limits[1]}" if feature.limits else "size"
-    said = f"{read} is far from the {feature.nominal or limits} of {ref}"
-    mistake = mistyped(feature, float(read), read.inches)
-    if mistake:
-        raise NotClear(f"{said}: {MEANT[mistake.kind].format(number=read.text.rpartition(' ')[0])}.")
-    if size >= LARGE and not within(float(read) / size, room(size)):
+    if not within(float(read) / size, room(size)):
         raise NotClear(
-            f"{said}. Write station, angle, readings in this order; "
+            f"{far_off(read.text, ref, feature)}. Write station, angle, readings in this order; "
             "if it was read so, write the row into a readings file by hand."
         )
 
@@ -350,4 +336,6 @@ def _read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, 
         *([f"  after the cut {row['after_cut']}"] if "after_cut" in row else []),
         f"  {build.sound_head.people[row['by']].name}, {row['date']}{' at ' + row['time'] if 'time' in row else ''}, as row {row['id']}",
     ]
+    doubts = number_doubts(feature, build.instruments, row["gauge"], reads)
+    lines += [f"  doubtful: {in_plain_words(doubt, ref, feature, row['gauge'])}" for doubt in doubts]
     return "\n".join([*lines, *([f"  note: {row['note']}"] if "note" in row else [])])

@@ -4,14 +4,17 @@ import re
 from collections.abc import Mapping
 from datetime import date
 
+from gudgeon_calc.units import Measure
+
 from gudgeon.assess.findings import Note, Source, SuspectedMistake
 from gudgeon.assess.measuring.row_status import OperationGraph
-from gudgeon.assess.measuring.sizes import Scales, mean_reading
+from gudgeon.assess.measuring.sizes import Scales
 from gudgeon.assess.steps import Steps
 from gudgeon.records.build_file import NEVER
 from gudgeon.records.judgement import Threshold
-from gudgeon.records.mistyped import Mistyped, mistyped
+from gudgeon.records.mistyped import Mistyped
 from gudgeon.records.model import Build
+from gudgeon.records.number_doubts import NumberDoubt, number_doubts
 from gudgeon.records.parts import Feature
 from gudgeon.records.problems import Where
 from gudgeon.records.readings import Row
@@ -124,25 +127,11 @@ def _never_checked(build: Build, scales: Scales, steps: Steps) -> list[Suspected
 
 def _of_row(build: Build, order: OperationGraph, scales: Scales, judgement: Mapping[str, Threshold], row: Row):
     """Yields (kind, cause, whether the number is spoilt). Of the mistakes that explain a wrong number only the first."""
-    number = mistyped(build.features[row.of], mean_reading(row), row.reads[0].inches)
-    if number:
-        yield number.kind, _number_slip(build, row, number), True
-    gauge = build.instruments[row.gauge]
-    if not number and gauge.range and not gauge.can_reach(mean_reading(row)):
-        yield (
-            "instrument out of its range",
-            Note(
-                code="out-of-reach",
-                subject=row.gauge,
-                words={
-                    "gauge": gauge.name,
-                    "least": str(gauge.range[0]),
-                    "most": str(gauge.range[1]),
-                    "read": row.reads[0].text,
-                },
-            ),
-            True,
-        )
+    for doubt in number_doubts(build.features[row.of], build.instruments, row.gauge, row.reads):
+        if doubt.mistyped:
+            yield doubt.mistyped.kind, _number_slip(build, row, doubt.read, doubt.mistyped), True
+        else:
+            yield GAUGE_SLIPS[doubt.kind], _gauge_slip(row, doubt), doubt.spoils
     temps = {"part": row.part_temp, "instrument": row.gauge_temp}
     missing = tuple(of for of, temp in temps.items() if temp is None)
     if missing:
@@ -180,9 +169,33 @@ def _of_row(build: Build, order: OperationGraph, scales: Scales, judgement: Mapp
             yield "before the final operation", note, False
 
 
-def _number_slip(build: Build, row: Row, mistake: Mistyped) -> Note:
+GAUGE_SLIPS = {
+    "out of reach": "instrument out of its range",
+    "just past its reach": "just past the range of the instrument",
+    "fraction": "fraction from a fine instrument",
+    "digits": "fewer digits than the instrument shows",
+}
+
+
+def _gauge_slip(row: Row, doubt: NumberDoubt) -> Note:
+    """What speaks against a number having been read with its gauge."""
+    words = {"gauge": doubt.gauge.name, "read": doubt.read.text}
+    steps = words | {"step": str(doubt.gauge.resolution)}
+    if doubt.kind == "fraction":
+        return Note(code="fraction-read", subject=row.gauge, words=steps)
+    if doubt.kind == "digits":
+        return Note(code="digits-coarse", subject=row.gauge, words=steps)
+    assert doubt.gauge.range, "what states no range reaches everything"
+    least, most = (str(end) for end in doubt.gauge.range)
+    spans = words | {"least": least, "most": most}
+    if doubt.spoils:
+        return Note(code="out-of-reach", subject=row.gauge, words=spans)
+    return Note(code="just-past-reach", subject=row.gauge, words=spans)
+
+
+def _number_slip(build: Build, row: Row, read: Measure, mistake: Mistyped) -> Note:
     """What a number is of what it should be, both as they are written."""
-    words = {"read": row.reads[0].text}
+    words = {"read": read.text}
     times = {"times": round(max(mistake.factor, 1 / mistake.factor))}
     spec = _spec(build.features[row.of])
     if mistake.kind == "inch typed as millimetre":

@@ -1,0 +1,58 @@
+"""Doubts about numbers in the words of quick entry and import, which say what to write instead."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from gudgeon.records.fields import Readings
+from gudgeon.records.model import Build
+from gudgeon.records.number_doubts import NumberDoubt, number_doubts
+from gudgeon.records.parts import Feature
+
+MEANT = {  # what a reading would fit as
+    "inch typed as millimetre": "it would fit as inches: write the unit, {number}in",
+    "millimetre typed as inch": "it would fit as millimetres: write the unit, {number}mm",
+    "radius for diameter": "it would fit as a radius: write the diameter",
+    "diameter doubled": "it is twice that: write one diameter",
+    "a nought slipped": "a point has slipped",
+}
+
+
+def in_plain_words(doubt: NumberDoubt, ref: str, feature: Feature, gauge: str) -> str:
+    """A doubt as one says it to whoever types. gauge: the id of the gauge that the row names."""
+    read, name = doubt.read, doubt.gauge.name
+    if doubt.mistyped:
+        meant = MEANT[doubt.mistyped.kind].format(number=read.text.rpartition(" ")[0])
+        return f"{far_off(doubt.read.text, ref, feature)}: {meant}."
+    if doubt.gauge.range and doubt.kind in ("out of reach", "just past its reach"):
+        span = f"{doubt.gauge.range[0]} to {doubt.gauge.range[1]}"
+        if doubt.spoils:
+            return f"{read} is outside what {gauge} can reach ({name}: {span}). Another gauge, or another unit?"
+        return f"{read} lies just past what {gauge} can reach ({name}: {span}); it counts, and is told as doubtful."
+    if doubt.kind == "fraction":
+        return f"{read} is a fraction, and {gauge} steps by {doubt.gauge.resolution}: was it read with a rule?"
+    return f"{read} has fewer digits than {gauge} shows, which steps by {doubt.gauge.resolution}: was it rounded?"
+
+
+def far_off(read: str, ref: str, feature: Feature) -> str:
+    """How a number that does not fit a feature is begun with."""
+    limits = f"limits {feature.limits[0]} to {feature.limits[1]}" if feature.limits else "size"
+    return f"{read} is far from the {feature.nominal or limits} of {ref}"
+
+
+def doubts_of_rows(build: Build, rows: Iterable[Mapping[str, Any]]) -> list[tuple[bool, str]]:
+    """(whether the site would hold the row back, words) of the rows of a file; what a row lacks is told where it is read."""
+    told = []
+    for row in rows:
+        ref, gauge = row.get("of"), row.get("gauge")
+        if ref not in build.features or gauge not in build.instruments or "reads" not in row:
+            continue
+        try:
+            reads = TypeAdapter(Readings).validate_python(row["reads"])
+        except ValidationError:
+            continue
+        feature = build.features[ref]
+        for doubt in number_doubts(feature, build.instruments, gauge, reads):
+            told.append((doubt.spoils, f"{row.get('id', 'a row')}: {in_plain_words(doubt, ref, feature, gauge)}"))
+    return told
