@@ -14,6 +14,9 @@ ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
+LATER = ("machines.yaml", "cuts.yaml")  # told after the build of five minutes
+
+
 def files() -> dict[str, str]:
     """The files of the README's example build, by name."""
     blocks = re.findall(r"```yaml\n(.*?)```", README, re.DOTALL)
@@ -24,18 +27,29 @@ def files() -> dict[str, str]:
         "parts/piston.yaml",
         "fits.yaml",
         "readings/2026-02-01-bore-and-skirt.yaml",
+        *LATER,
     ]
     assert all(f"`{name}`" in README for name in names) and len(blocks) == len(names)
     return dict(zip(names, blocks, strict=True))
 
 
-def test_the_build_of_five_minutes_works_as_written(tmp_path):
+def worked_out(folder, without=()):
     for name, text in files().items():
-        (tmp_path / "my-engine" / name).parent.mkdir(parents=True, exist_ok=True)
-        (tmp_path / "my-engine" / name).write_text(text, encoding="utf-8")
-    build = load_build(tmp_path / "my-engine", "builds/my-engine", shelf())
+        if name not in without:
+            (folder / "my-engine" / name).parent.mkdir(parents=True, exist_ok=True)
+            (folder / "my-engine" / name).write_text(text, encoding="utf-8")
+    build = load_build(folder / "my-engine", "builds/my-engine", shelf())
     assert build.problems == []
-    found = assess(build, shelf())
+    return assess(build, shelf())
+
+
+def test_a_cut_as_written_ends_what_was_known(tmp_path):
+    skirt = worked_out(tmp_path).features["piston.skirt"]
+    assert skirt.state == "stale" and skirt.why.subject == "c1" and skirt.size is None
+
+
+def test_the_build_of_five_minutes_works_as_written(tmp_path):
+    found = worked_out(tmp_path, without=LATER)
     assert found.mistakes == () and found.fits["F1"].state == "in"
     assert found.fits["F1"].clearance / 25.4 == pytest.approx(0.0035, abs=5e-5)
 
