@@ -117,6 +117,10 @@ EDITS = {
         change(f"{POND}/instruments.yaml", r"(om12:\n.*?scale: )0\.0001 in", r"\g<1>0.0009 in"),
         ["sizes moved", "instrument om12: scale 0.0001 in → 0.0009 in"],
     ),
+    "how well the thermometer is known": (
+        change(f"{POND}/build.yaml", r"within: 0\.5 K", "within: 20 K"),
+        ["sizes moved", "thermometer wall: within 0.5 K → 20 K"],
+    ),
     "the engine's speed": (
         change(f"{POND}/build.yaml", r"speed: 420 rpm", "speed: 440 rpm"),
         ["sums moved", "dangers moved", "engine's speed 420 rpm → 440 rpm"],

@@ -23,6 +23,7 @@ class Thermometers:
 
     def __init__(self, build: Build, judgement: Mapping[str, Threshold]):
         self._build, self._judgement = build, judgement
+        self._unsoaked: dict[str, UncertainTemperature] = {}  # the same of a part on a day
         self._errors: dict[
             tuple[str, ...], UncertainTemperature
         ] = {}  # in units of the standard uncertainty of the thermometer
@@ -34,11 +35,17 @@ class Thermometers:
         return part + error + self._uneven(row, abs(part - instrument)), instrument + error
 
     def _uneven(self, row: Row, apart: float) -> UncertainTemperature:
-        """A part that has not soaked is warmer in one place than in another: nought where both are at one temperature."""
+        """A part that has not soaked is not at the temperature read on it: nought where part and instrument are at one.
+
+        It is one error of the part and the day, however often the part is read meanwhile.
+        """
         if not apart:
             return 0.0
-        within = float(self._judgement["uneven_part"]) * apart
-        return ufloat(0, standard_from_limits(within), tag=f"part not at the temperature of {row.gauge}")
+        part, day = row.of.partition(".")[0], row.date.isoformat()
+        tag = f"{part} not soaked, {day}"
+        if tag not in self._unsoaked:
+            self._unsoaked[tag] = ufloat(0, 1, tag=tag)
+        return standard_from_limits(float(self._judgement["uneven_part"]) * apart) * self._unsoaked[tag]
 
     def _error(self, row: Row) -> UncertainTemperature:
         head = self._build.sound_head
