@@ -17,11 +17,11 @@ MACHINES = (
 PEOPLE = bent("build.yaml", "{ada: {name: Ada}}", "{ada: {name: Ada}, bob: {name: Bob}}")
 
 
-def skirt(tmp_path, rows: str, operations: str = OPEN, **changes):
+def skirt(tmp_path, rows: str, operations: str = OPEN, instruments: str = INSTRUMENTS, **changes):
     made = findings(
         tmp_path,
         build=PEOPLE,
-        instruments=INSTRUMENTS,
+        instruments=instruments,
         operations=operations,
         readings__2025_02_10_skirt=HEAD + rows,
         **changes,
@@ -187,3 +187,17 @@ def test_what_a_cut_took_is_worked_out_and_held_against_what_its_record_says(tmp
     assert (first.before, first.after) == (("p0",), ("q1",))
     assert (second.got_written, second.got, second.agree) == (pytest.approx(0.030), pytest.approx(0.015), False)
     assert ("what a cut took", "q2") in mistakes(made)
+
+
+def test_a_gauge_that_was_not_put_right_shows_too_much_at_the_size_to_stop_at(tmp_path):
+    """The mic reads 20 µm high and stays so: at 20 °C both, the skirt is right where it shows 20 µm more."""
+    off = FILES["instruments.yaml"].replace(
+        "due: 2026-01-01}",
+        "due: 2026-01-01, found_off: {reads_high: 0.020 mm, found: 2025-03-01, since: 2025-01-01, was_reset: false, how: a rod}}",
+        1,
+    )
+    operations = OPEN.replace("does: finish skirt, ", "does: finish skirt, machine: big, cutting: {length: 60 mm}, ")
+    rows = passes("50.120")
+    made, _ = skirt(tmp_path, rows, operations, instruments=off, machines=MACHINES, readings__2025_02_04_skirt=None)
+    plan = made.cut_plans[0]
+    assert plan.shown.lengths["shows"] - plan.shown.lengths["stop"] == pytest.approx(0.020, abs=1e-6)

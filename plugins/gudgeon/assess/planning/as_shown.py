@@ -14,6 +14,7 @@ def as_shown(context: MeasuredBuild, ref: str, stop: float) -> Note | None:
         return None
     row = max(rows, key=lambda reading: (reading.date, reading.where()))
     assert row.part_temp is not None and row.gauge_temp is not None, "only rows with both are looked at"
+    today = context.build.newest_date or row.date
     of_part = context.materials.cte(context.materials.of_part(ref))
     of_gauge = context.build.instruments[row.gauge].cte
     part, gauge = (quantity(float(temp), "degC") for temp in (row.part_temp, row.gauge_temp))
@@ -29,7 +30,8 @@ def as_shown(context: MeasuredBuild, ref: str, stop: float) -> Note | None:
     return Note(
         code="stop-shows",
         subject=row.gauge,
-        lengths={"stop": stop, "shows": warm.m / one.m},
+        # A gauge found off that nobody has put right still shows as much too much.
+        lengths={"stop": stop, "shows": warm.m / one.m + context.scales.reads_high(row.gauge, today)},
         temperatures={"part": float(row.part_temp), "gauge": float(row.gauge_temp)},
     )
 
