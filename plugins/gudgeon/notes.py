@@ -195,6 +195,10 @@ SENTENCES = {
         "{subject} was read at three points, which see no ovality: nothing says how much there may be, and none of it is in the "
         "uncertainty"
     ),
+    "direct-disagrees": (
+        "{subject} was read directly as {read:length} ({rows:names}), {apart:plus or minus} from the difference of the sizes: "
+        "{error:ratio} times what both leave open; these cannot both be right"
+    ),
     "error-stays": (
         "one half was read with {instruments:and}, found off afterwards, and the other was not: the known error does not cancel, and is taken out"
     ),

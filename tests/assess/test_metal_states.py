@@ -201,3 +201,29 @@ def test_a_gauge_that_was_not_put_right_shows_too_much_at_the_size_to_stop_at(tm
     made, _ = skirt(tmp_path, rows, operations, instruments=off, machines=MACHINES, readings__2025_02_04_skirt=None)
     plan = made.cut_plans[0]
     assert plan.shown.lengths["shows"] - plan.shown.lengths["stop"] == pytest.approx(0.020, abs=1e-6)
+
+
+FEELER = "  feel: {name: feelers, resolution: 0.01 mm, scale: 0.010 mm, use: 0.010 mm, cte: 11.5e-6 /K, checked: 2025-01-01, due: 2026-01-01}\n"
+
+
+@pytest.mark.parametrize(("read", "agree"), [("0.07", True), ("0.12", False)])
+def test_a_clearance_read_directly_closes_the_sum_or_does_not(tmp_path, read, agree):
+    """By the sizes 50.010 − 49.945 = 0.065 mm; feelers are good to √(10² + 10²) = 14.1 µm."""
+    piston = FILES["parts/piston.yaml"] + "  play: {name: Play at the crown, kind: gap}\n"
+    fits = bent("fits.yaml", "shaft: piston.skirt,", "shaft: piston.skirt, direct: piston.play,")
+    rows = f"  - {{id: f1, of: piston.play, gauge: feel, date: 2025-02-04, reads: {read} mm}}\n"
+    made, _ = skirt(
+        tmp_path,
+        rows,
+        FILES["operations.yaml"],
+        INSTRUMENTS + FEELER,
+        parts__piston=piston,
+        fits=fits,
+    )
+    fit = made.fits["F1"]
+    assert (fit.direct.agree, fit.look) == (agree, not agree)
+    assert fit.direct.difference == pytest.approx(float(read) - 0.065)
+    assert fit.direct.error == pytest.approx(abs(float(read) - 0.065) / 0.0150, rel=0.01)
+    assert [note.code for note in fit.causes if note.code == "direct-disagrees"] == (
+        [] if agree else ["direct-disagrees"]
+    )

@@ -16,7 +16,7 @@ from gudgeon.records.fit_kinds.kind import FitKind, Pairing
 from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Club
 from gudgeon.review.as_text import details_text
-from small_build import all_said, load, rendered, shelf
+from small_build import FILES, all_said, load, rendered, shelf
 
 WAYS = [(kind, pairing) for kind in FIT_KINDS.values() for pairing in kind.pairings]
 NAMES = [f"{kind.id}-{pairing.id.replace(' ', '-')}" for kind, pairing in WAYS]
@@ -48,6 +48,8 @@ def records(fits: dict[str, tuple[FitKind, Pairing]], reads: dict[str, str]) -> 
         if text
     }
     files = {**parts, "fits": f"fits:\n{entries}"}
+    # One gauge that reads gaps and diameters alike: what it is set in must reach them all.
+    files["instruments"] = FILES["instruments.yaml"].replace("range: [25 mm, 75 mm], ", "")
     return files | ({"readings__2025-02-05-all": f"every_row: {EVERY}\nrows:\n{rows}"} if rows else {})
 
 

@@ -45,6 +45,7 @@ MODELS = (
     "AsRead",
     "CrossReading",
     "EarlierWant",
+    "DirectReading",
     "Recall",
     "Cell",
     "Component",

@@ -41,6 +41,10 @@ class Fit(Record):
     bears_over: FeatureRef | None = Field(
         default=None, description="Of a key_taper: the feature whose length they bear on."
     )
+    direct: FeatureRef | None = Field(
+        default=None,
+        description="A gap in which the clearance was read directly, with feelers or plastic strip: held against the difference of the sizes.",
+    )
     want: Want | None = Field(
         default=None, description="Least and most clearance wanted; without it what the class or the rule gives."
     )
@@ -122,7 +126,7 @@ class Fit(Record):
     @property
     def halves(self) -> tuple[str, ...]:
         """The features that the fit rests on."""
-        return tuple(ref for ref in (self.hole, self.shaft, self.gap, self.keyway, self.key) if ref)
+        return tuple(ref for ref in (self.hole, self.shaft, self.gap, self.keyway, self.key, self.direct) if ref)
 
 
 class FitsFile(Record):

@@ -99,6 +99,7 @@ def _fits(build: Build, knowledge: Knowledge, problems: Problems) -> None:
     features = build.features
     for fit_id, fit in build.fits.items():
         _halves(fit, fit_id, features, problems)
+        _direct(fit, fit_id, features, problems)
         hole, rule = features.get(fit.hole or ""), knowledge.rules.get(fit.rule or "")
         if fit.fit_class and hole:
             _class(fit, fit_id, fit.fit_class, hole, problems)
@@ -145,6 +146,17 @@ def _halves(fit: Fit, fit_id: str, features: Mapping[str, Feature], problems: Pr
                 fit_id,
                 f'"{ref}" is a {features[ref].kind}; the {name} of a {fit.kind} fit is a {" or a ".join(may_be)}.',
             )
+
+
+def _direct(fit: Fit, fit_id: str, features: Mapping[str, Feature], problems: Problems) -> None:
+    """What is read directly between two parts is a gap."""
+    gap = features.get(fit.direct or "")
+    if gap is not None and gap.kind != "gap":
+        problems.add(
+            fit.where("direct"),
+            fit_id,
+            f'"{fit.direct}" is a {gap.kind}; what was read directly between the halves is a gap.',
+        )
 
 
 def _class(fit: Fit, fit_id: str, fit_class: str, hole: Feature, problems: Problems) -> None:

@@ -15,7 +15,15 @@ from gudgeon.assess.findings.calculations import (
     TimingMark,
 )
 from gudgeon.assess.findings.club import ClubFindings, CopyMistake, Ground, SumOffered
-from gudgeon.assess.findings.fits import EarlierWant, FitFinding, FitMove, HotCase, RingFinding, RuleFinding
+from gudgeon.assess.findings.fits import (
+    DirectReading,
+    EarlierWant,
+    FitFinding,
+    FitMove,
+    HotCase,
+    RingFinding,
+    RuleFinding,
+)
 from gudgeon.assess.findings.sizes import (
     AsRead,
     Cell,
@@ -62,6 +70,7 @@ __all__ = [
     "Comparison",
     "Component",
     "CrossReading",
+    "DirectReading",
     "EarlierWant",
     "FeatureFinding",
     "Finding",

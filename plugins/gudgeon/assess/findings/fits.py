@@ -90,6 +90,19 @@ class FitMove(Finding):
     hot_case: Name | None = Field(default=None, description="That case.")
 
 
+class DirectReading(Finding):
+    """A clearance read directly between two parts, beside the difference of their sizes."""
+
+    of: Name = Field(description="The gap that was read: part.feature.")
+    rows: Names = Field(description="Readings.")
+    clearance: Length = Field(description="As read, mm at 20 °C.")
+    expanded: Length = Field(description="U of that, mm.")
+    difference: Length = Field(description="It less the clearance by the sizes, mm.")
+    difference_expanded: Length = Field(description="U of the difference, mm, with what both share taken out.")
+    error: Ratio = Field(description="Normalised error: the difference over its U.")
+    agree: Flag = Field(description="Whether both can be right: the normalised error is not over 1.")
+
+
 class FitFinding(Finding):
     """A fit as it is."""
 
@@ -132,6 +145,9 @@ class FitFinding(Finding):
     as_read: AsRead | None = Field(
         default=None,
         description="As it was read, where an instrument found off was in it; its known error is taken out of the clearance.",
+    )
+    direct: DirectReading | None = Field(
+        default=None, description="The clearance as it was read directly, where it was."
     )
     wanted_before: tuple[EarlierWant, ...] = ()
     rule_low: Length | None = Field(default=None, description="What the cited rule gives for this size, least, mm.")

@@ -10,6 +10,7 @@ from gudgeon_calc.units import GRAIN, reaches
 from gudgeon.assess.findings import AsRead, Component, FitFinding, FitMove, Formula, HotCase, Note, Stock
 from gudgeon.assess.findings.base import Conformity
 from gudgeon.assess.fitting.by_pairing import pairing_of
+from gudgeon.assess.fitting.direct import direct_reading, disagrees
 from gudgeon.assess.fitting.holding import doubts_of_holding
 from gudgeon.assess.fitting.hot import hot_cases, hot_of_clearance
 from gudgeon.assess.fitting.pairings import Pair, in_sweep
@@ -78,18 +79,20 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     danger = chances["chance_tight"] if fit.dangerous == "tight" else chances["chance_loose"]
     fails = [Note(code="fails-in-case", subject=case.case, because=case.fails) for case in hot if case.fails]
     off = numbers["as_read"] if moved(numbers["as_read"]) else None
-    causes += [outside] if outside else []
+    direct = direct_reading(context, fit, pair.clearance)
+    clash = disagrees(direct)
+    causes += [*clash, *([outside] if outside else [])]
     causes += [*fails, *cold_only, *([Note(code="error-stays", names={"instruments": off.instruments})] if off else [])]
     look = (
         state in ("out", "reads out")
         or (state == "reads in" and danger > float(context.shelf.judgement["look_at_chance"]))
-        or bool(pair.causes or held_otherwise or fails or cold_only or outside or off)
+        or bool(pair.causes or held_otherwise or fails or cold_only or outside or off or clash)
     )
     return (
         numbers
         | chances
         | {"state": state, "conformity": stands, "target": target, "target_of": target_of, "hot": hot}
-        | {"causes": causes, "advice": advice, "look": look}
+        | {"causes": causes, "advice": advice, "look": look, "direct": direct}
     )
 
 
