@@ -126,13 +126,13 @@ def sentences(club, harrow):
     [
         (
             "a-f01",
-            "Skirt in bore: metal on. 11.1 ± 0.4 thou on diameter, 5.5 thou a side, to come off the skirt of the trunk piston to the middle of the target. "
-            "It wants 4.5 to 6.5 thou clearance and stands at 5.6 ± 0.4 thou interference.",
+            "Skirt in bore: metal on. 10.9 ± 0.2 thou on diameter, 5.4 thou a side, to come off the skirt of the trunk piston to the middle of the target. "
+            "It wants 4.5 to 6.5 thou clearance and stands at 5.4 ± 0.2 thou interference.",
         ),
         (
             "a-f02",
-            "Top land in bore: 12.3 ± 0.4 thou clearance; wants 14.0 to 18.0 thou; out. It is 1.7 thou too tight; the chance that it is truly inside is under 0.1 %. "
-            "Metal is still on the top land of the trunk piston: 3.7 thou on diameter, 1.9 thou a side, to the middle.",
+            "Top land in bore: 12.5 ± 0.3 thou clearance; wants 14.0 to 18.0 thou; out. It is 1.5 thou too tight; the chance that it is truly inside is under 0.1 %. "
+            "Metal is still on the top land of the trunk piston: 3.5 thou on diameter, 1.8 thou a side, to the middle.",
         ),
         (
             "a-f03",
