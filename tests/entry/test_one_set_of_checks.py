@@ -63,3 +63,11 @@ def column_map(folder):
         encoding="utf-8",
     )
     return path
+
+
+@pytest.mark.parametrize("set_in", ["gauge", "nobody"])
+def test_a_gauge_that_is_set_in_itself_or_in_nothing_ends_the_way(tmp_path, set_in):
+    text = bent("instruments.yaml", "scale_from: mic", f"scale_from: {set_in}")
+    (tmp_path / "small").mkdir()
+    build = load_build(write(tmp_path / "small", instruments=text), "builds/small", shelf())
+    assert build.problems and read_line(build, "cyl bore 20 0 50.012 20c/20c gauge", datetime.date(2025, 2, 20), "ada")

@@ -47,9 +47,13 @@ def number_doubts(
 
 
 def set_in_each_other(instruments: Mapping[str, Instrument], gauge: str) -> Iterator[Instrument]:
-    """A gauge, the instrument that it is set in, the one that that is set in: a size has to lie in the range of each."""
-    name: str | None = gauge
-    while name is not None:
+    """A gauge, the instrument that it is set in, the one that that is set in: a size has to lie in the range of each.
+
+    Quick entry asks of builds that have problems too: what is set in itself, or in what is not there, ends the way.
+    """
+    name, passed = gauge, set[str]()
+    while name is not None and name in instruments and name not in passed:
+        passed.add(name)
         yield instruments[name]
         name = instruments[name].scale_from
 
