@@ -227,3 +227,13 @@ def test_a_clearance_read_directly_closes_the_sum_or_does_not(tmp_path, read, ag
     assert [note.code for note in fit.causes if note.code == "direct-disagrees"] == (
         [] if agree else ["direct-disagrees"]
     )
+
+
+def test_half_a_map_is_never_in(tmp_path):
+    """One of four planned places was read, well inside the limits: of the other three nobody knows."""
+    cyl = bent("parts/cyl.yaml", "metal_side", "plan: {stations: [10 mm, 60 mm], angles: [0 deg, 90 deg]}, metal_side")
+    rows = bent("readings/2025-02-02-bore.yaml", "50.010 50.010 mm", "50.020 50.020 mm").replace(
+        "50.012 50.012", "50.020 50.020"
+    )
+    bore = findings(tmp_path, parts__cyl=cyl, readings__2025_02_02_bore=rows).features["cyl.bore"]
+    assert (bore.state, bore.why.code, bore.why.counts) == ("reads in", "places-unread", {"unread": 2, "planned": 4})

@@ -31,7 +31,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     missing = _missing(feature, found) if feature.is_length else []
     forms = _forms(context, ref)
     on_it = _stock(context, ref, decides, fits)
-    state, why, below, above = _state(context, ref, _AsRead(size, forms, on_it), fits)
+    state, why, below, above = _state(context, ref, _AsRead(size, forms, on_it, _unread(missing, found)), fits)
     return FeatureFinding(
         ref=ref,
         name=feature.name,
@@ -74,6 +74,7 @@ class _AsRead:
     size: float | None
     forms: tuple[FormVerdict, ...]
     stock: Stock | None
+    unread: list[Note]  # planned places that were not read: nobody knows whether they are good
 
 
 def _stands_off(context: MeasuredBuild, ref: str) -> list[Note]:
@@ -150,6 +151,8 @@ def _state(
             stands_by_form = BY_FORM[form.verdict]
             if WORST_FIRST.index(stands_by_form) < WORST_FIRST.index(state):
                 state, why = stands_by_form, _form_note(form)
+    if state == "in" and read.unread:
+        state, why = "reads in", read.unread[0]
     if state in ("out", "reads out") and read.size is not None and conceded(context, ref, read.size):
         state, why = "conceded", Note(code="let-stand")
     return state, why, below, above
