@@ -126,13 +126,18 @@ def sentences(club, harrow):
     [
         (
             "a-f01",
-            "Skirt in bore: metal on. 10.9 ± 0.2 thou on diameter, 5.4 thou a side, to come off the skirt of the trunk piston to the middle of the target. "
+            "Skirt in bore: metal on. 10.1 ± 0.2 thou on diameter, 5.0 thou a side, to come off the skirt of the trunk piston short of the middle of the target. "
             "It wants 4.5 to 6.5 thou clearance and stands at 5.4 ± 0.2 thou interference.",
         ),
         (
             "a-f02",
-            "Top land in bore: 12.5 ± 0.3 thou clearance; wants 14.0 to 18.0 thou; out. It is 1.5 thou too tight; the chance that it is truly inside is under 0.1 %. "
-            "Metal is still on the top land of the trunk piston: 3.5 thou on diameter, 1.8 thou a side, to the middle.",
+            "Top land in bore: metal on. 3.1 ± 0.3 thou on diameter, 1.6 thou a side, to come off the top land of the trunk piston to the middle of the target. "
+            "It wants 14.0 to 18.0 thou clearance and stands at 12.5 ± 0.3 thou clearance.",
+        ),
+        (
+            "a-f09",
+            "Big end: 2.5 ± 0.5 thou clearance; wants 1.6 to 2.6 thou; reads out. At its loosest it is 0.2 thou too loose, 2.8 thou clearance; "
+            "the chance that it is truly inside is 27 %.",
         ),
         (
             "a-f03",

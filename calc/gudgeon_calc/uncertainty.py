@@ -1,6 +1,6 @@
 """Uncertainty of a reading and the decision at a limit.
 
-Expanded uncertainty U is for coverage factor k = 2 throughout.
+Expanded uncertainty U is for coverage factor k = 2, or the factor of its degrees of freedom where few readings are behind it.
 """
 
 import math
@@ -16,6 +16,11 @@ from gudgeon_calc.units import GRAIN, Number, formula, reaches
 
 COVERAGE = 2.0
 Conformity = Literal["in", "reads in", "reads out", "out"]
+WORST_FIRST: tuple[Conformity, ...] = ("out", "reads out", "reads in", "in")
+LEVEL = 0.9545  # that k = 2 stands for, of a normal error
+MANY = 1000  # degrees of freedom from which on t is the normal law
+NODES = 48  # of the integral over two correlated errors
+_NEVER = 1e-12  # a chance below this is none
 _NORMAL = NormalDist()
 
 
@@ -54,22 +59,49 @@ def standard_from_use(use: float, resolution: float) -> float:
     return max(use / COVERAGE, resolution / 2 / math.sqrt(3))
 
 
-def chance_outside(value: float, expanded: float, low: float | None, high: float | None) -> tuple[float, float]:
-    """Chance that the true size lies below low and above high, by the normal law with s = U/2.
+def chance_outside(
+    value: float, expanded: float, low: float | None, high: float | None, degrees: float | None = None
+) -> tuple[float, float]:
+    """Chance that the true size lies below low and above high.
 
-    value, expanded, low, high: all in one unit; a limit of None is open. Returns (below, above), each 0 to 1.
-    With no uncertainty the chance is 0 or 1. Source: JCGM 106 (from memory).
-    Valid: error near normal, nothing else known of the size.
+    value, expanded, low, high: all in one unit; a limit of None is open. degrees: effective degrees of freedom of U where it
+    rests on few readings: then by Student's t with s = U/k, k of `coverage_of`; else by the normal law with s = U/2.
+    Returns (below, above), each 0 to 1. With no uncertainty the chance is 0 or 1. Source: JCGM 106 (from memory);
+    JCGM 100:2008, G.4. Valid: error near normal, nothing else known of the size.
     """
-    below = 0.0 if low is None else _chance(low - value, expanded)
-    above = 0.0 if high is None else _chance(value - high, expanded)
+    below = 0.0 if low is None else _chance(low - value, expanded, degrees)
+    above = 0.0 if high is None else _chance(value - high, expanded, degrees)
     return below, above
 
 
-def _chance(overshoot: float, expanded: float) -> float:
+def _chance(overshoot: float, expanded: float, degrees: float | None) -> float:
     if expanded <= 0:
         return 1.0 if overshoot > GRAIN else 0.0
-    return _NORMAL.cdf(overshoot / (expanded / COVERAGE))
+    times = overshoot / (expanded / coverage_of(degrees))
+    if degrees is None or degrees > MANY:
+        return _NORMAL.cdf(times)
+    whole = int(degrees + 1e-9)
+    inside = _inside(math.atan(abs(times) / math.sqrt(whole)), whole)
+    return (1 + math.copysign(inside, times)) / 2
+
+
+def chance_of_neither(first: float, second: float, correlation: float) -> float:
+    """Chance that a first quantity is not below its limit and a second not above its own.
+
+    first: chance that the first is below. second: chance that the second is above. correlation: of the two, -1 to 1. All
+    without unit. The two are joined as normal scores of their chances are (exact for two normal quantities).
+    Source: Plackett 1954, Biometrika 41 (from memory), for the bivariate normal integral. Valid: correlation well known.
+    """
+    if min(first, second) < _NEVER or max(first, second) > 1 - _NEVER:
+        return max(0.0, 1 - min(1.0, first + second))
+    one, other = _NORMAL.inv_cdf(first), _NORMAL.inv_cdf(second)
+    most = math.asin(max(-1.0, min(1.0, -correlation)))
+    nodes, weights = np.polynomial.legendre.leggauss(NODES)
+    angles = most * (nodes + 1) / 2
+    heights = np.exp(-(one**2 + other**2 - 2 * one * other * np.sin(angles)) / (2 * np.cos(angles) ** 2))
+    both = first * second + most / 2 * float(weights @ heights) / (2 * math.pi)
+    both = max(0.0, first + second - 1, min(both, first, second))
+    return max(0.0, 1 - first - second + both)
 
 
 def conformity(value: float, expanded: float, low: float | None, high: float | None) -> Conformity:
@@ -134,6 +166,15 @@ def coverage_factor(degrees: float, level: float = 0.95) -> float:
     if not rows or column not in rows[0]:
         raise ValueError(f"no t-factor for {degrees:g} degrees of freedom at {level:g}")
     return float(rows[-1][column])
+
+
+def coverage_of(degrees: float | None) -> float:
+    """Coverage factor of U for 95.45 percent: 2, or the t of its effective degrees of freedom where it rests on few readings.
+
+    degrees: 1 or more, or None where nothing says. Returns a number without unit. Source: JCGM 100:2008, G.4.
+    Valid: error near normal.
+    """
+    return COVERAGE if degrees is None else coverage_factor(degrees, LEVEL)
 
 
 def normalised_error(difference: float, expanded: float) -> float:

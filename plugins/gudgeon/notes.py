@@ -5,7 +5,7 @@ from string import Formatter
 from typing import Any
 
 from gudgeon.assess.findings import Note
-from gudgeon.wording import MINUS, UnitFormatter
+from gudgeon.wording import MINUS, UnitFormatter, probability
 
 # What may stand after the colon in a sentence -> where the value is kept in a note, and how it is said.
 SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
@@ -19,6 +19,7 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
     "degrees": ("temperatures", lambda fmt, degrees: f"{degrees:g}"),
     "about": ("temperatures", lambda fmt, celsius: f"{celsius:.0f} °C"),
     "kelvins": ("kelvins", lambda fmt, kelvins: f"{kelvins:g} K"),
+    "probability": ("chances", lambda fmt, share: probability(share)),
     "chance": ("chances", lambda fmt, share: f"{share * 100:g} %"),
     "minutes": ("minutes", lambda fmt, minutes: f"{minutes:.0f}"),
     "count": ("counts", lambda fmt, count: f"{count}"),
@@ -202,10 +203,24 @@ SENTENCES = {
     "error-stays": (
         "one half was read with {instruments:and}, found off afterwards, and the other was not: the known error does not cancel, and is taken out"
     ),
+    "tight-end": (
+        "at its tightest ({rows:and}) it {stands:words}: {clearance:length}, where {wanted:length} is the least wanted; the chance "
+        "that it is truly tighter is {chance:probability}"
+    ),
+    "loose-end": (
+        "at its loosest ({rows:and}) it {stands:words}: {clearance:length}, where {wanted:length} is the most wanted; the chance "
+        "that it is truly looser is {chance:probability}"
+    ),
     "coarse-for-want": (
         "the uncertainty is over {share:words} of the wanted range: "
         "a better instrument, or both halves with one instrument, would tell more"
     ),
+    "one-end-only": (
+        "no size of {subject} is inside at both ends: its mate varies by more than what is wanted leaves; the target is by the "
+        "tight end alone"
+    ),
+    "size-for-all": "the target of {subject} is what {by:and} leave it together",
+    "no-size-for-all": "no size of {subject} is right for {by:and} together; the target is by the first of them",
     "want-not-of-class": "the wanted range is not what class {subject} gives: {written for given}",
     "want-not-of-rule": "the wanted range is not what rule {subject} gives: {written for given}",
     "to-be-read": "{subject}",

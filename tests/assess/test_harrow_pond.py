@@ -100,18 +100,27 @@ def test_skirt_in_bore(harrow):
     moved = harrow.features["cyl.bore"].size - harrow.features["cyl.bore"].form.least.size  # what chance had made worse
     assert f"in work, {fit.state}" == expected["state"]
     target = fit.target
-    inches(target.target_mid - moved, expected["target_dia_for_mid"])
+    # The key's middle is by the smallest bore alone; that of both ends lies higher by half of what the bore varies (decision 0023).
+    varies = fit.ends[1].hole_at.size - fit.ends[0].hole_at.size
+    inches(target.target_mid - moved - varies / 2, expected["target_dia_for_mid"])
     skirt = harrow.features["piston.skirt"]
-    inches(target.on_diameter + moved + skirt.form.greatest.size - skirt.size, expected["stock_dia"])
+    inches(skirt.form.greatest.size - target.target_mid + moved + varies / 2, expected["stock_dia"])
+    # The taper of the skirt would make scrap of its small end there: it stops halfway between first inside and scrap.
+    assert target.stops_short
+    assert target.on_diameter == pytest.approx((target.to_first_limit + target.to_last_limit) / 2)
     assert target.per_side == pytest.approx(target.on_diameter / 2)
     assert (target.side, target.provisional, fit.target_of) == ("external", False, "piston.skirt")
     assert fit.expanded / INCH < expected["u95_same_mic_chain"], "all readings together know more than the worst two"
+    of_scale = 0.0002 * INCH  # U of om45, in either half
+    assert fit.expanded_unshared == pytest.approx((fit.expanded**2 + 2 * of_scale**2) ** 0.5, rel=1e-4), (
+        "both scales count"
+    )
     assert fit.shared_scale == "om45" and not any(
         "scale" in line.name and line.standard > 1e-7 * INCH for line in fit.budget
     )
     assert {case.case: True for case in fit.hot} == {name: True for name in expected["hot_at_mid_target"]}
-    for case in fit.hot:
-        inches(case.at_target, expected["hot_at_mid_target"][case.case])  # by the target, wherever it lies
+    for case in fit.hot:  # the key's are of 5.5 thou cold
+        inches(case.at_target + 0.0055 * INCH - fit.at_target, expected["hot_at_mid_target"][case.case])
 
 
 def test_top_land(harrow):
@@ -119,7 +128,8 @@ def test_top_land(harrow):
     moved = harrow.features["cyl.bore"].size - harrow.features["cyl.bore"].form.least.size
     inches(fit.clearance - moved, expected["clearance"])
     assert fit.state == expected["state"] and harrow.features["piston.land1"].state == "metal on"
-    inches(fit.target.on_diameter + moved, expected["needs_off_dia_to_mid"])
+    varies = fit.ends[1].hole_at.size - fit.ends[0].hole_at.size
+    inches(fit.target.on_diameter + moved + varies / 2, expected["needs_off_dia_to_mid"])
     inches(fit.hot[0].now - moved, expected["hot_running_crown_now"])
 
 
@@ -138,7 +148,7 @@ SIMPLE = {
     "A-F06": "out",
     "A-F07": "reads in",
     "A-F08": "reads in",
-    "A-F09": "reads in",
+    "A-F09": "reads out",
     "A-F10": "reads in",
     "A-F11": "in",
     "A-F12": "reads in",

@@ -44,8 +44,8 @@ def test_readings_between_passes_are_not_averaged(tmp_path):
     """Read, cut, read, cut: the last reading is the size, whoever wrote a cut down or not."""
     made, feature = skirt(tmp_path, passes("52.71", "51.612", "50.565", "50.120", "49.978"))
     assert feature.size == pytest.approx(49.978) and feature.state == "metal on"
-    # Wanted is 49.930 to 49.960 (bore 50.010, clearance 0.050 to 0.080), so 0.033 is to come off to its middle.
-    assert feature.stock.on_diameter == pytest.approx(0.033)
+    # Wanted is 49.932 to 49.960 (bore 50.010 to 50.012, clearance 0.050 to 0.080), so 0.032 is to come off to its middle.
+    assert feature.stock.on_diameter == pytest.approx(0.032)
     assert [made.rows[f"p{number}"].status for number in range(5)] == ["past"] * 4 + ["current"]
     assert (
         made.rows["s1"].status == "past"
@@ -159,7 +159,7 @@ def test_an_instrument_that_was_never_checked_is_told(tmp_path):
 def test_a_gauge_found_off_does_not_decide_by_what_it_showed(tmp_path):
     """The mic of the skirt read 20 µm high, and the bore was read through it too: both are 20 µm less than they read.
 
-    Bore 49.990, wanted 0.050 to 0.080: the skirt is to be 49.910 to 49.940, and not the 49.930 to 49.960 of the readings.
+    Bore 49.990 to 49.992, wanted 0.050 to 0.080: the skirt is to be 49.912 to 49.940, and not the 49.932 to 49.960 of the readings.
     """
     off = FILES["instruments.yaml"].replace(
         "due: 2026-01-01}",
@@ -169,7 +169,7 @@ def test_a_gauge_found_off_does_not_decide_by_what_it_showed(tmp_path):
     made = findings(tmp_path, instruments=off, operations=OPEN)
     skirt_now, fit = made.features["piston.skirt"], made.fits["F1"]
     assert (skirt_now.size, skirt_now.as_read.value) == (pytest.approx(49.925), pytest.approx(49.945))
-    assert (fit.target.target_low, fit.target.target_high) == (pytest.approx(49.910), pytest.approx(49.940))
+    assert (fit.target.target_low, fit.target.target_high) == (pytest.approx(49.912), pytest.approx(49.940))
     assert fit.clearance == pytest.approx(0.065) and fit.as_read.by == 0.0, "in the clearance the error cancels"
     assert made.features["cyl.bore"].state == "out", "50.010 as read is in; the bore is 49.990 and 50.000 is the least"
     assert made.rows["s1"].error == pytest.approx(0.020)

@@ -33,11 +33,13 @@ def test_the_same_two_hundredths_are_rework_on_one_side_and_scrap_on_the_other(t
     for name, size, state in (("small", "49.980", "metal on"), ("large", "50.060", "out")):
         folder = tmp_path / name
         folder.mkdir()
-        found = findings(folder, operations=ops, readings__2025_02_02_bore=bore_reads(size, size)).features["cyl.bore"]
-        assert found.state == state
-        assert found.stock.on_diameter == pytest.approx(50.020 - float(size)) and found.stock.per_side == pytest.approx(
-            found.stock.on_diameter / 2
-        )
+        made = findings(folder, operations=ops, readings__2025_02_02_bore=bore_reads(size, size))
+        found = made.features["cyl.bore"]
+        assert found.state == state and found.stock == made.fits["F1"].target, "one answer on part and fit"
+        # Its limits, 50.000 to 50.040, and the fit with a skirt of 49.945, 49.995 to 50.025, leave 50.000 to 50.025.
+        assert found.stock.on_diameter == pytest.approx(
+            50.0125 - float(size)
+        ) and found.stock.per_side == pytest.approx(found.stock.on_diameter / 2)
         assert (found.stock.to_last_limit > 0) == (state == "metal on")
 
 
@@ -93,10 +95,10 @@ def test_target_from_the_finished_mate(tmp_path):
     fit = found.fits["F1"]
     assert (fit.state, fit.target_of, fit.target.provisional) == ("metal on", "piston.skirt", False)
     assert (fit.target.target_low, fit.target.target_high) == (
-        pytest.approx(50.010 - 0.080),
+        pytest.approx(50.012 - 0.080),
         pytest.approx(50.010 - 0.050),
     )
-    assert fit.target.on_diameter == pytest.approx(50.200 - (50.010 - 0.065))
+    assert fit.target.on_diameter == pytest.approx(50.200 - (49.932 + 49.960) / 2)
     assert found.features["piston.skirt"].state == "metal on"
 
 

@@ -181,7 +181,7 @@ def test_what_moves_and_what_cancels_when_the_micrometer_is_found_off(sundlia, b
     press = sundlia.fits["B-F10"]
     near(press.as_read.by, -0.006)
     near(press.as_read.value, press.clearance - 0.006)
-    assert press.as_read.conformity == "in" and press.look and "does not cancel" in said(press.causes[-1])
+    assert press.as_read.conformity == "reads in" and press.look and "does not cancel" in said(press.causes[-1])
     for name in recall.cancels:
         assert sundlia.fits[name].as_read.by == 0.0
     near(sundlia.features["liner.bore"].as_read.value, sundlia.features["liner.bore"].size + 0.006)

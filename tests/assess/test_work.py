@@ -37,9 +37,9 @@ def planned(tmp_path, read="50.345", **changes):
 
 
 def test_stock_to_passes(tmp_path):
-    """50.345 against a middle of 49.945: 0.4 on diameter, two rough passes of 0.18, two finishing of 0.02."""
+    """50.345 against a middle of 49.946: 0.399 on diameter, two rough passes of 0.18, two finishing of 0.02."""
     plan = planned(tmp_path).cut_plans[0]
-    assert plan.stock == pytest.approx(0.4, abs=1e-3) and plan.per_side == pytest.approx(plan.stock / 2)
+    assert plan.stock == pytest.approx(0.399) and plan.per_side == pytest.approx(plan.stock / 2)
     assert [each.kind for each in plan.passes] == ["rough", "rough", "finish", "finish"]
     assert sum(each.on_diameter for each in plan.passes) == pytest.approx(plan.to_take)
     assert plan.passes[-1].size_after == pytest.approx(50.345 - plan.to_take, abs=1e-3)
@@ -141,7 +141,7 @@ def test_skin_and_gap(tmp_path):
     plan = planned(tmp_path, read="51.945", operations=operations(rough)).cut_plans[0]
     assert plan.passes[0].kind == "skin" and plan.passes[0].on_diameter == pytest.approx(0.3)
     assert plan.passes[0].speed == 50
-    assert plan.passes[1].on_diameter == pytest.approx(1.66), "a builder's own depth stands"
+    assert plan.passes[1].on_diameter == pytest.approx(1.659), "a builder's own depth stands"
     assert "deeper-than-usual-over-gap" in codes(plan.usual), "and it is said that it is deep"
     unsaid = rough.replace("depth: 1 mm, ", "")
     usual = planned(tmp_path_of(tmp_path / "unsaid"), read="51.945", operations=operations(unsaid)).cut_plans[0]

@@ -91,13 +91,13 @@ EDITS = {
             "a058",
         ],
     ),
-    "a reading at a planned place that decides no fit": (
+    "a reading at a planned place that decides the loose end of a fit": (
         read("crank.crankpin", "1.6224 in", "om12", ", station: 1.70 in, angle: 0 deg"),
         [
             "crank.crankpin Crankpin: NOW OUT of 1.6232 in to 1.6242 in",
             "least place 1.6236 in → 1.6224 in",
             "[−1.2 thou]",
-            "A-F09 Big end: 2.5 ± 0.5 thou (0.063 mm); loosest 2.8 thou → 3.9 thou; wants",
+            "A-F09 Big end: NOW OUT; 2.5 ± 0.5 thou (0.063 mm); wants 1.6 to 2.6 thou (0.041 to 0.066 mm); reads out → out",
         ],
     ),
     "a reading is withdrawn": (
@@ -109,7 +109,7 @@ EDITS = {
             "1 fit NO LONGER HAS A READING",
             "1 reading no longer valid",
             "cause: a900 withdraws a052 (wrong shims)",
-            "operation A-RUN-10: hold point none → fit A-F09",
+            "operation A-RUN-10: hold point fit A-F09 (Big end) is reads out → none, hold point none → fit A-F09",
             "a052 (withdrawn: wrong shims",
         ],
     ),

@@ -107,8 +107,8 @@ def hot_curve(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | No
     scale, unit, places = fmt.factor()
     ends, cold, what = [case.now for case in fit.hot], fit.clearance, "as the sizes are now"
     planned = [case.at_target for case in fit.hot if case.at_target is not None]
-    if fit.want_middle is not None and len(planned) == len(fit.hot):
-        ends, cold, what = planned, fit.want_middle, "at the middle of the target"
+    if fit.at_target is not None and len(planned) == len(fit.hot):
+        ends, cold, what = planned, fit.at_target, "at the stop of the cut"
     lines = []
     for index, (case, end) in enumerate(zip(fit.hot, ends, strict=True)):
         lines.append(
@@ -184,7 +184,7 @@ def stock_bar(feature: FeatureFinding, bar: Stock, fmt: UnitFormatter) -> Markup
     scale, unit, places = fmt.factor()
     # All by how much is still to come off to the middle of the target, the way the tool goes; below nought is past it.
     sign = 1 if bar.side == "external" else -1
-    way = [sign * (size.decides - bar.target_mid) / scale for size in feature.history]
+    way = [sign * (size.decides - bar.turn_to) / scale for size in feature.history]
     now = bar.on_diameter / scale
     near, far = ((bar.on_diameter - left) / scale for left in (bar.to_first_limit, bar.to_last_limit))
     most = max([*way, now, near])
@@ -202,7 +202,7 @@ def stock_bar(feature: FeatureFinding, bar: Stock, fmt: UnitFormatter) -> Markup
         f"on diameter, {number(now / 2, places)} a side" if round_ else "in all"
     )
     described = (
-        f"Now {label}, from the middle of the target. "
+        f"Now {label}, from {'the stop short of the middle' if bar.stops_short else 'the middle'} of the target. "
         f"{'Everything up to the target can be cut off.' if now > 0 else 'Nothing is left to cut.'}"
     )
     return _svg(

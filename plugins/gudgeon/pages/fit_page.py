@@ -59,7 +59,7 @@ def sentence(view: View, fit: FitFinding) -> str:
     if fit.state == "metal on" and bar:
         return (
             f"{name}: metal on. {_stock_words(fmt, kind, fmt.plus_minus(bar.on_diameter, bar.expanded), bar)}, "
-            f"to come off the {view.spoken(unmade)} to the middle of the target. It {wants} {kind.called} and stands at {size}."
+            f"to come off the {view.spoken(unmade)} {_stop(bar)} of the target. It {wants} {kind.called} and stands at {size}."
         )
     sure = probability(fit.chance_inside)
     words = f"{name}: {size}; {wants}; {fit.state}."
@@ -69,10 +69,10 @@ def sentence(view: View, fit: FitFinding) -> str:
             f"; if not, it is more likely too {worst}." if fit.state == "reads in" else "."
         )
     elif fit.short_by is not None and fit.want_low is not None:
-        words += f" It is {fmt.clearance_text(fit.short_by)} too {'tight' if fit.clearance < fit.want_low else 'loose'}; the chance that it is truly inside is {sure}."
+        words += f" {_outside(fmt, kind, fit)}; the chance that it is truly inside is {sure}."
     if bar and fit.state in ("out", "reads out") and bar.on_diameter > 0:
         still = _stock_words(fmt, kind, fmt.clearance_text(bar.on_diameter), bar)
-        words += f" Metal is still on the {view.spoken(unmade)}: {still}, to the middle."
+        words += f" Metal is still on the {view.spoken(unmade)}: {still}, {_stop(bar)}."
     if fit.as_read and fit.as_read.by:
         names = " and ".join(fit.as_read.instruments)
         words += f" The known error of {names}, found off, is taken out; as read it was {_plain_clearance(fmt, kind, fit.as_read.value)}."
@@ -92,6 +92,21 @@ def _stated(fmt, stated: Stated, fit: FitFinding) -> str:
         if fit.state in ("in", "conceded")
         else f"{parts}. {upper_first(stated.wants)} is wanted"
     )
+
+
+def _outside(fmt: UnitFormatter, kind: FitKind, fit: FitFinding) -> str:
+    """How far a fit reads outside, at the end where it is worse."""
+    tight = fit.ends[0].clearance < (fit.want_low or 0.0) - (fit.short_by or 0.0) / 2
+    end, at = (fit.ends[0], "tightest") if tight else (fit.ends[1], "loosest")
+    short = f"{fmt.clearance_text(fit.short_by or 0.0)} too {end.end}"
+    if end.end == fit.dangerous:
+        return f"It is {short}"
+    return f"At its {at} it is {short}, {_plain_clearance(fmt, kind, end.clearance)}"
+
+
+def _stop(bar) -> str:
+    """Where cutting stops."""
+    return "short of the middle" if bar.stops_short else "to the middle"
 
 
 def _stock_words(fmt, kind: FitKind, amount: str, bar) -> str:
@@ -206,7 +221,7 @@ def _length(view: View, ref: str | None) -> float | None:
 
 
 def _hot_sums(view: View, fit: FitFinding) -> list[str]:
-    """The kind's sum in each temperature case: with the unmade half at the middle of its target, where there is one."""
+    """The kind's sum in each temperature case: with the unmade half cut to its stop, where there is one."""
     hot, values = view.build.fits[fit.id].pairing.hot, _values(view, fit)
     if hot is None:
         return []
@@ -214,8 +229,10 @@ def _hot_sums(view: View, fit: FitFinding) -> list[str]:
     for case in fit.hot:
         terms = values | {"hole_temp": f"{case.hole_temp:g}", "shaft_temp": f"{case.shaft_temp:g}"}
         result = case.now
-        if case.at_target is not None and fit.target:
-            terms["shaft" if fit.target_of == fit.shaft else "hole"] = view.fmt.long_text(fit.target.target_mid)
+        if case.at_target is not None and fit.at_target is not None and fit.hole_at and fit.shaft_at:
+            of_shaft = fit.target_of == fit.shaft
+            stop = fit.hole_at.size - fit.at_target if of_shaft else fit.shaft_at.size + fit.at_target
+            terms["shaft" if of_shaft else "hole"] = view.fmt.long_text(stop)
             result = case.at_target
         lines.append(f"{case.case.replace('_', ' ')}: {hot.in_values(terms, view.fmt.clearance_text(result))}")
     return lines

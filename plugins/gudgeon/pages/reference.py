@@ -51,6 +51,7 @@ MODELS = (
     "Component",
     "Generation",
     "Formula",
+    "FitEnd",
     "FitMove",
     "Source",
 )

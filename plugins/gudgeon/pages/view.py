@@ -35,6 +35,12 @@ class View:
         self.home = f"builds/{self.build.id}"
         self.mapped = [ref for ref, feature in self.findings.features.items() if feature.mapped]
         self.looks = [fit for fit in self.findings.fits.values() if fit.look]
+        # By their own limits; what only a fit wants of a size, the fit tells.
+        self.outside = [
+            feature
+            for feature in self.findings.features.values()
+            if feature.state in ("out", "reads out") and (feature.limits or feature.forms)
+        ]
         self.rows = {row.id: row for row in self.build.rows}
         self.features_of_part: dict[str, dict[str, FeatureFinding]] = {part: {} for part in self.build.parts}
         for ref, feature in self.findings.features.items():

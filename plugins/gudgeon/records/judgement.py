@@ -112,7 +112,7 @@ class Judgement(Record):
     """judgement.yaml"""
 
     look_at_chance: Chance = _usual(
-        Chance, "0.05", "chance of being out on the dangerous side above which somebody should look at a fit"
+        Chance, "0.05", "chance of being out at either end above which somebody should look at a fit"
     )
     closing_chance: Chance = _usual(Chance, "0.05", "chance of closing up hot above which a case is called failed")
     coarse_share: Share = _usual(

@@ -66,6 +66,7 @@ SIZES = (
     "size_after",
     "target_low",
     "target_mid",
+    "turn_to",
     "target_high",
     "mean",
     "least",

@@ -18,6 +18,7 @@ from gudgeon.assess.findings.club import ClubFindings, CopyMistake, Ground, SumO
 from gudgeon.assess.findings.fits import (
     DirectReading,
     EarlierWant,
+    FitEnd,
     FitFinding,
     FitMove,
     HotCase,
@@ -74,6 +75,7 @@ __all__ = [
     "EarlierWant",
     "FeatureFinding",
     "Finding",
+    "FitEnd",
     "FitFinding",
     "FitMove",
     "Form",

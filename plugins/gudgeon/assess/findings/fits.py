@@ -28,6 +28,8 @@ from gudgeon.assess.findings.base import (
 )
 from gudgeon.assess.findings.sizes import AsRead, Cell, Stock
 
+EndName = Literal["tight", "loose"]
+
 
 class HotCase(Finding):
     """A clearance at working temperatures."""
@@ -41,7 +43,7 @@ class HotCase(Finding):
     shaft_within: TemperatureDifference = Field(description="How well the inner part's is known, ± K.")
     usual_spread: Flag = Field(description="Whether the usual spread stands in because the case states none for one.")
     now: Length = Field(description="Clearance with the sizes as they are, mm.")
-    at_target: Length | None = Field(description="Clearance with the unmade half at the middle of its target, mm.")
+    at_target: Length | None = Field(description="Clearance with the unmade half cut to its stop, mm.")
     change: Length = Field(description="Hot less cold clearance of the pair as it is, mm.")
     at_least_wanted: Length | None = Field(description="Clearance if the pair had the least wanted clearance cold, mm.")
     at_most_wanted: Length | None = Field(description="Clearance if the pair had the most wanted clearance cold, mm.")
@@ -103,6 +105,21 @@ class DirectReading(Finding):
     agree: Flag = Field(description="Whether both can be right: the normalised error is not over 1.")
 
 
+class FitEnd(Finding):
+    """One end of a fit, judged at its own worst places."""
+
+    key = ("end",)
+
+    end: Annotated[EndName, STATE]
+    clearance: Length = Field(description="The least clearance at the tight end, the most at the loose end, mm.")
+    expanded: Length = Field(description="U of that, mm.")
+    wanted: Length | None = Field(description="The least, or the most, that is wanted, mm; null where nothing says.")
+    conformity: Conformity | None = Field(description="Where it stands; null where nothing says what is wanted.")
+    chance: Chance | None = Field(description="Chance that it is truly outside at this end, 0 to 1.")
+    hole_at: Cell | None = Field(description="The cell of the outer feature.")
+    shaft_at: Cell | None = Field(description="The cell of the inner feature.")
+
+
 class FitFinding(Finding):
     """A fit as it is."""
 
@@ -112,28 +129,31 @@ class FitFinding(Finding):
     hole: Name | None = Field(description="The outer feature, or the keyway.")
     shaft: Name | None = Field(description="The inner feature, the gap or the key.")
     state: State = "no reading"
-    conformity: Conformity | None = Field(default=None, description="Where the clearance stands, whatever the state.")
+    conformity: Conformity | None = Field(
+        default=None, description="Where it stands, whatever the state: the worse of its two ends."
+    )
     clearance: Length | None = Field(default=None, description="At the worst place on the dangerous side, mm.")
-    tightest: Length | None = Field(default=None, description="Smallest hole less largest shaft, mm.")
-    loosest: Length | None = Field(default=None, description="Largest hole less smallest shaft, mm.")
+    tightest: Length | None = Field(default=None, description="Smallest hole read less largest shaft read, mm.")
+    loosest: Length | None = Field(default=None, description="Largest hole read less smallest shaft read, mm.")
+    ends: tuple[FitEnd, ...] = Field(default=(), description="Its tight and its loose end.")
     hole_at: Cell | None = Field(default=None, description="The cell of the outer feature that decides.")
     shaft_at: Cell | None = Field(default=None, description="The cell of the inner feature that decides.")
     expanded: Length | None = Field(default=None, description="U of the clearance with the shared scale taken out, mm.")
     expanded_unshared: Length | None = Field(
-        default=None, description="U had the halves not shared a scale, mm; equal to expanded where they share none."
+        default=None, description="U had each half a scale of its own, mm; equal to expanded where they share none."
     )
     degrees: Ratio | None = Field(
         default=None,
         description="Effective degrees of freedom of U, where instruments say how many readings theirs rests on.",
     )
-    coverage: Ratio | None = Field(default=None, description="Coverage factor for 95.45 percent with those degrees.")
+    coverage: Ratio | None = Field(
+        default=None, description="Coverage factor of U with those degrees, for 95.45 percent; null stands for 2."
+    )
     shared_scale: Name | None = Field(default=None, description="The instrument whose scale error cancels.")
     budget: tuple[Component, ...] = ()
     want_low: Length | None = Field(description="Least clearance wanted, mm.")
     want_high: Length | None = Field(description="Most clearance wanted, mm.")
-    want_middle: Length | None = Field(
-        description="What a half that is still to be made is made for: the middle of the two, mm; the least where no most is set."
-    )
+    want_middle: Length | None = Field(description="The middle of the two, mm; the least where no most is set.")
     want_from: Words = Field(description="The rule, class or words that the range comes from.")
     want_sources: Names = Field(default=(), description="Keys in the bibliography behind the range.")
     want_basis: Choice | None = Field(default=None, description="On what ground the range stands.")
@@ -155,15 +175,20 @@ class FitFinding(Finding):
     by_limits: tuple[Length, Length] | None = Field(
         default=None, description="Least and most clearance that the two halves' limits would allow, mm."
     )
-    dangerous: Annotated[Literal["tight", "loose"], STATE]
+    dangerous: Annotated[EndName, STATE]
     chance_tight: Chance | None = Field(default=None, description="Chance that it is tighter than wanted, 0 to 1.")
     chance_loose: Chance | None = Field(default=None, description="Chance that it is looser than wanted, 0 to 1.")
-    chance_inside: Chance | None = Field(default=None, description="Chance that it is truly inside, 0 to 1.")
+    chance_inside: Chance | None = Field(
+        default=None, description="Chance that it is truly inside at both ends at once, 0 to 1."
+    )
     short_by: Length | None = Field(
-        default=None, description="How far it stands outside the wanted range, mm; 0 inside."
+        default=None, description="How far it stands outside the wanted range at the worse end, mm; 0 inside."
     )
     target: Stock | None = Field(default=None, description="For the unmade half.")
     target_of: Name | None = Field(default=None, description="The unmade half.")
+    at_target: Length | None = Field(
+        default=None, description="Clearance cold at the end that hurts once the unmade half is cut to its stop, mm."
+    )
     hot: tuple[HotCase, ...] = ()
     gap_read: Length | None = Field(default=None, description="Of a ring gap: as read, brought to 20 °C, mm.")
     gap_moved_by: Length | None = Field(

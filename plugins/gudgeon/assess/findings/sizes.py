@@ -100,9 +100,15 @@ class Stock(Finding):
     target_mid: Length = Field(description="Middle of the wanted sizes, mm.")
     target_high: Length = Field(description="Most size wanted, mm.")
     on_diameter: Length = Field(
-        description="To come off to the middle of the wanted range, on diameter, mm; negative means too much has gone."
+        description="To come off to the middle of the wanted range, or short of it where a taper would make scrap, on diameter, mm; negative means too much has gone."
+    )
+    turn_to: Length = Field(
+        description="What the place with the most metal then measures, mm: the middle of the wanted sizes, or more metal where a taper would make scrap."
     )
     per_side: Length = Field(description="Half of that, mm.")
+    stops_short: Flag = Field(
+        description="True where it stops short of the middle, because a taper would make scrap of the place with the least metal."
+    )
     to_first_limit: Length = Field(description="To come off until the first limit is met, on diameter, mm.")
     to_last_limit: Length = Field(
         description="To come off until the place with the least metal passes the last limit: beyond lies scrap, on diameter, mm."

@@ -1,18 +1,20 @@
-"""Fits: clearance at the worst place, what is wanted, where it stands, and what it becomes hot."""
+"""Fits: clearance at the worst places, what is wanted, where both ends stand, and what it becomes hot."""
 
-import math
 from typing import Any
 
 from gudgeon_calc.expansion import size_at_reference
-from gudgeon_calc.uncertainty import chance_outside, conformity, coverage_factor, effective_degrees
+from gudgeon_calc.uncertainty import conformity
 from gudgeon_calc.units import GRAIN, reaches
+from uncertainties import nominal_value, ufloat
+from uncertainties.core import Variable
 
-from gudgeon.assess.findings import AsRead, Component, FitFinding, FitMove, Formula, HotCase, Note, Stock
-from gudgeon.assess.findings.base import Conformity
+from gudgeon.assess.findings import AsRead, FitFinding, FitMove, Formula, HotCase, Note, Stock
+from gudgeon.assess.findings.base import State
 from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.direct import direct_reading, disagrees
+from gudgeon.assess.fitting.ends import Ends, ends_of, worse
 from gudgeon.assess.fitting.holding import doubts_of_holding
-from gudgeon.assess.fitting.hot import hot_cases, hot_of_clearance
+from gudgeon.assess.fitting.hot import hot_cases, hot_of_clearance, sizes_at_stop
 from gudgeon.assess.fitting.pairings import Pair, in_sweep
 from gudgeon.assess.fitting.target_range import (
     TargetRange,
@@ -21,9 +23,11 @@ from gudgeon.assess.fitting.target_range import (
     target_range,
     wanted_before,
 )
+from gudgeon.assess.fitting.targets import target_for
+from gudgeon.assess.measuring.coverage import doubt_of
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
-from gudgeon.assess.measuring.sizes import budget, expanded
+from gudgeon.assess.measuring.sizes import budget
 from gudgeon.records.fits import Fit
 
 
@@ -32,7 +36,10 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     want = target_range(context, fit)
     lacks = pairing_of(fit).missing(context, fit)
     told: dict[str, Any] = _nothing_read(lacks) if lacks else _worked_out(context, fit_id, fit, want)
-    told["causes"] = (*_borrowed_note(context, fit), *told["causes"])
+    outside, copied = out_of_range(context, fit), copied_otherwise(fit, want)
+    told["causes"] = (*_borrowed_note(context, fit), *([outside] if outside else []), *told["causes"])
+    told["advice"] = (*([copied] if copied else []), *told.get("advice", ()))
+    told["look"] = told["look"] or outside is not None
     return FitFinding(
         id=fit_id,
         name=fit.name,
@@ -60,68 +67,107 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     """Fields of a fit whose sizes are there."""
     low, high = want.low, want.high
     pair = pairing_of(fit).pair(context, fit)
-    numbers = _numbers(context, fit, pair, low, high)
+    ends = ends_of(context, pair, low, high)
+    numbers = _numbers(context, fit, pair, ends)
     held_otherwise, advice = doubts_of_holding(context, fit, pair)
     causes = [*pair.causes, *held_otherwise, *pair.notes]
     if low is None:
-        return numbers | {"state": "no limit", "causes": [*causes, Note(code="rule-unread", subject=fit.rule)]}
-    clearance, doubt = numbers["clearance"], numbers["expanded"]
-    stands = conformity(clearance, doubt, low, high)
-    chances = _chances(clearance, doubt, low, high)
-    target, target_of = pairing_of(fit).target(context, fit, fit_id, pair, doubt, low, high)
-    hot, cold_only = hot_cases(context, fit, pair, want, target, target_of)
-    state = _state(context, fit_id, clearance, low, stands, target)
-    coarse = context.shelf.judgement["coarse_share"]
-    if high is not None and doubt > float(coarse) * (high - low) + GRAIN:
-        advice.append(Note(code="coarse-for-want", words={"share": coarse.words}))
-    advice += [note for note in (copied_otherwise(fit, want), _opens(hot, high)) if note]
-    outside = out_of_range(context, fit)
-    danger = chances["chance_tight"] if fit.dangerous == "tight" else chances["chance_loose"]
+        return numbers | {
+            "state": "no limit",
+            "causes": [*causes, Note(code="rule-unread", subject=fit.rule)],
+            "look": False,
+        }
+    chances = ends.chances()
+    target = target_for(context, fit, pair)
+    hot, cold_only = hot_cases(context, fit, pair, want, target.stock, target.of)
+    at_target = None
+    if target.stock:
+        outer, inner = sizes_at_stop(fit, pair, target.stock, target.of)
+        at_target = nominal_value(outer - inner)
+    state = _state(context, fit_id, ends, target.stock)
+    judgement = context.shelf.judgement
+    advice += target.advice
+    if high is not None and any(
+        end.doubt.expanded > float(judgement["coarse_share"]) * (high - low) + GRAIN for end in ends.both
+    ):
+        advice.append(Note(code="coarse-for-want", words={"share": judgement["coarse_share"].words}))
+    opens = _opens(hot, high)
+    advice += [opens] if opens else []
     fails = [Note(code="fails-in-case", subject=case.case, because=case.fails) for case in hot if case.fails]
     off = numbers["as_read"] if moved(numbers["as_read"]) else None
     direct = direct_reading(context, fit, pair.clearance)
     clash = disagrees(direct)
-    causes += [*clash, *([outside] if outside else [])]
+    causes += clash
     causes += [*fails, *cold_only, *([Note(code="error-stays", names={"instruments": off.instruments})] if off else [])]
+    # Metal that is still on is why the tight end is not there yet: the state says so.
+    told = () if fit.of_kind.stated else ends.not_in
+    causes += [end.note() for end in told if state != "metal on" or end.name != "tight"]
+    doubtful = max(chances["chance_tight"], chances["chance_loose"]) > float(judgement["look_at_chance"])
     look = (
         state in ("out", "reads out")
-        or (state == "reads in" and danger > float(context.shelf.judgement["look_at_chance"]))
-        or bool(pair.causes or held_otherwise or fails or cold_only or outside or off or clash)
+        or (state == "reads in" and doubtful)
+        or bool(pair.causes or held_otherwise or fails or cold_only or off or clash)
     )
     return (
         numbers
         | chances
-        | {"state": state, "conformity": stands, "target": target, "target_of": target_of, "hot": hot}
+        | {
+            "state": state,
+            "conformity": ends.stands,
+            "target": target.stock,
+            "target_of": target.of,
+            "at_target": at_target,
+            "hot": hot,
+        }
         | {"causes": causes, "advice": advice, "look": look, "direct": direct}
     )
 
 
-def _numbers(context: MeasuredBuild, fit: Fit, pair: Pair, low: float | None, high: float | None) -> dict[str, Any]:
+def _numbers(context: MeasuredBuild, fit: Fit, pair: Pair, ends: Ends) -> dict[str, Any]:
     """The clearance with its uncertainty, and what they rest on."""
-    clearance, doubt = pair.clearance.nominal_value, expanded(pair.clearance)
+    deciding = ends.deciding
+    tightest, loosest = pair.readings or (ends.tight.clearance, ends.loose.clearance)
     shared = None
     if pairing_of(fit).shares_scale and pair.hole and pair.shaft:
         shared = context.scales.shared_error(pair.hole.size, pair.shaft.size)
     shared_scale, scale_error = shared or (None, None)
-    lines = budget(pair.clearance)
-    degrees, coverage = _degrees(context, lines)
     return {
-        "clearance": clearance,
-        "expanded": doubt,
-        "tightest": pair.tightest,
-        "loosest": pair.loosest,
+        "clearance": deciding.clearance,
+        "expanded": deciding.doubt.expanded,
+        "tightest": tightest,
+        "loosest": loosest,
+        "ends": tuple(end.finding() for end in ends.both),
         "hole_at": pair.hole.finding() if pair.hole else None,
         "shaft_at": pair.shaft.finding() if pair.shaft else None,
         "gap_read": pair.gap_read,
         "gap_moved_by": pair.gap_moved_by,
-        "budget": lines,
-        "degrees": degrees,
-        "coverage": coverage,
+        "budget": budget(pair.clearance),
+        "degrees": deciding.doubt.degrees,
+        "coverage": None if deciding.doubt.degrees is None else deciding.doubt.coverage,
         "shared_scale": shared_scale,
-        # Had they shared none, the scale error of one half would have stayed in.
-        "expanded_unshared": math.hypot(doubt, expanded(scale_error) if scale_error is not None else 0.0),
-        "as_read": as_read(context, pair.parts, clearance, doubt, low, high),
+        "expanded_unshared": _unshared(context, pair, scale_error),
+        "as_read": _as_read(context, ends),
     }
+
+
+def _unshared(context: MeasuredBuild, pair: Pair, scale_error: Variable | None) -> float:
+    """U in mm had each half been read with a scale of its own, both as good as the one that they share."""
+    if scale_error is None or not pair.hole or not pair.shaft:
+        return doubt_of(context, pair.clearance).expanded
+    apart = pair.clearance - pair.clearance.derivatives.get(scale_error, 0.0) * scale_error
+    for place in (pair.hole, pair.shaft):
+        apart += place.size.derivatives[scale_error] * ufloat(0, scale_error.std_dev, tag=scale_error.tag)
+    return doubt_of(context, apart).expanded
+
+
+def _as_read(context: MeasuredBuild, ends: Ends) -> AsRead | None:
+    """The clearance with the known errors of instruments found off put back, and where both ends would stand so."""
+    deciding = ends.deciding
+    read = as_read(context, deciding.end.parts, deciding.clearance, deciding.doubt.expanded, None, None)
+    if read is None:
+        return None
+    back = {end: sum(context.scales.known_error(end.end.clearance).values()) for end in ends.both}
+    return read.model_copy(update={"conformity": worse(end.stands_at(end.clearance + by) for end, by in back.items())})
 
 
 def _opens(hot: list[HotCase], high: float | None) -> Note | None:
@@ -156,29 +202,6 @@ def as_read(context: MeasuredBuild, parts, value: float, expanded: float, low, h
     )
 
 
-def _degrees(context: MeasuredBuild, lines: list[Component]) -> tuple[float | None, float | None]:
-    """Effective degrees of freedom and the coverage factor that goes with them; None where no instrument says."""
-    names = [line.name.removeprefix("use of ") for line in lines if line.name.startswith("use of ")]
-    readings = {name: context.build.instruments[name].use_readings for name in names}
-    known = {f"use of {name}": float(number - 1) for name, number in readings.items() if number}
-    if not known:
-        return None, None
-    degrees = effective_degrees([(line.standard, known.get(line.name, math.inf)) for line in lines])
-    return degrees, coverage_factor(degrees, 0.9545)
-
-
-def _chances(clearance: float, doubt: float, low: float, high: float | None) -> dict[str, float]:
-    """The chances of standing outside and inside, and how far it reads outside."""
-    tight, loose = chance_outside(clearance, doubt, low, high)
-    over = [low - clearance] + ([clearance - high] if high is not None else [])
-    return {
-        "chance_tight": tight,
-        "chance_loose": loose,
-        "chance_inside": max(0.0, 1 - tight - loose),
-        "short_by": max(0.0, *over) if not reaches(0.0, max(over)) else 0.0,
-    }
-
-
 def _formulas(fit: Fit) -> list[Formula]:
     """The sums behind a fit, with their sources."""
     if fit.of_kind.stated:
@@ -187,7 +210,7 @@ def _formulas(fit: Fit) -> list[Formula]:
         Formula(what="sizes at 20 °C", source=size_at_reference.source),
         *pairing_of(fit).formulas(),
         Formula(what="in, reads in, reads out, out", source="iso-14253-1"),
-        Formula(what="standard uncertainties and coverage k = 2", source="nist-tn-1297"),
+        Formula(what="standard uncertainties and their coverage", source="nist-tn-1297"),
         Formula(what="combining them, effective degrees of freedom", source="jcgm-100"),
         Formula(what="use or resolution, the larger of the two", source="iso-14253-2"),
         Formula(what="chance of being out", source="jcgm-106"),
@@ -195,15 +218,16 @@ def _formulas(fit: Fit) -> list[Formula]:
     ]
 
 
-def _state(
-    context: MeasuredBuild, fit_id: str, clearance: float, low: float, stands: Conformity, target: Stock | None
-) -> str:
-    if stands in ("out", "reads out") and conceded(context, fit_id, clearance):
+def _state(context: MeasuredBuild, fit_id: str, ends: Ends, target: Stock | None) -> State:
+    """Where a fit stands, unless a person lets it stand or metal that is still on would put it right."""
+    stands = ends.stands
+    assert stands, "a fit that wants a least stands somewhere"
+    outside = [end for end in ends.both if end.stands in ("out", "reads out")]
+    if outside and all(conceded(context, fit_id, end.clearance) for end in outside):
         return "conceded"
-    # A pair that cannot go together as wanted is unfinished, not wrong: nothing has been decided by cutting yet.
-    cannot_go_together = clearance < 0 or low < 0
-    if target and stands == "out" and target.to_first_limit > 0 and cannot_go_together:
-        return "metal on"
+    # A half that an operation is still to cut is unfinished, not wrong, as long as cutting brings it inside.
+    if stands == "out" and target and target.to_first_limit > GRAIN and target.to_last_limit > GRAIN:
+        return "metal on" if ends.loose.stands != "out" else stands
     return stands
 
 

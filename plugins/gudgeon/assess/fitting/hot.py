@@ -1,15 +1,15 @@
 """Fits at working temperatures: both parts, each at its own temperature with its own material."""
 
 from itertools import product
+from typing import Any
 
-from gudgeon_calc.uncertainty import chance_outside
 from uncertainties import nominal_value
 
 from gudgeon.assess.findings import HotCase, Note, Stock
 from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.pairings import Pair, case_spread, metals_of
+from gudgeon.assess.measuring.coverage import Doubt, doubt_of
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
-from gudgeon.assess.measuring.sizes import expanded
 from gudgeon.records.fits import Fit
 
 
@@ -45,6 +45,15 @@ def hot_of_clearance(context: MeasuredBuild, fit: Fit, clearance: float) -> dict
     return {name: nominal_value(heated(size, inner)) for name, heated in hot.items() if heated is not None}
 
 
+def sizes_at_stop(fit: Fit, pair: Pair, target: Stock, target_of: str | None) -> tuple[Any, Any]:
+    """The outer and the inner size, mm, at the end that hurts, once the unmade half is cut to its stop."""
+    assert pair.hole and pair.shaft, "a pair with a target has both sizes"
+    off = target.on_diameter if target.side == "external" else -target.on_diameter
+    if target_of == fit.inner:
+        return pair.hole.size, pair.shaft.mm - off
+    return pair.hole.mm - off, pair.shaft.size
+
+
 def _hot_case(
     context: MeasuredBuild, fit: Fit, name: str, pair: Pair, want, target: Stock | None, target_of: str | None
 ) -> HotCase | None:
@@ -60,9 +69,8 @@ def _hot_case(
 
     now, at_target = hot(hole, inner), None
     if target:
-        made = (hole, target.target_mid) if target_of == fit.inner else (target.target_mid, inner)
-        at_target = nominal_value(hot(*made))
-    doubt, usual = expanded(now), float(context.shelf.judgement["case_share"])
+        at_target = nominal_value(hot(*sizes_at_stop(fit, pair, target, target_of)))
+    doubt, usual = doubt_of(context, now), float(context.shelf.judgement["case_share"])
     # A half that is still to be cut has not failed yet: what it comes to at its target counts.
     at = nominal_value(now) if at_target is None else at_target
     return HotCase(
@@ -74,9 +82,9 @@ def _hot_case(
         at_target=at_target,
         at_least_wanted=hot_if_cold(want.low),
         at_most_wanted=hot_if_cold(want.low if want.high is None else want.high),
-        chance_closed=chance_outside(nominal_value(now), doubt, 0.0, None)[0] if fit.of_kind.runs else None,
+        chance_closed=doubt.chance_outside(nominal_value(now), 0.0, None)[0] if fit.of_kind.runs else None,
         fails=_fails(context, fit, want.high, at, doubt),
-        expanded=doubt,
+        expanded=doubt.expanded,
         hole_within=case_spread(case, case.hole, usual),
         shaft_within=case_spread(case, case.shaft, usual),
         usual_spread=case.within is None and None in (case.hole.within, case.shaft.within),
@@ -98,11 +106,11 @@ def _over_sources(context: MeasuredBuild, fit: Fit, name: str, hole, inner: floa
     return min(clearances), max(clearances)
 
 
-def _fails(context: MeasuredBuild, fit: Fit, most: float | None, hot: float, doubt: float) -> Note | None:
+def _fails(context: MeasuredBuild, fit: Fit, most: float | None, hot: float, doubt: Doubt) -> Note | None:
     """How a pair fails hot: a running fit closes up, a held one lets go. Its kind has the words."""
     if fit.of_kind.runs:
         if hot > 0:
-            closing = chance_outside(hot, doubt, 0.0, None)[0] > float(context.shelf.judgement["closing_chance"])
+            closing = doubt.chance_outside(hot, 0.0, None)[0] > float(context.shelf.judgement["closing_chance"])
             return Note(code="may-close-hot") if closing else None
     elif most is None or not most <= 0 <= hot:
         return None

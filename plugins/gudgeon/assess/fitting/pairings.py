@@ -8,7 +8,8 @@ from gudgeon_calc.uncertainty import standard_from_limits
 from gudgeon_calc.units import GRAIN, quantity
 from uncertainties import ufloat
 
-from gudgeon.assess.findings import Formula, Note, Stock
+from gudgeon.assess.findings import Formula, Note
+from gudgeon.assess.findings.fits import EndName
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.sizes import LocalSize
 from gudgeon.records.build_file import Case
@@ -20,23 +21,62 @@ Hot = Callable[[Any, Any], Any]
 
 
 @dataclass(frozen=True)
-class Pair:
-    """The sizes that decide a fit: clearance as a number with uncertainty, and where it comes from."""
+class End:
+    """One end of a fit: the clearance, a number with uncertainty in mm, where it is least or most, and the two places."""
 
     clearance: Any
-    tightest: float
-    loosest: float
     hole: LocalSize | None
     shaft: LocalSize | None
+
+    @property
+    def parts(self) -> tuple:
+        """The clearance first, then the sizes behind it, as numbers with uncertainty."""
+        return self.clearance, *(place.size for place in (self.hole, self.shaft) if place is not None)
+
+
+@dataclass(frozen=True)
+class Pair:
+    """The sizes that decide a fit, at either end, and where they come from."""
+
+    tight: End
+    loose: End
+    dangerous: EndName = "tight"  # the end that hurts: what the fit is said to have
+    readings: tuple[float, float] | None = (
+        None  # the tightest and loosest of the single readings; None where those decide
+    )
     gap_read: float | None = None
     gap_moved_by: float | None = None
     notes: tuple[Note, ...] = ()  # what it rests on
     causes: tuple[Note, ...] = ()  # what spoils it
 
     @property
-    def parts(self) -> tuple:
-        """The clearance first, then the sizes behind it, as numbers with uncertainty."""
-        return self.clearance, *(place.size for place in (self.hole, self.shaft) if place is not None)
+    def _end(self) -> End:
+        return self.tight if self.dangerous == "tight" else self.loose
+
+    @property
+    def clearance(self) -> Any:
+        """At the end that hurts, mm, with uncertainty."""
+        return self._end.clearance
+
+    @property
+    def hole(self) -> LocalSize | None:
+        """The place of the outer half at that end."""
+        return self._end.hole
+
+    @property
+    def shaft(self) -> LocalSize | None:
+        """The place of the inner half at that end."""
+        return self._end.shaft
+
+
+@dataclass(frozen=True)
+class SizesWanted:
+    """The least and most size of an unmade half, mm, that a fit leaves it."""
+
+    of: str
+    between: tuple[float, float]
+    provisional: bool  # the mate is not final
+    by_one_end: bool  # no size would be inside at both ends: by the tight end alone
 
 
 class Pairing:
@@ -87,11 +127,11 @@ class Pairing:
         """Least and most clearance that the halves' limits would allow, mm."""
         return None
 
-    def target(
-        self, context: MeasuredBuild, fit: Fit, fit_id: str, pair: Pair, expanded: float, low: float, high: float | None
-    ) -> tuple[Stock | None, str | None]:
-        """What the unmade half is to come to, and which half that is."""
-        return None, None
+    def sizes_wanted(
+        self, context: MeasuredBuild, fit: Fit, pair: Pair, low: float, high: float | None
+    ) -> SizesWanted | None:
+        """What the unmade half is to come to by this fit alone; None where both are made."""
+        return None
 
     def clearance_of(self, fit: Fit, halves: Sequence[list[float]]) -> float:
         """The clearance at the dangerous end, mm, of sizes of the halves that move."""

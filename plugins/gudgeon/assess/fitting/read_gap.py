@@ -6,7 +6,7 @@ from gudgeon_calc.expansion import growth
 from gudgeon_calc.units import quantity
 
 from gudgeon.assess.findings import Formula
-from gudgeon.assess.fitting.pairings import Hot, Pair, Pairing, heat
+from gudgeon.assess.fitting.pairings import End, Hot, Pair, Pairing, heat
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.sizes import LocalSize
 from gudgeon.records.fits import Fit
@@ -29,8 +29,7 @@ class ReadGap(Pairing):
     def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
         places = context.local_sizes(fit.named("gap"))
         least, most = min(places, key=_mm), max(places, key=_mm)
-        worst = least if fit.dangerous == "tight" else most
-        return Pair(worst.size, least.mm, most.mm, None, worst)
+        return Pair(End(least.size, None, least), End(most.size, None, most), fit.dangerous)
 
     def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot | None:
         outer, inner = (_length(context, ref) for ref in fit.grows)

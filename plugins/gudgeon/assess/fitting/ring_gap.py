@@ -1,15 +1,14 @@
 """The closed gap of a ring, carried from where it was read to the smallest bore that the ring travels."""
 
-from dataclasses import replace
-
 from gudgeon_calc.expansion import implied_difference_of_gap
 from gudgeon_calc.rings import gap_at, gap_at_bore
 from gudgeon_calc.units import GRAIN, quantity
 
 from gudgeon.assess.findings import Formula, Note
-from gudgeon.assess.fitting.pairings import Hot, Pair, Pairing, heat, in_sweep
+from gudgeon.assess.fitting.pairings import End, Hot, Pair, Pairing, heat, in_sweep
 from gudgeon.assess.measuring.forms import section_mean, sections
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.sizes import LocalSize, UncertainLength
 from gudgeon.records.fits import Fit
 
 
@@ -23,25 +22,24 @@ class RingGap(Pairing):
         return [Formula(what="clearance hot", source=gap_at.source)]
 
     def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
-        """The bore anywhere tells where the gap was read; its travel tells where the gap is least."""
+        """The bore anywhere tells where the gap was read; its travel tells where the gap is least and where it is most."""
         bore = context.local_sizes(fit.named("hole"))
         means = {station: section_mean(places) for station, places in sections(bore).items()}
         travel = sections(in_sweep(context, fit.named("hole"), bore))
         smallest = min(travel, key=lambda station: means[station].nominal_value)
-        carried = []
-        for gap in context.local_sizes(fit.named("gap")):
-            read_in = _mean_at(means, gap.station)
-            causes = ()
-            if read_in is None:
-                moved, size = 0.0, gap.size
-                causes = (Note(code="gap-not-carried"),)
-            else:
-                moved = (means[smallest] - read_in).nominal_value
-                size = gap_at_bore(quantity(gap.size, "mm"), quantity(read_in, "mm"), quantity(means[smallest], "mm")).m
-            carried.append(Pair(size, 0.0, 0.0, travel[smallest][0], gap, gap.mm, moved, causes=causes))
-        tight = min(carried, key=lambda pair: pair.clearance.nominal_value)
-        most = max(pair.clearance.nominal_value for pair in carried)
-        return replace(tight, tightest=tight.clearance.nominal_value, loosest=most)
+        largest = max(travel, key=lambda station: means[station].nominal_value)
+        gaps = [(gap, _mean_at(means, gap.station)) for gap in context.local_sizes(fit.named("gap"))]
+        tight = [End(_carried(gap, read_in, means[smallest]), travel[smallest][0], gap) for gap, read_in in gaps]
+        loose = [End(_carried(gap, read_in, means[largest]), travel[largest][0], gap) for gap, read_in in gaps]
+        least = min(range(len(gaps)), key=lambda number: tight[number].clearance.nominal_value)
+        gap, read_in = gaps[least]
+        return Pair(
+            tight[least],
+            max(loose, key=lambda end: end.clearance.nominal_value),
+            gap_read=gap.mm,
+            gap_moved_by=0.0 if read_in is None else (means[smallest] - read_in).nominal_value,
+            causes=(Note(code="gap-not-carried"),) if read_in is None else (),
+        )
 
     def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot:
         warmth = heat(context, fit, case, ctes)
@@ -49,6 +47,13 @@ class RingGap(Pairing):
 
     def implied(self, rate: float, cte: float) -> float:
         return implied_difference_of_gap(quantity(rate, ""), quantity(cte, "1/kelvin")).m
+
+
+def _carried(gap: LocalSize, read_in: UncertainLength | None, bore: UncertainLength) -> UncertainLength:
+    """A gap in a bore, mm, from the bore where it was read; as it was read where that is not known."""
+    if read_in is None:
+        return gap.size
+    return gap_at_bore(quantity(gap.size, "mm"), quantity(read_in, "mm"), quantity(bore, "mm")).m
 
 
 def _mean_at(means: dict, station: float | None):

@@ -120,9 +120,14 @@ def copied_otherwise(fit: Fit, wanted: TargetRange) -> Note | None:
     if not fit.want or fit.because:
         return None
     given = (wanted.fit_class.clearance.low, wanted.fit_class.clearance.high) if wanted.fit_class else wanted.rule
-    if given is None or given[1] is None:
+    if given is None:
         return None
-    ends = zip(("least", "most"), fit.want, (given[0], given[1]), strict=True)
+    # A rule with one figure gives a least and no most.
+    ends = [
+        (end, written, mm)
+        for end, written, mm in zip(("least", "most"), fit.want, given, strict=True)
+        if mm is not None
+    ]
     wrong = [end for end in ends if abs(float(end[1]) - end[2]) > _half_digit(end[1]) + GRAIN]
     if not wrong:
         return None

@@ -1,16 +1,19 @@
-"""Two halves with a size each, such as a bore and a journal: the smallest hole meets the largest shaft."""
+"""Two halves with a size each, such as a bore and a journal.
+
+At its tightest the smallest hole meets the largest shaft, at its loosest the largest hole the smallest shaft. Of a hole only
+the length that its mate travels counts, at either end.
+"""
 
 from collections.abc import Sequence
 from typing import Any
 
 from gudgeon_calc.expansion import clearance_at, implied_difference
 from gudgeon_calc.limits_and_fits import clearance_of_limits
-from gudgeon_calc.units import quantity, reaches
+from gudgeon_calc.units import GRAIN, quantity, reaches
 
-from gudgeon.assess.findings import Formula, Stock
-from gudgeon.assess.fitting.pairings import Hot, Pair, Pairing, heat, in_sweep, unseen_ovality
+from gudgeon.assess.findings import Formula
+from gudgeon.assess.fitting.pairings import End, Hot, Pair, Pairing, SizesWanted, heat, in_sweep, unseen_ovality
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
-from gudgeon.assess.measuring.stock import stock, thinnest
 from gudgeon.records.fits import Fit
 
 
@@ -28,13 +31,17 @@ class TwoSizes(Pairing):
         of_hole, of_shaft = context.worst(fit.named("hole")), context.worst(fit.named("shaft"))
         least, most = of_hole.at("least", holes), of_hole.at("greatest", holes)
         small, large = of_shaft.at("least"), of_shaft.at("greatest")
-        hole, shaft = (least, large) if fit.dangerous == "tight" else (most, small)
         notes = tuple(
             note for name in ("hole", "shaft") if (note := unseen_ovality(context, fit.named(name))) is not None
         )
         sizes, others = [place.mm for place in holes], [place.mm for place in context.local_sizes(fit.named("shaft"))]
-        tightest, loosest = min(sizes) - max(others), max(sizes) - min(others)
-        return Pair(hole.size - shaft.size, tightest, loosest, hole, shaft, notes=notes)
+        return Pair(
+            End(least.size - large.size, least, large),
+            End(most.size - small.size, most, small),
+            fit.dangerous,
+            readings=(min(sizes) - max(others), max(sizes) - min(others)),
+            notes=notes,
+        )
 
     def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot:
         warmth = heat(context, fit, case, ctes)
@@ -57,22 +64,33 @@ class TwoSizes(Pairing):
         least, most = clearance_of_limits(*(quantity(end, "mm") for end in (*hole, *shaft)))
         return least.m, most.m
 
-    def target(
-        self, context: MeasuredBuild, fit: Fit, fit_id: str, pair: Pair, expanded: float, low: float, high: float | None
-    ) -> tuple[Stock | None, str | None]:
-        """From the mate's size."""
+    def sizes_wanted(
+        self, context: MeasuredBuild, fit: Fit, pair: Pair, low: float, high: float | None
+    ) -> SizesWanted | None:
+        """From the mate's size at both ends: nowhere too tight and nowhere too loose."""
+        tight, loose = pair.tight, pair.loose
+        assert tight.hole and tight.shaft and loose.hole and loose.shaft, "a pair of two sizes has both"
         most = low if high is None else high
-        assert pair.hole and pair.shaft, "a pair of two sizes has both"
-        hole, shaft = pair.hole.mm, pair.shaft.mm
-        for unmade, mate, at, limits in (
-            (fit.named("shaft"), fit.named("hole"), shaft, (hole - most, hole - low)),
-            (fit.named("hole"), fit.named("shaft"), hole, (shaft + low, shaft + most)),
+        for unmade, mate, by_both, by_tight in (
+            (
+                fit.named("shaft"),
+                fit.named("hole"),
+                (loose.hole.mm - most, tight.hole.mm - low),
+                (tight.hole.mm - most, tight.hole.mm - low),
+            ),
+            (
+                fit.named("hole"),
+                fit.named("shaft"),
+                (tight.shaft.mm + low, loose.shaft.mm + most),
+                (tight.shaft.mm + low, tight.shaft.mm + most),
+            ),
         ):
-            side = context.build.features[unmade].metal_side
-            if side and context.order.open_cuts(unmade):
-                least_metal = thinnest(side, context.worst(unmade))
-                return stock(side, at, least_metal, expanded, *limits, fit_id, not _is_final(context, mate)), unmade
-        return None, None
+            if context.build.features[unmade].metal_side and context.order.open_cuts(unmade):
+                # Without a most, and where no size is inside at both ends, cutting can put right the tight end alone.
+                impossible = high is not None and by_both[0] > by_both[1] + GRAIN
+                between = by_tight if impossible or high is None else by_both
+                return SizesWanted(unmade, between, not _is_final(context, mate), impossible)
+        return None
 
     def clearance_of(self, fit: Fit, halves: Sequence[list[float]]) -> float:
         holes, shafts = halves

@@ -5,7 +5,7 @@ from gudgeon_calc.units import quantity
 from uncertainties.core import AffineScalarFunc, LinearCombination
 
 from gudgeon.assess.findings import Formula, Note
-from gudgeon.assess.fitting.pairings import Pair, Pairing
+from gudgeon.assess.fitting.pairings import End, Pair, Pairing
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.records.fits import Fit
 
@@ -33,7 +33,8 @@ class TwoTapers(Pairing):
         apart = mismatch(quantity(keyway.size, ""), quantity(key.size, ""), quantity(length, "mm")).m
         assert keyway.nominal and key.nominal, "both tapers are stated where nothing is missing"
         stated = Note(code="tapers-as-stated", words={"keyway": keyway.nominal, "key": key.nominal})
-        return Pair(AffineScalarFunc(apart, LinearCombination({})), apart, apart, None, None, notes=(stated,))
+        mismatched = End(AffineScalarFunc(apart, LinearCombination({})), None, None)
+        return Pair(mismatched, mismatched, notes=(stated,))
 
 
 def _length(context: MeasuredBuild, fit: Fit) -> float | None:

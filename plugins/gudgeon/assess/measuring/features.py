@@ -100,14 +100,15 @@ def _unread(missing: list[tuple[float | None, float | None]], found: list[LocalS
 def _stock(context: MeasuredBuild, ref: str, decides: LocalSize | None, fits: dict[str, FitFinding]) -> Stock | None:
     """Metal on a feature, by its own limits or by the fit that gives it a target."""
     feature = context.build.features[ref]
-    if decides and feature.allowed and feature.metal_side:
-        low, high = feature.allowed
-        side = feature.metal_side
-        return stock(
-            side, decides.mm, thinnest(side, context.worst(ref)), expanded(decides.size), low, high, "limits", False
-        )
     of_fits = (fits[fit_id] for fit_id in context.fits_of(ref))
-    return next((fit.target for fit in of_fits if fit.target_of == ref), None)
+    by_fits = next((fit.target for fit in of_fits if fit.target_of == ref), None)  # within its own limits too
+    if by_fits or not (decides and feature.allowed and feature.metal_side):
+        return by_fits
+    low, high = feature.allowed
+    side = feature.metal_side
+    return stock(
+        side, decides.mm, thinnest(side, context.worst(ref)), expanded(decides.size), low, high, "limits", False
+    )
 
 
 def _state(

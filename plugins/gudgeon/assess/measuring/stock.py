@@ -20,13 +20,20 @@ def stock(
     thinnest: the size at the place with the least metal, the smallest of an external and the largest of an internal feature.
     A tool takes the same off everywhere, so that place is the first to be scrap.
 
+    What is to come off brings the place with the most metal to the middle of the target. Where that would make scrap of the
+    place with the least, because a taper stays on, it stops halfway between the first place inside and scrap.
+
     The same excess is rework on one side and scrap on the other: an external feature above its target can
     be cut, an internal one above it cannot.
     """
     mid = (low + high) / 2
     sign = 1 if side == "external" else -1
     first, last = (high, low) if side == "external" else (low, high)
+    to_first, to_last = sign * (size - first), sign * (thinnest - last)
     on_diameter = sign * (size - mid)
+    stops_short = to_first < to_last < on_diameter
+    if stops_short:
+        on_diameter = (to_first + to_last) / 2
     return Stock(
         side=side,
         target_low=low,
@@ -34,8 +41,10 @@ def stock(
         target_high=high,
         on_diameter=on_diameter,
         per_side=on_diameter / 2,
-        to_first_limit=sign * (size - first),
-        to_last_limit=sign * (thinnest - last),
+        turn_to=size - sign * on_diameter,
+        stops_short=stops_short,
+        to_first_limit=to_first,
+        to_last_limit=to_last,
         expanded=expanded,
         target_from=target_from,
         provisional=provisional,
