@@ -138,7 +138,7 @@ def test_a_repository_without_a_commit(tmp_path):
     subprocess.run(["git", "init", "-q", str(tmp_path)], check=True, env=ENV)
     (tmp_path / "builds").mkdir()
     done = run(tmp_path)
-    assert done.exit_code == 3 and 'no revision "HEAD"' in done.stderr
+    assert done.exit_code == 3 and "nothing is committed in this repository yet" in done.stderr
 
 
 def test_a_project_in_a_folder_of_a_larger_repository(tmp_path):

@@ -60,7 +60,8 @@ class FeatureSurface:
             if weight:
                 size = size + weight * place.size
         nearest = min(self.places, key=lambda place: _apart(place, extreme))
-        return LocalSize(extreme.station, extreme.angle, size, nearest.rows, fitted=len(self.places))
+        angle = None if extreme.angle is None else round(extreme.angle, 1) % 180
+        return LocalSize(extreme.station, angle, size, nearest.rows, fitted=len(self.places))
 
 
 def _apart(place: LocalSize, extreme: Extreme) -> tuple[float, float]:
