@@ -196,6 +196,13 @@ SENTENCES = {
         "{subject} was read at three points, which see no ovality: nothing says how much there may be, and none of it is in the "
         "uncertainty"
     ),
+    "half-unread": (
+        "{unread:count} of {planned:count} planned places of {subject} have not been read: nobody knows yet whether it holds there"
+    ),
+    "half-on-unrecorded-cut": (
+        "the size of {subject} rests on a cut that nobody recorded: {rows:names} shows less metal than before; write the cut down, "
+        "or read it again"
+    ),
     "direct-disagrees": (
         "{subject} was read directly as {read:length} ({rows:names}), {apart:plus or minus} from the difference of the sizes: "
         "{error:ratio} times what both leave open; these cannot both be right"

@@ -27,6 +27,7 @@ from gudgeon.assess.fitting.targets import target_for
 from gudgeon.assess.measuring.coverage import doubt_of
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
+from gudgeon.assess.measuring.planned_places import doubts_of_halves
 from gudgeon.assess.measuring.sizes import budget
 from gudgeon.records.fits import Fit
 
@@ -97,7 +98,8 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     off = numbers["as_read"] if moved(numbers["as_read"]) else None
     direct = direct_reading(context, fit, pair.clearance)
     clash = disagrees(direct)
-    causes += clash
+    not_known = doubts_of_halves(context, [ref for ref in dict.fromkeys(fit.halves) if ref in context.build.features])
+    causes += [*clash, *not_known]
     causes += [*fails, *cold_only, *([Note(code="error-stays", names={"instruments": off.instruments})] if off else [])]
     # Metal that is still on is why the tight end is not there yet: the state says so.
     told = () if fit.of_kind.stated else ends.not_in
@@ -106,7 +108,7 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     look = (
         state in ("out", "reads out")
         or (state == "reads in" and doubtful)
-        or bool(pair.causes or held_otherwise or fails or cold_only or off or clash)
+        or bool(pair.causes or held_otherwise or fails or cold_only or off or clash or not_known)
     )
     return (
         numbers

@@ -13,6 +13,7 @@ from gudgeon.assess.measuring.cross_readings import cross_readings
 from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
+from gudgeon.assess.measuring.planned_places import unread_notes, unread_places
 from gudgeon.assess.measuring.sizes import LocalSize, budget, expanded, spread
 from gudgeon.assess.measuring.stock import stock, thinnest
 from gudgeon.records.parts import Feature
@@ -28,10 +29,10 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     decides = context.deciding(ref)
     size, doubt = (decides.mm, expanded(decides.size)) if decides else (None, None)
     cells = [place.finding() for place in found]
-    missing = _missing(feature, found) if feature.is_length else []
+    missing = unread_places(feature, found) if feature.is_length else []
     forms = _forms(context, ref)
     on_it = _stock(context, ref, decides, fits)
-    state, why, below, above = _state(context, ref, _AsRead(size, forms, on_it, _unread(missing, found)), fits)
+    state, why, below, above = _state(context, ref, _AsRead(size, forms, on_it, unread_notes(missing, found)), fits)
     return FeatureFinding(
         ref=ref,
         name=feature.name,
@@ -61,7 +62,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
             *_advice(context, ref),
             *(_form_note(form) for form in forms if form.verdict != "in"),
             *_stands_off(context, ref),
-            *_unread(missing, found),
+            *unread_notes(missing, found),
         ),
         source=source(feature.where()),
     )
@@ -89,12 +90,6 @@ def _stands_off(context: MeasuredBuild, ref: str) -> list[Note]:
             lengths = {"station": place.station}
             notes.append(Note(code="stands-off-at", subject=place.rows[-1], names=rows, lengths=lengths, words=angle))
     return notes
-
-
-def _unread(missing: list[tuple[float | None, float | None]], found: list[LocalSize]) -> list[Note]:
-    if not missing:
-        return []
-    return [Note(code="places-unread", counts={"unread": len(missing), "planned": len(missing) + len(found)})]
 
 
 def _stock(context: MeasuredBuild, ref: str, decides: LocalSize | None, fits: dict[str, FitFinding]) -> Stock | None:
@@ -255,24 +250,6 @@ def _comparisons(context: MeasuredBuild, ref: str) -> list[Comparison]:
             )
         )
     return found
-
-
-def _missing(feature: Feature, found: list[LocalSize]) -> list[tuple[float | None, float | None]]:
-    """Planned places without a reading: left open, never filled."""
-    if feature.plan is None or not found:
-        return []
-    have = {
-        (None if each.station is None else round(each.station, 4), None if each.angle is None else round(each.angle, 4))
-        for each in found
-    }
-    planned = [
-        (station, angle) for station in (feature.plan.stations or (None,)) for angle in (feature.plan.angles or (None,))
-    ]
-    pairs = [
-        (None if station is None else float(station), None if angle is None else float(angle))
-        for station, angle in planned
-    ]
-    return [pair for pair in pairs if tuple(None if each is None else round(each, 4) for each in pair) not in have]
 
 
 def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generation]:
