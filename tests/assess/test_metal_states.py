@@ -237,3 +237,10 @@ def test_half_a_map_is_never_in(tmp_path):
     )
     bore = findings(tmp_path, parts__cyl=cyl, readings__2025_02_02_bore=rows).features["cyl.bore"]
     assert (bore.state, bore.why.code, bore.why.counts) == ("reads in", "places-unread", {"unread": 2, "planned": 4})
+
+
+def test_few_repeats_behind_a_use_widen_what_is_stated(tmp_path):
+    """Use known from 3 readings, 2 degrees of freedom; u = √(2² + 1.5²) = 2.5 µm, effective 2·(2.5/1.5)⁴ = 15.4, k = 2.18."""
+    few = FILES["instruments.yaml"].replace("use: 0.003 mm,", "use: 0.003 mm, use_readings: 3,")
+    made = findings(tmp_path, instruments=few)
+    assert made.features["piston.skirt"].expanded == pytest.approx(2.18 * 0.0025, rel=0.005)

@@ -9,6 +9,7 @@ from gudgeon_calc.units import GRAIN, reaches
 from gudgeon.assess.findings import Comparison, FeatureFinding, FitFinding, FormVerdict, Generation, Note, Stock
 from gudgeon.assess.findings.base import State
 from gudgeon.assess.fitting.fits import as_read, borrowed, conceded
+from gudgeon.assess.measuring.coverage import doubt_of
 from gudgeon.assess.measuring.cross_readings import cross_readings
 from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -27,7 +28,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     internal = feature.least_decides
     found = context.local_sizes(ref)
     decides = context.deciding(ref)
-    size, doubt = (decides.mm, expanded(decides.size)) if decides else (None, None)
+    size, doubt = (decides.mm, doubt_of(context, decides.size).expanded) if decides else (None, None)
     cells = [place.finding() for place in found]
     missing = unread_places(feature, found) if feature.is_length else []
     forms = _forms(context, ref)
@@ -53,7 +54,13 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         chance_above=above,
         **_ground(feature),
         history=tuple(_history(context, ref, internal)),
-        as_read=as_read(context, [decides.size], decides.mm, expanded(decides.size), *(feature.allowed or (None, None)))
+        as_read=as_read(
+            context,
+            [decides.size],
+            decides.mm,
+            doubt_of(context, decides.size).expanded,
+            *(feature.allowed or (None, None)),
+        )
         if decides
         else None,
         cross_readings=tuple(cross_readings(context, ref)),
@@ -102,7 +109,14 @@ def _stock(context: MeasuredBuild, ref: str, decides: LocalSize | None, fits: di
     low, high = feature.allowed
     side = feature.metal_side
     return stock(
-        side, decides.mm, thinnest(side, context.worst(ref)), expanded(decides.size), low, high, "limits", False
+        side,
+        decides.mm,
+        thinnest(side, context.worst(ref)),
+        doubt_of(context, decides.size).expanded,
+        low,
+        high,
+        "limits",
+        False,
     )
 
 
@@ -126,8 +140,11 @@ def _state(
     if low is None:
         return *_state_from_fits(context, ref, fits), None, None
     ends = [context.worst(ref).at(end) for end in ("least", "greatest")]
-    stands: list[Conformity] = [conformity(end.mm, expanded(end.size), low, high) for end in ends]
-    below, above = context.worst(ref).chances(low, high)
+    stands: list[Conformity] = [conformity(end.mm, doubt_of(context, end.size).expanded, low, high) for end in ends]
+    if len(context.local_sizes(ref)) == 1:  # few repeats behind one reading: Student's law
+        below, above = doubt_of(context, ends[0].size).chance_outside(ends[0].mm, low, high)
+    else:
+        below, above = context.worst(ref).chances(low, high)
     state: State = min(stands, key=WORST_FIRST.index)
     if feature.allowed or not stock_now:
         why = Note(code="against-limits")
