@@ -26,6 +26,7 @@ from gudgeon.assess.fitting.target_range import (
 from gudgeon.assess.fitting.targets import target_for
 from gudgeon.assess.measuring.coverage import doubt_of
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.metal_states import in_order
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.measuring.planned_places import doubts_of_halves
 from gudgeon.assess.measuring.sizes import budget
@@ -252,6 +253,8 @@ def conceded(context: MeasuredBuild, name: str, value: float) -> bool:
 def _moves(context: MeasuredBuild, fit: Fit) -> list[FitMove]:
     """The clearance after each operation that gave one half a new size."""
     halves = [getattr(fit, name) for name in pairing_of(fit).moving]
+    read = in_order(context.sized[row] for ref in halves for state in context.history(ref) for row in state.rows)
+    place_in_order = {sized.row.id: number for number, sized in enumerate(read)}
     events = []
     for ref in halves:
         for state in context.history(ref):
@@ -259,10 +262,12 @@ def _moves(context: MeasuredBuild, fit: Fit) -> list[FitMove]:
             if not places:
                 continue
             rows = [row for place in places for row in place.rows]
-            events.append((max(context.rows[row].date for row in rows), after, ref, places, state.places, rows))
-    events.sort(key=lambda event: (event[0], event[1] or ""))
+            last = max(place_in_order[row] for row in rows)
+            date = max(context.rows[row].date for row in rows)
+            events.append((last, date, after, ref, places, state.places, rows))
+    events.sort(key=lambda event: event[0])
     latest, moves = {}, []
-    for date, after, ref, places, state_places, rows in events:
+    for _, date, after, ref, places, state_places, rows in events:
         worst = context.worst(ref, state_places)
         latest[ref] = [worst.at("least", places).mm, worst.at("greatest", places).mm]
         if len(latest) == len(halves):

@@ -38,6 +38,11 @@ class ReadState:
     cut: str | None
     places: tuple[LocalSize, ...]
 
+    @property
+    def rows(self) -> tuple[str, ...]:
+        """The readings of it, place by place."""
+        return tuple(row for place in self.places for row in place.rows)
+
 
 @dataclass
 class MeasuredBuild:

@@ -24,6 +24,8 @@ from gudgeon.records.judgement import Threshold
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
 
+ROUNDING = 1e-9  # mm: an uncertainty below it is what rounding leaves of an error that cancels
+
 
 @dataclass(frozen=True)
 class LocalSize:
@@ -66,7 +68,7 @@ def budget(size: UncertainLength) -> list[Component]:
     return [
         Component(name=name, standard=square**0.5)
         for name, square in sorted(lines.items(), key=lambda line: (-line[1], line[0]))
-        if square > 0
+        if square**0.5 > ROUNDING
     ]
 
 
