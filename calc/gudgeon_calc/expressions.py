@@ -245,7 +245,7 @@ class _Reader:
         power = -int(word.text) if minus else int(word.text)
         if self.word.text == "^":
             raise NotAnExpression("one exponent is enough", self.word.at)
-        return _Node("^", (base,), sign.at, Dimension(*(each * power for each in base.dimension)), float(power))
+        return _Node("^", (base,), sign.at, Dimension(*(exponent * power for exponent in base.dimension)), float(power))
 
     def _atom(self, depth: int) -> _Node:
         word = self._take()
@@ -292,7 +292,7 @@ class _Reader:
             raise NotAnExpression(f"{word.text} of unlike quantities: give them the same unit", word.at)
         dimension = parts[0].dimension
         if word.text == "sqrt":
-            dimension = Dimension(*(each / 2 for each in dimension))
+            dimension = Dimension(*(exponent / 2 for exponent in dimension))
         return _Node(word.text, tuple(parts), word.at, dimension)
 
 

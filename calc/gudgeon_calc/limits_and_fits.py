@@ -71,8 +71,8 @@ def iso_deviations(basic: float, tolerance_class: str) -> tuple[float, float]:
     deviations, by the row's own basis. Valid: c d e f g h js k m n p r s t u and their holes, to 500 mm; k in
     grades 4 to 7, K M N to grade 8 and P to U as the standard's delta applies.
     """
-    found = _deviations(basic, tolerance_class)
-    return found.low, found.high
+    limits = _deviations(basic, tolerance_class)
+    return limits.low, limits.high
 
 
 def iso_fit(basic: float, fit: str) -> tuple[float, float]:
@@ -81,8 +81,8 @@ def iso_fit(basic: float, fit: str) -> tuple[float, float]:
     Raises NotInTable. Source and range: as `iso_deviations`.
     """
     hole, _, shaft = fit.partition("/")
-    found = _iso_fit_class(basic, hole, shaft).clearance
-    return found.low, found.high
+    clearance = _iso_fit_class(basic, hole, shaft).clearance
+    return clearance.low, clearance.high
 
 
 def inch_fit(basic: float, fit_class: str) -> tuple[float, float]:
@@ -105,8 +105,8 @@ def read_tolerance(text: str) -> Limits:
     if not match or not match["size"] or match["shaft"] or not match["iso"]:
         raise NotInTable(f'expected a basic size and a tolerance class. Found "{text}". Write it like "45 H7".')
     basic = _basic(match)
-    found = _deviations(basic, match["iso"])
-    return Limits(round(basic + found.low, 9), round(basic + found.high, 9), found.sources, found.basis)
+    limits = _deviations(basic, match["iso"])
+    return Limits(round(basic + limits.low, 9), round(basic + limits.high, 9), limits.sources, limits.basis)
 
 
 def read_fit_class(text: str, hole_nominal: float | None = None) -> FitClass:
@@ -153,7 +153,7 @@ def _iso_fit_class(basic: float, hole: str, shaft: str) -> FitClass:
     return _fit_class(
         f"{hole}/{shaft}",
         basic,
-        *(Limits(basic + each.low, basic + each.high, each.sources, each.basis) for each in (outer, inner)),
+        *(Limits(basic + limits.low, basic + limits.high, limits.sources, limits.basis) for limits in (outer, inner)),
     )
 
 
@@ -185,7 +185,7 @@ def _deviations(basic: float, tolerance_class: str) -> Limits:
     match = re.fullmatch(r"([A-Za-z]{1,2})([0-9]{1,2})", tolerance_class)
     letter = match[1].lower() if match else ""
     if not match or letter not in ISO_LETTERS or match[1] not in (letter, letter.upper()):
-        held = ", ".join(each.upper() for each in ISO_LETTERS)
+        held = ", ".join(iso_letter.upper() for iso_letter in ISO_LETTERS)
         raise NotInTable(f'no tolerance class "{tolerance_class}". Held: {held} for holes, the same small for shafts.')
     grade = int(match[2])
     width = _grade(basic, grade)

@@ -14,7 +14,7 @@ def table(name: str) -> tuple[dict[str, str], ...]:
 
 def titles() -> dict[str, str]:
     """Name of each table held here -> its title."""
-    return {each["name"]: each["title"] for each in json.loads(_text("datapackage.json"))["resources"]}
+    return {resource["name"]: resource["title"] for resource in json.loads(_text("datapackage.json"))["resources"]}
 
 
 def _text(name: str) -> str:

@@ -22,7 +22,10 @@ def statistical(links: Sequence[tuple[float, float, float]]) -> tuple[float, flo
     links: as in `worst_case`. Returns (least, most). Source: derived. Valid: for many engines with parts taken at
     random; never for a one-off whose parts have been read, nor for the uncertainty of one clearance with a shared scale.
     """
-    middle, reach = sum(sign * nominal for sign, nominal, _ in links), math.sqrt(sum(each**2 for _, _, each in links))
+    middle, reach = (
+        sum(sign * nominal for sign, nominal, _ in links),
+        math.sqrt(sum(tolerance**2 for _, _, tolerance in links)),
+    )
     return middle - reach, middle + reach
 
 

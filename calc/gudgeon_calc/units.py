@@ -341,24 +341,24 @@ def formula(
     def declare(body: Callable[..., Number | tuple[Number, ...]]) -> Formula:
         signature = inspect.signature(body)
         names = list(signature.parameters)
-        takes = {name: unit(each) for name, each in units.items()}
-        gives = tuple(unit(each) for each in (returns if isinstance(returns, tuple) else (returns,)))
+        takes = {name: unit(unit_name) for name, unit_name in units.items()}
+        gives = tuple(unit(unit_name) for unit_name in (returns if isinstance(returns, tuple) else (returns,)))
 
         @functools.wraps(body)
         def call(*args: Any, **kwargs: Any) -> Any:
             given = dict(zip(names, args, strict=False)) | kwargs
             for name, wanted in takes.items():
-                each = given.get(name)
-                if each is None:
+                value = given.get(name)
+                if value is None:
                     continue
-                if not isinstance(each, Quantity):
+                if not isinstance(value, Quantity):
                     raise TypeError(
-                        f"{body.__name__}: {name} needs a quantity in {units[name] or 'plain numbers'}, found {each!r}"
+                        f"{body.__name__}: {name} needs a quantity in {units[name] or 'plain numbers'}, found {value!r}"
                     )
-                given[name] = each.magnitude if each.units == wanted else each.m_as(wanted)
+                given[name] = value.magnitude if value.units == wanted else value.m_as(wanted)
             result = body(**given)
             if isinstance(returns, tuple):
-                return tuple(Quantity(each, its) for each, its in zip(result, gives, strict=True))
+                return tuple(Quantity(magnitude, its) for magnitude, its in zip(result, gives, strict=True))
             return Quantity(result, gives[0])
 
         declared = cast(Formula, call)

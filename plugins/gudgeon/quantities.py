@@ -63,15 +63,15 @@ def significant(value: float) -> str:
     return number(value, max(0, DIGITS - 1 - math.floor(math.log10(abs(value)))))
 
 
-def in_letters(each: Calculation) -> str:
+def in_letters(calculation: Calculation) -> str:
     """A sum with its letters."""
-    return each.formula.format_map(each.symbols)
+    return calculation.formula.format_map(calculation.symbols)
 
 
-def in_numbers(fmt: UnitFormatter, each: Calculation) -> str:
+def in_numbers(fmt: UnitFormatter, calculation: Calculation) -> str:
     """A sum with this engine's numbers; one that is raised to a power stands in brackets with its unit."""
-    raised = re.sub(r"(\{\w+\})([²³⁴^])", r"(\1)\2", each.formula)
-    return raised.format_map({term.argument: _given(fmt, term.value, term.kind) for term in each.terms})
+    raised = re.sub(r"(\{\w+\})([²³⁴^])", r"(\1)\2", calculation.formula)
+    return raised.format_map({term.argument: _given(fmt, term.value, term.kind) for term in calculation.terms})
 
 
 def _given(fmt: UnitFormatter, value: float, kind: str) -> str:

@@ -61,8 +61,8 @@ def _accept_plain_scalars(node) -> None:
     if isinstance(node, dict):
         if node.get("type") == "string":
             node["type"] = ["string", "number", "integer"]
-        for each in node.values():
-            _accept_plain_scalars(each)
+        for child in node.values():
+            _accept_plain_scalars(child)
     elif isinstance(node, list):
-        for each in node:
-            _accept_plain_scalars(each)
+        for child in node:
+            _accept_plain_scalars(child)

@@ -43,18 +43,18 @@ def bring(where, digest, name, update, day, root):
             _list(bringing.fetch(where), where)
             return
         project = open_project(root, new=True)
-        found = bringing.bring(project.root, project.settings.knowledge, where, day_of(day), digest, name, update)
+        brought = bringing.bring(project.root, project.settings.knowledge, where, day_of(day), digest, name, update)
     except bringing.NotReached as problem:
         leave(LACKS, f"Not brought: {problem}")
     except bringing.Refused as problem:
         leave(TROUBLE, f"Not brought: {problem}")
-    item = found.item
-    if found.same:
-        click.echo(f"The {item.kind} {found.name} is here already, word for word.")
+    item = brought.item
+    if brought.same:
+        click.echo(f"The {item.kind} {brought.name} is here already, word for word.")
         return
-    click.echo(f"Brought the {item.kind} {found.name}: {item.title}")
-    click.echo(f"  from {item.club}, licence {item.licence}, {found.digest}")
-    for path in found.paths:
+    click.echo(f"Brought the {item.kind} {brought.name}: {item.title}")
+    click.echo(f"  from {item.club}, licence {item.licence}, {brought.digest}")
+    for path in brought.paths:
         click.echo(f"  written: {path}")
 
 
@@ -62,8 +62,8 @@ def _list(content: bytes, where: str) -> None:
     try:
         listed = json.loads(content)
         rows = [
-            [UNSEEN.sub("", shown(each[key], 80)) for key in ("kind", "id", "title", "licence", "path", "digest")]
-            for each in listed["items"]
+            [UNSEEN.sub("", shown(item[key], 80)) for key in ("kind", "id", "title", "licence", "path", "digest")]
+            for item in listed["items"]
         ]
     except (ValueError, TypeError, KeyError, RecursionError):
         leave(TROUBLE, f"{where} is no list of what a club offers.")

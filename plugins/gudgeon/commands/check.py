@@ -31,9 +31,9 @@ def check(root, fresh):
         where, _, rest = str(problem).partition(": ")
         click.echo(f"{paint(where, 'bad')}: {rest}")
     builds, count = len(project.build_names()), len(problems)
-    found = f"{builds} build{'' if builds == 1 else 's'}"
+    summary = f"{builds} build{'' if builds == 1 else 's'}"
     if not count:
-        found += " read, worked out and shown"  # said only where it was done
-    click.echo(f"{found}, {count} problem{'' if count == 1 else 's'}.", err=True)
+        summary += " read, worked out and shown"  # said only where it was done
+    click.echo(f"{summary}, {count} problem{'' if count == 1 else 's'}.", err=True)
     if count:
         raise click.exceptions.Exit(TROUBLE)

@@ -47,16 +47,16 @@ Exit status: 0 written, or nothing was to be written; 1 a line was refused or no
 def enter(build, line, by, day, yes, root):
     """Add readings to BUILD, a LINE each: each is read back in words before it is written."""
     project = open_project(root)
-    found = find_build(project, build)
+    build_records = find_build(project, build)
     date = day_of(day)
     refused = False
     lines = iter([" ".join(line)]) if line else iter(_next_line, None)
     last: Entered | None = None
-    for each in lines:
-        if not each.strip():
+    for typed in lines:
+        if not typed.strip():
             continue
         try:
-            entered = read_line(found, each, date, by, last)
+            entered = read_line(build_records, typed, date, by, last)
         except NotClear as problem:
             click.echo(f"Not written: {problem}", err=True)
             refused = True
@@ -66,8 +66,8 @@ def enter(build, line, by, day, yes, root):
             click.echo("Not written.", err=True)
             refused = True
             continue
-        click.echo(f"Written to {keep_row(found, project.knowledge, entered)}.")
-        last, found = entered, project.read_build(build)
+        click.echo(f"Written to {keep_row(build_records, project.knowledge, entered)}.")
+        last, build_records = entered, project.read_build(build)
     if refused:
         raise click.exceptions.Exit(TROUBLE)
 

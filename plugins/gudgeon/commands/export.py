@@ -25,12 +25,12 @@ def export(build, to, root, fresh):
     from gudgeon.project.project import NotWorkedOut
 
     project = open_project(root, fresh=fresh)
-    found = find_build(project, build)
+    build_records = find_build(project, build)
     try:
         findings = project.findings(build)
     except NotWorkedOut as lack:
         leave(TROUBLE, str(lack))
     to.mkdir(parents=True, exist_ok=True)
-    for name, content in files(found, findings).items():
+    for name, content in files(build_records, findings).items():
         (to / name).write_bytes(content)
         click.echo(to / name)

@@ -38,15 +38,15 @@ def history(build, fit, head, most, root, fresh):
         with progress("Working out commits") as tell:
             for commit, day, subject, comparison in steps(open_project(root, fresh=fresh), build, head, most, tell):
                 slip = slip_of(comparison)
-                moved = [each for each in slip.fits if fit in (None, each.id)]
+                moved = [fit_change for fit_change in slip.fits if fit in (None, fit_change.id)]
                 if not moved:
                     continue
                 seen = True
                 click.echo(paint(f"{day} {commit[:9]} {subject}", "good"))
-                for each in moved:
-                    line = fit_line(each)
-                    click.echo(f"  {each.id} {each.name}: {line.moved}; wants {line.wanted}; {line.place}")
-                    if each.was is not None:
+                for fit_change in moved:
+                    line = fit_line(fit_change)
+                    click.echo(f"  {fit_change.id} {fit_change.name}: {line.moved}; wants {line.wanted}; {line.place}")
+                    if fit_change.was is not None:
                         click.echo(f"    cause: {line.cause}")
     except GitLacks as lack:
         leave(LACKS, str(lack))

@@ -51,7 +51,7 @@ such build or file.""",
 def import_(build, table, columns, name, dry_run, held_back_too, root):
     """Add the readings of TABLE, a CSV of a digital gauge or a spreadsheet, to BUILD."""
     project, problems = open_project(root), Problems()
-    found = find_build(project, build)
+    build_records = find_build(project, build)
     if not table.exists():
         leave(LACKS, f"there is no file {table}.")
     text = read_text(table, table.name, problems)
@@ -67,7 +67,7 @@ def import_(build, table, columns, name, dry_run, held_back_too, root):
             f"{table.name} has headings of its own: say what they are with --columns (see gudgeon import --help).",
         )
     if problems:
-        leave(TROUBLE, "\n".join(str(each) for each in problems.in_order()))
+        leave(TROUBLE, "\n".join(str(problem) for problem in problems.in_order()))
     if not rows:
         leave(TROUBLE, f"{table.name} has no rows.")
     written = to_yaml(rows, f"From {table.name}")
@@ -75,13 +75,13 @@ def import_(build, table, columns, name, dry_run, held_back_too, root):
         click.echo(written, nl=False)
         return
     file = _name(rows, table, name)
-    doubts = doubts_of_rows(found, rows)
+    doubts = doubts_of_rows(build_records, rows)
     spoilt = [words for spoils, words in doubts if spoils]
     if spoilt and not held_back_too:
         told = "\n".join(spoilt)
         leave(TROUBLE, f"Not written:\n{told}\nWhat was read so is written with --held-back-too.")
     try:
-        (path,) = keep_in_build(found.folder, found.path, {file: written}, project.knowledge)
+        (path,) = keep_in_build(build_records.folder, build_records.path, {file: written}, project.knowledge)
     except (NotSound, FileExistsError) as problem:
         leave(TROUBLE, f"Not written:\n{problem}")
     for _, words in doubts:

@@ -69,7 +69,7 @@ Example:
 def part(build, part, family, name, material, root):
     """Add PART to BUILD from its family's starter: features, what to measure and where, operations."""
     project = open_project(root)
-    found, shelf = find_build(project, build), project.knowledge
+    build_records, shelf = find_build(project, build), project.knowledge
     if family not in shelf.families:
         known = f"{nearest(family, shelf.families)} All: {', '.join(shelf.families)}."
         if not shelf.families:
@@ -80,7 +80,7 @@ def part(build, part, family, name, material, root):
         leave(TROUBLE, f'no part family "{family[:60]}".{known}')
     starter = project.starters[family]
     called = name or shelf.families[family].name
-    _write(project, build, lambda: new_part(found, starter, shelf.families[family], part, called, material))
+    _write(project, build, lambda: new_part(build_records, starter, shelf.families[family], part, called, material))
 
 
 @new.command(
@@ -100,29 +100,31 @@ Example:
 def readings(build, part, gauge, temps, by, day, root):
     """Read PART of BUILD place by place: asks for each feature at each planned station and angle. Empty passes over one."""
     project, date, kept = open_project(root), day_of(day), 0
-    found = find_build(project, build)
+    build_records = find_build(project, build)
     try:
-        places = planned_places(found, part)
+        places = planned_places(build_records, part)
     except Missing as lack:
         leave(TROUBLE, str(lack))
     try:
         for feature, station, angle in places:
-            place = place_words(found, f"{part}.{feature}", station, angle)
-            label = f"{part} {feature}" + "".join(f", {each}" for each in (station, angle) if each != "-")
+            place = place_words(build_records, f"{part}.{feature}", station, angle)
+            label = f"{part} {feature}" + "".join(
+                f", {coordinate}" for coordinate in (station, angle) if coordinate != "-"
+            )
             while typed := click.prompt(label, default="", show_default=False, err=True).strip():
                 try:
-                    entered = read_line(found, f"{part} {feature} {place} {typed} {temps} {gauge}", date, by)
+                    entered = read_line(build_records, f"{part} {feature} {place} {typed} {temps} {gauge}", date, by)
                 except NotClear as problem:
                     click.echo(f"Not written: {problem}", err=True)
                     continue
                 click.echo(entered.words)
                 if click.confirm("Write it?", default=True, err=True):
-                    keep_row(found, project.knowledge, entered)
-                    found, kept = project.read_build(build), kept + 1
+                    keep_row(build_records, project.knowledge, entered)
+                    build_records, kept = project.read_build(build), kept + 1
                     break
     except click.Abort:
         click.echo("", err=True)  # what was confirmed before is written
-    click.echo(f"{kept} row{'' if kept == 1 else 's'} written to {found.path}/readings/.")
+    click.echo(f"{kept} row{'' if kept == 1 else 's'} written to {build_records.path}/readings/.")
 
 
 @new.command(
@@ -140,8 +142,8 @@ Example:
 def instalment(build, title, by, day, root):
     """Start the next instalment of the story of BUILD."""
     project = open_project(root)
-    found = find_build(project, build)
-    _write(project, build, lambda: new_instalment(found, title, day_of(day), by))
+    build_records = find_build(project, build)
+    _write(project, build, lambda: new_instalment(build_records, title, day_of(day), by))
 
 
 def _write(project, name: str, make) -> None:

@@ -99,7 +99,7 @@ def build_data(build: Build, findings: BuildFindings) -> BuildData:
         reviews=list(build.reviews),
         review_withdrawals=list(build.review_withdrawals),
         figures=build.figures,
-        story=[Story.model_construct(head=each.head, body=each.body) for each in build.instalments],
+        story=[Story.model_construct(head=instalment.head, body=instalment.body) for instalment in build.instalments],
     )
     return BuildData.model_construct(version=version("gudgeon"), records=records, findings=findings)
 
@@ -112,7 +112,7 @@ def _without_addresses(head: build_file.BuildFile) -> build_file.BuildFile:
 
 def files(build: Build, findings: BuildFindings) -> dict[str, bytes]:
     """Name -> content of the files of a data package. The same records give the same bytes."""
-    found = {
+    texts = {
         "readings.csv": to_csv(build.reading_entries),
         f"{SINGLE}.csv": _single(build),
         "build.json": build_data(build, findings).model_dump_json(indent=1, by_alias=True) + "\n",
@@ -125,15 +125,15 @@ def files(build: Build, findings: BuildFindings) -> dict[str, bytes]:
         "mistakes": findings.mistakes,
     }
     for name, (model, _, _) in TABLES.items():
-        found[f"{name}.csv"] = _table(model, lines[name], UnitFormatter(findings.units))
-    found["datapackage.json"] = json.dumps(_descriptor(build), indent=1, ensure_ascii=False) + "\n"
-    return {name: text.encode("utf-8") for name, text in found.items()}
+        texts[f"{name}.csv"] = _table(model, lines[name], UnitFormatter(findings.units))
+    texts["datapackage.json"] = json.dumps(_descriptor(build), indent=1, ensure_ascii=False) + "\n"
+    return {name: text.encode("utf-8") for name, text in texts.items()}
 
 
 def _scalar_type(annotation) -> str | None:
     """Table Schema's type of a field that holds one value, or None."""
     if typing.get_origin(annotation) in (types.UnionType, typing.Union):
-        kinds = {_scalar_type(each) for each in typing.get_args(annotation) if each is not type(None)}
+        kinds = {_scalar_type(member) for member in typing.get_args(annotation) if member is not type(None)}
         return kinds.pop() if len(kinds) == 1 else None
     if typing.get_origin(annotation) is typing.Literal:
         return "string"
@@ -142,16 +142,16 @@ def _scalar_type(annotation) -> str | None:
 
 def _fields(model) -> list[dict]:
     """The columns of a table: every field of a finding that holds one value, then where the record stands."""
-    found = []
+    columns = []
     for name, field in model.model_fields.items():
         kind = _scalar_type(bare(field.annotation))
         if kind:
-            each = {"name": name, "type": kind}
+            column = {"name": name, "type": kind}
             if field.description:
-                each["description"] = field.description
-            found.append(each)
+                column["description"] = field.description
+            columns.append(column)
     return [
-        *found,
+        *columns,
         {"name": "file", "type": "string", "description": "File of the record, from the project's root."},
         {"name": "line", "type": "integer", "description": "Line of the record."},
     ]
@@ -160,7 +160,7 @@ def _fields(model) -> list[dict]:
 def _table(model, lines, fmt: UnitFormatter) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    names = [each["name"] for each in _fields(model)][:-2]
+    names = [column["name"] for column in _fields(model)][:-2]
     writer.writerow([*names, "file", "line"])
     for line in lines:
         cells = (getattr(line, name) for name in names)
@@ -183,14 +183,15 @@ def _single(build: Build) -> str:
     """Every single reading in millimetres, with where and how it was taken."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([each["name"] for each in _SINGLE_FIELDS])
+    writer.writerow([column["name"] for column in _SINGLE_FIELDS])
     for row in build.rows:
         place = [
-            None if each is None else float(each) for each in (row.station, row.angle, row.part_temp, row.gauge_temp)
+            None if measure is None else float(measure)
+            for measure in (row.station, row.angle, row.part_temp, row.gauge_temp)
         ]
-        for index, each in enumerate(row.reads, 1):
+        for index, reading in enumerate(row.reads, 1):
             writer.writerow(
-                [row.id, index, row.of, row.date, row.gauge, *(_cell(one) for one in place), _cell(float(each))]
+                [row.id, index, row.of, row.date, row.gauge, *(_cell(one) for one in place), _cell(float(reading))]
             )
     return out.getvalue()
 
@@ -210,9 +211,9 @@ _SINGLE_FIELDS = [
 
 
 def _readings_fields() -> list[dict]:
-    found = []
+    columns = []
     for name in COLUMNS:
-        each = {"name": name, "type": "date" if name == "date" else "string"}
+        column = {"name": name, "type": "date" if name == "date" else "string"}
         description = FIELDS[name].description
         if name == "reads":
             description = "As read, every digit kept, the unit after the last; where they share no unit or are fractions, each with its own and a semicolon after it."
@@ -223,9 +224,9 @@ def _readings_fields() -> list[dict]:
                 description or "Free text."
             ) + " An apostrophe at its start keeps a spreadsheet from taking it for a formula, and is no part of it."
         if description:
-            each["description"] = description
-        found.append(each)
-    return found
+            column["description"] = description
+        columns.append(column)
+    return columns
 
 
 def _resource(name: str, title: str, fields: list[dict], key: list[str], links: list[tuple[str, str, str]]) -> dict:
@@ -283,19 +284,19 @@ def _descriptor(build: Build) -> dict:
             "encoding": "utf-8",
         }
     )
-    found = {
+    package = {
         "$schema": f"{_PROFILES}/datapackage.json",
         "name": build.id,
         "title": head.name,
         "version": build.newest_date.isoformat() if build.newest_date else "0",
         "contributors": [
-            {"title": each.name, "roles": [each.does] if each.does else []} for each in head.people.values()
+            {"title": person.name, "roles": [person.does] if person.does else []} for person in head.people.values()
         ],
         "resources": resources,
         "gudgeon": {"format": "gudgeon-data-1", "version": version("gudgeon")},
     }
     if head.about:
-        found["description"] = head.about
+        package["description"] = head.about
     if head.licences and head.licences.data:
-        found["licenses"] = [{"name": head.licences.data}]
-    return found
+        package["licenses"] = [{"name": head.licences.data}]
+    return package

@@ -15,10 +15,10 @@ SMALLEST_LINE = 0.005  # of the largest: what is smaller moves no figure that is
 def pages(view: View) -> list[Page]:
     """A page a fit, and their index."""
     sentences = {fit.id: sentence(view, fit) for fit in view.findings.fits.values()}
-    found = [view.page("fits/index.md", "fits.md.j2", "fits.yaml", sentences=sentences)]
+    fit_pages = [view.page("fits/index.md", "fits.md.j2", "fits.yaml", sentences=sentences)]
     for fit in view.findings.fits.values():
         record = view.build.fits[fit.id]
-        found.append(
+        fit_pages.append(
             view.page(
                 f"fits/{slug(fit.id)}.md",
                 "fit_page.md.j2",
@@ -38,7 +38,7 @@ def pages(view: View) -> list[Page]:
                 budget=[line for line in fit.budget if line.standard >= SMALLEST_LINE * fit.budget[0].standard],
             )
         )
-    return found
+    return fit_pages
 
 
 def sentence(view: View, fit: FitFinding) -> str:

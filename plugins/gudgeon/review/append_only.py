@@ -13,7 +13,7 @@ def append_only(name: str, was: Build | None, now: Build) -> list[Blocker]:
     """Readings are added to, never changed: an edited or deleted one hides what was read."""
     if was is None or "readings" in now.unread or "readings" in was.unread:
         return []
-    found, here, former = [], {}, now.former_names
+    blockers, here, former = [], {}, now.former_names
     for row in now.rows:
         here.setdefault(row.id, []).append(row)
     for old_id, before in rows_by_id(was).items():
@@ -24,20 +24,21 @@ def append_only(name: str, was: Build | None, now: Build) -> list[Blocker]:
                 f"{row_id}: this reading was deleted. Readings are only added to: put the row back, and where it was wrong "
                 f'add a new row with "supersedes: {row_id}", or one with "withdraws: {row_id}" and its reason.'
             )
-            found.append(Blocker.at("reading removed", name, text, where))
+            blockers.append(Blocker.at("reading removed", name, text, where))
             continue
         # An id that stands twice has its own problem; here it is enough that one of the rows is as it was.
         after, changed = min(
-            ((row, _edits(before, row, former)) for row in here[row_id]), key=lambda each: len(each[1])
+            ((row, _edits(before, row, former)) for row in here[row_id]),
+            key=lambda row_and_edits: len(row_and_edits[1]),
         )
         if changed:
-            was_said = "; ".join(f"{each} was {_text(before, each)}, now {_text(after, each)}" for each in changed)
+            was_said = "; ".join(f"{key} was {_text(before, key)}, now {_text(after, key)}" for key in changed)
             text = (
                 f"{row_id}: this reading was edited ({was_said}). Readings are only added to: put the row back as it was, "
                 f'and add a new row with "supersedes: {row_id}".'
             )
-            found.append(Blocker.at("reading edited", name, text, after.where(changed[0])))
-    return [*found, *_withdrawals_kept(name, was, now)]
+            blockers.append(Blocker.at("reading edited", name, text, after.where(changed[0])))
+    return [*blockers, *_withdrawals_kept(name, was, now)]
 
 
 def _withdrawals_kept(name: str, was: Build, now: Build) -> list[Blocker]:
@@ -200,7 +201,7 @@ def _is_same_verdict(one: Review, other: Review) -> bool:
 def given_twice(name: str, was: Build | None, now: Build, main: Build | None) -> list[Blocker]:
     """Ids that both branches gave to a new reading since they parted."""
     before, theirs = rows_by_id(was), rows_by_id(main)
-    found = []
+    blockers = []
     for row_id, row in rows_by_id(now).items():
         other = theirs.get(row_id)
         if row_id in before or other is None:
@@ -211,5 +212,5 @@ def given_twice(name: str, was: Build | None, now: Build, main: Build | None) ->
             f"{row_id}: the main branch has added a reading of this id too, in {other.where('id')}. "
             "Give the row here an id of its own before the two are merged."
         )
-        found.append(Blocker.at("reading id twice", name, text, row.where("id")))
-    return found
+        blockers.append(Blocker.at("reading id twice", name, text, row.where("id")))
+    return blockers

@@ -127,5 +127,5 @@ def _link(words: str, source: Source | None, links: str | None) -> str:
 
 def _safe(text: str) -> str:
     """Text in which no markup works, no address becomes a link, and an @ calls nobody (a word joiner stands behind it)."""
-    flat = re.sub(r"[\\`*_{}\[\]<>&|~#^$]", lambda found: f"&#{ord(found[0])};", " ".join(text.split()))
+    flat = re.sub(r"[\\`*_{}\[\]<>&|~#^$]", lambda match: f"&#{ord(match[0])};", " ".join(text.split()))
     return flat.replace("@", "@&#8288;").replace("://", ":&#8288;//").replace("www.", "www.&#8288;")

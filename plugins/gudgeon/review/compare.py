@@ -148,36 +148,36 @@ def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
 
 def _fits(pair: Pair, causes: CausesInWords) -> Iterator[FitChange]:
     """The fits of which a value moved."""
-    found, found_was = pair.found, pair.found_was
-    assert found and pair.now, "what moved is told of what was worked out"
-    fits_was = found_was.fits if found_was else {}
+    findings, findings_was = pair.found, pair.found_was
+    assert findings and pair.now, "what moved is told of what was worked out"
+    fits_was = findings_was.fits if findings_was else {}
     by_fit: dict[str, list[Move]] = {}
     for move in pair.moves.values():
         subject, name = move.subject
         if subject == "fit" and not move.is_text:
             by_fit.setdefault(name, []).append(move)
-    for fit_id in [*found.fits, *(name for name in fits_was if name not in found.fits)]:
+    for fit_id in [*findings.fits, *(name for name in fits_was if name not in findings.fits)]:
         if pair.was is not None and fit_id not in by_fit:
             continue
-        fit = found.fits.get(fit_id) or fits_was[fit_id]
+        fit = findings.fits.get(fit_id) or fits_was[fit_id]
         moves = by_fit.get(fit_id, [])
         told, unproved = causes.of(moves, ("fit", fit_id, "clearance"), ("fit", fit_id, "expanded"))
         if pair.was is None:
             told = [
                 Cause(record="build", says="the build is new", together_with=[], by=None, expanded_by=None, source=None)
             ]
-        before, after = _snapshot(found_was, fit_id), _snapshot(found, fit_id)
+        before, after = _snapshot(findings_was, fit_id), _snapshot(findings, fit_id)
         yield FitChange(
             build=pair.name,
             id=fit_id,
             name=fit.name,
-            units=found.units,
+            units=findings.units,
             was=before,
             now=after,
             alarm=fit_alarm(before, after),
-            moved=sorted({_label(address_told(move, fits_was.get(fit_id), found.fits.get(fit_id))) for move in moves})[
-                :200
-            ],
+            moved=sorted(
+                {_label(address_told(move, fits_was.get(fit_id), findings.fits.get(fit_id))) for move in moves}
+            )[:200],
             values=fit_values(pair, fit_id, moves),
             causes=told,
             unproved=unproved,
@@ -189,11 +189,11 @@ def _label(address: tuple[str, ...]) -> str:
     return " ".join(below_subject(address)).removesuffix(" -")
 
 
-def _snapshot(found: BuildFindings | None, fit_id: str) -> FitSnapshot | None:
-    fit = found.fits.get(fit_id) if found else None
-    if found is None or fit is None:
+def _snapshot(findings: BuildFindings | None, fit_id: str) -> FitSnapshot | None:
+    fit = findings.fits.get(fit_id) if findings else None
+    if findings is None or fit is None:
         return None
-    rows = found.rows
+    rows = findings.rows
     worst = min(fit.hot, key=lambda case: case.now, default=None)
     return FitSnapshot(
         state=fit.state,
@@ -276,10 +276,10 @@ def _still_watched(key: tuple, pair: Pair, knowledge: Knowledge) -> bool:
     return (row is None or row in rows_by_id(pair.now)) and (operation is None or operation in pair.now.operations)
 
 
-def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
+def _cautions(name: str, findings: BuildFindings) -> dict[tuple, Caution]:
     """Everything in a build's findings that warns, by what it is about."""
-    cautions, fmt = {}, UnitFormatter(found.units)
-    for mistake in found.mistakes:
+    cautions, fmt = {}, UnitFormatter(findings.units)
+    for mistake in findings.mistakes:
         # An operation may have been done before two that it needs: each is a caution of its own.
         cautions[mistake.kind, mistake.about, mistake.row, mistake.operation, mistake.cause.subject] = Caution(
             build=name,
@@ -288,7 +288,7 @@ def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
             says=note_in_words(mistake.cause, fmt),
             source=mistake.source,
         )
-    for danger in found.dangers:
+    for danger in findings.dangers:
         if danger.hit:
             cautions["danger", danger.caution, danger.calculation, danger.part, danger.over] = Caution(
                 build=name,
@@ -297,7 +297,7 @@ def _cautions(name: str, found: BuildFindings) -> dict[tuple, Caution]:
                 says=f"{danger.gives} is past its limit",
                 source=None,
             )
-    for fit in found.fits.values():
+    for fit in findings.fits.values():
         for case in fit.hot:
             if case.fails:
                 cautions["hot", fit.id, case.case, None] = Caution(
@@ -315,10 +315,10 @@ def _about(mistake: SuspectedMistake) -> str:
 
 
 def _add_stale(slip: ReviewSlip, pair: Pair) -> None:
-    found, found_was = pair.found, pair.found_was
-    if found is None or found_was is None:
+    findings, findings_was = pair.found, pair.found_was
+    if findings is None or findings_was is None:
         return
-    fmt = UnitFormatter(found.units)
+    fmt = UnitFormatter(findings.units)
     slip.stale += [
         StaleReading(
             build=pair.name,
@@ -328,8 +328,8 @@ def _add_stale(slip: ReviewSlip, pair: Pair) -> None:
             why=note_in_words(row.why, fmt) if row.why else "",
             source=row.source,
         )
-        for row in found.rows.values()
-        if row.status not in COUNTS and row.id in found_was.rows and found_was.rows[row.id].status in COUNTS
+        for row in findings.rows.values()
+        if row.status not in COUNTS and row.id in findings_was.rows and findings_was.rows[row.id].status in COUNTS
     ]
 
 

@@ -15,17 +15,17 @@ from gudgeon.review.slip import Earlier, NewReading, Units, Verdict
 
 def new_reading(pair: Pair, row: Row) -> NewReading:
     """A reading that was added: what was read, where, with what and by whom, and what was read there before."""
-    found = pair.found.rows.get(row.id) if pair.found else None
+    finding = pair.found.rows.get(row.id) if pair.found else None
     assert pair.now, "a build that is gone has no new readings"
     before = _read_before(pair.now, row)
-    found_before = pair.found.rows.get(before.id) if pair.found and before else None
+    finding_before = pair.found.rows.get(before.id) if pair.found and before else None
     return NewReading(
         build=pair.name,
         units=units_of(pair.now),
         row=row.id,
         of=row.of,
         reads=reads_in_words(row.reads),
-        size=found.size if found else None,
+        size=finding.size if finding else None,
         station=str(row.station) if row.station is not None else None,
         angle=str(row.angle) if row.angle is not None else None,
         gauge=row.gauge,
@@ -34,13 +34,13 @@ def new_reading(pair: Pair, row: Row) -> NewReading:
         temperatures=" / ".join(str(temp) for temp in (row.part_temp, row.gauge_temp))
         if row.part_temp is not None and row.gauge_temp is not None
         else None,
-        status=found.status if found else None,
+        status=finding.status if finding else None,
         before=Earlier(
             row=before.id,
             reads=reads_in_words(before.reads),
             date=before.date.isoformat(),
             by=before.by,
-            size=found_before.size if found_before else None,
+            size=finding_before.size if finding_before else None,
         )
         if before
         else None,

@@ -240,9 +240,11 @@ def trouble(blocker: Blocker) -> str:
     return f"{blocker.file}:{blocker.line}:{blocker.column}: {blocker.says}"
 
 
-def caution(each: Caution, several: bool) -> str:
+def caution(slip_caution: Caution, several: bool) -> str:
     """A caution in words."""
-    return f"{each.build + ' ' if several else ''}{each.kind}, {each.about}: {each.says}"
+    return (
+        f"{slip_caution.build + ' ' if several else ''}{slip_caution.kind}, {slip_caution.about}: {slip_caution.says}"
+    )
 
 
 def work(change: WorkChange) -> str:

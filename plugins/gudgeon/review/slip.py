@@ -292,13 +292,13 @@ class ReviewSlip(Finding):
         """Refuse characters that steer a terminal or turn the direction of writing, wherever they stand."""
         waiting = [given]
         while waiting:
-            each = waiting.pop()
-            if isinstance(each, str) and UNSEEN.search(each):
+            value = waiting.pop()
+            if isinstance(value, str) and UNSEEN.search(value):
                 raise ValueError("a character that cannot be seen stands in it.")
-            if isinstance(each, (list, tuple)):
-                waiting += each
-            elif isinstance(each, dict):
-                waiting += [*each, *each.values()]
+            if isinstance(value, (list, tuple)):
+                waiting += value
+            elif isinstance(value, dict):
+                waiting += [*value, *value.values()]
         return given
 
     @property

@@ -115,7 +115,7 @@ def subject_changes(pair: Pair, causes: Causes) -> Iterator[SubjectChange]:
 def fit_values(pair: Pair, fit_id: str, moves: list[Move]) -> list[MovedValue]:
     """What moved of a fit that no column of the slip shows."""
     assert pair.found, "what moved is told of what was worked out"
-    now, was = (found.fits.get(fit_id) if found else None for found in (pair.found, pair.found_was))
+    now, was = (findings.fits.get(fit_id) if findings else None for findings in (pair.found, pair.found_was))
     told = [move for move in moves if _says_something(move) and below_subject(move.address)[0] not in SHOWN_OF_A_FIT]
     # Its history only repeats what moved, where something else did.
     told = [move for move in told if below_subject(move.address)[0] != "moves"] or told
@@ -216,23 +216,23 @@ def _telling(subject: str, move: Move) -> tuple:
     return (names.index(told) if told else len(names), len(move.address), move.address)
 
 
-def _entry(found: BuildFindings | None, subject: str, name: str):
+def _entry(findings: BuildFindings | None, subject: str, name: str):
     """The finding that a subject stands for."""
-    if found is None:
+    if findings is None:
         return None
     stores = {
-        "feature": found.features,
-        "operation": found.operations,
-        "instrument": found.gauges,
-        "material": found.metals,
+        "feature": findings.features,
+        "operation": findings.operations,
+        "instrument": findings.gauges,
+        "material": findings.metals,
     }
     if subject in stores:
         return stores[subject].get(name)
     lists: dict[str, Iterable] = {
-        "calculation": found.calculations,
-        "danger": found.dangers,
-        "cut": found.cut_plans,
-        "rule": found.rules,
+        "calculation": findings.calculations,
+        "danger": findings.dangers,
+        "cut": findings.cut_plans,
+        "rule": findings.rules,
     }
     for entry in lists.get(subject, ()):
         if entry_name(entry) == name:
