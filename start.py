@@ -3,7 +3,7 @@
 
     python3 start.py site           build the site and serve it, reloading on every edit
     python3 start.py site --once    build the site into site/ and end
-    python3 start.py test [...]     pass the tests (what follows goes to pytest)
+    python3 start.py test [...]     pass the tests (what follows goes to pytest; -n 0 for one process)
     python3 start.py test --fast    pass those that take under a minute together: for every edit
     python3 start.py test --coverage  pass them all, and hold the share of branches that they go through
     python3 start.py lint           what ruff and the type checker say of the code
@@ -29,6 +29,7 @@ PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 LOCK = HOME / "requirements.lock"
 STAMP = VENV / "set-up-from"
 FAST = ("-m", "not slow and not browser")  # DEVELOPERS.md, "Tests", says what is slow
+PARALLEL = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder")  # one process a core; a file stays in one
 COVERED_BRANCHES = 90  # percent; it may only rise
 
 
@@ -79,7 +80,7 @@ def set_up():
 
 def test(words):
     """Pass the tests; --fast leaves the slow ones out, --coverage counts the branches that were gone through."""
-    pytest = ["-m", "pytest"]
+    pytest = ["-m", "pytest", *PARALLEL]
     if "--fast" in words:
         words = [*FAST, *(word for word in words if word != "--fast")]
     if "--coverage" not in words:

@@ -82,19 +82,23 @@ def browser_lack() -> str | None:
     return None if AXE.exists() else "no axe-core (in tests/browser: npm ci)"
 
 
-def pytest_collection_modifyitems(config, items):
-    browser = [item for item in items if item.get_closest_marker("browser")]
-    lack = browser_lack() if browser else None
-    if lack and not os.environ.get("GUDGEON_NEED_BROWSER"):
-        config.left_out = f"{len(browser)} browser tests LEFT OUT: {lack}."
-        for item in browser:
-            item.add_marker(pytest.mark.skip(reason=lack))
+def pytest_collection_modifyitems(items):
+    """What takes longest begins first, so that in the end no core waits for another; the tests of a file stay together."""
+    turns = {"browser": 0, "slow": 1}
+
+    def turn(item) -> int:
+        marks = item.getparent(pytest.Module).own_markers
+        return min((turns[mark.name] for mark in marks if mark.name in turns), default=2)
+
+    items.sort(key=turn)
 
 
-def pytest_terminal_summary(terminalreporter, config):
-    if hasattr(config, "left_out"):
+def pytest_terminal_summary(terminalreporter):
+    left_out = [report for report in terminalreporter.stats.get("skipped", ()) if "browser" in report.keywords]
+    if left_out:
+        reason = left_out[0].longrepr[2].removeprefix("Skipped: ")
         terminalreporter.section("LEFT OUT", sep="!", red=True, bold=True)
-        terminalreporter.line(config.left_out)
+        terminalreporter.line(f"{len(left_out)} browser tests LEFT OUT: {reason}.")
         terminalreporter.line(
             "The pages were not opened in a browser. Set GUDGEON_NEED_BROWSER=1 to make this a failure."
         )

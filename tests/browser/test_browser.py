@@ -1,13 +1,14 @@
 """The site in a real browser: Debian's Chromium, headless, at phone and desktop width, light, dark, printed and without script."""
 
 import functools
+import os
 import re
 import threading
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from conftest import AXE, BROWSER, KINDS
+from conftest import AXE, BROWSER, KINDS, browser_lack
 from playwright.sync_api import sync_playwright
 from test_site import mixed  # noqa: F401 - a fixture
 
@@ -34,6 +35,14 @@ def address(site):
     server.shutdown()
 
 
+@pytest.fixture(scope="session", autouse=True)
+def a_browser_is_there():
+    """Asked before the site is built."""
+    lack = browser_lack()
+    if lack:
+        (pytest.fail if os.environ.get("GUDGEON_NEED_BROWSER") else pytest.skip)(lack)
+
+
 @pytest.fixture(scope="module")
 def chromium():
     # The flags keep a machine without a network quiet; --no-sandbox is for running as root in CI.
@@ -57,9 +66,29 @@ CUT_OFF = """[...document.querySelectorAll(".g-table:not(.g-wide) :is(td, th)")]
     .map(cell => cell.innerText.slice(0, 80))"""
 
 
+def without_search(context) -> None:
+    """Leave the search empty: every page that opens indexes the whole site anew, which is half of what opening costs."""
+    empty = {"config": {"lang": ["en"], "separator": "[\\s\\-]+", "pipeline": [], "fields": {}}, "docs": []}
+    context.route("**/search/search_index.json", lambda route: route.fulfill(json=empty))
+
+
+def fullest_of_each_kind(pages: list[Path], site: Path) -> list[Path]:
+    """Of the pages whose addresses differ in names alone (builds/*/fits/*/): the largest, and those of KINDS."""
+    by_kind = {}
+    for page in pages:
+        parts = page.parent.relative_to(site).parts
+        kind = tuple("*" if place % 2 else part for place, part in enumerate(parts))
+        by_kind.setdefault(kind, []).append(page)
+    largest = {max(same, key=lambda page: page.stat().st_size) for same in by_kind.values()}
+    return sorted(largest | {site / kind / "index.html" for kind in KINDS})
+
+
 @pytest.mark.parametrize("viewport", [PHONE, DESKTOP], ids=["phone", "desktop"])
 def test_every_page_opens_clean(chromium, address, site, viewport):
-    """No console error, nothing asked of another host, nothing wider than the screen."""
+    """No console error, nothing asked of another host, nothing wider than the screen.
+
+    All pages on a phone, where they are short of room; on a desktop the fullest page of each kind.
+    """
     context = chromium.new_context(viewport=viewport)
     page, complaints = context.new_page(), []
     page.on(
@@ -77,7 +106,11 @@ def test_every_page_opens_clean(chromium, address, site, viewport):
             else None
         ),
     )
-    for path in sorted(site.rglob("index.html")):
+    page.goto(address)  # once with the search as it is
+    page.wait_for_load_state("networkidle")
+    without_search(context)
+    pages = sorted(site.rglob("index.html"))
+    for path in pages if viewport is PHONE else fullest_of_each_kind(pages, site):
         page.goto(address + path.relative_to(site).as_posix().removesuffix("index.html"))
         wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
         if wide > 0:
@@ -88,28 +121,29 @@ def test_every_page_opens_clean(chromium, address, site, viewport):
     assert complaints == []
 
 
-def violations(page) -> list[str]:
-    """What axe finds wrong with an open page."""
+def violations(page, *rules: str) -> list[str]:
+    """What axe finds wrong with an open page, by all its rules or by some."""
     page.evaluate(AXE.read_text(encoding="utf-8"))
-    found = page.evaluate("axe.run()")["violations"]
-    return [f"{page.url}: {each['id']}: {node['html'][:120]}" for each in found for node in each["nodes"]]
+    wrong = page.evaluate("rules => axe.run(rules.length ? {runOnly: rules} : {})", list(rules))["violations"]
+    return [f"{page.url}: {rule['id']}: {node['html'][:120]}" for rule in wrong for node in rule["nodes"]]
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_no_violation(chromium, address, scheme):
-    found = []
+@pytest.mark.parametrize(("scheme", "rules"), [("light", ()), ("dark", ("color-contrast",))], ids=["light", "dark"])
+def test_axe_finds_no_violation(chromium, address, scheme, rules):
+    """By all rules in the light; in the dark nothing but the colours is another."""
+    # A context for each scheme: the theme keeps the palette in the browser's store.
+    context = chromium.new_context(viewport=DESKTOP, color_scheme=scheme)
+    without_search(context)
+    page, wrong = context.new_page(), []
     for kind in [*KINDS, "404.html"]:
-        # A fresh context for each: the theme keeps the palette in the browser's store.
-        context = chromium.new_context(viewport=DESKTOP, color_scheme=scheme)
-        page = context.new_page()
         page.goto(address + kind)
         assert (
             page.evaluate("document.body.getAttribute('data-md-color-scheme')")
             == {"light": "default", "dark": "slate"}[scheme]
         )
-        found += violations(page)
-        context.close()
-    assert found == []
+        wrong += violations(page, *rules)
+    context.close()
+    assert wrong == []
 
 
 def test_axe_on_a_phone(chromium, address):
@@ -128,6 +162,9 @@ def test_axe_can_find_something(chromium, address):
     page.set_content("<html><body><img src='x'><button></button></body></html>")
     found = " ".join(violations(page))
     assert "image-alt" in found and "button-name" in found
+    page.set_content("<html><body><p style='background: #222; color: #333'>dark on dark</p><img src='x'></body></html>")
+    of_colours = violations(page, "color-contrast")
+    assert len(of_colours) == 1 and "dark on dark" in of_colours[0]
     page.close()
 
 
@@ -195,6 +232,7 @@ def test_hostile_build_runs_nothing(chromium, mixed):  # noqa: F811
 def test_every_shop_sheet_is_one_side_of_paper(chromium, address, site):
     """A4 and Letter, from the browser's own printing: one page each, nothing wider than the paper, black on white."""
     context = chromium.new_context(viewport={"width": 718, "height": 1000}, color_scheme="dark")
+    without_search(context)
     page = context.new_page()
     page.emulate_media(media="print", color_scheme="dark")
     sheets = sorted(path.parent.relative_to(site).as_posix() for path in site.glob("builds/*/sheets/*/index.html"))
