@@ -121,6 +121,7 @@ def story(tmp_path):
 CHUCK, CROWN, ACROSS_CHUCK, ACROSS_CROWN = (20, 0), (70, 0), (20, 90), (70, 90)
 
 
+@pytest.mark.slow
 def test_from_the_casting_to_size(story):
     # The casting, with a caliper: bumpy, and read place by place.
     story.evening("2025-03-01", 20, 20)

@@ -97,6 +97,7 @@ def test_limits_of_scatter_against_scipy(degrees, level):
         )
 
 
+@pytest.mark.slow
 def test_propagated_uncertainty_against_drawn_readings():
     """JCGM 101: the spread of the least diameter over drawn readings is the stated one, where the form is beyond doubt."""
     chance, (z, a) = np.random.default_rng(7), grid()
@@ -136,6 +137,7 @@ def test_truth_lies_inside_the_stated_uncertainty(shape, stations, angles, gauge
     assert maps.off < 0.04, maps
 
 
+@pytest.mark.slow
 def test_the_worst_of_many_noisy_readings_is_not_the_worst_of_the_part():
     chance, (z, a) = np.random.default_rng(3), grid()
     sizes = [50 + chance.normal(0, USE, 20) for _ in range(60)]
@@ -237,6 +239,7 @@ def test_scatter_beyond_chance_raises_the_uncertainty_and_less_than_stated_never
     assert wild.least().standard > 2.5 * stated.least().standard
 
 
+@pytest.mark.slow
 def test_few_places_are_taken_off_less_than_they_scatter():
     """Below four places the worst reading decides, less what chance has added to it, with the doubt of that."""
     chance = np.random.default_rng(9)
@@ -265,6 +268,7 @@ def test_an_ovality_that_is_not_seen_is_carried():
     assert surface([50.0] * 20, *known, unseen_ovality=0.01).least().value == surface([50.0] * 20, *known).least().value
 
 
+@pytest.mark.slow
 def test_chance_of_any_place_being_out():
     chance, (z, a) = np.random.default_rng(4), grid()
     chances, truths = [], []

@@ -87,6 +87,7 @@ def shown(tmp_path, monkeypatch):
     return make
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("kind", "pairing"), WAYS, ids=NAMES)
 def test_every_kind_stands_on_every_page(shown, kind, pairing):
     findings, pages = shown(kind, pairing)
@@ -114,6 +115,7 @@ def test_every_kind_stands_on_every_page(shown, kind, pairing):
     assert "builds/index.md" in pages
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("kind", "pairing"), WAYS, ids=NAMES)
 def test_a_kind_without_a_reading_says_what_it_lacks(shown, kind, pairing):
     if kind.stated:

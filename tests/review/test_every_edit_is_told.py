@@ -10,6 +10,7 @@ from gudgeon.review.as_markdown import ROWS, rows_on_a_phone, slip_markdown
 from gudgeon.review.as_text import MOST, details_text, slip_text
 from small_build import ROOT
 
+pytestmark = pytest.mark.slow  # a review of the whole demonstration build for every edit
 POND = "builds/harrow-pond"
 
 
