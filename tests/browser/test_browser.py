@@ -175,7 +175,7 @@ def test_readable_without_script(chromium, address):
     assert (
         page.locator(".g-sentence")
         .inner_text()
-        .startswith("Skirt in bore: metal on. 11.1 ± 0.4 thou on diameter, 5.5 thou a side")
+        .startswith("Skirt in bore: metal on. 10.1 ± 0.2 thou on diameter, 5.0 thou a side")
     )
     for part in (".g-local a >> nth=0", "svg.g-drawing >> nth=0", "table >> nth=0"):
         assert page.locator(part).is_visible()
@@ -260,7 +260,7 @@ def test_sheet_has_boxes_sizes_to_stop_at_and_the_dial(chromium, address):
     page = chromium.new_page()
     page.goto(f"{address}builds/harrow-pond/sheets/a-pis-100/")
     text = page.inner_text(".g-sheet")
-    assert "next cut 3.1 divisions of 0.001 in on radius" in text and "11.1 thou on diameter, 5.5 thou a side" in text
+    assert "next cut 2.3 divisions of 0.001 in on radius" in text and "10.1 thou on diameter, 5.0 thou a side" in text
     assert "re-true the work before cutting" in text and "Numbers as of 2025-03-31" in text
-    assert page.locator(".g-boxes .g-box").count() == 9 and "4.2457 in" in text and "last read with om45" in text
+    assert page.locator(".g-boxes .g-box").count() == 9 and "4.2465 in" in text and "last read with om45" in text
     page.close()
