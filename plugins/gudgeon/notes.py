@@ -63,6 +63,22 @@ SENTENCES = {
     "no-ovality-seen": (
         "{instruments:names} bears at three points: it sees no ovality; read it with a two-point gauge too"
     ),
+    "vee-wanted": (
+        "{subject} held it in three jaws, and two-point gauges see no three lobes: read it over a vee block, and write vee and lobes"
+    ),
+    "lobes-unsaid": "{rows:names} read over a vee block, but nothing says for how many lobes: nothing follows; write lobes",
+    "lobes-work-larger": (
+        "{subject} has {lobes:count} lobes, which two-point gauges do not see: a vee of {vee:words} shows it out of round by "
+        "{out_of_round:length}, U {expanded:length} ({rows:names}), and in a fit it works so much larger than it reads"
+    ),
+    "lobes-work-smaller": (
+        "{subject} has {lobes:count} lobes, which two-point gauges do not see: a vee of {vee:words} shows it out of round by "
+        "{out_of_round:length}, U {expanded:length} ({rows:names}), and in a fit it works so much smaller than it reads"
+    ),
+    "lobes-seen": (
+        "{subject} has {lobes:count} lobes: a vee of {vee:words} shows it out of round by {out_of_round:length}, "
+        "U {expanded:length} ({rows:names}); two-point gauges see them too"
+    ),
     "coarse-for-limits": "the uncertainty is over {share:words} of the limits: a better instrument would tell more",
     "cut-not-recorded": (
         "{past:names} taken as read before a cut that nobody recorded: {subject} shows less metal at the same place than both "
@@ -202,6 +218,10 @@ SENTENCES = {
     "half-on-unrecorded-cut": (
         "the size of {subject} rests on a cut that nobody recorded: {rows:names} shows less metal than before; write the cut down, "
         "or read it again"
+    ),
+    "lobes-not-known": (
+        "{subject} was last cut in three jaws ({after:names}), and nobody read it over a vee block: three lobes, which two-point "
+        "gauges do not see, are not in the uncertainty"
     ),
     "direct-disagrees": (
         "{subject} was read directly as {read:length} ({rows:names}), {apart:plus or minus} from the difference of the sizes: "

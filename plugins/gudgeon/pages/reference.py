@@ -40,6 +40,7 @@ MODELS = (
     "HotCase",
     "Form",
     "FormVerdict",
+    "LobingFinding",
     "SectionForm",
     "Comparison",
     "AsRead",

@@ -4,13 +4,14 @@ import datetime
 import math
 from typing import Annotated, Any, Literal
 
-from gudgeon_calc.units import reaches
-from pydantic import AfterValidator, Discriminator, Field, Tag, model_validator
+from gudgeon_calc.units import Measure, reaches
+from pydantic import AfterValidator, Discriminator, Field, Tag, field_validator, model_validator
 
 from gudgeon.records.base import Record
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import (
     Amount,
+    Angle,
     CaseTemperature,
     Date,
     Density,
@@ -172,6 +173,11 @@ class Instrument(Record):
         default=None, ge=2, le=10_000, description="How many repeated readings the uncertainty of use rests on."
     )
     contacts: int | None = Field(default=None, ge=2, le=3, description="Two-point or three-point.")
+    vee: Angle | None = Field(
+        default=None,
+        description="Of an indicator over the middle of a vee block: the angle of the vee. It reads the indicator's full "
+        "movement over one turn, which shows lobes and no diameter.",
+    )
     cte: Expansion
     checked: Date | EachSession | Never
     due: Date | EachSession | None = Field(
@@ -193,6 +199,13 @@ class Instrument(Record):
     def is_overdue(self, day: datetime.date) -> bool:
         """Whether its check was due before a day."""
         return isinstance(self.due, datetime.date) and day > self.due
+
+    @field_validator("vee")
+    @classmethod
+    def _vee_is_one(cls, vee: Measure | None) -> Measure | None:
+        if vee is not None and not 0 < float(vee) < 180:
+            raise ValueError(f"no vee has {vee}. Write the angle between its sides: 60 deg, 90 deg.")
+        return vee
 
     @model_validator(mode="after")
     def _is_due(self):

@@ -31,6 +31,8 @@ def number_doubts(
 ) -> list[NumberDoubt]:
     """What is doubtful about the readings of one row. Of the doubts that explain a wrong number only the first."""
     instrument = instruments[gauge]
+    if instrument.vee is not None:  # a movement, no size
+        return _coarse(instrument, reads)
     for read in reads:
         mistake = mistyped(feature, float(read), read.inches)
         if mistake:

@@ -36,6 +36,9 @@ class Operation(Record):
     holding: Id | None = Field(
         default=None, description="Operations of one holding must follow each other without unchucking."
     )
+    jaws: int | None = Field(
+        default=None, ge=2, le=6, description="Jaws of the chuck that held it: three can leave three lobes."
+    )
     wait: Hours | None = Field(default=None, description="Time that passes with nobody at work.")
     machine: MachineRef | None = Field(default=None, description="The lathe it is done on.")
     cutting: Cutting | None = None

@@ -62,6 +62,12 @@ class EveryRow(Record):
     after_cut: CutRef | None = Field(
         default=None, description="The cut after which it was read, by its id in cuts.yaml."
     )
+    lobes: int | None = Field(
+        default=None,
+        ge=2,
+        le=30,
+        description="Of a reading over a vee block: how many lobes it was read for, which a turn shows as many times: 3, 5, 7.",
+    )
     as_held: Line | None = Field(default=None, description="In the chuck, free, cap at torque, head on.")
 
 

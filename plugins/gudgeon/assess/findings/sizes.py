@@ -214,6 +214,19 @@ class AsRead(Finding):
     conformity: Conformity | None = Field(default=None, description="Where it would stand.")
 
 
+class LobingFinding(Finding):
+    """Lobes of a feature as a vee block shows them."""
+
+    out_of_round: Length = Field(description="Greatest less least radius, mm: the movement over the vee's factor.")
+    expanded: Length = Field(description="U of that, mm.")
+    lobes: Count = Field(description="How many it was read for.")
+    vee: Angle = Field(description="Angle of the vee, degrees.")
+    rows: Names = Field(description="Readings.")
+    works: Flag = Field(
+        description="Whether two points do not see them: a shaft then works larger in a fit, a bore smaller, by as much."
+    )
+
+
 class FeatureFinding(Finding):
     """A feature as it is."""
 
@@ -231,6 +244,7 @@ class FeatureFinding(Finding):
     missing_cells: Places = Field(description="Planned stations (mm) and angles (degrees) without a reading.")
     mapped: Flag = Field(description="Whether it was read at several stations and at several angles.")
     form: Form | None
+    lobing: LobingFinding | None = Field(default=None, description="What a vee block shows, where one was used.")
     forms: tuple[FormVerdict, ...] = Field(default=(), description="What of its form has a limit, and where it stands.")
     stock: Stock | None = None
     limits: tuple[Length, Length] | None = Field(description="Limits of the spec, mm.")

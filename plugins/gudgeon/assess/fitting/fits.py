@@ -25,6 +25,7 @@ from gudgeon.assess.fitting.target_range import (
 )
 from gudgeon.assess.fitting.targets import target_for
 from gudgeon.assess.measuring.coverage import doubt_of
+from gudgeon.assess.measuring.lobing import works_by
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.metal_states import in_order
 from gudgeon.assess.measuring.mistakes import source
@@ -269,7 +270,10 @@ def _moves(context: MeasuredBuild, fit: Fit) -> list[FitMove]:
     latest, moves = {}, []
     for _, date, after, ref, places, state_places, rows in events:
         worst = context.worst(ref, state_places)
-        latest[ref] = [worst.at("least", places).mm, worst.at("greatest", places).mm]
+        # Lobes are known of the state of the metal that counts, and of no other.
+        counts = context.row_status(rows[0]) in ("current", "frozen")
+        by = nominal_value(works_by(context.lobing(ref), context.build.features[ref].least_decides)) if counts else 0.0
+        latest[ref] = [worst.at(end, places).mm + by for end in ("least", "greatest")]
         if len(latest) == len(halves):
             clearance = pairing_of(fit).clearance_of(fit, [latest[half] for half in halves])
             hot = hot_of_clearance(context, fit, clearance)

@@ -190,6 +190,15 @@ def unseen_ovality(context: MeasuredBuild, ref: str) -> Note | None:
     return Note(code="ovality-not-known", subject=ref)
 
 
+def lobing_note(context: MeasuredBuild, ref: str) -> Note | None:
+    """A note of lobes that two points do not see: what a vee block shows of them, or that none was used on three-jaw work."""
+    lobing = context.lobing(ref)
+    if lobing and lobing.unseen:
+        return lobing.note(ref, context.build.features[ref].least_decides)
+    in_three_jaws = context.jaws_left_lobes(ref)
+    return Note(code="lobes-not-known", subject=ref, names={"after": (in_three_jaws,)}) if in_three_jaws else None
+
+
 def in_sweep(context: MeasuredBuild, ref: str, places: list[LocalSize]) -> list[LocalSize]:
     """The places of a bore that its mate travels; all of them where the spec does not say."""
     swept = context.build.features[ref].swept

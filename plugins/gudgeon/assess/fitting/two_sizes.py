@@ -10,10 +10,23 @@ from typing import Any
 from gudgeon_calc.expansion import clearance_at, implied_difference
 from gudgeon_calc.limits_and_fits import clearance_of_limits
 from gudgeon_calc.units import GRAIN, quantity, reaches
+from uncertainties import nominal_value
 
 from gudgeon.assess.findings import Formula
-from gudgeon.assess.fitting.pairings import End, Hot, Pair, Pairing, SizesWanted, heat, in_sweep, unseen_ovality
+from gudgeon.assess.fitting.pairings import (
+    End,
+    Hot,
+    Pair,
+    Pairing,
+    SizesWanted,
+    heat,
+    in_sweep,
+    lobing_note,
+    unseen_ovality,
+)
+from gudgeon.assess.measuring.lobing import working, works_by
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.sizes import LocalSize
 from gudgeon.records.fits import Fit
 
 
@@ -29,12 +42,21 @@ class TwoSizes(Pairing):
     def pair(self, context: MeasuredBuild, fit: Fit) -> Pair:
         holes = in_sweep(context, fit.named("hole"), context.local_sizes(fit.named("hole")))
         of_hole, of_shaft = context.worst(fit.named("hole")), context.worst(fit.named("shaft"))
-        least, most = of_hole.at("least", holes), of_hole.at("greatest", holes)
-        small, large = of_shaft.at("least"), of_shaft.at("greatest")
+        least, most = (self._works(context, fit.named("hole"), of_hole.at(end, holes)) for end in ("least", "greatest"))
+        small, large = (self._works(context, fit.named("shaft"), of_shaft.at(end)) for end in ("least", "greatest"))
         notes = tuple(
-            note for name in ("hole", "shaft") if (note := unseen_ovality(context, fit.named(name))) is not None
+            note
+            for name in ("hole", "shaft")
+            for told in (unseen_ovality, lobing_note)
+            if (note := told(context, fit.named(name))) is not None
         )
-        sizes, others = [place.mm for place in holes], [place.mm for place in context.local_sizes(fit.named("shaft"))]
+        sizes, others = (
+            [self._works(context, ref, place).mm for place in places]
+            for ref, places in (
+                (fit.named("hole"), holes),
+                (fit.named("shaft"), context.local_sizes(fit.named("shaft"))),
+            )
+        )
         return Pair(
             End(least.size - large.size, least, large),
             End(most.size - small.size, most, small),
@@ -42,6 +64,11 @@ class TwoSizes(Pairing):
             readings=(min(sizes) - max(others), max(sizes) - min(others)),
             notes=notes,
         )
+
+    @staticmethod
+    def _works(context: MeasuredBuild, ref: str, place: LocalSize) -> LocalSize:
+        """A place as it works: lobes that two points do not see make a shaft larger and a bore smaller."""
+        return working(place, context.lobing(ref), context.build.features[ref].least_decides)
 
     def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot:
         warmth = heat(context, fit, case, ctes)
@@ -88,7 +115,10 @@ class TwoSizes(Pairing):
             if context.build.features[unmade].metal_side and context.order.open_cuts(unmade):
                 # Without a most, and where no size is inside at both ends, cutting can put right the tight end alone.
                 impossible = high is not None and by_both[0] > by_both[1] + GRAIN
-                between = by_tight if impossible or high is None else by_both
+                working_sizes = by_tight if impossible or high is None else by_both
+                # Gauges read two points: the size to turn to is theirs, with the lobes that it has now left in.
+                lobes = nominal_value(works_by(context.lobing(unmade), context.build.features[unmade].least_decides))
+                between = (working_sizes[0] - lobes, working_sizes[1] - lobes)
                 return SizesWanted(unmade, between, not _is_final(context, mate), impossible)
         return None
 

@@ -48,6 +48,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         mapped=len({cell.station for cell in found}) > 1 and len({cell.angle for cell in found}) > 1,
         form=form_of(found, internal),
         forms=forms,
+        lobing=lobing.finding() if (lobing := context.lobing(ref)) else None,
         stock=on_it,
         limits=feature.allowed,
         chance_below=below,
@@ -292,6 +293,15 @@ def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generatio
 
 def _advice(context: MeasuredBuild, ref: str) -> list[Note]:
     advice, judgement = [], context.shelf.judgement
+    in_three_jaws = context.jaws_left_lobes(ref)
+    if in_three_jaws:
+        advice.append(Note(code="vee-wanted", subject=in_three_jaws))
+    unsaid = tuple(row.id for row in context.vee_rows_of(ref) if row.lobes is None)
+    if unsaid:
+        advice.append(Note(code="lobes-unsaid", names={"rows": unsaid}))
+    lobing = context.lobing(ref)
+    if lobing:
+        advice.append(lobing.note(ref, context.build.features[ref].least_decides))
     rows = context.rows_of(ref, "current", "frozen")
     temperatures = [
         (float(row.part_temp), float(row.gauge_temp))

@@ -9,8 +9,9 @@ import pandas as pd
 from gudgeon.assess.findings import Note, RowFinding
 from gudgeon.assess.findings.base import RowStatus
 from gudgeon.assess.measuring.forms import ovality_of
+from gudgeon.assess.measuring.lobing import Lobing, lobing_of
 from gudgeon.assess.measuring.materials import Materials
-from gudgeon.assess.measuring.metal_states import MetalStates, SizedRow, metal_states
+from gudgeon.assess.measuring.metal_states import MetalStates, SizedRow, metal_states, past_by_cut
 from gudgeon.assess.measuring.mistakes import SuspectedMistake, row_mistakes, source
 from gudgeon.assess.measuring.row_status import OperationGraph, RowState, row_states
 from gudgeon.assess.measuring.sizes import (
@@ -73,12 +74,45 @@ class MeasuredBuild:
     )  # feature -> (operation, diameters, three-point readings)
 
     def rows_of(self, ref: str, *statuses: str) -> list[Row]:
-        """The rows of a feature, in the order of the files; only those of some statuses where any are named."""
+        """The rows that read sizes of a feature, in the order of the files; only those of some statuses where any are named."""
+        return [row for row in self._all_rows_of(ref, *statuses) if not self._is_vee(row)]
+
+    def _all_rows_of(self, ref: str, *statuses: str) -> list[Row]:
         self._read(ref)
         return [row for row in self._by_feature.get(ref, []) if not statuses or self.row_status(row.id) in statuses]
 
+    def _is_vee(self, row: Row) -> bool:
+        return self.build.instruments[row.gauge].vee is not None
+
+    def vee_rows_of(self, ref: str) -> list[Row]:
+        """The rows that read lobes of a feature over a vee block, in the state of the metal that counts."""
+        return [row for row in self._all_rows_of(ref, "current", "frozen") if self._is_vee(row)]
+
+    def lobing(self, ref: str) -> Lobing | None:
+        """The lobes of a feature in the state of the metal that counts; None where no vee block showed them."""
+        return self.steps.once(
+            self._lobings, ref, f"lobing/{ref}", lambda: lobing_of(self.build, self.scales, self.vee_rows_of(ref))
+        )
+
+    def jaws_left_lobes(self, ref: str) -> str | None:
+        """The last operation that cut a feature, where it was held in three jaws and nobody looked for lobes since."""
+        if self.build.features[ref].kind not in DIAMETERS or not self.local_sizes(ref) or self.lobing(ref):
+            return None
+        operations = self.build.operations
+        done = [
+            (operations[op_id].done, op_id)
+            for op_id in self.order.cut_by(ref)
+            if ref in self.build.spelled_out(operations[op_id].changes)
+        ]
+        by_record = [(cut.date, cut.operation) for cut in self.metal(ref).cuts if cut.operation]
+        made = [(day, op_id) for day, op_id in reversed((*done, *by_record)) if day]
+        # Of one day the later in the list: max() takes the first, so the list is turned round.
+        last = max(made, key=lambda entry: entry[0])[1] if made else None
+        return last if last and operations[last].jaws == 3 else None
+
     def __post_init__(self):
         self._by_feature: dict[str, list[Row]] = {}
+        self._lobings: dict[str, Lobing | None] = {}
         self._worst: dict[tuple[str, ...], WorstPlaces] = {}
         for row in self.rows.values():
             self._by_feature.setdefault(row.of, []).append(row)
@@ -203,7 +237,11 @@ def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuil
         materials,
         scales,
         shelf.judgement,
-        [row for row in build.rows if row.part_temp is not None and row.gauge_temp is not None],
+        [
+            row
+            for row in build.rows
+            if row.part_temp is not None and row.gauge_temp is not None and build.instruments[row.gauge].vee is None
+        ],
         steps,
     )
     context.row_sizes = {row.id: row.size.nominal_value for row in _rows(table)}
@@ -214,6 +252,13 @@ def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuil
         row.id: SizedRow(context.rows[row.id], row.size, (row.section, row.station, row.angle)) for row in counting
     }
     context.states = metal_states(build, order, context.sized.values(), states, steps)
+    for row in build.rows:
+        if build.instruments[row.gauge].vee is not None and states[row.id].status in ("current", "frozen"):
+            with steps.step(f"reading/{row.id}", row):
+                steps.read(f"metal/{row.of}")
+                why = past_by_cut(build, order, context.states.setdefault(row.of, MetalStates()), row)
+            if why:
+                states[row.id] = RowState("past", why)
     against: dict[str, list] = {}
     for of_feature in context.states.values():
         states.update({row: RowState("past", why) for row, why in of_feature.past.items()})

@@ -7,6 +7,7 @@ off, was taken after a cut that nobody wrote down. On the other side one of the 
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from gudgeon_calc.uncertainty import COVERAGE
@@ -50,6 +51,7 @@ class MetalStates:
     order_assumed: list[tuple[str, str]] = field(default_factory=list)
     disagree: list[tuple[str, str]] = field(default_factory=list)
     cuts: list[Cut] = field(default_factory=list)
+    days: dict[str, date] = field(default_factory=dict)  # row that tells of an unrecorded cut -> its day
     cuts_before: dict[str, int] = field(default_factory=dict)  # row -> how many of the cuts came before it
 
 
@@ -140,6 +142,19 @@ def _of_feature(
     return states
 
 
+def past_by_cut(build: Build, order: OperationGraph, states: MetalStates, row: Row) -> Note | None:
+    """Why a row that reads no size, such as one over a vee, was read before a cut; None where it was not."""
+    cuts = cuts_of(build, row.of)
+    names = [cut.id for cut in cuts]
+    before = sum(_was_before(order, index, cut, row, names, states) for index, cut in enumerate(cuts))
+    if before < len(cuts):
+        return Note(code="read-before-cut", subject=cuts[before].label)
+    for _, later in states.unrecorded:
+        if row.date < states.days[later]:
+            return Note(code="taken-before-cut", subject=later)
+    return None
+
+
 def _operations(order: OperationGraph, row: Row) -> tuple[str, ...]:
     return tuple(order.since(row))
 
@@ -182,6 +197,7 @@ def _split(
                 break
         if tells is not None:
             states.unrecorded.append((tuple(sized.row.id for sized in parts[-1]), tells.row.id))
+            states.days[tells.row.id] = tells.row.date
             parts.append([])
             here = {}
         for sized in together:

@@ -134,7 +134,7 @@ def _of_row(build: Build, order: OperationGraph, scales: Scales, judgement: Mapp
             yield GAUGE_SLIPS[doubt.kind], _gauge_slip(row, doubt), doubt.spoils
     temps = {"part": row.part_temp, "instrument": row.gauge_temp}
     missing = tuple(of for of, temp in temps.items() if temp is None)
-    if missing:
+    if missing and build.instruments[row.gauge].vee is None:  # a movement has no temperature
         yield "no temperature", Note(code="temperature-missing", names={"of": missing}), True
     for of, temp in temps.items():
         if temp is not None and temp.unit in ("C", "°C") and float(temp) >= float(judgement["hot_shop"]):

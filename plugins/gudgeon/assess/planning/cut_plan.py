@@ -22,6 +22,8 @@ from gudgeon.records.cutting import Cutting
 from gudgeon.records.operations import Operation
 from gudgeon.records.parts import DIAMETERS
 
+LOBES = ("vee-wanted", "lobes-work-larger", "lobes-work-smaller")  # what the lathe has to hear of lobes before a cut
+
 # Figures of the trade for what nobody said (common practice, no source): mm, counts, a chance, and what is told of them.
 USUAL: dict[str, tuple[Any, Note]] = {
     "depth": (0.635, Note(code="usual-depth", lengths={"depth": 0.635})),
@@ -184,6 +186,7 @@ def _plan(
 
 
 def _warn(settings: _Settings, stock: Stock, feature: FeatureFinding) -> None:
+    settings.warnings += [note for note in feature.advice if note.code in LOBES]
     if stock.provisional:
         settings.warnings.append(Note(code="mate-not-final"))
     if stock.expanded > abs(stock.to_last_limit - stock.to_first_limit) / 2 + GRAIN:
