@@ -167,4 +167,4 @@ def test_a_build_without_a_licence_claims_none(tmp_path):
 def test_a_table_that_is_not_whole_is_told_at_its_line():
     problems = Problems()
     from_csv(to_csv([]) + "a1,piston.skirt\n", "x.csv", problems)
-    assert str(problems.in_order()[0]) == "x.csv:2:1: expected 21 cells, one for each heading. Found 2."
+    assert str(problems.in_order()[0]) == "x.csv:2:1: expected 22 cells, one for each heading. Found 2."

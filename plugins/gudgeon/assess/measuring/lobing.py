@@ -73,10 +73,8 @@ def _out_of_round(build: Build, scales: Scales, row: Row, vee: float, lobes: int
     """A movement has no zero and no temperature; the scale counts with all that it may be off over so short a way."""
     instrument = build.instruments[row.gauge]
     use = standard_from_use(float(instrument.use), float(instrument.resolution))
-    moved = (
-        ufloat(mean_reading(row), use, tag=f"use of {row.gauge}")
-        + ufloat(0, scales.scale(row.gauge) / COVERAGE, tag=f"scale of {row.gauge}, in the lobing")
-    )  # fmt: skip
+    moved: UncertainLength = ufloat(mean_reading(row), use, tag=f"use of {row.gauge}")
+    moved += ufloat(0, scales.scale(row.gauge) / COVERAGE, tag=f"scale of {row.gauge}, in the lobing")
     return moved / vee_sees(lobes, vee)
 
 
