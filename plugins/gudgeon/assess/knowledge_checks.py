@@ -28,14 +28,14 @@ def check_knowledge(club: Club) -> ClubFindings:
 def copy_mistakes(knowledge: Knowledge) -> list[CopyMistake]:
     """Rules that are another rule of their kind with a nought or a unit slipped, and copies that differ from what they copy."""
     rules, odd = knowledge.rules, max(1.0, float(knowledge.judgement["odd_rule"]))
-    found: dict[str, CopyMistake] = {}
+    mistakes: dict[str, CopyMistake] = {}
     for name, rule in rules.items():
         origin = rules.get(rule.copied_from) if rule.copied_from else None
         if origin and not _same(rule, origin):
-            found[name] = CopyMistake(rule=name, like=origin.rule, cause=_copied(rule, origin))
+            mistakes[name] = CopyMistake(rule=name, like=origin.rule, cause=_copied(rule, origin))
     for name, rule in rules.items():
         own = _least(rule)
-        if name in found or own is None:
+        if name in mistakes or own is None:
             continue
         others = {
             other.rule: least
@@ -47,9 +47,9 @@ def copy_mistakes(knowledge: Knowledge) -> list[CopyMistake]:
         for like, least in others.items():
             words = _slipped(own / least)
             if words:
-                found[name] = CopyMistake(rule=name, like=like, cause=f"its least is {words} that of {like}")
+                mistakes[name] = CopyMistake(rule=name, like=like, cause=f"its least is {words} that of {like}")
                 break
-    return [found[name] for name in sorted(found)]
+    return [mistakes[name] for name in sorted(mistakes)]
 
 
 def _least(rule: Rule) -> float | None:
@@ -78,8 +78,10 @@ def _same(rule: Rule, origin: Rule) -> bool:
 def _numbers(form: Form | None) -> tuple | None:
     if form is None:
         return None
-    lengths = tuple(round(float(each), 9) if each is not None else None for each in (form.plus, form.least, form.most))
-    texts = tuple(each.text for each in form.expression) if form.expression else None
+    lengths = tuple(
+        round(float(length), 9) if length is not None else None for length in (form.plus, form.least, form.most)
+    )
+    texts = tuple(expression.text for expression in form.expression) if form.expression else None
     return form.per_length, texts, lengths
 
 
@@ -104,11 +106,11 @@ def _copied(rule: Rule, origin: Rule) -> str:
 
 def grounds(club: Club) -> list[Ground]:
     """Every value and formula that is not published as cited: from memory, common practice, or seen at second hand."""
-    shelf, found = club.knowledge, []
+    shelf, unverified = club.knowledge, []
 
     def note(what: str, kind: str, basis: str | None, source: str | None, where: str | None = None) -> None:
         if basis != VERIFIED:
-            found.append(
+            unverified.append(
                 Ground(what=what, kind=kind, basis=basis or "none stated", source=source, where_in_source=where)
             )
 
@@ -146,7 +148,7 @@ def grounds(club: Club) -> list[Ground]:
             counts[row["source"], row["basis"]] = counts.get((row["source"], row["basis"]), 0) + 1
         for (source, basis), count in counts.items():
             note(f"{title}: {count} {'row' if count == 1 else 'rows'}", "table", basis, source)
-    for module in sorted(each.name for each in pkgutil.iter_modules(gudgeon_calc.__path__)):
+    for module in sorted(module_info.name for module_info in pkgutil.iter_modules(gudgeon_calc.__path__)):
         for name, function in vars(importlib.import_module(f"gudgeon_calc.{module}")).items():
             source = getattr(function, "source", None)
             if source in ("common practice", "from memory") and function.__module__.endswith(f".{module}"):
@@ -155,7 +157,7 @@ def grounds(club: Club) -> list[Ground]:
                 note(
                     f"{module.replace('_', ' ')}: {name.replace('_', ' ')}", "formula", _basis_of(club, source), source
                 )
-    return found
+    return unverified
 
 
 def _basis_of(club: Club, source: str) -> str:

@@ -4,5 +4,5 @@ from gudgeon.assess.calculations import engine, head, piston, running, wheel
 from gudgeon.assess.calculations.model import Calculation
 
 REGISTRY: tuple[Calculation, ...] = tuple(
-    each for topic in (engine, piston, head, wheel, running) for each in topic.CALCULATIONS
+    calculation for topic in (engine, piston, head, wheel, running) for calculation in topic.CALCULATIONS
 )

@@ -30,7 +30,7 @@ def dangers(context: MeasuredBuild, calculations: list[Calculation]) -> list[Dan
 
 
 def _dangers_of(context: MeasuredBuild, caution: Caution, calculations: list[Calculation]) -> list[DangerFinding]:
-    found = []
+    findings = []
     for danger in caution.dangers:
         limit = float(read_quantity(danger.limit, WATCHED[danger.figure]))
         over = danger.over is not None
@@ -41,7 +41,7 @@ def _dangers_of(context: MeasuredBuild, caution: Caution, calculations: list[Cal
             value = calculation.value
             if value is None:
                 continue
-            found.append(
+            findings.append(
                 DangerFinding(
                     caution=caution.caution,
                     calculation=calculation.id,
@@ -58,7 +58,7 @@ def _dangers_of(context: MeasuredBuild, caution: Caution, calculations: list[Cal
                     basis=danger.basis,
                 )
             )
-    return found
+    return findings
 
 
 def timing_marks(context: MeasuredBuild) -> list[TimingMark]:
@@ -66,8 +66,8 @@ def timing_marks(context: MeasuredBuild) -> list[TimingMark]:
     rim = next(
         (
             f"{part}.rim_od"
-            for part, each in context.build.parts.items()
-            if each.family == "flywheel" and "rim_od" in each.features
+            for part, part_record in context.build.parts.items()
+            if part_record.family == "flywheel" and "rim_od" in part_record.features
         ),
         None,
     )
@@ -78,11 +78,11 @@ def timing_marks(context: MeasuredBuild) -> list[TimingMark]:
     if outside is None:
         return []
     speed = context.build.sound_head.engine.speed
-    found = []
+    timings = []
     for row in table("valve-timing"):
         least, most = float(row["least_deg"]), float(row["most_deg"])
         marks = [rim_mark(quantity(outside, "mm"), quantity(angle, "degree")).m for angle in (least, most)]
-        found.append(
+        timings.append(
             TimingMark(
                 event=row["event"],
                 centre=row["centre"],
@@ -99,7 +99,7 @@ def timing_marks(context: MeasuredBuild) -> list[TimingMark]:
                 basis=row["basis"],
             )
         )
-    return found
+    return timings
 
 
 def pattern_sizes(context: MeasuredBuild) -> list[PatternSize]:

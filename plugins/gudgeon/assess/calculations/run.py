@@ -82,8 +82,8 @@ class _Sums:
     def __init__(self, context: MeasuredBuild, fits: dict[str, FitFinding]):
         self._context, self._fits = context, fits
         self._by_id: dict[str, list[Calculation]] = {}
-        for each in REGISTRY:
-            self._by_id.setdefault(each.id, []).append(each)
+        for calculation in REGISTRY:
+            self._by_id.setdefault(calculation.id, []).append(calculation)
         self._done: dict[str, CalculationFinding | None] = {}
 
     def all(self) -> list[CalculationFinding]:
@@ -97,7 +97,9 @@ class _Sums:
         parts = self._of_family(calculation.family)
         if calculation.only:
             parts = [part for part in parts if calculation.only(self._context.build.parts[part])]
-        own = {each.name for each in calculation.takes.values() if each.where == "feature" and each.family is None}
+        own = {
+            wanted.name for wanted in calculation.takes.values() if wanted.where == "feature" and wanted.family is None
+        }
         having = [part for part in parts if own & set(self._context.build.parts[part].features)]
         # Where no part has any of it, one of them asks for it: the one that bears the family's name, else the first.
         return [*(having or sorted(parts, key=lambda part: part != calculation.family)[:1])]
@@ -110,11 +112,11 @@ class _Sums:
         return self._context.steps.once(self._done, address, address, lambda: self._work_out(calculation, part))
 
     def _work_out(self, calculation: Calculation, part: str | None) -> CalculationFinding | None:
-        found, missing = {}, []
+        values, missing = {}, []
         self._owners(calculation)
         for name, wanted in calculation.takes.items():
             try:
-                found[name] = self._input(wanted, part)
+                values[name] = self._input(wanted, part)
             except Missing as lack:
                 missing += lack.lacks
             except NotMeant:
@@ -122,11 +124,11 @@ class _Sums:
         value, ends, lacks = None, [], list({(note.code, note.subject): note for note in missing}.values())
         if not missing:
             try:
-                value = _call(calculation, found)
+                value = _call(calculation, values)
                 ends = [
-                    _call(calculation, found | {name: replace(each, value=end)})
-                    for name, each in found.items()
-                    for end in (each.low, each.high)
+                    _call(calculation, values | {name: replace(input_value, value=end)})
+                    for name, input_value in values.items()
+                    for end in (input_value.low, input_value.high)
                     if end is not None
                 ]
             except (NotInTable, ZeroDivisionError, ValueError) as error:
@@ -144,17 +146,17 @@ class _Sums:
             low=min(ends, default=None),
             high=max(ends, default=None),
             formula=calculation.shown,
-            symbols={name: each.symbol for name, each in calculation.takes.items()},
+            symbols={name: wanted.symbol for name, wanted in calculation.takes.items()},
             terms=tuple(
                 Term(
                     argument=name,
                     symbol=calculation.takes[name].symbol,
-                    name=each.name,
-                    value=each.value,
-                    kind=each.kind,
-                    comes_from=each.comes_from,
+                    name=input_value.name,
+                    value=input_value.value,
+                    kind=input_value.kind,
+                    comes_from=input_value.comes_from,
                 )
-                for name, each in found.items()
+                for name, input_value in values.items()
             ),
             missing=tuple(lacks),
             source=calculation.formula.source,
@@ -178,9 +180,9 @@ class _Sums:
 
     def _from_figure(self, wanted: Input, part: str | None) -> Found:
         kind, name = FIGURES[wanted.name]
-        each = self._context.build.figures.get(wanted.name)
-        if each is not None:
-            return Found(float(measured(wanted.name, each)), kind, name, each.said)
+        figure = self._context.build.figures.get(wanted.name)
+        if figure is not None:
+            return Found(float(measured(wanted.name, figure)), kind, name, figure.said)
         if isinstance(wanted.usual, str):
             return self._from_sum(replace(wanted, name=wanted.usual), part)
         if wanted.usual:
@@ -198,12 +200,15 @@ class _Sums:
 
     def _from_sum(self, wanted: Input, part: str | None) -> Found:
         candidates = self._by_id[wanted.name]
-        own = next((each for each in candidates if part and self._family(part) == each.family), candidates[0])
+        own = next(
+            (calculation for calculation in candidates if part and self._family(part) == calculation.family),
+            candidates[0],
+        )
         owners = self._owners(own)
         if part in owners:
             owners = [part]
-        findings = [each for owner in owners if (each := self._of(own, owner)) is not None]
-        done = next((each for each in findings if each.value is not None), None)
+        findings = [finding for owner in owners if (finding := self._of(own, owner)) is not None]
+        done = next((finding for finding in findings if finding.value is not None), None)
         if done is not None:
             return Found(_known(done.value), done.kind, done.gives, "the sum above", done.low, done.high)
         if findings and findings[0].missing:
@@ -267,9 +272,9 @@ class _Sums:
         if not parts:
             raise Missing(Note(code="no-part-of-family", subject=wanted.family))
         has = [
-            each
-            for each in parts
-            if wanted.where != "feature" or wanted.name in self._context.build.parts[each].features
+            candidate
+            for candidate in parts
+            if wanted.where != "feature" or wanted.name in self._context.build.parts[candidate].features
         ]
         return (has or parts)[0]
 
@@ -286,12 +291,14 @@ class _Sums:
         return self._context.build.parts[part].family
 
 
-def _call(calculation: Calculation, found: dict[str, Found]) -> float:
+def _call(calculation: Calculation, values: dict[str, Found]) -> float:
     """The result in the unit of its kind."""
     arguments = {}
-    for name, each in found.items():
+    for name, input_value in values.items():
         declared = name in calculation.formula.units
-        arguments[name] = quantity(each.value, QUANTITY_KINDS[each.kind].unit) if declared else each.value
+        arguments[name] = (
+            quantity(input_value.value, QUANTITY_KINDS[input_value.kind].unit) if declared else input_value.value
+        )
     result = calculation.formula(**arguments)
     if calculation.pick is not None:
         result = result[calculation.pick]
@@ -305,15 +312,15 @@ def offered() -> list[SumOffered]:
     """All sums that are held, with what they take."""
     return [
         SumOffered(
-            id=each.id,
-            family=each.family,
-            gives=each.gives,
-            formula=each.shown.format_map({name: one.symbol for name, one in each.takes.items()}),
-            takes=tuple(list(dict.fromkeys(f"{one.symbol}: {_said(one)}" for one in each.takes.values()))),
-            source=each.formula.source,
-            valid=_valid(each),
+            id=calculation.id,
+            family=calculation.family,
+            gives=calculation.gives,
+            formula=calculation.shown.format_map({name: one.symbol for name, one in calculation.takes.items()}),
+            takes=tuple(list(dict.fromkeys(f"{one.symbol}: {_said(one)}" for one in calculation.takes.values()))),
+            source=calculation.formula.source,
+            valid=_valid(calculation),
         )
-        for each in REGISTRY
+        for calculation in REGISTRY
     ]
 
 
@@ -328,7 +335,7 @@ def _said(wanted: Input) -> str:
     if wanted.where == "metal":
         return METAL[wanted.name][1]
     if wanted.where == "sum":
-        return next(each.gives for each in REGISTRY if each.id == wanted.name)
+        return next(calculation.gives for calculation in REGISTRY if calculation.id == wanted.name)
     return {"fit": "interference of the fit", "part": wanted.name}.get(wanted.where, wanted.name)
 
 

@@ -42,7 +42,7 @@ def gives(form: Form, size: float | None, figures: dict[str, float]) -> tuple[fl
     """
     if form.expression is not None:
         try:
-            low, high = sorted(each.value(figures) for each in form.expression)
+            low, high = sorted(expression.value(figures) for expression in form.expression)
         except CannotWorkOut:
             return None
     elif form.per_length is None:
@@ -87,7 +87,7 @@ def _of_rule(context: MeasuredBuild, rule_id: str, rule: Rule) -> list[RuleFindi
             if case is None or fit.rule != rule_id or fit.rule_case == case:
                 pair = (size_for(context, fit) or 0.0, *_metals(context, fit))
                 alike.setdefault(pair, []).append(fit_id)
-        for _, of_pair in sorted(alike.items(), key=lambda each: tuple(str(one) for one in each[0])):
+        for _, of_pair in sorted(alike.items(), key=lambda pair_and_fits: tuple(str(one) for one in pair_and_fits[0])):
             assert form, "a rule gives a form, or one for each of its cases"
             findings.append(_finding(context, rule_id, case, form, of_pair))
     return findings
@@ -106,8 +106,8 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
     within, why = within_range(context, rule, fit)
     hot = {
         f"{name} ({fit_id})": left
-        for fit_id, each in zip(fit_ids, fits, strict=True)
-        for name, left in (hot_of_clearance(context, each, given[0]) if given else {}).items()
+        for fit_id, alike_fit in zip(fit_ids, fits, strict=True)
+        for name, left in (hot_of_clearance(context, alike_fit, given[0]) if given else {}).items()
     }
     worst = min(hot, key=hot.__getitem__) if hot else None
     return RuleFinding(
@@ -129,8 +129,8 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
         why_outside=why,
         cited_by=tuple(
             fit_id
-            for fit_id, each in zip(fit_ids, fits, strict=True)
-            if each.rule == rule_id and each.rule_case == case
+            for fit_id, alike_fit in zip(fit_ids, fits, strict=True)
+            if alike_fit.rule == rule_id and alike_fit.rule_case == case
         ),
     )
 

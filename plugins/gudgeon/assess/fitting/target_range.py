@@ -34,7 +34,7 @@ class TargetRange:
 
     def fields(self) -> dict:
         """The same as fields of a fit's finding."""
-        found = self.fit_class
+        fit_class = self.fit_class
         return {
             "want_low": self.low,
             "want_high": self.high,
@@ -44,11 +44,11 @@ class TargetRange:
             "want_basis": self.basis,
             "rule_low": self.rule[0] if self.rule else None,
             "rule_high": self.rule[1] if self.rule else None,
-            "fit_class": found and f"{found.basic:g} mm {found.name}",
-            "class_low": found and found.clearance.low,
-            "class_high": found and found.clearance.high,
-            "class_sources": list(found.clearance.sources) if found else [],
-            "class_basis": found and found.clearance.basis,
+            "fit_class": fit_class and f"{fit_class.basic:g} mm {fit_class.name}",
+            "class_low": fit_class and fit_class.clearance.low,
+            "class_high": fit_class and fit_class.clearance.high,
+            "class_sources": list(fit_class.clearance.sources) if fit_class else [],
+            "class_basis": fit_class and fit_class.clearance.basis,
         }
 
 
@@ -57,21 +57,21 @@ def target_range(context: MeasuredBuild, fit: Fit) -> TargetRange:
     rule = context.shelf.rules.get(fit.rule) if fit.rule else None
     ruled = gives(form_of_fit(rule, fit), size_for(context, fit), figures_of(context, fit)) if rule else None
     hole = context.build.features[fit.hole] if fit.hole else None
-    found = read_fit_class(fit.fit_class, hole.size if hole else None) if fit.fit_class else None
-    words = [f"class {fit.fit_class}"] if found else []
+    fit_class = read_fit_class(fit.fit_class, hole.size if hole else None) if fit.fit_class else None
+    words = [f"class {fit.fit_class}"] if fit_class else []
     words += [f"rule {fit.rule}{'' if rule else ', whose file cannot be read'}"] if fit.rule else []
     words += [fit.because] if fit.because else []
     if fit.want:
-        low, high = (float(each) for each in fit.want)
-    elif found:
-        low, high = found.clearance.low, found.clearance.high
+        low, high = (float(limit) for limit in fit.want)
+    elif fit_class:
+        low, high = fit_class.clearance.low, fit_class.clearance.high
     else:
         low, high = ruled or (None, None)
     stated = fit.of_kind.stated
     if stated:  # what is stated is to agree, and may part by so much at most
         low, high = 0.0, high or low or 0.0
-    if found and (not fit.want or not rule):
-        sources, basis = list(found.clearance.sources), found.clearance.basis
+    if fit_class and (not fit.want or not rule):
+        sources, basis = list(fit_class.clearance.sources), fit_class.clearance.basis
     elif rule:
         sources, basis = [rule.source] if rule.source else [], rule.basis
     else:
@@ -80,29 +80,29 @@ def target_range(context: MeasuredBuild, fit: Fit) -> TargetRange:
         basis = f"{basis}; {OWN_WORDS}" if basis else OWN_WORDS
     ground = "derived" if stated and not fit.because else OWN_WORDS
     said = "; ".join(words) or (stated.wants if stated else "the fit's own figures")
-    return TargetRange(low, high, said, sources, basis or ground, ruled, found)
+    return TargetRange(low, high, said, sources, basis or ground, ruled, fit_class)
 
 
 def wanted_before(context: MeasuredBuild, fit: Fit) -> list[EarlierWant]:
     """Ranges that were given up, each with what it would have come to hot and whether its rule was for such a pair."""
-    found = []
-    for each in fit.wanted_before:
-        low, high = (float(one) for one in each.want)
+    earlier = []
+    for given_up in fit.wanted_before:
+        low, high = (float(one) for one in given_up.want)
         least, most = hot_of_clearance(context, fit, low), hot_of_clearance(context, fit, high)
-        found.append(
+        earlier.append(
             EarlierWant(
                 want_low=low,
                 want_high=high,
-                rule=each.rule,
-                why_outside=within_range(context, context.shelf.rules[each.rule], fit)[1]
-                if each.rule in context.shelf.rules
+                rule=given_up.rule,
+                why_outside=within_range(context, context.shelf.rules[given_up.rule], fit)[1]
+                if given_up.rule in context.shelf.rules
                 else None,
-                until=each.until.isoformat() if each.until else None,
-                because=each.because,
+                until=given_up.until.isoformat() if given_up.until else None,
+                because=given_up.because,
                 hot={name: (least[name], most[name]) for name in least},
             )
         )
-    return found
+    return earlier
 
 
 def out_of_range(context: MeasuredBuild, fit: Fit) -> Note | None:

@@ -9,10 +9,10 @@ from gudgeon.assess.measuring.sizes import LocalSize, UncertainLength, expanded
 
 def sections(places: list[LocalSize]) -> dict[float | None, list[LocalSize]]:
     """Places by station, in order."""
-    found: dict[float | None, list[LocalSize]] = {}
+    by_station: dict[float | None, list[LocalSize]] = {}
     for place in places:
-        found.setdefault(place.station, []).append(place)
-    return found
+        by_station.setdefault(place.station, []).append(place)
+    return by_station
 
 
 def section_mean(places: list[LocalSize]) -> UncertainLength:
@@ -25,8 +25,8 @@ def form_of(places: list[LocalSize], internal: bool) -> Form | None:
     if not places:
         return None
     by_station = sections(places)
-    found = [_section(station, each) for station, each in by_station.items()]
-    along = [(station, section_mean(each)) for station, each in by_station.items() if station is not None]
+    form_sections = [_section(station, section) for station, section in by_station.items()]
+    along = [(station, section_mean(section)) for station, section in by_station.items() if station is not None]
     fit = ends = length = shape = None
     if len(along) > 1:
         length = along[-1][0] - along[0][0]
@@ -34,10 +34,10 @@ def form_of(places: list[LocalSize], internal: bool) -> Form | None:
         ends = along[-1][1].nominal_value - along[0][1].nominal_value
         shape = _shape(along, internal) if len(along) > 2 else None
     return Form(
-        mean=sum(each.mean for each in found) / len(found),
-        least=min(places, key=lambda each: each.mm).finding(),
-        greatest=max(places, key=lambda each: each.mm).finding(),
-        sections=tuple(found),
+        mean=sum(section.mean for section in form_sections) / len(form_sections),
+        least=min(places, key=lambda place: place.mm).finding(),
+        greatest=max(places, key=lambda place: place.mm).finding(),
+        sections=tuple(form_sections),
         taper_fit=fit,
         taper_ends=ends,
         taper_length=length,
@@ -89,8 +89,8 @@ def _shape(along: list, internal: bool) -> str:
     if not words:
         (_, first), (_, last) = along[0], along[-1]
         half = (along[0][0] + along[-1][0]) / 2
-        _, middle = min(along[1:-1], key=lambda each: abs(each[0] - half))
-        bulge = middle_over_ends(*(quantity(each.nominal_value, "mm") for each in (first, middle, last))).m
+        _, middle = min(along[1:-1], key=lambda station_and_mean: abs(station_and_mean[0] - half))
+        bulge = middle_over_ends(*(quantity(mean.nominal_value, "mm") for mean in (first, middle, last))).m
         doubt = expanded(middle - (first + last) / 2)
         if abs(bulge) > doubt:
             words.append("barrel: larger in the middle" if bulge > 0 else "waisted: smaller in the middle")

@@ -61,8 +61,8 @@ class Materials:
         if figures.governed_by:
             return self.printed(figures.governed_by)
         shelf = self._shelf.materials.get(figures.club)
-        found = [shelf.cte, *(each.cte for each in shelf.others if each.of is None)] if shelf else []
-        return list(dict.fromkeys([figures.cte, *found]))
+        coefficients = [shelf.cte, *(other.cte for other in shelf.others if other.of is None)] if shelf else []
+        return list(dict.fromkeys([figures.cte, *coefficients]))
 
     def of_part(self, ref: str) -> str:
         """The material id of the part that a part.feature belongs to."""
@@ -74,7 +74,11 @@ class Materials:
 
         def first(name: str) -> Any:
             return next(
-                (getattr(each, name) for each in (own, base) if each is not None and getattr(each, name) is not None),
+                (
+                    getattr(record, name)
+                    for record in (own, base)
+                    if record is not None and getattr(record, name) is not None
+                ),
                 None,
             )
 

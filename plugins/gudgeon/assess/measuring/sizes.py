@@ -112,12 +112,16 @@ class Scales:
     def error(self, gauge: str, day: date) -> Variable:
         """The scale error of a gauge on a day, mm."""
         root = self.root(gauge)
-        found = self._instruments[root].found_off
-        if found is None:
+        found_off = self._instruments[root].found_off
+        if found_off is None:
             period = ""
         else:
             period = (
-                ", while it was off" if self.off(gauge, day) else ", put right" if day >= found.found else ", before"
+                ", while it was off"
+                if self.off(gauge, day)
+                else ", put right"
+                if day >= found_off.found
+                else ", before"
             )
         if (root, period) not in self._errors:
             self._errors[root, period] = ufloat(0, self.scale(root) / COVERAGE, tag=f"scale of {root}{period}")
@@ -144,12 +148,12 @@ class Scales:
 
 def mean_reading(row: Row) -> float:
     """Mean of a row's readings, mm."""
-    return float(sum(each.value for each in row.reads) / len(row.reads))
+    return float(sum(reading.value for reading in row.reads) / len(row.reads))
 
 
 def spread(row: Row) -> float:
     """Greatest less least reading of a row, mm."""
-    values = [each.value for each in row.reads]
+    values = [reading.value for reading in row.reads]
     return float(max(values) - min(values))
 
 
@@ -270,6 +274,6 @@ def comparisons(rows: list) -> list[tuple[list[LocalSize], list[LocalSize]]]:
         (three_point if row.section else diameters).setdefault((row.station, row.angle), []).append(row)
     return [
         (_in_order(diameters), _in_order(three_point))
-        for _, (diameters, three_point) in sorted(sections.items(), key=lambda each: each[0] or 0.0)
+        for _, (diameters, three_point) in sorted(sections.items(), key=lambda by_station: by_station[0] or 0.0)
         if diameters and three_point
     ]

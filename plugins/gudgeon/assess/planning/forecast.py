@@ -22,7 +22,7 @@ def build_forecast(
         if op.estimate
     }
     took = {name: float(op.took) for name, op in build.operations.items() if op.done and op.took and name in points}
-    means = {name: three_point(*each) for name, each in points.items()}
+    means = {name: three_point(*estimate) for name, estimate in points.items()}
     factor, shrunk = history_factor(list(took.values()), [points[name][1] for name in took])
     still = _in_order(context, operations)
     place = {name: index for index, name in enumerate(still)}
@@ -46,9 +46,9 @@ def build_forecast(
     else:
         evening, a_week = (float(context.shelf.judgement[name]) for name in ("evening", "evenings_a_week"))
         usual.append(Note(code="usual-evenings", minutes={"evening": evening}, counts={"a_week": int(a_week)}))
-    found = outlook(listed, shrunk, 7 / (a_week * evening))
+    simulated = outlook(listed, shrunk, 7 / (a_week * evening))
     open_means = [means[name] for name in still if name in means]
-    mean = sum(each for each, _ in open_means)
+    mean = sum(expected for expected, _ in open_means)
     reworked = [name for name, op in build.operations.items() if op.rework]
     return Forecast(
         factor=factor,
@@ -57,10 +57,10 @@ def build_forecast(
         mean_minutes=mean,
         sd_minutes=math.sqrt(sum(sd**2 for _, sd in open_means)),
         corrected_minutes=mean * shrunk,
-        minutes=found.minutes,
-        evenings=(found.minutes[0] / evening, found.minutes[1] / evening),
-        days=found.days,
-        chain=tuple(still[index] for index in found.chain),
+        minutes=simulated.minutes,
+        evenings=(simulated.minutes[0] / evening, simulated.minutes[1] / evening),
+        days=simulated.days,
+        chain=tuple(still[index] for index in simulated.chain),
         unestimated=tuple(name for name in still if name not in points),
         usual=tuple(usual),
         fell=Note(code="rework", names={"operations": tuple(reworked)}) if reworked else None,

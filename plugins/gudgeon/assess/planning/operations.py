@@ -17,7 +17,7 @@ MINUTES_A_DAY = 1440
 
 def expected_minutes(op: Operation) -> float | None:
     """Mean of the three-point estimate in minutes, or None where none is written."""
-    return three_point(*(float(each) for each in op.estimate))[0] if op.estimate else None
+    return three_point(*(float(point) for point in op.estimate))[0] if op.estimate else None
 
 
 def operation_findings(
@@ -148,16 +148,18 @@ def _hold_point(context: MeasuredBuild, op: Operation, fits: dict[str, FitFindin
 
 def next_jobs(operations: dict[str, OperationFinding]) -> list[str]:
     """Operations that can start: what starts a wait first, then what frees most work; what breaks a holding last."""
-    ready = [each for each in operations.values() if each.state == "can start"]
-    ready.sort(key=lambda each: (each.breaks is not None, not each.wait_days, -each.frees_minutes))
-    return [each.id for each in ready]
+    ready = [operation for operation in operations.values() if operation.state == "can start"]
+    ready.sort(key=lambda operation: (operation.breaks is not None, not operation.wait_days, -operation.frees_minutes))
+    return [operation.id for operation in ready]
 
 
 def progress(operations: dict[str, OperationFinding]) -> Progress:
     """Expected minutes done over all expected minutes: never a count of ticked boxes."""
-    done = [each for each in operations.values() if each.state == "done"]
-    still = [each for each in operations.values() if each.state != "done"]
-    minutes_done, minutes_open = (sum(each.expected_minutes or 0.0 for each in some) for some in (done, still))
+    done = [operation for operation in operations.values() if operation.state == "done"]
+    still = [operation for operation in operations.values() if operation.state != "done"]
+    minutes_done, minutes_open = (
+        sum(operation.expected_minutes or 0.0 for operation in some) for some in (done, still)
+    )
     total = minutes_done + minutes_open
     return Progress(
         done=len(done),

@@ -23,8 +23,8 @@ class Straight:
 def straighten(context: MeasuredBuild, ref: str, side: str, centres: Measure | None) -> Straight:
     """A taper to take out: by hand station by station, and between centres with the tailstock."""
     along = [
-        (station, section_mean(each).nominal_value)
-        for station, each in sections(context.local_sizes(ref)).items()
+        (station, section_mean(section).nominal_value)
+        for station, section in sections(context.local_sizes(ref)).items()
         if station is not None
     ]
     if len(along) < 2:
