@@ -98,6 +98,13 @@ def test_every_cell_says_its_heading_for_a_phone(club, harrow):
     assert headed > 500
 
 
+def test_no_markup_of_ours_is_shown_as_text(club, harrow):
+    """A value that is markup already, put into a text, would come out with its tags for everybody to read."""
+    pages, _ = rendered(club, {"harrow-pond": harrow})
+    shown = [page.uri for page in pages if re.search(r"&lt;/?(span|small|strong|a|br)\b", page.text)]
+    assert shown == []
+
+
 def test_a_row_of_another_length_than_its_table_is_refused():
     with pytest.raises(ValueError, match="zip"):
         paired([Column("Day"), Column("Reads")], ["2025-01-01"])

@@ -108,7 +108,7 @@ def _form_words(view: View, feature: FeatureFinding) -> str:
         if verdict.value is None or verdict.expanded is None:
             words.append(f"{verdict.what} {verdict.verdict} against {allowed}")
         else:
-            size = f"{view.fmt.clearance_text(abs(verdict.value))} ± {view.fmt.fine(verdict.expanded)}"
+            size = f"{view.fmt.clearance_text(abs(verdict.value))} ± {view.fmt.clearance_text(verdict.expanded)}"
             words.append(f"{verdict.what} by all places {size}: {verdict.verdict}, {allowed}")
     if form.taper_ends is not None and form.taper_fit is not None:
         words.append(
