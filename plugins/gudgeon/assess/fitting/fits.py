@@ -182,9 +182,9 @@ def _opens(hot: list[HotCase], high: float | None) -> Note | None:
     return Note(code="opens-hot", names={"cases": wide}) if wide else None
 
 
-def moved(found: AsRead | None) -> bool:
+def moved(result_as_read: AsRead | None) -> bool:
     """Whether an instrument found off moves a result; where its error cancels it does not."""
-    return found is not None and abs(found.by) > GRAIN
+    return result_as_read is not None and abs(result_as_read.by) > GRAIN
 
 
 def as_read(context: MeasuredBuild, parts, value: float, expanded: float, low, high) -> AsRead | None:

@@ -26,14 +26,14 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     """Assess one feature; fits: the build's fits, already assessed."""
     feature = context.build.features[ref]
     internal = feature.least_decides
-    found = context.local_sizes(ref)
+    places = context.local_sizes(ref)
     decides = context.deciding(ref)
     size, doubt = (decides.mm, doubt_of(context, decides.size).expanded) if decides else (None, None)
-    cells = [place.finding() for place in found]
-    missing = unread_places(feature, found) if feature.is_length else []
+    cells = [place.finding() for place in places]
+    missing = unread_places(feature, places) if feature.is_length else []
     forms = _forms(context, ref)
     on_it = _stock(context, ref, decides, fits)
-    state, why, below, above = _state(context, ref, _AsRead(size, forms, on_it, unread_notes(missing, found)), fits)
+    state, why, below, above = _state(context, ref, _AsRead(size, forms, on_it, unread_notes(missing, places)), fits)
     return FeatureFinding(
         ref=ref,
         name=feature.name,
@@ -45,8 +45,8 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         budget=tuple(budget(decides.size) if decides else ()),
         cells=tuple(cells),
         missing_cells=tuple(missing),
-        mapped=len({cell.station for cell in found}) > 1 and len({cell.angle for cell in found}) > 1,
-        form=form_of(found, internal),
+        mapped=len({cell.station for cell in places}) > 1 and len({cell.angle for cell in places}) > 1,
+        form=form_of(places, internal),
         forms=forms,
         lobing=lobing.finding() if (lobing := context.lobing(ref)) else None,
         stock=on_it,
@@ -70,7 +70,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
             *_advice(context, ref),
             *(_form_note(form) for form in forms if form.verdict != "in"),
             *_stands_off(context, ref),
-            *unread_notes(missing, found),
+            *unread_notes(missing, places),
         ),
         source=source(feature.where()),
     )
@@ -179,7 +179,7 @@ def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFindin
         if ref in (fit.hole, fit.shaft) and fit.conformity and borrowed(context, context.build.fits[fit.id]) != ref
     ]
     if judged:
-        state, worst = min(judged, key=lambda each: WORST_FIRST.index(each[0]))
+        state, worst = min(judged, key=lambda state_and_fit: WORST_FIRST.index(state_and_fit[0]))
         return state, Note(code="as-its-fit", subject=worst)
     return "no limit", Note(code="nothing-wanted")
 
@@ -245,18 +245,18 @@ def _ground(feature: Feature) -> dict[str, Any]:
 
 def _comparisons(context: MeasuredBuild, ref: str) -> list[Comparison]:
     """What a three-point head said beside diameters at the same section, and what it could not see."""
-    found = []
+    compared = []
     for after, diameters, three_point in context.compared_sections(ref):
         mean, other = section_mean(diameters), section_mean(three_point)
         apart = mean - other
         known = context.scales.known_error(apart)
-        sizes = [each.mm for each in three_point]
-        found.append(
+        sizes = [place.mm for place in three_point]
+        compared.append(
             Comparison(
                 station=diameters[0].station,
                 after=after,
-                diameters=tuple(row for each in diameters for row in each.rows),
-                three_point=tuple(row for each in three_point for row in each.rows),
+                diameters=tuple(row for place in diameters for row in place.rows),
+                three_point=tuple(row for place in three_point for row in place.rows),
                 mean_of_diameters=mean.nominal_value,
                 mean_of_three_point=other.nominal_value,
                 difference=apart.nominal_value,
@@ -267,15 +267,15 @@ def _comparisons(context: MeasuredBuild, ref: str) -> list[Comparison]:
                 spread_three_point=max(sizes) - min(sizes),
             )
         )
-    return found
+    return compared
 
 
 def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generation]:
-    found = []
+    generations = []
     for number, read in enumerate(context.history(ref), start=1):
         rows = [row for local in read.places for row in local.rows]
         sizes = [local.mm for local in read.places]
-        found.append(
+        generations.append(
             Generation(
                 state=number,
                 after=read.after,
@@ -288,7 +288,7 @@ def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generatio
                 rows=tuple(rows),
             )
         )
-    return found
+    return generations
 
 
 def _advice(context: MeasuredBuild, ref: str) -> list[Note]:
@@ -339,7 +339,7 @@ def _advice(context: MeasuredBuild, ref: str) -> list[Note]:
     feature = context.build.features[ref]
     if feature.allowed and rows:
         band = feature.allowed[1] - feature.allowed[0]
-        worst = max((expanded(each.size) for each in context.local_sizes(ref)), default=0.0)
+        worst = max((expanded(place.size) for place in context.local_sizes(ref)), default=0.0)
         if worst > float(judgement["coarse_share"]) * band + GRAIN:
             advice.append(Note(code="coarse-for-limits", words={"share": judgement["coarse_share"].words}))
     return advice

@@ -69,8 +69,8 @@ def _overdue(build: Build, scales: Scales, steps: Steps) -> list[SuspectedMistak
     rows: dict[str, list[Row]] = {}
     for row in _entered_rightly(build):
         for name in dict.fromkeys((row.gauge, scales.root(row.gauge))):
-            each = build.instruments[name]
-            if each.is_overdue(row.date):
+            instrument = build.instruments[name]
+            if instrument.is_overdue(row.date):
                 rows.setdefault(name, []).append(row)
     mistakes = [
         SuspectedMistake(
@@ -329,7 +329,10 @@ def broken_holdings(build: Build) -> dict[str, str]:
     """
     listed = {op_id: index for index, op_id in enumerate(build.operations)}
     done: dict[str, list[str]] = {}
-    for op_id, op in sorted(build.operations.items(), key=lambda each: (each[1].done or date.max, listed[each[0]])):
+    for op_id, op in sorted(
+        build.operations.items(),
+        key=lambda id_and_operation: (id_and_operation[1].done or date.max, listed[id_and_operation[0]]),
+    ):
         if op.done:
             done.setdefault(op.part, []).append(op_id)
     broken: dict[str, str] = {}

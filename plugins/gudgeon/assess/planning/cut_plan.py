@@ -46,7 +46,7 @@ class _Settings:
 
     def said(self, name: str) -> Any:
         """A setting as written in the nearest place, or None."""
-        return next((value for each in self.layers if (value := getattr(each, name)) is not None), None)
+        return next((value for layer in self.layers if (value := getattr(layer, name)) is not None), None)
 
     def taken(self, name: str) -> Any:
         """A setting as written, as a number where it is a quantity, else the trade's, which is noted."""
@@ -90,10 +90,10 @@ def _plan_of(context: MeasuredBuild, ref: str, feature: FeatureFinding, made: Ma
 
 def cutting_minutes(plans: list[CutPlan]) -> dict[str, float]:
     """Minutes that tools are in the cut, by operation."""
-    found: dict[str, float] = {}
+    minutes: dict[str, float] = {}
     for plan in plans:
-        found[plan.operation] = found.get(plan.operation, 0.0) + (plan.cut_minutes or 0.0)
-    return found
+        minutes[plan.operation] = minutes.get(plan.operation, 0.0) + (plan.cut_minutes or 0.0)
+    return minutes
 
 
 def _plan(
@@ -104,15 +104,15 @@ def _plan(
     name = op.machine or (next(iter(build.machines)) if len(build.machines) == 1 else None)
     machine = build.machines.get(name) if name else None
     layers = [
-        each
-        for each in (
+        layer
+        for layer in (
             op.cutting_of.get(ref),
             op.cutting,
             machine.cutting if machine else None,
             build.sound_head.cutting,
             context.shelf.cutting,
         )
-        if each
+        if layer
     ]
     settings = _Settings(layers)
     if machine is None:
@@ -364,7 +364,7 @@ def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float
     if not printed:
         settings.missing.append(Note(code="no-surface-speed", names={"metal": (metal,), "tool": (tool,)}))
         return None, ""
-    _, high, key, where, basis = min(printed, key=lambda each: each[1])
+    _, high, key, where, basis = min(printed, key=lambda printed_range: printed_range[1])
     words = f"{high:g} ft/min for {metal} with {tool}: {key or 'no source'}{', ' + where if where else ''} ({basis})"
-    others = [f"{each[0]:g} to {each[1]:g}" for each in printed if each[2] != key]
+    others = [f"{printed_range[0]:g} to {printed_range[1]:g}" for printed_range in printed if printed_range[2] != key]
     return high * 0.3048, words + (f"; others print {', '.join(others)}" if others else "")
