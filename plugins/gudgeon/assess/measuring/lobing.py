@@ -36,12 +36,13 @@ class Lobing:
 
     def note(self, ref: str, internal: bool) -> Note:
         """What it makes of the size of a feature in a fit."""
-        code = "lobes-seen" if not self.unseen else "lobes-work-smaller" if internal else "lobes-work-larger"
         lengths = {"out_of_round": self.out_of_round.nominal_value, "expanded": expanded(self.out_of_round)}
-        return Note(
-            code=code, subject=ref, names={"rows": self.rows}, lengths=lengths, counts={"lobes": self.lobes},
-            words={"vee": f"{self.vee:g}°"},
-        )  # fmt: skip
+        rows, lobes, vee = {"rows": self.rows}, {"lobes": self.lobes}, {"vee": f"{self.vee:g}°"}
+        if not self.unseen:
+            return Note(code="lobes-seen", subject=ref, names=rows, lengths=lengths, counts=lobes, words=vee)
+        if internal:
+            return Note(code="lobes-work-smaller", subject=ref, names=rows, lengths=lengths, counts=lobes, words=vee)
+        return Note(code="lobes-work-larger", subject=ref, names=rows, lengths=lengths, counts=lobes, words=vee)
 
     def finding(self) -> LobingFinding:
         """As a finding."""
