@@ -1,10 +1,12 @@
 """Lobes that two-point gauges do not see: over a vee block, in the fit, and asked for after three jaws. Worked by hand."""
 
 import pytest
+from gudgeon.assess.build import assess
+from gudgeon.records.model import Club
 from gudgeon.records.problems import Problems
 from gudgeon.records.readings_csv import from_csv, to_csv, to_yaml
 from gudgeon_calc.form import vee_sees
-from small_build import FILES, all_said, bent, findings, load
+from small_build import FILES, all_said, bent, findings, load, rendered, shelf
 
 VEE = (
     "  vee60: {name: 60 degree vee and indicator, vee: 60 deg, resolution: 0.001 mm, scale: 0.003 mm, use: 0.0015 mm, "
@@ -137,3 +139,10 @@ HANDED_DOWN = [(90, 2, 1), (90, 3, 2), (90, 5, 2), (90, 7, 0), (60, 2, 0), (60, 
 @pytest.mark.parametrize(("vee", "lobes", "times"), HANDED_DOWN)
 def test_the_vee_shows_lobes_as_often_as_is_handed_down(vee, lobes, times):
     assert vee_sees(lobes, vee) == pytest.approx(times, abs=1e-9)
+
+
+def test_lobes_stand_in_plain_words_on_the_part_page(tmp_path):
+    build = load(tmp_path, instruments=DRAWER, readings__2025_02_04_skirt=SKIRT + LOBED)
+    pages, _ = rendered(Club(knowledge=shelf(), builds=[build]), {"small": assess(build, shelf())})
+    said = "3 lobes, out of round by 0.010 mm ± 0.001 mm over a vee of 60°"
+    assert any(said in str(value) for page in pages for value in vars(page).values())

@@ -119,6 +119,6 @@ def _form_words(view: View, feature: FeatureFinding) -> str:
     if ovals:
         words.append(f"oval by up to {view.fmt.clearance_text(max(ovals))}")
     if feature.lobing:
-        size = f"{view.fmt.clearance_text(feature.lobing.out_of_round)} ± {view.fmt.fine(feature.lobing.expanded)}"
+        size = f"{view.fmt.clearance_text(feature.lobing.out_of_round)} ± {view.fmt.clearance_text(feature.lobing.expanded)}"
         words.append(f"{feature.lobing.lobes} lobes, out of round by {size} over a vee of {feature.lobing.vee:g}°")
     return "; ".join(words)
