@@ -13,6 +13,7 @@ from gudgeon.wording import slug
 # What one side of paper holds in large type; what is over it is counted, never dropped without a word.
 MOST_STATIONS, MOST_ANGLES, MOST_CAUTIONS, MOST_PASSES, MOST_PLANS = 5, 4, 3, 6, 2
 ROWS = 25  # of tables, with their headings, beside the fixed lines
+WORDS = 4  # rows that the words of a second cut take
 
 
 def pages(view: View) -> list[Page]:
@@ -36,7 +37,9 @@ def pages(view: View) -> list[Page]:
 
 def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: list[CutPlan], operation) -> Page:
     readable = [ref for ref in refs if view.build.features[ref].is_length]
-    boxes, left = [], ROWS - sum(4 + min(len(plan.passes), MOST_PASSES) for plan in plans[:MOST_PLANS])
+    cuts = plans[:MOST_PLANS]
+    boxes, left = [], ROWS - sum(4 + min(len(plan.passes), MOST_PASSES) for plan in cuts)
+    left -= WORDS * (len(cuts) - 1) if cuts else 0
     for ref in readable:
         stations, angles = _boxes(view, ref)
         left -= len(stations) + 2
@@ -46,6 +49,7 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
     applying = view.findings.cautions
     of_operation = applying.operations[operation.id] if operation else []
     warnings = view.cautions([*of_operation, *applying.parts[part]])
+    most_cautions = MOST_CAUTIONS - (len(cuts) > 1)
     address = f"{view.home}/{path}".removesuffix(".md") + "/"
     return view.page(
         path,
@@ -54,13 +58,13 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         does=does,
         part_id=part,
         operation=operation,
-        plans=plans[:MOST_PLANS],
+        plans=cuts,
         more_plans=max(0, len(plans) - MOST_PLANS),
         boxes=boxes,
         more_features=len(readable) - len(boxes),
         most_passes=MOST_PASSES,
-        warnings=warnings[:MOST_CAUTIONS],
-        more_warnings=max(0, len(warnings) - MOST_CAUTIONS),
+        warnings=warnings[:most_cautions],
+        more_warnings=max(0, len(warnings) - most_cautions),
         address=(view.site_url or "") + address,
         code=_code(view.site_url + address) if view.site_url else None,
     )
