@@ -189,6 +189,16 @@ def normalised_error(difference: float, expanded: float) -> float:
     return abs(difference) / expanded if expanded > 0 else math.inf
 
 
+def limit_of_error(compared: int) -> float:
+    """The normalised error from which on results that are compared at several places cannot all be right.
+
+    compared: places, 1 or more. 1 where one place is compared; more where chance has more places to play with, so that a
+    sound pair is called wrong as seldom at many as at one (4.6 %). Source: Bonferroni's inequality on the normal law.
+    Valid: errors near normal; safe where the places share a part of them.
+    """
+    return _NORMAL.inv_cdf(1 - (1 - _NORMAL.cdf(COVERAGE)) / compared) / COVERAGE
+
+
 def best_weights(covariance: np.ndarray) -> np.ndarray:
     """How much each of n results counts in their mean of least uncertainty, together 1: V⁻¹1/(1ᵀV⁻¹1).
 

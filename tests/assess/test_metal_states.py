@@ -244,3 +244,19 @@ def test_few_repeats_behind_a_use_widen_what_is_stated(tmp_path):
     few = FILES["instruments.yaml"].replace("use: 0.003 mm,", "use: 0.003 mm, use_readings: 3,")
     made = findings(tmp_path, instruments=few)
     assert made.features["piston.skirt"].expanded == pytest.approx(2.18 * 0.0025, rel=0.005)
+
+
+def test_many_places_give_chance_more_to_play_with(tmp_path):
+    """One place of twenty differs by 1.2 times what both leave open: at one place that is too much, at one of twenty it is not."""
+    places = [(station, angle) for station in (10, 20, 30, 40, 50) for angle in (0, 45, 90, 135)]
+    for number, agree in ((20, True), (1, False)):
+        rows = ""
+        for index, (station, angle) in enumerate(places[:number]):
+            other = 49.9505 if index == 0 else 49.945  # U of the difference 4.24 µm: 5.5 / 4.24 = 1.30
+            for hand, size in (("ada", 49.945), ("bob", other)):
+                rows += f"  - {{id: {hand}{index}, station: {station} mm, angle: {angle} deg, reads: {size} mm, by: {hand}, after: TURN}}\n"
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        _, feature = skirt(folder, rows, FILES["operations.yaml"], readings__2025_02_04_skirt=None)
+        assert all(cross.agree for cross in feature.cross_readings) == agree
+        assert max(cross.error for cross in feature.cross_readings) == pytest.approx(1.296, abs=0.01)

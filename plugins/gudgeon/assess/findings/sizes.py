@@ -200,7 +200,10 @@ class CrossReading(Finding):
     difference: Length = Field(description="The same with part and gauge brought to 20 °C, mm: the one that counts.")
     expanded: Length = Field(description="U of that, mm, with what both share taken out.")
     error: Ratio = Field(description="Normalised error: the difference over its U.")
-    agree: Flag = Field(description="Whether both can be right: the normalised error is not over 1.")
+    limit: Ratio = Field(
+        description="The normalised error over which both cannot be right: 1 for one place, more for many places of a feature."
+    )
+    agree: Flag = Field(description="Whether both can be right: the normalised error is not over the limit.")
     suspect: Name | None = Field(description="The gauge that is rather to be doubted.")
     suspect_because: Choice | None = Field(description="Why.")
 

@@ -1,12 +1,13 @@
 """Readings of one place and state of the metal: one size from several gauges and hands, and whether they agree."""
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
 import numpy as np
-from gudgeon_calc.uncertainty import COVERAGE, best_weights, normalised_error
+from gudgeon_calc.uncertainty import COVERAGE, best_weights, limit_of_error, normalised_error
 from gudgeon_calc.units import GRAIN
 from uncertainties import covariance_matrix, ufloat
 
@@ -41,12 +42,21 @@ def hands(rows: Iterable[Any]) -> list[Hand]:
 
 
 def error_between(one: Hand, other: Hand) -> float:
-    """The normalised error between two hands: over 1 they cannot both be right."""
+    """The normalised error between two hands: over their limit they cannot both be right."""
     apart = one.size - other.size
     return normalised_error(apart.nominal_value, COVERAGE * apart.std_dev)
 
 
-def agreed_size(by_hand: Sequence[Hand], against: Sequence[UncertainLength] = ()) -> UncertainLength:
+Limits = Mapping[frozenset[tuple[str, str]], float]  # two hands -> the normalised error over which both cannot be right
+
+
+def limits_of(places: Iterable[Sequence[Hand]]) -> Limits:
+    """How far two hands may be apart, by how many places of a feature both have read."""
+    compared = Counter(frozenset((one.name, other.name)) for read in places for one, other in combinations(read, 2))
+    return {pair: limit_of_error(count) for pair, count in compared.items()}
+
+
+def agreed_size(by_hand: Sequence[Hand], limits: Limits, against: Sequence[UncertainLength] = ()) -> UncertainLength:
     """The size of one place from all that read it, mm.
 
     Hands count by their uncertainties with what they share taken out. Where they cannot all be right, or a reading cannot
@@ -58,7 +68,10 @@ def agreed_size(by_hand: Sequence[Hand], against: Sequence[UncertainLength] = ()
         parts = [float(weight) * hand.size for weight, hand in zip(weights, by_hand, strict=True)]
         size = sum(parts[1:], start=parts[0])
     to_cover = list(against)
-    if any(error_between(one, other) > 1 + GRAIN for one, other in combinations(by_hand, 2)):
+    if any(
+        error_between(one, other) > limits[frozenset((one.name, other.name))] + GRAIN
+        for one, other in combinations(by_hand, 2)
+    ):
         to_cover += [hand.size for hand in by_hand]
     if not to_cover:
         return size

@@ -7,7 +7,7 @@ from gudgeon_calc.expansion import REFERENCE, size_at_reference
 from gudgeon_calc.units import GRAIN, quantity
 
 from gudgeon.assess.findings import CrossReading, Note, SuspectedMistake
-from gudgeon.assess.measuring.agreement import Hand, error_between
+from gudgeon.assess.measuring.agreement import Hand, error_between, limits_of
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import mistake_address, source
 from gudgeon.assess.measuring.sizes import expanded, mean_reading
@@ -19,10 +19,11 @@ COARSER = 1.25  # one standard uncertainty over the other, above which the coars
 
 def cross_readings(context: MeasuredBuild, ref: str) -> Iterator[CrossReading]:
     """Every place of a feature that was read by several gauges or people in the state that counts, two by two."""
+    limits = limits_of(place.hands for place in context.local_sizes(ref))
     for place in context.local_sizes(ref):
         for one, other in combinations(place.hands, 2):
             apart = one.size - other.size
-            error = error_between(one, other)
+            error, limit = error_between(one, other), limits[frozenset((one.name, other.name))]
             suspect, why = _suspect(context, one, other)
             yield CrossReading(
                 station=place.station,
@@ -38,7 +39,8 @@ def cross_readings(context: MeasuredBuild, ref: str) -> Iterator[CrossReading]:
                 difference=apart.nominal_value,
                 expanded=expanded(apart),
                 error=min(error, 1e9),
-                agree=error <= 1 + GRAIN,
+                limit=limit,
+                agree=error <= limit + GRAIN,
                 suspect=suspect,
                 suspect_because=why,
             )

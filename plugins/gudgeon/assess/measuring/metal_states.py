@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from gudgeon_calc.uncertainty import COVERAGE
+from gudgeon_calc.uncertainty import COVERAGE, limit_of_error
 from gudgeon_calc.units import GRAIN
 
 from gudgeon.assess.findings import Note
@@ -186,11 +186,14 @@ def _split(
     here: dict[Place, SizedRow] = {}  # the newest reading of this state at each place
     for together in _rounds(rows):
         tells = None
+        # Where many places are read again, chance has more of them to play with.
+        limit = limit_of_error(max(1, sum(sized.place in here for sized in together)))
+        of_all = limit_of_error(max(1, sum(sized.place in last for sized in together)))
         for sized in together:
             earlier = here.get(sized.place)
             if (
                 earlier is not None
-                and _came_off(earlier, sized, internal)
+                and _came_off(earlier, sized, internal, limit)
                 and order.may_be_cut_between(earlier.row, sized.row)
             ):
                 tells = sized
@@ -202,8 +205,8 @@ def _split(
             here = {}
         for sized in together:
             before = last.get(sized.place)
-            has_gone = sized.place in here and _came_off(here[sized.place], sized, internal)
-            if before is not None and (_came_off(sized, before, internal) or has_gone):
+            has_gone = sized.place in here and _came_off(here[sized.place], sized, internal, limit)
+            if before is not None and (_came_off(sized, before, internal, of_all) or has_gone):
                 states.disagree.append((before.row.id, sized.row.id))
             here[sized.place] = last[sized.place] = sized
         parts[-1] += together
@@ -222,10 +225,13 @@ def _rounds(rows: list[SizedRow]) -> Iterable[list[SizedRow]]:
         yield together
 
 
-def _came_off(earlier: SizedRow, later: SizedRow, internal: bool) -> bool:
-    """Whether a later reading lies beyond the uncertainty of the difference on the side where metal comes off."""
+def _came_off(earlier: SizedRow, later: SizedRow, internal: bool, limit: float) -> bool:
+    """Whether a later reading lies beyond the uncertainty of the difference on the side where metal comes off.
+
+    limit: so many times that uncertainty.
+    """
     taken = later.size - earlier.size if internal else earlier.size - later.size
-    return taken.nominal_value > COVERAGE * taken.std_dev + GRAIN
+    return taken.nominal_value > limit * COVERAGE * taken.std_dev + GRAIN
 
 
 def _tell_past(states: MetalStates, parts: list[list[SizedRow]], row_states: Mapping[str, RowState]) -> None:

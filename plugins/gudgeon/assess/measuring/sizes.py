@@ -15,7 +15,7 @@ from uncertainties import ufloat
 from uncertainties.core import Variable
 
 from gudgeon.assess.findings import Cell, Component
-from gudgeon.assess.measuring.agreement import Hand, UncertainLength, agreed_size, hands
+from gudgeon.assess.measuring.agreement import Hand, UncertainLength, agreed_size, hands, limits_of
 from gudgeon.assess.measuring.materials import Materials
 from gudgeon.assess.measuring.thermometers import Thermometers
 from gudgeon.assess.steps import Steps
@@ -243,12 +243,18 @@ def local_sizes(rows: list, against: Against = NOTHING) -> list[LocalSize]:
 
 
 def _in_order(groups: dict[tuple, list], against: Against = NOTHING) -> list[LocalSize]:
+    by_hand = {place: hands(rows) for place, rows in groups.items()}
+    limits = limits_of(by_hand.values())
     places = [
         LocalSize(
-            station, angle, agreed_size(read, _against(rows, against)), tuple(row.id for row in rows), tuple(read)
+            station,
+            angle,
+            agreed_size(read, limits, _against(rows, against)),
+            tuple(row.id for row in rows),
+            tuple(read),
         )
         for (station, angle), rows in groups.items()
-        for read in [hands(rows)]
+        for read in [by_hand[station, angle]]
     ]
     return sorted(
         places,
