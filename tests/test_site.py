@@ -200,7 +200,7 @@ def test_a_served_site_reloads_on_an_edit(tmp_path, file, old, new, page, shows)
 
 
 def fetch(url: str) -> str:
-    with urllib.request.urlopen(url, timeout=10) as answer:  # noqa: S310 - our own server
+    with urllib.request.urlopen(url, timeout=60) as answer:  # noqa: S310 - our own server
         return answer.read().decode()
 
 

@@ -79,14 +79,22 @@ def metal_states(
 
 
 def in_order(rows: Iterable[SizedRow]) -> list[SizedRow]:
-    """Rows as they were read: by day, by time, and where no time says so as they stand in their file."""
-    times: dict[tuple, str] = {}  # a row without a time follows the one above it
-    keys = {}
-    for sized in sorted(rows, key=lambda sized: (sized.row.date, sized.row.where())):
+    """Rows as they were read: by day, by time, and where no time says so as they stand in their file.
+
+    Files follow each other by the first id of the day in them, whatever they are called.
+    """
+    in_files = sorted(rows, key=lambda sized: (sized.row.date, sized.row.where()))
+    times: dict[tuple[date, str], str] = {}  # a row without a time follows the one above it
+    first: dict[tuple[date, str], str] = {}
+    for sized in in_files:
+        place = sized.row.date, sized.row.where().file
+        first[place] = min(first.get(place, sized.row.id), sized.row.id)
+    keys = []
+    for sized in in_files:
         row, where = sized.row, sized.row.where()
         time = times[row.date, where.file] = row.time or times.get((row.date, where.file), "")
-        keys[row.id] = (row.date, time, where, row.id, sized)
-    return [key[-1] for key in sorted(keys.values(), key=lambda key: key[:-1])]
+        keys.append((row.date, time, first[row.date, where.file], where.line, where.column, row.id, sized))
+    return [key[-1] for key in sorted(keys, key=lambda key: key[:-1])]
 
 
 def cuts_of(build: Build, ref: str) -> list[Cut]:
