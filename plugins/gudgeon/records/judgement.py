@@ -147,6 +147,11 @@ class Judgement(Record):
     few_cuts: Count = _usual(
         Count, "3", "logged cuts of one lathe, tool, feed and holding below which they teach no law of the dial"
     )
+    coarser_gauge: Threshold = _usual(
+        Threshold,
+        "1.25",
+        "times the uncertainty of another gauge above which the coarser of two that disagree is doubted",
+    )
     few_places: Count = _usual(
         Count, "4", "places read from which on the surface through them decides, and no longer the worst reading"
     )

@@ -14,8 +14,6 @@ from gudgeon.assess.measuring.sizes import expanded, mean_reading
 from gudgeon.records.build_file import NEVER
 from gudgeon.records.readings import Row
 
-COARSER = 1.25  # one standard uncertainty over the other, above which the coarser gauge is named
-
 
 def cross_readings(context: MeasuredBuild, ref: str) -> Iterator[CrossReading]:
     """Every place of a feature that was read by several gauges or people in the state that counts, two by two."""
@@ -134,8 +132,9 @@ def _suspect(context: MeasuredBuild, one: Hand, other: Hand) -> tuple[str | None
         doubtful = [hand for hand in (one, other) if test(context, hand)]
         if len(doubtful) == 1:
             return doubtful[0].gauge, why
+    much = float(context.shelf.judgement["coarser_gauge"])
     finer, coarser = sorted((one, other), key=lambda hand: hand.size.std_dev)
-    if coarser.gauge != finer.gauge and coarser.size.std_dev > COARSER * finer.size.std_dev:
+    if coarser.gauge != finer.gauge and coarser.size.std_dev > much * finer.size.std_dev:
         return coarser.gauge, "which is the coarser"
     return None, None
 
