@@ -3,6 +3,7 @@
 Expanded uncertainty U is for coverage factor k = 2, or the factor of its degrees of freedom where few readings are behind it.
 """
 
+import functools
 import math
 from collections.abc import Sequence
 from functools import lru_cache
@@ -85,6 +86,9 @@ def _chance(overshoot: float, expanded: float, degrees: float | None) -> float:
     return (1 + math.copysign(inside, times)) / 2
 
 
+_gauss = functools.cache(np.polynomial.legendre.leggauss)  # worked out once: it takes longer than the integral
+
+
 def chance_of_neither(first: float, second: float, correlation: float) -> float:
     """Chance that a first quantity is not below its limit and a second not above its own.
 
@@ -96,7 +100,7 @@ def chance_of_neither(first: float, second: float, correlation: float) -> float:
         return max(0.0, 1 - min(1.0, first + second))
     one, other = _NORMAL.inv_cdf(first), _NORMAL.inv_cdf(second)
     most = math.asin(max(-1.0, min(1.0, -correlation)))
-    nodes, weights = np.polynomial.legendre.leggauss(NODES)
+    nodes, weights = _gauss(NODES)
     angles = most * (nodes + 1) / 2
     heights = np.exp(-(one**2 + other**2 - 2 * one * other * np.sin(angles)) / (2 * np.cos(angles) ** 2))
     both = first * second + most / 2 * float(weights @ heights) / (2 * math.pi)

@@ -150,7 +150,9 @@ def metals_of(context: MeasuredBuild, fit: Fit) -> list[str]:
 
 def heat(context: MeasuredBuild, fit: Fit, case_name: str, ctes: tuple[float, float] | None) -> list:
     """Both temperatures and both coefficients of a case, as formulas want them. How well they are known is in them."""
-    outer_temp, inner_temp = case_temperatures(context, case_name)
+    case = context.build.sound_head.cases[case_name]
+    # Printed coefficients are compared as they stand: how well the temperatures are known has no part in it.
+    outer_temp, inner_temp = (float(case.hole), float(case.shaft)) if ctes else case_temperatures(context, case_name)
     outer_cte, inner_cte = ctes or [context.materials.cte(material) for material in metals_of(context, fit)]
     return [
         quantity(outer_temp, "degC"),

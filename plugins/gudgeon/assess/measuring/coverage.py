@@ -35,14 +35,14 @@ class Doubt:
 
 def doubt_of(context: MeasuredBuild, size: UncertainLength) -> Doubt:
     """The uncertainty of a size or clearance. Degrees are None where no instrument in it says how many readings it rests on."""
-    lines = budget(size)
     known = {}
-    for line in lines:
-        if line.name.startswith(OF_USE):
-            instrument = context.build.instruments[line.name.removeprefix(OF_USE)]
-            if instrument.use_readings and _use_counts(instrument):
-                known[line.name] = float(instrument.use_readings - 1)
-    degrees = effective_degrees([(line.standard, known.get(line.name, math.inf)) for line in lines]) if known else None
+    for name in {variable.tag for variable in size.derivatives if (variable.tag or "").startswith(OF_USE)}:
+        instrument = context.build.instruments[name.removeprefix(OF_USE)]
+        if instrument.use_readings and _use_counts(instrument):
+            known[name] = float(instrument.use_readings - 1)
+    if not known:
+        return Doubt(size.std_dev, None)
+    degrees = effective_degrees([(line.standard, known.get(line.name, math.inf)) for line in budget(size)])
     return Doubt(size.std_dev, degrees)
 
 

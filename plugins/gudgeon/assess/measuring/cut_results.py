@@ -56,9 +56,15 @@ def cut_mistakes(context: MeasuredBuild, cuts: list[CutFinding]) -> list[Suspect
 def _of_feature(context: MeasuredBuild, ref: str) -> Iterator[CutFinding]:
     moving = cuts_of(context.build, ref)
     own = [(index, cut) for index, cut in enumerate(moving) if cut.of == ref]
+    if not own:
+        return
     internal = context.build.features[ref].least_decides
+    rows: dict[int, list[str]] = {}  # how many of the cuts came before -> the rows
+    for row, count in context.metal(ref).cuts_before.items():
+        rows.setdefault(count, []).append(row)
     for number, (index, cut) in enumerate(own, start=1):
-        before, after = _sizes(context, ref, index, last=True), _sizes(context, ref, index + 1, last=False)
+        before = _sizes(context, ref, rows.get(index, []), last=True)
+        after = _sizes(context, ref, rows.get(index + 1, []), last=False)
         common = [place for place in before if place in after]
         taken = [(after[place][0] - before[place][0]) * (1 if internal else -1) for place in common]
         got: Any = sum(taken[1:], start=taken[0]) / len(taken) if taken else None
@@ -79,10 +85,9 @@ def _of_feature(context: MeasuredBuild, ref: str) -> Iterator[CutFinding]:
         )
 
 
-def _sizes(context: MeasuredBuild, ref: str, cuts: int, last: bool) -> dict[Place, tuple[Any, tuple[str, ...]]]:
-    """Sizes by place in the last or the first state of the metal with a number of cuts behind it."""
+def _sizes(context: MeasuredBuild, ref: str, rows: list[str], last: bool) -> dict[Place, tuple[Any, tuple[str, ...]]]:
+    """Sizes by place in the last or the first state of the metal that some rows between two cuts show."""
     states = context.metal(ref)
-    rows = [row for row, before in states.cuts_before.items() if before == cuts]
     if not rows:
         return {}
     number = (max if last else min)(states.number[row] for row in rows)

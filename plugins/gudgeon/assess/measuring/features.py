@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from gudgeon_calc.uncertainty import Conformity, conformity
+from gudgeon_calc.uncertainty import WORST_FIRST, Conformity, conformity
 from gudgeon_calc.units import GRAIN, reaches
 
 from gudgeon.assess.findings import Comparison, FeatureFinding, FitFinding, FormVerdict, Generation, Note, Stock
@@ -19,8 +19,6 @@ from gudgeon.assess.measuring.sizes import LocalSize, budget, expanded, spread
 from gudgeon.assess.measuring.stock import stock, thinnest
 from gudgeon.records.parts import Feature
 
-WORST_FIRST: tuple[Conformity, ...] = ("out", "reads out", "reads in", "in")
-
 
 def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding]) -> FeatureFinding:
     """Assess one feature; fits: the build's fits, already assessed."""
@@ -32,8 +30,8 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     cells = [place.finding() for place in places]
     missing = unread_places(feature, places) if feature.is_length else []
     forms = _forms(context, ref)
-    on_it = _stock(context, ref, decides, fits)
-    state, why, below, above = _state(context, ref, _AsRead(size, forms, on_it, unread_notes(missing, places)), fits)
+    on_it = _stock(context, ref, decides, doubt, fits)
+    state, why, below, above = _state(context, ref, _Measured(size, forms, on_it, unread_notes(missing, places)), fits)
     return FeatureFinding(
         ref=ref,
         name=feature.name,
@@ -55,14 +53,8 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         chance_above=above,
         **_ground(feature),
         history=tuple(_history(context, ref, internal)),
-        as_read=as_read(
-            context,
-            [decides.size],
-            decides.mm,
-            doubt_of(context, decides.size).expanded,
-            *(feature.allowed or (None, None)),
-        )
-        if decides
+        as_read=as_read(context, [decides.size], decides.mm, doubt, *(feature.allowed or (None, None)))
+        if decides and doubt is not None
         else None,
         cross_readings=tuple(cross_readings(context, ref)),
         comparisons=tuple(_comparisons(context, ref)),
@@ -77,7 +69,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
 
 
 @dataclass(frozen=True)
-class _AsRead:
+class _Measured:
     """A feature as it was read: what decides its state."""
 
     size: float | None
@@ -100,29 +92,22 @@ def _stands_off(context: MeasuredBuild, ref: str) -> list[Note]:
     return notes
 
 
-def _stock(context: MeasuredBuild, ref: str, decides: LocalSize | None, fits: dict[str, FitFinding]) -> Stock | None:
-    """Metal on a feature, by its own limits or by the fit that gives it a target."""
+def _stock(
+    context: MeasuredBuild, ref: str, decides: LocalSize | None, doubt: float | None, fits: dict[str, FitFinding]
+) -> Stock | None:
+    """Metal on a feature, by its own limits or by the fit that gives it a target. doubt: U of the size that decides, mm."""
     feature = context.build.features[ref]
     of_fits = (fits[fit_id] for fit_id in context.fits_of(ref))
     by_fits = next((fit.target for fit in of_fits if fit.target_of == ref), None)  # within its own limits too
-    if by_fits or not (decides and feature.allowed and feature.metal_side):
+    if by_fits or not (decides and doubt is not None and feature.allowed and feature.metal_side):
         return by_fits
     low, high = feature.allowed
     side = feature.metal_side
-    return stock(
-        side,
-        decides.mm,
-        thinnest(side, context.worst(ref)),
-        doubt_of(context, decides.size).expanded,
-        low,
-        high,
-        "limits",
-        False,
-    )
+    return stock(side, decides.mm, thinnest(side, context.worst(ref)), doubt, low, high, "limits", False)
 
 
 def _state(
-    context: MeasuredBuild, ref: str, read: _AsRead, fits: dict[str, FitFinding]
+    context: MeasuredBuild, ref: str, read: _Measured, fits: dict[str, FitFinding]
 ) -> tuple[State, Note, float | None, float | None]:
     """State of a feature, why, and the chances that it is below the least and above the most wanted."""
     status = context.status(ref)
@@ -187,9 +172,10 @@ def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFindin
 def _forms(context: MeasuredBuild, ref: str) -> tuple[FormVerdict, ...]:
     """Ovality and taper, where they have a limit, by all the places that were read."""
     feature = context.build.features[ref]
-    surface = context.worst(ref).surface if context.local_sizes(ref) else None
-    if surface is None:
+    if feature.oval_most is None and feature.taper_most is None or not context.local_sizes(ref):
         return ()
+    surface = context.worst(ref).surface
+    assert surface, "there are places"
     verdicts = []
     for what, most, form, against in (
         ("ovality", feature.oval_most, surface.surface.ovality, surface.ovality_against),

@@ -161,10 +161,11 @@ class MeasuredBuild:
         """The least and the greatest of a feature that was read. places: those of another state of its metal."""
         here = tuple(self.local_sizes(ref) if places is None else places)
         key = tuple(row for place in here for row in place.rows)
-        if key not in self._worst:
-            few = int(float(self.shelf.judgement["few_places"]))
-            self._worst[key] = WorstPlaces(here, few, self.unseen_ovality(ref, here))
-        return self._worst[key]
+        return self.steps.once(self._worst, key, f"worst/{ref} {' '.join(key)}", lambda: self._worst_of(ref, here))
+
+    def _worst_of(self, ref: str, places: tuple[LocalSize, ...]) -> WorstPlaces:
+        few = int(float(self.shelf.judgement["few_places"]))
+        return WorstPlaces(places, few, self.unseen_ovality(ref, places))
 
     def unseen_ovality(self, ref: str, places: Sequence[LocalSize]) -> float:
         """What ovality a feature may have, mm, that its readings do not see: as diameters once showed it, else as allowed."""

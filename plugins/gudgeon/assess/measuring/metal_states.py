@@ -83,17 +83,15 @@ def in_order(rows: Iterable[SizedRow]) -> list[SizedRow]:
 
     Files follow each other by the first id of the day in them, whatever they are called.
     """
-    in_files = sorted(rows, key=lambda sized: (sized.row.date, sized.row.where()))
+    in_files = sorted(((sized.row.date, sized.row.where(), sized) for sized in rows), key=lambda entry: entry[:2])
     times: dict[tuple[date, str], str] = {}  # a row without a time follows the one above it
     first: dict[tuple[date, str], str] = {}
-    for sized in in_files:
-        place = sized.row.date, sized.row.where().file
-        first[place] = min(first.get(place, sized.row.id), sized.row.id)
+    for day, where, sized in in_files:
+        first[day, where.file] = min(first.get((day, where.file), sized.row.id), sized.row.id)
     keys = []
-    for sized in in_files:
-        row, where = sized.row, sized.row.where()
-        time = times[row.date, where.file] = row.time or times.get((row.date, where.file), "")
-        keys.append((row.date, time, first[row.date, where.file], where.line, where.column, row.id, sized))
+    for day, where, sized in in_files:
+        time = times[day, where.file] = sized.row.time or times.get((day, where.file), "")
+        keys.append((day, time, first[day, where.file], where.line, where.column, sized.row.id, sized))
     return [key[-1] for key in sorted(keys, key=lambda key: key[:-1])]
 
 
@@ -124,10 +122,9 @@ def _of_feature(
     ):
         states.number = {sized.row.id: 0 for sized in rows}
         return states
-    names = [cut.id for cut in states.cuts]
     groups: dict[tuple, list[SizedRow]] = {}  # operations since, cuts before -> rows
     for sized in rows:
-        before = sum(_was_before(order, index, cut, sized.row, names, states) for index, cut in enumerate(states.cuts))
+        before = _cuts_before(order, states.cuts, sized.row, states)
         states.cuts_before[sized.row.id] = before
         groups.setdefault((_operations(order, sized.row), before), []).append(sized)
     internal = build.features[ref].least_decides
@@ -153,8 +150,7 @@ def _of_feature(
 def past_by_cut(build: Build, order: OperationGraph, states: MetalStates, row: Row) -> Note | None:
     """Why a row that reads no size, such as one over a vee, was read before a cut; None where it was not."""
     cuts = cuts_of(build, row.of)
-    names = [cut.id for cut in cuts]
-    before = sum(_was_before(order, index, cut, row, names, states) for index, cut in enumerate(cuts))
+    before = _cuts_before(order, cuts, row, states)
     if before < len(cuts):
         return Note(code="read-before-cut", subject=cuts[before].label)
     for _, later in states.unrecorded:
@@ -167,12 +163,16 @@ def _operations(order: OperationGraph, row: Row) -> tuple[str, ...]:
     return tuple(order.since(row))
 
 
-def _was_before(
-    order: OperationGraph, index: int, cut: Cut, row: Row, names: list[str | None], states: MetalStates
-) -> bool:
-    """Whether a cut was made before a reading. Of one day without times the reading counts as read after the cut."""
+def _cuts_before(order: OperationGraph, cuts: list[Cut], row: Row, states: MetalStates) -> int:
+    """How many of the cuts of a feature, first to last, were made before a reading."""
+    names = [cut.id for cut in cuts]
     if row.after_cut is not None and row.after_cut in names:
-        return index <= names.index(row.after_cut)
+        return names.index(row.after_cut) + 1
+    return sum(_was_before(order, cut, row, states) for cut in cuts)
+
+
+def _was_before(order: OperationGraph, cut: Cut, row: Row, states: MetalStates) -> bool:
+    """Whether a cut was made before a reading. Of one day without times the reading counts as read after the cut."""
     if cut.date != row.date:
         return cut.date < row.date
     if cut.time and row.time:
@@ -223,14 +223,15 @@ def _split(
 
 def _rounds(rows: list[SizedRow]) -> Iterable[list[SizedRow]]:
     """Rows that were read one after the other on one day, no place twice: one walk over the part."""
-    together: list[SizedRow] = []
+    together: dict[Place, SizedRow] = {}
+    day = None
     for sized in rows:
-        if together and (sized.row.date != together[-1].row.date or sized.place in {one.place for one in together}):
-            yield together
-            together = []
-        together.append(sized)
+        if together and (sized.row.date != day or sized.place in together):
+            yield list(together.values())
+            together = {}
+        together[sized.place], day = sized, sized.row.date
     if together:
-        yield together
+        yield list(together.values())
 
 
 def _came_off(earlier: SizedRow, later: SizedRow, internal: bool, limit: float) -> bool:
