@@ -285,6 +285,7 @@ SENTENCES = {
     "usual-risk": "a chance of {risk:chance} of passing the scrap limit" + UNSOURCED,
     "usual-tool": "a tool of {tool:names}" + UNSOURCED,
     "depth-over-gap": "depth capped over a gap, {depth:length} a side" + UNSOURCED,
+    "usual-rough-feed": "rough passes at {feed:length} a turn" + UNSOURCED,
     "finest-feed": "the lathe's finest feed, {feed:length}" + UNSOURCED,
     "no-machine": 'operations.yaml, {subject}: the line "machine: …", one of machines.yaml',
     "no-spindle-speeds": 'machines.yaml, {subject}: its spindle speeds, "speeds"',
@@ -305,7 +306,7 @@ SENTENCES = {
         'operations.yaml, {subject}: the line "holding: …"; the cuts logged were made in more than one holding'
     ),
     "no-leave-on": (
-        'operations.yaml, {subject}, under "cutting": the line "leave_on: …", how much is left on for {later:and}; '
+        'operations.yaml, {subject}: the line "leaves: …", how much is left on for {later:and}; '
         "until then it is planned down to size"
     ),
     "spring-not-known": (
@@ -320,6 +321,15 @@ SENTENCES = {
     "deeper-than-usual-over-gap": "rough passes as deep as written, over the usual {usual:length} a side over a gap"
     + UNSOURCED,
     "down-to-what-is-left-on": "nothing to cut: it is down to the {left:length} that is left on for later operations",
+    "past-what-is-left-on": (
+        "cut deeper than {subject} was to leave: {now:length} on diameter is on for later operations in place of {left:length}"
+    ),
+    "begun-before-done": (
+        "{later:and} is begun though {subject} is not marked done: mark it with its day, or finish it first"
+    ),
+    "gap-ends-with-skin": "the gap is taken to end with the skin: the passes after it go as through whole metal",
+    "speed-over-gap": "{share:ratio} of the surface speed over a gap" + UNSOURCED,
+    "own-speed-over-gap": "the surface speed as written; over a gap {share:ratio} of it is usual" + UNSOURCED,
     "no-cut-within-risk": "no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap",
     "mate-not-final": "its mate is not final: rough it, and leave the finishing until the mate has been read",
     "coarse-for-target": "the uncertainty is over half of the target: read it again before the last cut",

@@ -122,8 +122,81 @@ def test_what_is_left_on_for_later_operations(tmp_path):
     assert "no-leave-on" not in codes(plan.missing)
     bare = planned(tmp_path_of(tmp_path / "bare"), operations=operations(OPEN, later)).cut_plans[0]
     assert "no-leave-on" in codes(bare.missing)
-    down = planned(tmp_path_of(tmp_path / "down"), read="50.200", operations=operations(left, later)).cut_plans[0]
+    down = planned(tmp_path_of(tmp_path / "down"), read="50.246", operations=operations(left, later)).cut_plans[0]
     assert down.passes == () and codes(down.warnings) == ["down-to-what-is-left-on"]
+
+
+LATER = "  LAST: {part: piston, does: finish it, needs: [FINISH], changes: [piston.skirt]MORE}\n"
+LEAVES = OPEN.replace("machine: small", "leaves: 0.3 mm, machine: small").replace(
+    "leave: 0.04 mm, finish_passes: 2, spring_passes: 0, ", ""
+)
+
+
+@pytest.mark.parametrize(
+    ("read", "kinds", "told"),
+    [
+        ("51.345", ["rough"] * 6, []),  # 1.399 on, 0.3 left on: 1.099 in passes of 0.2 at most
+        ("50.645", ["rough"] * 2, []),  # half done: 0.699 on, 0.399 to come off
+        (
+            "50.256",
+            [],
+            ["down-to-what-is-left-on"],
+        ),  # 10 µm over, under the smallest clean cut: nobody files to a leave
+        ("50.244", [], ["down-to-what-is-left-on"]),  # 2 µm past it, which the reading leaves open
+        ("50.200", [], ["past-what-is-left-on"]),  # 46 µm past it
+    ],
+)
+def test_an_operation_plans_down_to_what_it_leaves(tmp_path, read, kinds, told):
+    """Middle of the target 49.946 mm, 0.3 mm on diameter left on; all of it in rough passes, because others finish."""
+    plan = planned(tmp_path, read=read, operations=operations(LEAVES, LATER.replace("MORE", ""))).cut_plans[0]
+    assert [cut.kind for cut in plan.passes] == kinds and codes(plan.warnings) == told
+    assert plan.for_operation == pytest.approx(plan.stock - 0.3) and plan.left_on == 0.3
+    if kinds:
+        assert plan.passes[-1].size_after == pytest.approx(float(read) - plan.for_operation, abs=1e-3)
+        assert sum(cut.on_diameter for cut in plan.passes) == pytest.approx(plan.for_operation)
+
+
+def test_a_later_operation_begun_before_this_one_is_told(tmp_path):
+    """By its cuts, by readings after it or by its day; not where nothing of it is begun."""
+    cut = "cuts:\n" + logged((0.1, 0.09), more=", operation: LAST")
+    rows = FILES["readings/2025-02-04-skirt.yaml"].replace("49.945", "50.645").replace("after: TURN", "after: LAST")
+    for number, changes in enumerate(({}, {"cuts": cut}, {"readings__2025_02_04_skirt": rows})):
+        folder = tmp_path_of(tmp_path / str(number))
+        graph = operations(LEAVES, LATER.replace("MORE", ""))
+        plan = planned(folder, read="50.645", operations=graph, **changes).cut_plans[0]
+        assert ("begun-before-done" in codes(plan.warnings)) == bool(changes)
+    assert "LAST is begun though FINISH is not marked done" in "".join(said(note) for note in plan.warnings)
+
+
+def test_what_is_left_is_said_once_and_one_feature_may_differ(tmp_path):
+    twice = LEAVES.replace("cutting: {", "cutting: {leave_on: 0.2 mm, ")
+    build = load_build(write(tmp_path / "small", operations=operations(twice), machines=LATHE), "builds/small", shelf())
+    assert ['"leaves" and "leave_on"' in problem.text for problem in build.problems] == [True]
+    own = LEAVES.replace("cutting: {", "cutting_of: {piston.skirt: {leave_on: 0.1 mm}}, cutting: {")
+    plan = planned(tmp_path_of(tmp_path), operations=operations(own, LATER.replace("MORE", ""))).cut_plans[0]
+    assert plan.left_on == 0.1
+
+
+def test_rough_and_finishing_passes_have_their_feeds(tmp_path):
+    """The nearest place that says either wins: an operation's one feed stands before a lathe's two."""
+    two = OPEN.replace("feed: 0.1 mm", "rough_feed: 0.2 mm, finish_feed: 0.05 mm")
+    plan = planned(tmp_path, operations=operations(two)).cut_plans[0]
+    assert [cut.feed for cut in plan.passes] == [0.2, 0.2, 0.05, 0.05]
+    assert plan.cut_minutes == pytest.approx(2 * 60 / (0.2 * 100) + 2 * 60 / (0.05 * 200))
+    of_lathe = LATHE.replace("clean_cut:", "cutting: {rough_feed: 0.2 mm, finish_feed: 0.05 mm}, clean_cut:")
+    own = planned(tmp_path_of(tmp_path / "own"), machines=of_lathe).cut_plans[0]
+    assert {cut.feed for cut in own.passes} == {0.1}
+    unsaid = OPEN.replace(", feed: 0.1 mm", "")
+    ladder = LATHE.replace("[0.05 mm, 0.1 mm]", "[0.05 mm, 0.2 mm, 0.4 mm]")
+    usual = planned(tmp_path_of(tmp_path / "usual"), operations=operations(unsaid), machines=ladder).cut_plans[0]
+    assert [cut.feed for cut in usual.passes] == [0.2, 0.2, 0.05, 0.05], "the coarsest under 0.25 mm, and the finest"
+    assert {"usual-rough-feed", "finest-feed"} <= set(codes(usual.usual))
+
+
+def test_cuts_at_the_rough_feed_do_not_set_the_dial_by_the_law_of_the_finishing_feed(tmp_path):
+    two = WITH_TOOL.replace("feed: 0.1 mm", "rough_feed: 0.2 mm, finish_feed: 0.1 mm")
+    plan = planned(tmp_path, operations=operations(two), cuts="cuts:\n" + logged(*THREE)).cut_plans[0]
+    assert plan.law is not None and plan.passes[0].kind == "rough" and plan.next_ask == plan.next_cut
 
 
 def test_what_nobody_said_is_marked_or_asked_for(tmp_path):
@@ -140,12 +213,21 @@ def test_skin_and_gap(tmp_path):
     rough = OPEN.replace("depth: 0.1 mm", "depth: 1 mm, skin: 0.15 mm, interrupted: true")
     plan = planned(tmp_path, read="51.945", operations=operations(rough)).cut_plans[0]
     assert plan.passes[0].kind == "skin" and plan.passes[0].on_diameter == pytest.approx(0.3)
-    assert plan.passes[0].speed == 50
+    assert plan.passes[0].speed == 100, "0.6 of the speed through the skin; the builder's own speed stands over the gap"
+    assert "own-speed-over-gap" in codes(plan.usual), "and it is said that it is fast"
     assert plan.passes[1].on_diameter == pytest.approx(1.659), "a builder's own depth stands"
-    assert "deeper-than-usual-over-gap" in codes(plan.usual), "and it is said that it is deep"
-    unsaid = rough.replace("depth: 1 mm, ", "")
+    assert plan.passes[2].speed == 200 and "gap-ends-with-skin" in codes(plan.usual), "the gap ends with the skin"
+    bare = rough.replace("skin: 0.15 mm, ", "")
+    deep = planned(tmp_path_of(tmp_path / "deep"), read="51.945", operations=operations(bare)).cut_plans[0]
+    assert deep.passes[0].on_diameter == pytest.approx(1.959), "a gap without a skin goes through, and the depth stands"
+    assert "deeper-than-usual-over-gap" in codes(deep.usual), "and it is said that it is deep"
+    unsaid = bare.replace("depth: 1 mm, ", "").replace("surface_speed: 30 m/min, ", "")
     usual = planned(tmp_path_of(tmp_path / "unsaid"), read="51.945", operations=operations(unsaid)).cut_plans[0]
     assert max(each.on_diameter for each in usual.passes) <= 0.5 + 1e-9 and "depth-over-gap" in codes(usual.usual)
+    off = "cuts:\n" + logged((0.3, 0.31))
+    below = planned(tmp_path_of(tmp_path / "off"), read="51.635", operations=operations(rough), cuts=off).cut_plans[0]
+    assert "skin" not in [cut.kind for cut in below.passes], "half done: the skin is off, and is not planned again"
+    assert not {"own-speed-over-gap", "gap-ends-with-skin"} & set(codes(below.usual)), "and the advice ended with it"
     thin = planned(tmp_path_of(tmp_path), read="50.145", operations=operations(rough)).cut_plans[0]
     assert "will-not-clean-up" in codes(thin.warnings)
 

@@ -19,14 +19,23 @@ class Cutting(Record):
     leave: Amount | None = Field(default=None, description="Left for finishing, on diameter.")
     leave_on: PositiveLength | None = Field(
         default=None,
-        description="Left on for later operations, on diameter: this one stops short of the finished size by so much.",
+        description="Left on for later operations, on diameter, where it is not the operation's own leaves: of one feature of several.",
     )
     finish_passes: int | None = Field(default=None, ge=1, le=10)
     spring_passes: int | None = Field(default=None, ge=0, le=10, description="Passes without infeed.")
-    feed: PositiveLength | None = Field(default=None, description="Per revolution.")
+    feed: PositiveLength | None = Field(
+        default=None, description="Per revolution, for all passes that are not given their own."
+    )
+    rough_feed: PositiveLength | None = Field(
+        default=None, description="Per revolution, of passes through the skin and rough ones."
+    )
+    finish_feed: PositiveLength | None = Field(
+        default=None, description="Per revolution, of finishing passes and those without infeed."
+    )
     surface_speed: SurfaceSpeed | None = None
     interrupted: bool | None = Field(
-        default=None, description="The cut runs over a gap: slower, and depth and feed capped."
+        default=None,
+        description="The cut runs over a gap: slower, and shallower where no depth is said. Where a skin is said it ends with it.",
     )
     risk: float | None = Field(
         default=None, gt=0, le=0.5, description="Chance of passing the scrap limit that is accepted."

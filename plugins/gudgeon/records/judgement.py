@@ -156,6 +156,7 @@ class Judgement(Record):
         Count, "4", "places read from which on the surface through them decides, and no longer the worst reading"
     )
     speed_over: Share = _usual(Share, "0.05", "share by which a spindle speed may be over the one wanted")
+    rough_feed: Length = _usual(Length, "0.25 mm", "feed of a rough pass per revolution at most, where nobody says one")
     least_taper: Length = _usual(Length, "0.0025 mm", "a taper below this is not worth a correction")
     evening: Minutes = _usual(Minutes, "120 min", "length of an evening at work, where a build does not say")
     evenings_a_week: Count = _usual(Count, "2", "evenings at work in a week, where a build does not say")

@@ -1,6 +1,6 @@
 """Operations: what is done to parts, in which order, and what each one changes."""
 
-from pydantic import Field, field_validator
+from pydantic import Field, field_validator, model_validator
 
 from gudgeon.records.base import Record
 from gudgeon.records.cutting import Cutting
@@ -10,6 +10,7 @@ from gudgeon.records.fields import (
     Hours,
     Id,
     Line,
+    PositiveLength,
     PositiveTime,
     Words,
 )
@@ -39,6 +40,10 @@ class Operation(Record):
     jaws: int | None = Field(
         default=None, ge=2, le=6, description="Jaws of the chuck that held it: three can leave three lobes."
     )
+    leaves: PositiveLength | None = Field(
+        default=None,
+        description="Left on for later operations on each diameter that it cuts: on the diameter, as diameters are dimensioned (30 thou is 15 a side). Its cuts are planned down to that.",
+    )
     wait: Hours | None = Field(default=None, description="Time that passes with nobody at work.")
     machine: MachineRef | None = Field(default=None, description="The lathe it is done on.")
     cutting: Cutting | None = None
@@ -60,6 +65,12 @@ class Operation(Record):
             rising = ", ".join(str(time) for time in sorted(estimate, key=float))
             raise ValueError(f"an estimate is least, likely, most. Found {told}. Write [{rising}].")
         return estimate
+
+    @model_validator(mode="after")
+    def _leaves_once(self) -> "Operation":
+        if self.leaves is not None and self.cutting is not None and self.cutting.leave_on is not None:
+            raise ValueError('"leaves" and "leave_on" under "cutting" say the same. Keep "leaves".')
+        return self
 
 
 class OperationsFile(Record):

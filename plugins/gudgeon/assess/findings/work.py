@@ -96,6 +96,9 @@ class CutPlan(Finding):
         description="Past this much on diameter some place is beyond its last limit, mm."
     )
     left_on: Length = Field(description="What the operation leaves on for later ones, on diameter, mm.")
+    for_operation: Length = Field(
+        description="What is to come off in this operation, on diameter, mm: the stock without what it leaves on; negative where it is past that."
+    )
     held_back: Length | None = Field(
         description="How far the last cut stays short of the scrap limit for the risk, mm."
     )

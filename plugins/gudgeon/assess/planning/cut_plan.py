@@ -2,9 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
-from gudgeon_calc.cutting import cutting_speeds, cutting_time, landing_shift, pick_speed, rough_passes
+from gudgeon_calc.cutting import cutting_speeds, cutting_time, landing_shift, pick_speed
 from gudgeon_calc.cutting import spindle_speed as spindle_for
 from gudgeon_calc.cutting import surface_speed as surface_of
 from gudgeon_calc.units import GRAIN, quantity
@@ -12,50 +11,19 @@ from gudgeon_calc.units import GRAIN, quantity
 from gudgeon.assess.findings import CutFinding, CutPlan, FeatureFinding, Note, Pass, Stock
 from gudgeon.assess.findings.work import PassKind
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.metal_states import standing
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.planning.as_shown import as_shown
+from gudgeon.assess.planning.depths import Depths, depths_of, left_on, over_gap, skin_on
 from gudgeon.assess.planning.dial import Dial, HowCut, Made, dial_of
+from gudgeon.assess.planning.settings import Settings
 from gudgeon.assess.planning.straighten import straighten
-from gudgeon.assess.steps import unnoted
+from gudgeon.assess.steps import picked_rows, unnoted
 from gudgeon.records.build_file import Machine
-from gudgeon.records.cutting import Cutting
 from gudgeon.records.operations import Operation
 from gudgeon.records.parts import DIAMETERS
 
 LOBES = ("vee-wanted", "lobes-work-larger", "lobes-work-smaller")  # what the lathe has to hear of lobes before a cut
-
-# Figures of the trade for what nobody said (common practice, no source): mm, counts, a chance, and what is told of them.
-USUAL: dict[str, tuple[Any, Note]] = {
-    "depth": (0.635, Note(code="usual-depth", lengths={"depth": 0.635})),
-    "leave": (0.1016, Note(code="usual-leave", lengths={"leave": 0.1016})),
-    "finish_passes": (2, Note(code="usual-finish-passes", counts={"passes": 2})),
-    "spring_passes": (1, Note(code="usual-spring-passes", counts={"passes": 1})),
-    "risk": (0.05, Note(code="usual-risk", chances={"risk": 0.05})),
-    "tool_of": ("high-speed steel", Note(code="usual-tool", names={"tool": ("high-speed steel",)})),
-}
-
-
-@dataclass
-class _Settings:
-    """What holds for one cut, the nearest word first, and what is to be told about it on the way."""
-
-    layers: list[Cutting]
-    usual: list[Note] = field(default_factory=list)
-    missing: list[Note] = field(default_factory=list)
-    warnings: list[Note] = field(default_factory=list)
-
-    def said(self, name: str) -> Any:
-        """A setting as written in the nearest place, or None."""
-        return next((value for layer in self.layers if (value := getattr(layer, name)) is not None), None)
-
-    def taken(self, name: str) -> Any:
-        """A setting as written, as a number where it is a quantity, else the trade's, which is noted."""
-        value = self.said(name)
-        if value is not None:
-            return float(value) if hasattr(value, "kind") else value
-        number, note = USUAL[name]
-        self.usual.append(note)
-        return number
 
 
 def cut_plans(context: MeasuredBuild, features: dict[str, FeatureFinding], cuts: Sequence[CutFinding]) -> list[CutPlan]:
@@ -103,49 +71,52 @@ def _plan(
     assert feature.expanded is not None, "what has metal on has been read"
     name = op.machine or (next(iter(build.machines)) if len(build.machines) == 1 else None)
     machine = build.machines.get(name) if name else None
-    layers = [
-        layer
-        for layer in (
-            op.cutting_of.get(ref),
-            op.cutting,
-            machine.cutting if machine else None,
-            build.sound_head.cutting,
-            context.shelf.cutting,
-        )
-        if layer
-    ]
-    settings = _Settings(layers)
+    here = [layer for layer in (op.cutting_of.get(ref), op.cutting) if layer]
+    wider = (machine.cutting if machine else None, build.sound_head.cutting, context.shelf.cutting)
+    settings = Settings([*here, *(layer for layer in wider if layer)], here)
     if machine is None:
         settings.missing.append(Note(code="no-machine", subject=op_id))
     elif not machine.speeds:
         settings.missing.append(Note(code="no-spindle-speeds", subject=name))
-    feed = settings.said("feed")
-    if feed is None and machine and machine.feeds:
-        feed = min(machine.feeds, key=float)
-        settings.usual.append(Note(code="finest-feed", lengths={"feed": float(feed)}))
-    feed = float(feed) if feed is not None else None
-    dial = dial_of(context, ref, HowCut(op_id, name, settings.said("tool"), feed, op.holding), made)
+    left = left_on(settings, context, op_id, op, ref)
+    context.steps.read(f"cuts/{ref}")
+    skin = skin_on(settings, context, op_id, ref, sum(cut.got or 0.0 for cut in made.values() if cut.feature == ref))
+    feeds = _Feeds.of(settings, context, machine)
+    # The dial is learnt for the last cut, which is the one that has to land.
+    ends_rough = left > 0 and not (settings.said_here("leave") or settings.said_here("finish_passes"))
+    landing = feeds.rough if ends_rough else feeds.finish
+    dial = dial_of(context, ref, HowCut(op_id, name, settings.said("tool"), landing, op.holding), made)
     settings.usual += dial.usual
     risk = settings.taken("risk")
-    depths = _depths(settings, context, machine, dial)
+    depths = depths_of(settings, context, machine, dial, skin, finishes=not left)
     scrap_after = stock.to_last_limit
-    left_on = _left_on(settings, context, op_id, ref)
-    wanted = stock.on_diameter - left_on
+    wanted = stock.on_diameter - left
+    if left and wanted <= max(depths.least, GRAIN):
+        wanted = min(wanted, 0.0)  # nobody files a roughed size down to what is left on
     cuts, held_back = _short_of_scrap(depths, dial, risk, wanted, scrap_after, stock.expanded / 2)
     to_take = sum(take for _, take in cuts)
-    _warn(settings, stock, feature)
+    settings.usual += feeds.taken([kind for kind, _ in cuts])
+    if not left:
+        _warn_of_size(settings, stock)
+    _warn(settings, stock, feature, skin)
+    if begun := _begun_after(context, op_id, ref):
+        settings.warnings.append(Note(code="begun-before-done", subject=op_id, names={"later": begun}))
     straight = straighten(context, ref, stock.side, settings.said("centres"))
     work = _Work()
     if cuts:
-        work = _work(settings, context, op_id, ref, machine, feature, cuts, feed)
+        work = _work(settings, context, op_id, ref, machine, feature, cuts, feeds)
+    elif left and stock.on_diameter < left - max(stock.expanded, GRAIN):
+        lengths = {"left": left, "now": stock.on_diameter}
+        settings.warnings.append(Note(code="past-what-is-left-on", subject=op_id, lengths=lengths))
     elif wanted <= GRAIN:
-        settings.warnings.append(Note(code="down-to-what-is-left-on", lengths={"left": left_on}))
+        settings.warnings.append(Note(code="down-to-what-is-left-on", lengths={"left": left}))
     else:
         settings.warnings.append(Note(code="no-cut-within-risk"))
     next_cut = next_ask = next_divisions = None
     if work.passes and machine:
         next_cut = work.passes[0].on_diameter
-        next_ask = dial.law.ask(next_cut) if dial.law else next_cut
+        learnt = dial.law is not None and work.passes[0].feed == landing
+        next_ask = dial.law.ask(next_cut) if dial.law and learnt else next_cut
         asked = next_ask / 2 if machine.dial_reads == "radius" else next_ask
         next_divisions = asked / float(machine.dial_division)
         settings.missing += dial.missing
@@ -158,7 +129,8 @@ def _plan(
         per_side=stock.per_side,
         expanded=feature.expanded,
         to_take=to_take,
-        left_on=left_on,
+        left_on=left,
+        for_operation=stock.on_diameter - left,
         scrap_after=scrap_after,
         held_back=held_back,
         risk=risk,
@@ -185,18 +157,73 @@ def _plan(
     )
 
 
-def _warn(settings: _Settings, stock: Stock, feature: FeatureFinding) -> None:
-    settings.warnings += [note for note in feature.advice if note.code in LOBES]
+def _begun_after(context: MeasuredBuild, op_id: str, ref: str) -> tuple[str, ...]:
+    """Later operations on the same feature that are done, or have cuts or readings, though this one is not done."""
+    build = context.build
+    behind = [other for other in context.order.cut_by(ref) if op_id in context.order.before(other)]
+    begun = {cut.operation for cut in standing(build, picked_rows(build.cuts, lambda cut: cut.of == ref))}
+    begun |= {row.after for row in picked_rows(build.rows, lambda row: row.of == ref)}
+    return tuple(other for other in behind if build.operations[other].done or other in begun)
+
+
+def _warn_of_size(settings: Settings, stock: Stock) -> None:
+    """What matters only to an operation that brings the feature to size."""
     if stock.provisional:
         settings.warnings.append(Note(code="mate-not-final"))
     if stock.expanded > abs(stock.to_last_limit - stock.to_first_limit) / 2 + GRAIN:
         settings.warnings.append(Note(code="coarse-for-target"))
-    skin = settings.said("skin")
-    if skin is not None:
+
+
+def _warn(settings: Settings, stock: Stock, feature: FeatureFinding, skin: float) -> None:
+    """skin: still to get below, on diameter."""
+    settings.warnings += [note for note in feature.advice if note.code in LOBES]
+    if skin:
         sign = 1 if stock.side == "external" else -1
-        least = min(sign * (cell.size - stock.target_mid) for cell in feature.cells) / 2
-        if least < float(skin):
-            settings.warnings.append(Note(code="will-not-clean-up", lengths={"skin": float(skin)}))
+        least = min(sign * (cell.size - stock.target_mid) for cell in feature.cells)
+        if least < skin:
+            settings.warnings.append(Note(code="will-not-clean-up", lengths={"skin": skin / 2}))
+
+
+@dataclass(frozen=True)
+class _Feeds:
+    """Feed per revolution of rough and of finishing passes, mm, and what is told where nobody said it."""
+
+    rough: float | None
+    finish: float | None
+    usual: dict[str, Note]
+
+    @classmethod
+    def of(cls, settings: Settings, context: MeasuredBuild, machine: Machine | None) -> "_Feeds":
+        """As said in the nearest place; else from the lathe's ladder: the usual rough feed or the next finer, the finest."""
+        feeds: dict[str, float | None] = {}
+        usual: dict[str, Note] = {}
+        ladder = sorted(float(rung) for rung in machine.feeds) if machine else []
+        at_most = float(context.shelf.judgement["rough_feed"])
+        for kind in ("rough", "finish"):
+            said = settings.nearest(f"{kind}_feed", "feed")
+            feeds[kind] = float(said) if said is not None else None
+            if said is None and ladder:
+                rung = max((rung for rung in ladder if rung <= at_most + GRAIN), default=ladder[0])
+                taken = feeds[kind] = rung if kind == "rough" else ladder[0]
+                lengths = {"feed": taken}
+                usual[kind] = (
+                    Note(code="usual-rough-feed", lengths=lengths)
+                    if kind == "rough"
+                    else Note(code="finest-feed", lengths=lengths)
+                )
+        return cls(feeds["rough"], feeds["finish"], usual)
+
+    def for_pass(self, kind: PassKind) -> float | None:
+        """The feed of one pass; none where it is done by hand."""
+        if kind in ("skin", "rough"):
+            return self.rough
+        return self.finish if kind in ("finish", "spring") else None
+
+    def taken(self, kinds: Sequence[PassKind]) -> list[Note]:
+        """What is told of the feeds that passes of these kinds take."""
+        used = {"rough" for kind in kinds if kind in ("skin", "rough")}
+        used |= {"finish" for kind in kinds if kind in ("finish", "spring")}
+        return [note for kind, note in self.usual.items() if kind in used]
 
 
 @dataclass
@@ -209,83 +236,8 @@ class _Work:
     speed_from: str = ""
 
 
-@dataclass(frozen=True)
-class _Depths:
-    """How metal is shared out among passes; lengths on diameter, but the depth of a rough pass, which is per side."""
-
-    depth: float
-    leave: float
-    finish_passes: int
-    spring_passes: int
-    spring_take: float
-    skin: float
-    least: float  # the smallest clean cut; below it the tool rubs and the rest is done by hand
-
-    def cuts(self, to_take: float) -> list[tuple[PassKind, float]]:
-        """The passes that take so much: through the skin, rough, finish, without infeed."""
-        if to_take <= GRAIN:
-            return []
-        springs = self.spring_passes
-        while springs and springs * self.spring_take > to_take:
-            springs -= 1
-        left = to_take - springs * self.spring_take
-        cuts: list[tuple[PassKind, float]] = []
-        if 0 < self.skin < left:
-            cuts.append(("skin", self.skin))
-            left -= self.skin
-        leave = min(self.leave, left)
-        rough = rough_passes(left, leave, self.depth)
-        cuts.extend(("rough", (left - leave) / rough) for _ in range(rough))
-        cuts += self._finish(leave)
-        cuts.extend(("spring", self.spring_take) for _ in range(springs))
-        return cuts
-
-    def _finish(self, leave: float) -> list[tuple[PassKind, float]]:
-        if leave <= GRAIN:
-            return []
-        if leave < self.least - GRAIN:
-            return [("file, emery, hone or lap", leave)]
-        count = self.finish_passes
-        while count > 1 and leave / count < self.least - GRAIN:
-            count -= 1
-        return [("finish", leave / count)] * count
-
-
-def _depths(settings: _Settings, context: MeasuredBuild, machine: Machine | None, dial: Dial) -> _Depths:
-    """The depths as said; only the trade's own depth is held to the trade's depth over a gap, never a builder's."""
-    said, depth = settings.said("depth"), settings.taken("depth")
-    gap_depth = float(context.shelf.judgement["gap_depth"])
-    if settings.said("interrupted") and depth > gap_depth:
-        if said is None:
-            depth = gap_depth
-            settings.usual.append(Note(code="depth-over-gap", lengths={"depth": gap_depth}))
-        else:
-            settings.usual.append(Note(code="deeper-than-usual-over-gap", lengths={"usual": gap_depth}))
-    springs = settings.taken("spring_passes")
-    if springs and dial.spring_take is None:
-        settings.missing.append(Note(code="spring-not-known"))
-    return _Depths(
-        depth=depth,
-        leave=settings.taken("leave"),
-        finish_passes=settings.taken("finish_passes"),
-        spring_passes=springs,
-        spring_take=dial.spring_take or 0.0,
-        skin=2 * float(settings.said("skin") or 0.0),
-        least=float(machine.clean_cut.least_cut) if machine and machine.clean_cut else 0.0,
-    )
-
-
-def _left_on(settings: _Settings, context: MeasuredBuild, op_id: str, ref: str) -> float:
-    """What the operation leaves on for those after it that cut the same; asked for where there are such and nobody said."""
-    said = settings.said("leave_on")
-    later = [other for other in context.order.open_cuts(ref) if other != op_id]
-    if said is None and later:
-        settings.missing.append(Note(code="no-leave-on", subject=op_id, names={"later": tuple(later)}))
-    return float(said or 0.0)
-
-
 def _short_of_scrap(
-    depths: _Depths, dial: Dial, risk: float, wanted: float, scrap_after: float, reading: float
+    depths: Depths, dial: Dial, risk: float, wanted: float, scrap_after: float, reading: float
 ) -> tuple[list[tuple[PassKind, float]], float]:
     """The passes, and how far the last one stays short of the scrap limit.
 
@@ -304,21 +256,22 @@ def _short_of_scrap(
 
 
 def _work(
-    settings: _Settings,
+    settings: Settings,
     context: MeasuredBuild,
     op_id: str,
     ref: str,
     machine: Machine | None,
     feature: FeatureFinding,
     cuts: list[tuple[PassKind, float]],
-    feed: float | None,
+    feeds: _Feeds,
 ) -> _Work:
     """The passes with speed and time where lathe, feed and length are known."""
     length = settings.said("length")
     if length is None:
         settings.missing.append(Note(code="no-length", subject=op_id))
     judgement = context.shelf.judgement
-    over_gap = float(judgement["gap_speed"]) if settings.said("interrupted") else 1.0
+    gap_speed, skin_speed = float(judgement["gap_speed"]), float(judgement["skin_speed"])
+    own_speed = settings.said_here("surface_speed") is not None
     speed, speed_from = _speed(settings, context, ref)
     work = _Work(speed_from=speed_from)
     assert feature.size is not None and feature.stock is not None, "what has metal on has been read"
@@ -326,9 +279,19 @@ def _work(
     outside = feature.stock.side == "external"
     for kind, take in cuts:
         rpm = time = None
-        by_hand = kind.startswith("file")
+        by_hand, feed = kind.startswith("file"), feeds.for_pass(kind)
+        slower = 1.0
+        if over_gap(settings, kind == "skin") and not by_hand:
+            share = {"share": gap_speed}
+            told = (
+                Note(code="own-speed-over-gap", ratios=share)
+                if own_speed
+                else Note(code="speed-over-gap", ratios=share)
+            )
+            settings.usual += [] if told in settings.usual else [told]
+            slower = 1.0 if own_speed else gap_speed
         if machine and machine.speeds and speed and not by_hand:
-            share = over_gap * (float(judgement["skin_speed"]) if kind == "skin" else 1.0)
+            share = slower * (skin_speed if kind == "skin" else 1.0)
             wanted = spindle_for(quantity(speed * share, "m/minute"), quantity(size, "mm"))
             rpm = pick_speed(wanted.m, [float(rung) for rung in machine.speeds], float(judgement["speed_over"]))
             if rpm is None:
@@ -347,14 +310,14 @@ def _work(
                 size_after=size,
                 on_diameter=take,
                 speed=rpm,
-                feed=feed if not by_hand else None,
+                feed=feed,
                 minutes=time,
             )
         )
     return work
 
 
-def _speed(settings: _Settings, context: MeasuredBuild, ref: str) -> tuple[float | None, str]:
+def _speed(settings: Settings, context: MeasuredBuild, ref: str) -> tuple[float | None, str]:
     """Surface speed in m/min and where it comes from."""
     said = settings.said("surface_speed")
     if said is not None:
