@@ -409,9 +409,7 @@ def guards(row):
 
 RULES = {
     "piston-forum": ("P-R10", None),
-    "cp-piston": ("P-R8", None),
     "cp-gap": ("P-R7", None),
-    "cp-land": ("P-R11", None),
     "yt-gap": ("P-R6", None),
     "tm545-skirt": ("P-R9", 4.2465),
     "tm545-gap": ("P-R3", 4.25),
@@ -457,10 +455,16 @@ def looser_prints_are_not_followed(row):
     assert gap[1] / 4.25 > 2 * slow
 
 
-@check("cp-sideclr")
-def side_rule(row):
-    form = SHELF.rules["P-R20"].gives
-    assert [float(form.least) / 25.4, float(form.most) / 25.4] == row["expected"]
+@check("cp-piston", "cp-land", "cp-sideclr")
+def figures_without_an_origin_stay_off_the_shelf(row):
+    """What no print and no named member says is a check value here and no rule that a fit could cite (decision 0030)."""
+    assert row["basis"] == "common practice" and row["source"] == "(common shop practice)"
+    kind = {"cp-piston": "skirt", "cp-land": "top_land", "cp-sideclr": "ring_side"}[row["id"]]
+    for rule in SHELF.rules.values():
+        if rule.kind == kind and rule.gives and rule.gives.per_length:
+            assert list(rule.gives.per_length) != row["expected"], rule.rule
+        if rule.kind == kind and rule.gives and rule.gives.least and rule.gives.most:
+            assert [float(rule.gives.least) / 25.4, float(rule.gives.most) / 25.4] != row["expected"], rule.rule
 
 
 @check("forda-piston")
