@@ -343,6 +343,7 @@ SENTENCES = {
     "no-property": 'materials.yaml: "{property:names}" of {material:names}, or "like:" and a material of the club',
     "no-part-of-family": "a part of the family {subject}",
     "no-reading-or-nominal": "a reading of {subject}, or its nominal",
+    "no-nominal": "the nominal of {subject}, by which the table goes",
     "fit-not-read": "readings of both halves of fit {subject}",
     "fit-without-interference": "interference in fit {subject}: it stands at clearance",
     "not-in-table": "{why:words}",

@@ -6,10 +6,11 @@ import re
 import pytest
 from gudgeon.assess.build import assess
 from gudgeon.assess.calculations import REGISTRY
+from gudgeon.assess.calculations.model import feature
 from gudgeon.records.build_file import BuildFile
 from gudgeon.records.figures import FIGURES, WATCHED
 from gudgeon_calc.units import QUANTITY_KINDS, Quantity
-from small_build import FILES, all_said, findings, said
+from small_build import FILES, all_said, bent, findings, said
 
 
 def sums(found):
@@ -44,6 +45,55 @@ def test_each_sum_is_sound():
 def test_every_figure_serves_a_sum_and_every_sum_s_figure_is_known():
     used = {one.name for each in REGISTRY for one in each.takes.values() if one.where == "figure"}
     assert used == set(FIGURES)
+
+
+def test_every_feature_that_goes_into_a_sum_says_which_of_its_sizes_governs():
+    ends = {"least", "greatest", "nominal"}
+    assert not [
+        (calculation.id, name)
+        for calculation in REGISTRY
+        for name, wanted in calculation.takes.items()
+        if wanted.where == "feature" and wanted.governs not in ends
+    ]
+    with pytest.raises(ValueError, match="which size governs"):
+        feature("t", "wall", "cylinder")
+
+
+THIN_AND_THICK = """\
+every_row: {date: 2025-02-05, by: ada, gauge: gauge, part_temp: 20 °C, gauge_temp: 20 °C}
+rows:
+  - {id: w1, of: cyl.wall, station: 10 mm, reads: 4.000 mm}
+  - {id: w2, of: cyl.wall, station: 20 mm, reads: 9.000 mm}
+  - {id: w3, of: wheel.rim_depth, station: 10 mm, reads: 30.000 mm}
+  - {id: w4, of: wheel.rim_depth, station: 20 mm, reads: 40.000 mm}
+"""
+
+
+def test_the_dangerous_end_of_what_was_read_goes_into_a_sum(tmp_path):
+    walled = FILES["parts/cyl.yaml"] + "  wall: {name: Wall, kind: length}\n"
+    worked_out = sums(
+        findings(
+            tmp_path,
+            parts__cyl=walled,
+            parts__wheel=WHEEL.replace("24 in", "600 mm").replace("2.5 in", "50 mm").replace(", nominal: 2.25 in", ""),
+            readings__walls=THIN_AND_THICK,
+            instruments=bent("instruments.yaml", "range: [25 mm, 75 mm], ", ""),
+            figures="figures:\n  peak_pressure: {is: 2 MPa, from: a guess}\n",
+        )
+    )
+    wall = worked_out["wall-stress", "cyl"]
+    # 2 MPa x 50.012 mm / (2 x 4 mm); by the thickest it would be 5.56
+    assert wall.value == pytest.approx(12.503, abs=0.001)
+    assert [term.comes_from for term in wall.terms] == [
+        "a guess",
+        "greatest of 2 places read",
+        "least of 2 places read",
+    ]
+    # the thinnest place runs fastest, pi x (0.600 - 0.030) m x 500/60; the thickest is the heaviest to lift:
+    # 7200 kg/m3 x 0.050 m x pi/4 x (0.600^2 - 0.520^2) m2
+    assert worked_out["rim-speed", "wheel"].value == pytest.approx(14.923, abs=0.001)
+    density = next(term.value for term in worked_out["wheel-mass", "wheel"].terms if term.argument == "density")
+    assert worked_out["wheel-mass", "wheel"].value == pytest.approx(density * 0.05 * 0.0703717, rel=1e-4)
 
 
 def test_what_cautions_watch_is_worked_out():

@@ -19,9 +19,9 @@ from gudgeon.assess.calculations.model import Calculation, engine, feature, figu
 
 PRESSED = {
     "interference": interference("δ", "press"),
-    "seat": feature("d", "od"),
-    "hub_outer": feature("D", "seat_outside", "host"),
-    "shaft_inner": feature("di", "bore"),
+    "seat": feature("d", "od", "greatest"),
+    "hub_outer": feature("D", "seat_outside", "least", "host"),
+    "shaft_inner": feature("di", "bore", "least"),
     "hub_stiffness": metal("Eh", "stiffness", "host"),
     "shaft_stiffness": metal("Es", "stiffness"),
     "hub_poisson": metal("νh", "poisson", "host"),
@@ -33,8 +33,8 @@ LAME = (
 )
 CLOSES = {
     "pressure": outcome("p", "pressed-pressure"),
-    "seat": feature("d", "od"),
-    "bore": feature("di", "bore"),
+    "seat": feature("d", "od", "greatest"),
+    "bore": feature("di", "bore", "least"),
     "stiffness": metal("Es", "stiffness"),
 }
 
@@ -45,7 +45,11 @@ CALCULATIONS = (
         "Hoop stress of the wall at its thinnest",
         "pressure",
         wall_stress,
-        {"pressure": figure("p", "peak_pressure"), "bore": feature("D", "bore"), "wall": feature("t", "wall")},
+        {
+            "pressure": figure("p", "peak_pressure"),
+            "bore": feature("D", "bore", "greatest"),
+            "wall": feature("t", "wall", "least"),
+        },
         "{pressure} × {bore} ÷ (2 × {wall})",
     ),
     Calculation(
@@ -55,7 +59,7 @@ CALCULATIONS = (
         "size",
         clean_up_bore,
         {
-            "worn": feature("D", "bore", largest=True),
+            "worn": feature("D", "bore", "greatest"),
             "pit": figure("h", "pit_depth"),
             "set_up": figure("e", "set_up_error"),
         },
@@ -93,8 +97,8 @@ CALCULATIONS = (
                 thick_wall_hoop,
                 {
                     "pressure": outcome("p", "pressed-pressure"),
-                    "inner": feature("d", "od"),
-                    "outer": feature("D", "seat_outside", "host"),
+                    "inner": feature("d", "od", "greatest"),
+                    "outer": feature("D", "seat_outside", "least", "host"),
                 },
                 "{pressure} × ({outer}² + {inner}²) ÷ ({outer}² − {inner}²)",
                 0,
@@ -116,7 +120,7 @@ CALCULATIONS = (
         "Volume of the crushed gasket",
         "volume",
         disc_volume,
-        {"diameter": figure("D", "gasket_hole"), "thickness": feature("t", "t")},
+        {"diameter": figure("D", "gasket_hole"), "thickness": feature("t", "t", "least")},
         "π/4 × {diameter}² × {thickness}",
     ),
     Calculation(
@@ -127,7 +131,7 @@ CALCULATIONS = (
         crevice_volume,
         {
             "bore": engine("D", "bore"),
-            "land": feature("d", "land1", "piston"),
+            "land": feature("d", "land1", "greatest", "piston"),
             "depth": figure("h", "first_ring_depth"),
         },
         "π/4 × ({bore}² − {land}²) × {depth}",
@@ -139,7 +143,7 @@ CALCULATIONS = (
         "volume",
         whole_clearance,
         {
-            "pocket": feature("Vh", "vc"),
+            "pocket": feature("Vh", "vc", "least"),
             "gasket": outcome("Vg", "gasket-volume"),
             "crevice": outcome("Vk", "crevice-volume"),
         },
@@ -160,7 +164,7 @@ CALCULATIONS = (
         "Compression ratio of the measured chamber alone",
         "number",
         compression_ratio,
-        {"swept": outcome("Vs", "swept-volume"), "clearance": feature("Vh", "vc")},
+        {"swept": outcome("Vs", "swept-volume"), "clearance": feature("Vh", "vc", "least")},
         "({swept} + {clearance}) ÷ {clearance}",
     ),
     Calculation(

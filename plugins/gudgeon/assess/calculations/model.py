@@ -2,8 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal, get_args
 
 from gudgeon.records.parts import Part
+
+Governs = Literal["least", "greatest", "nominal"]
 
 
 @dataclass(frozen=True)
@@ -18,15 +21,18 @@ class Input:
         None  # where the build has none: a figure of the trade and its ground, or a sum
     )
     kind: str | None = None
-    largest: bool = False
+    governs: Governs | None = None  # of a feature: which of its sizes goes in
 
 
-def feature(symbol: str, name: str, family: str | None = None, largest: bool = False) -> Input:
+def feature(symbol: str, name: str, governs: Governs, family: str | None = None) -> Input:
     """A feature of the part, or of the first part of another family that has it: its reading, else its spec.
 
-    The family "host" is the part that this one is pressed into. largest: of a bore, its widest place and not the smallest.
+    The family "host" is the part that this one is pressed into. governs: which of its sizes goes in, the one on the dangerous
+    side of the result; "nominal" is the size of the drawing, for tables that go by it. There is no usual one.
     """
-    return Input("feature", symbol, name, family, largest=largest)
+    if governs not in get_args(Governs):
+        raise ValueError(f"{name} says which size governs: {', '.join(get_args(Governs))}; not {governs}")
+    return Input("feature", symbol, name, family, governs=governs)
 
 
 def engine(symbol: str, name: str) -> Input:

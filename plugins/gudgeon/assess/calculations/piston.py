@@ -11,7 +11,7 @@ RING = {
     "stiffness": metal("E", "stiffness"),
     "opening": outcome("f", "ring-free-opening"),
     "diameter": engine("D", "bore"),
-    "wall": feature("t", "wall"),
+    "wall": feature("t", "wall", "greatest"),
 }
 
 CALCULATIONS = (
@@ -39,7 +39,7 @@ CALCULATIONS = (
         "Wall behind the rings of an iron piston",
         "length",
         barrel_thickness,
-        {"bore": engine("D", "bore"), "ring_wall": feature("t1", "wall", "ring")},
+        {"bore": engine("D", "bore"), "ring_wall": feature("t1", "wall", "greatest", "ring")},
         "0.03 × {bore} + {ring_wall} + 4.9 mm",
         pick=0,
     ),
@@ -58,7 +58,11 @@ CALCULATIONS = (
         "Pressure of the skirt on the bore",
         "pressure",
         skirt_pressure,
-        {"thrust": outcome("R", "side-thrust"), "bore": engine("D", "bore"), "length": feature("l", "skirt_length")},
+        {
+            "thrust": outcome("R", "side-thrust"),
+            "bore": engine("D", "bore"),
+            "length": feature("l", "skirt_length", "least"),
+        },
         "{thrust} ÷ ({bore} × {length})",
     ),
     Calculation(
@@ -67,7 +71,7 @@ CALCULATIONS = (
         "How far the ring closes from free",
         "length",
         difference,
-        {"larger": feature("G", "free_gap"), "smaller": feature("g", "gap")},
+        {"larger": feature("G", "free_gap", "greatest"), "smaller": feature("g", "gap", "least")},
         "{larger} − {smaller}",
     ),
     Calculation(
@@ -76,7 +80,7 @@ CALCULATIONS = (
         "Bore over the ring's wall",
         "number",
         ratio_to,
-        {"size": engine("D", "bore"), "part": feature("t", "wall")},
+        {"size": engine("D", "bore"), "part": feature("t", "wall", "greatest")},
         "{size} ÷ {part}",
     ),
     Calculation(
@@ -103,7 +107,7 @@ CALCULATIONS = (
         "Gap when it is sprung over the piston, eight walls",
         "length",
         opening_over_piston,
-        {"wall": feature("t", "wall")},
+        {"wall": feature("t", "wall", "greatest")},
         "8 × {wall}",
     ),
     Calculation(
@@ -112,7 +116,7 @@ CALCULATIONS = (
         "How far the ring opens from free",
         "length",
         difference,
-        {"larger": outcome("Go", "ring-sprung-open"), "smaller": feature("G", "free_gap")},
+        {"larger": outcome("Go", "ring-sprung-open"), "smaller": feature("G", "free_gap", "least")},
         "{larger} − {smaller}",
     ),
     Calculation(
@@ -130,7 +134,11 @@ CALCULATIONS = (
         "Pressure of the pin in its bush",
         "pressure",
         projected_pressure,
-        {"load": outcome("F", "gas-load"), "diameter": feature("d", "od"), "length": feature("l", "length", "bush")},
+        {
+            "load": outcome("F", "gas-load"),
+            "diameter": feature("d", "od", "least"),
+            "length": feature("l", "length", "least", "bush"),
+        },
         "{load} ÷ ({diameter} × {length})",
     ),
     Calculation(
@@ -169,8 +177,8 @@ CALCULATIONS = (
         projected_pressure,
         {
             "load": outcome("F", "gas-load"),
-            "diameter": feature("d", "crankpin"),
-            "length": feature("l", "crankpin_length"),
+            "diameter": feature("d", "crankpin", "least"),
+            "length": feature("l", "crankpin_length", "least"),
         },
         "{load} ÷ ({diameter} × {length})",
     ),

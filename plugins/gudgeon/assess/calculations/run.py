@@ -14,11 +14,13 @@ from gudgeon.assess.calculations.model import Calculation, Input
 from gudgeon.assess.findings import Calculation as CalculationFinding
 from gudgeon.assess.findings import FitFinding, Note, SumOffered, Term
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.measuring.planned_places import unread_places
+from gudgeon.assess.measuring.sizes import LocalSize
 from gudgeon.assess.measuring.worst_places import End
 from gudgeon.assess.steps import first, picked
 from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.fit_kinds import FIT_KINDS
-from gudgeon.records.parts import FEATURE_KINDS
+from gudgeon.records.parts import FEATURE_KINDS, Feature
 
 ENGINE = {  # leading figure -> kind and what it is
     "bore": ("size", "bore"),
@@ -253,13 +255,23 @@ class _Sums:
         if kind == "length" and feature.kind in ("bore", "od"):
             kind = "size"
         places = self._context.local_sizes(ref)
+        if wanted.governs == "nominal":
+            if feature.size is None:
+                raise Missing(Note(code="no-nominal", subject=ref))
+            return Found(feature.size, kind, name, "spec, as the table goes by it")
         if places:
             worst = self._context.worst(ref)
-            end: End = "greatest" if wanted.largest or not feature.least_decides else "least"
-            return Found(worst.at(end).mm, kind, name, "reading")
+            end: End = "least" if wanted.governs == "least" else "greatest"
+            return Found(worst.at(end).mm, kind, name, self._as_read(feature, end, places))
         if feature.size is None:
             raise Missing(Note(code="no-reading-or-nominal", subject=ref))
         return Found(feature.size, kind, name, "spec, not read")
+
+    def _as_read(self, feature: Feature, end: End, places: list[LocalSize]) -> str:
+        """Where a size that was read comes from, with what of its plan was left out."""
+        unread = len(unread_places(feature, places)) if feature.is_length else 0
+        which = f"{end} of {len(places)} places read" if len(places) > 1 else "reading"
+        return f"{which}, {unread} planned places not read" if unread else which
 
     def _owner(self, wanted: Input, part: str | None) -> str:
         """The part that an input is looked for in."""

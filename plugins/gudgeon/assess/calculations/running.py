@@ -30,7 +30,7 @@ CALCULATIONS = (
             f"Area round the lifted {which} valve",
             "area",
             curtain_area,
-            {"diameter": figure("d", f"{which}_port"), "lift": feature("l", "lift", "gears")},
+            {"diameter": figure("d", f"{which}_port"), "lift": feature("l", "lift", "least", "gears")},
             "π × {diameter} × {lift}",
         )
         for which in ("inlet", "exhaust")
@@ -66,7 +66,7 @@ CALCULATIONS = (
         "Spread between latch-out and latch-in",
         "number",
         spread,
-        {"high": feature("n1", "latch_out"), "low": feature("n2", "latch_in")},
+        {"high": feature("n1", "latch_out", "greatest"), "low": feature("n2", "latch_in", "least")},
         "({high} − {low}) ÷ [({high} + {low}) ÷ 2]",
     ),
     Calculation(
@@ -98,7 +98,7 @@ CALCULATIONS = (
             f"Spark mark along the rim, {words}",
             "length",
             rim_mark,
-            {"diameter": feature("D", "rim_od", "flywheel"), "angle": feature("θ", which)},
+            {"diameter": feature("D", "rim_od", "greatest", "flywheel"), "angle": feature("θ", which, "greatest")},
             "π × {diameter} × {angle} ÷ 360",
         )
         for which, words in (("run", "running"), ("start", "starting"))
@@ -110,7 +110,11 @@ CALCULATIONS = (
             f"Piston from inner dead centre at the spark, {words}",
             "length",
             travel,
-            {"angle": feature("θ", which), "stroke": engine("L", "stroke"), "rod": engine("l", "rod_centres")},
+            {
+                "angle": feature("θ", which, "greatest"),
+                "stroke": engine("L", "stroke"),
+                "rod": engine("l", "rod_centres"),
+            },
             "{stroke}/2 × (1 − cos {angle}) + {rod} − √({rod}² − ({stroke}/2 × sin {angle})²)",
         )
         for which, words in (("run", "running"), ("start", "starting"))
@@ -121,7 +125,11 @@ CALCULATIONS = (
         "Mean air speed in the throat",
         "velocity",
         throat_speed,
-        {"piston_speed": outcome("v", "piston-speed"), "bore": engine("D", "bore"), "throat": feature("d", "throat")},
+        {
+            "piston_speed": outcome("v", "piston-speed"),
+            "bore": engine("D", "bore"),
+            "throat": feature("d", "throat", "least"),
+        },
         "{piston_speed} × ({bore}/{throat})²",
     ),
     Calculation(
@@ -152,7 +160,7 @@ CALCULATIONS = (
         "Oil used by the cylinder feed",
         "volume flow",
         oil_use,
-        {"drops": feature("q", "rate")},
+        {"drops": feature("q", "rate", "least")},
         "{drops} ÷ 20 drops/ml",
     ),
     Calculation(

@@ -30,12 +30,18 @@ from gudgeon.assess.calculations.model import (
 )
 from gudgeon.records.parts import Part
 
-RIM = {"outside": feature("D", "rim_od"), "depth": feature("h", "rim_depth")}
-BODY = {**RIM, "width": feature("b", "rim_w"), "density": metal("ρ", "density")}
+# The thinner the rim, the faster its middle runs and the more it bends; the thicker, the heavier it is to lift or to stop.
+RIM = {"outside": feature("D", "rim_od", "greatest"), "depth": feature("h", "rim_depth", "least")}
+BODY = {
+    "outside": feature("D", "rim_od", "greatest"),
+    "depth": feature("h", "rim_depth", "greatest"),
+    "width": feature("b", "rim_w", "greatest"),
+    "density": metal("ρ", "density"),
+}
 BETWEEN_SPOKES = {
     "density": metal("ρ", "density"),
     "mean_radius": outcome("R", "rim-radius"),
-    "depth": feature("h", "rim_depth"),
+    "depth": feature("h", "rim_depth", "least"),
     "spokes": of_part("N", "spokes"),
 }
 BENDS = "{density} × {velocity}² × [¾ + 4.94 × {mean_radius} ÷ ({spokes}² × {depth})]"
@@ -134,7 +140,7 @@ CALCULATIONS = (
         "velocity",
         rim_speed,
         {
-            "outside": feature("D", "rim_od"),
+            "outside": feature("D", "rim_od", "greatest"),
             "depth": fixed("h", 0.0, "the edge itself", "length"),
             "speed": figure("nr", "runaway_speed", "runaway-speed"),
         },
@@ -222,7 +228,7 @@ CALCULATIONS = (
         "One degree of crank along the rim",
         "length",
         rim_mark,
-        {"diameter": feature("D", "rim_od"), "angle": fixed("θ", 1.0, "one degree", "angle")},
+        {"diameter": feature("D", "rim_od", "greatest"), "angle": fixed("θ", 1.0, "one degree", "angle")},
         "π × {diameter} × {angle} ÷ 360",
     ),
     Calculation(
@@ -233,8 +239,8 @@ CALCULATIONS = (
         seat_pressure,
         {
             "interference": interference("δ", "wheel_seat"),
-            "seat": feature("d", "bore"),
-            "hub_outer": feature("D", "hub_od"),
+            "seat": feature("d", "bore", "least"),
+            "hub_outer": feature("D", "hub_od", "least"),
             "shaft_inner": fixed("di", 0.0, "solid shaft", "length"),
             "hub_stiffness": metal("Eh", "stiffness"),
             "shaft_stiffness": metal("Es", "stiffness", "crankshaft"),
@@ -249,7 +255,11 @@ CALCULATIONS = (
         "Hoop stress at the hub's bore",
         "pressure",
         thick_wall_hoop,
-        {"pressure": outcome("p", "seat-pressure"), "inner": feature("d", "bore"), "outer": feature("D", "hub_od")},
+        {
+            "pressure": outcome("p", "seat-pressure"),
+            "inner": feature("d", "bore", "least"),
+            "outer": feature("D", "hub_od", "least"),
+        },
         "{pressure} × ({outer}² + {inner}²) ÷ ({outer}² − {inner}²)",
         pick=0,
     ),
@@ -261,7 +271,7 @@ CALCULATIONS = (
         press_force,
         {
             "pressure": outcome("p", "seat-pressure"),
-            "seat": feature("d", "bore"),
+            "seat": feature("d", "bore", "least"),
             "length": figure("l", "seat_length"),
             "friction": figure("μ", "seat_friction", (0.12, "common practice, no source")),
         },
@@ -273,7 +283,7 @@ CALCULATIONS = (
         "Torque carried before it mistakes, without the key",
         "torque",
         torque_carried,
-        {"force": outcome("F", "hub-force"), "seat": feature("d", "bore")},
+        {"force": outcome("F", "hub-force"), "seat": feature("d", "bore", "least")},
         "{force} × {seat} ÷ 2",
     ),
     Calculation(
@@ -285,7 +295,7 @@ CALCULATIONS = (
         {
             "interference": interference("δ", "wheel_seat"),
             "entry": figure("e", "entry_clearance", (0.05, "common practice, no source")),
-            "diameter": feature("d", "bore"),
+            "diameter": feature("d", "bore", "least"),
             "cte": metal("α", "cte"),
         },
         "({interference} + {entry}) ÷ ({cte} × {diameter})",
@@ -296,7 +306,7 @@ CALCULATIONS = (
         "Width of key that the standard gives for the seat",
         "size",
         key_width,
-        {"shaft": feature("d", "bore", "flywheel")},
+        {"shaft": feature("d", "bore", "nominal", "flywheel")},
         "table for {shaft}",
     ),
 )
