@@ -1,29 +1,15 @@
 """Checks of cutting and estimating against published worked examples."""
 
-import math
 
 from check_registry import check, near
-from gudgeon_calc import cutting
+from gudgeon_calc import cutting, cutting_forces
 from gudgeon_calc.published import table
 from gudgeon_calc.units import Quantity as Q
 
 
-@check("kalp-22-2")
-def drilling(row):
-    rate = cutting.drilling_rate(Q(10, "mm"), Q(0.2, "mm"), Q(800, "revolution/minute")).m_as("mm**3/second")
-    near(rate, row["expected"]["MRR"], 0.6)
-    near(rate * 0.5 / (2 * math.pi * 800 / 60), row["expected"]["T"], 0.01)
-
-
-@check("ghosh-24b")
-def ridges(row):
-    found = cutting.peak_height_sharp(Q(0.125, "mm"), Q(30, "degree"), Q(7, "degree"))
-    near(found.m, row["expected"], 0.0005)
-
-
 @check("sharma-14-1")
 def life(row):
-    found = cutting.tool_life(Q(180, "minute"), Q(18, "m/minute"), Q(24, "m/minute"), Q(0.125, ""))
+    found = cutting_forces.tool_life(Q(180, "minute"), Q(18, "m/minute"), Q(24, "m/minute"), Q(0.125, ""))
     near(found.m, row["expected"], 0.1)
 
 

@@ -68,11 +68,6 @@ def forced_fit_rule(row):
     assert [-light.value({"size": 1.0}), -tight.value({"size": 1.0})] == row["expected"]
 
 
-@check("dooley-press")
-def pressing_load(row):
-    near(press_fits.shop_press_load(Q(9, "inch")).m, row["expected"], 0.5)
-
-
 @check("lame-8-10")
 def lame_stresses(row):
     bore, outside = press_fits.thick_wall_hoop(Q(80, "MPa"), Q(400, "mm"), Q(600, "mm"))
@@ -173,11 +168,6 @@ def ideal_cycle(row):
 def brake_mean_pressure(row):
     swept = 4 * engine.swept_volume(Q(90, "mm"), Q(100, "mm"))
     near(power.brake_mean_pressure(Q(120, "newton * m"), swept).m_as("bar"), row["expected"], 0.005)
-
-
-@check("math-18-2b")
-def gas_at_normal(row):
-    near(power.volume_at_normal(Q(13, "m**3"), Q(771, "mmHg"), Q(288.15, "kelvin")).m, row["expected"], 0.05)
 
 
 @check("kates-7-1")
@@ -388,13 +378,6 @@ def old_walls(row):
         near(cylinders.wall_stress(Q(pressure, "psi"), Q(40, "inch"), Q(40 * wall, "inch")).m_as("psi"), stress, 1e-6)
 
 
-@check("bourne-341")
-def old_rim(row):
-    assert row["expected"].startswith("44000 D^2 S")
-    found = flywheels.old_rim_section(Q(10, "inch"), Q(2, "foot"), Q(60, "revolution/minute"), Q(8, "foot"))
-    near(found.m, 44000 * 10**2 * 2 / (60**2 * 8**3), 1e-9)
-
-
 @check("bourne-59")
 def oil_film(row):
     danger = next(each for each in SHELF.cautions["seizing"].dangers if each.figure == "big-end-pressure")
@@ -508,7 +491,9 @@ def ring_wall_ratios(row):
 
 @check("mem-ring", "ring-derive")
 def ring_spring(row):
-    opening = rings.free_opening(Q(0.1, "MPa"), Q(48.3, "mm"), Q(3.4, "mm"), Q(1e5, "MPa"))
+    bore = 2 * 48.3 + 3.4
+    on_bore = Q(0.1 * 2 * 48.3 / bore, "MPa")  # the print's pressure is at the mean radius
+    opening = rings.free_gap_for_pressure(on_bore, Q(bore, "mm"), Q(3.4, "mm"), Q(1e5, "MPa"), Q(0, "mm"))
     if row["id"] == "ring-derive":
         near(opening.m, row["expected"], 0.01)
     else:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import cutting_checks  # noqa: F401 - registers its checks
+import design_checks  # noqa: F401 - registers its checks
 import engine_checks  # noqa: F401 - registers its checks
 import pytest
 import yaml

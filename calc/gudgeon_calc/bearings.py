@@ -45,13 +45,3 @@ def reciprocating_load(mass: Number, stroke: Number, speed: Number, rod: Number)
     """
     crank = stroke / 2
     return mass * crank * speed**2 * (1 + crank / rod)
-
-
-@formula("MPa", source="derived", nip="mm", diameter="mm", stiffness="MPa")
-def nip_stress(nip: Number, diameter: Number, stiffness: Number) -> Number:
-    """Hoop stress in a pair of half shells from the nip of both joint faces: E·2h/(π·D).
-
-    nip [mm]: height of each shell over its half housing, h. diameter [mm]: of the housing. stiffness [MPa]: Young's
-    modulus of the shell's back. Returns [MPa]. Source: derived. Valid: stiff housing, thin shells, one nip on each of two joints.
-    """
-    return stiffness * 2 * nip / (math.pi * diameter)

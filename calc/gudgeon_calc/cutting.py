@@ -40,56 +40,6 @@ def cutting_time(length: Number, feed: Number, speed: Number) -> Number:
     return length / (feed * speed)
 
 
-@formula("mm**3/minute", source="derived", diameter="mm", depth="mm", feed="mm", speed="revolution/minute")
-def removal_rate(diameter: Number, depth: Number, feed: Number, speed: Number) -> Number:
-    """Metal removed in a minute of turning: π·Dm·a·f·n at the mean diameter of the cut.
-
-    diameter [mm]: before the cut. depth [mm]: per side. feed [mm]: per revolution. speed [revolution/minute].
-    Returns [mm**3/minute]. Source: derived. Valid: continuous cuts.
-    """
-    return math.pi * (diameter - depth) * depth * feed * speed
-
-
-@formula("mm**3/minute", source="derived", diameter="mm", feed="mm", speed="revolution/minute")
-def drilling_rate(diameter: Number, feed: Number, speed: Number) -> Number:
-    """Metal removed in a minute of drilling: π/4·d²·f·n.
-
-    diameter [mm]: of the drill. feed [mm]: per revolution. speed [revolution/minute]. Returns [mm**3/minute].
-    Source: derived. Valid: drilling into the solid.
-    """
-    return math.pi / 4 * diameter**2 * feed * speed
-
-
-@formula("mm", source="derived", feed="mm", nose="mm")
-def peak_height(feed: Number, nose: Number) -> Number:
-    """Height of the ridges that a round-nosed tool leaves: f²/(8·r).
-
-    feed [mm]: per revolution. nose [mm]: radius of the tool's nose. Returns [mm]. Source: derived.
-    Valid: feed under the nose radius; a torn or built-up surface is rougher.
-    """
-    return feed**2 / (8 * nose)
-
-
-@formula("mm", source="derived", feed="mm", side="radian", end="radian")
-def peak_height_sharp(feed: Number, side: Number, end: Number) -> Number:
-    """Height of the ridges that a sharp tool leaves: f/(tan ψ + cot γ).
-
-    feed [mm]: per revolution. side, end [radian]: side and end cutting-edge angles. Returns [mm]. Source: derived.
-    Valid: no nose radius.
-    """
-    return feed / (math.tan(side) + 1 / math.tan(end))
-
-
-@formula("minute", source="derived", life="minute", speed="m/minute", other="m/minute", exponent="")
-def tool_life(life: Number, speed: Number, other: Number, exponent: Number) -> Number:
-    """Tool life at another speed by Taylor: T·(V/V2)^(1/n).
-
-    life [minute]: at speed [m/minute]. other [m/minute]: the other speed. exponent []: n. Returns [minute].
-    Source: derived from V·T^n = C. Valid: one tool and metal, speeds not far apart.
-    """
-    return life * (speed / other) ** (1 / exponent)
-
-
 def pick_speed(speed: float, ladder: Sequence[float], over: float = 0.0) -> float | None:
     """The fastest speed of a spindle's ladder that is at most a share over a speed; None where even the slowest is.
 

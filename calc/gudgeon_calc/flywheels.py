@@ -145,16 +145,6 @@ def radius_for_stress(stress: Number, density: Number, speed: Number) -> Number:
     return math.sqrt(stress * 1e6 / density) / speed
 
 
-@formula("inch**2", source="bourne-1865", bore="inch", stroke="foot", speed="revolution/minute", wheel="foot")
-def old_rim_section(bore: Number, stroke: Number, speed: Number, wheel: Number) -> Number:
-    """Rim section by a rule of the steam age: 44000·D²·S/(N²·Dw³) square inches.
-
-    bore [inch]. stroke [foot]. speed [revolution/minute]. wheel [foot]: diameter. Returns [inch**2].
-    Source: Bourne 1865, Q. 341. Valid: steam practice of its day; for comparison only.
-    """
-    return 44000 * bore**2 * stroke / (speed**2 * wheel**3)
-
-
 @formula("revolution/minute", source="common practice", speed="revolution/minute")
 def runaway(speed: Number) -> Number:
     """Speed to reckon with when the governor sticks: twice the governed speed, where nothing better is known.

@@ -41,3 +41,32 @@ def spread(high: Number, low: Number) -> Number:
     Source: derived. Valid: speeds read at steady temperature, linkage free.
     """
     return (high - low) / ((high + low) / 2)
+
+
+@formula("newton/mm", source="derived", rate="newton/mm", weights="", ratio="")
+def rate_at_lever(rate: Number, weights: Number, ratio: Number) -> Number:
+    """Rate of one spring that holds all weights through levers: k·n/i².
+
+    rate [newton/mm]: of one weight, along its radius. weights []: how many pull on the spring. ratio []: i, spring's travel over the
+    weight's. Returns [newton/mm]. Source: derived: the work is the same on both sides. Valid: levers that keep their ratio.
+    """
+    return rate * weights / ratio**2
+
+
+@formula("newton", source="derived", force="newton", weights="", ratio="")
+def pull_at_lever(force: Number, weights: Number, ratio: Number) -> Number:
+    """Load of the spring at a force of the weights: F·n/i.
+
+    force [newton]: outward, of one weight. weights []: how many pull on the spring. ratio []: spring's travel over the weight's.
+    Returns [newton]. Source: derived. Valid: friction of the linkage and weight of the sleeve left out.
+    """
+    return force * weights / ratio
+
+
+@formula("mm", source="derived", load="newton", rate="newton/mm")
+def stretch(load: Number, rate: Number) -> Number:
+    """How far a spring is drawn or pressed from free by a load: F/k.
+
+    load [newton]. rate [newton/mm]. Returns [mm]. Source: derived. Valid: springs without initial tension wound in.
+    """
+    return load / rate

@@ -1,7 +1,6 @@
 """Pistons: where the piston stands, how thick its crown is, what its skirt carries, what passes it by."""
 
 import math
-from collections.abc import Sequence
 
 from gudgeon_calc.units import Number, formula
 
@@ -15,30 +14,6 @@ def travel(angle: Number, stroke: Number, rod: Number) -> Number:
     """
     crank = stroke / 2
     return crank * (1 - math.cos(angle)) + rod - math.sqrt(rod**2 - (crank * math.sin(angle)) ** 2)
-
-
-def least_path_clearance(
-    deck: float, stroke: float, rod: float, lifts: Sequence[tuple[float, float]]
-) -> tuple[float, float]:
-    """Least room between the piston and a valve that stands into the bore, over the crank's turn.
-
-    deck: room at inner dead centre with the valve shut, mm. stroke, rod: mm. lifts: (crank angle in degrees from
-    inner dead centre, lift in mm); between two of them the lift runs straight. Returns (room in mm, angle in degrees);
-    below nought they meet. Raises ValueError for fewer than two lifts.
-    Source: derived. Valid: valve along the cylinder's axis; it is the least over all angles, not one subtraction.
-    """
-    if len(lifts) < 2:
-        raise ValueError("a path needs two or more lifts")
-    crank, worst = stroke / 2, (math.inf, 0.0)
-    for (before, low), (after, high) in zip(lifts, lifts[1:], strict=False):
-        steps = max(1, math.ceil(abs(after - before) * 10))
-        for step in range(steps + 1):
-            share = step / steps
-            angle, lift = before + share * (after - before), low + share * (high - low)
-            sine = crank * math.sin(math.radians(angle))
-            gone = crank * (1 - math.cos(math.radians(angle))) + rod - math.sqrt(rod**2 - sine**2)
-            worst = min(worst, (deck + gone - lift, angle))
-    return worst
 
 
 @formula("newton", source="khurmi-2005", pressure="MPa", diameter="mm")

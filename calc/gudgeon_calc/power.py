@@ -95,16 +95,6 @@ def compressed(pressure: Number, temp: Number, ratio: Number, exponent: Number) 
     return pressure * ratio**exponent, temp * ratio ** (exponent - 1)
 
 
-@formula("m**3", source="mathur-sharma", volume="m**3", pressure="pascal", temp="kelvin")
-def volume_at_normal(volume: Number, pressure: Number, temp: Number) -> Number:
-    """A gas volume brought to 0 °C and 760 mmHg: V·(p/p0)·(T0/T).
-
-    volume [m**3]: or volume a time. pressure [pascal]: absolute. temp [kelvin]. Returns [m**3].
-    Source: Mathur and Sharma, Ex. 18.2. Valid: dry gas.
-    """
-    return volume * pressure / 101325 * 273.15 / temp
-
-
 @formula("", source="derived", mass="kg", foundation="kg")
 def foundation_ratio(mass: Number, foundation: Number) -> Number:
     """Mass of the foundation over that of the engine; three to five is wanted (common practice).
@@ -112,3 +102,36 @@ def foundation_ratio(mass: Number, foundation: Number) -> Number:
     mass, foundation [kg]. Returns []. Source: derived. Valid: one cylinder, bolted down.
     """
     return foundation / mass
+
+
+@formula(
+    "watt",
+    source="derived",
+    fired="pascal",
+    pumping="pascal",
+    dead="pascal",
+    friction="pascal",
+    swept="m**3",
+    speed="revolution/second",
+    hits="",
+    cycles="",
+)
+def power_with_losses(
+    fired: Number,
+    pumping: Number,
+    dead: Number,
+    friction: Number,
+    swept: Number,
+    speed: Number,
+    hits: Number,
+    cycles: Number,
+) -> Number:
+    """Power at the crank of a hit-and-miss four-stroke engine, its losses taken off: Vs·n/2·{[(pi − pp)·h − pd·(c − h)]/c − pf}.
+
+    fired [pascal]: indicated mean pressure of the working loop. pumping [pascal]: mean pressure of the loop of exhaust and suction in
+    a cycle that fires; nought where `fired` is net of it. dead [pascal]: mean pressure lost in a missed cycle, exhaust latched open or
+    not. friction [pascal]: of bearings and rings, in all cycles. swept [m**3]. speed [revolution/second]. hits, cycles []: fired, and
+    all in the count. Returns [watt]; negative where it cannot keep up this speed. Source: derived: work of the count over its time.
+    Valid: steady speed, hits at most cycles.
+    """
+    return swept * speed / 2 * (((fired - pumping) * hits - dead * (cycles - hits)) / cycles - friction)

@@ -113,13 +113,3 @@ def heating_needed(interference: Number, entry: Number, diameter: Number, cte: N
     Returns [kelvin]. Source: derived from linear expansion. Valid: hub evenly hot, shaft not warmed by it.
     """
     return (interference + entry) / (cte * diameter)
-
-
-@formula("short_ton_force", source="dooley-1919", diameter="inch")
-def shop_press_load(diameter: Number) -> Number:
-    """Pressing load of an old shop's rule for crank pins: 15·D + 15 tons, D in inches.
-
-    diameter [inch]. Returns [short_ton_force] (the print says tons). Source: Dooley 1919, sec. 454.
-    Valid: pins in cast-steel centres, as printed; a check on the order of size only.
-    """
-    return 15 * diameter + 15

@@ -80,14 +80,15 @@ def pressure_from_free_gap(stiffness: Number, opening: Number, diameter: Number,
     return stiffness * opening / (7.07 * diameter * (diameter / wall - 1) ** 3)
 
 
-@formula("mm", source="from memory", pressure="MPa", radius="mm", wall="mm", stiffness="MPa")
-def free_opening(pressure: Number, radius: Number, wall: Number, stiffness: Number) -> Number:
-    """How far a thin ring's gap springs open for an even pressure: 36π·p·r⁴/(E·t³).
+@formula("mm", source="from memory", pressure="MPa", diameter="mm", wall="mm", stiffness="MPa", gap="mm")
+def free_gap_for_pressure(pressure: Number, diameter: Number, wall: Number, stiffness: Number, gap: Number) -> Number:
+    """Free gap of a ring that is to press on its bore so hard: g + (36π/16)·p·D·(D/t − 1)³/E.
 
-    pressure [MPa]: at the mean radius. radius [mm]: mean. wall [mm]: radial thickness t. stiffness [MPa].
-    Returns [mm]. Source: from memory (3π·p·h·r⁴/(E·I) with I = h·t³/12). Valid: walls thin against the radius.
+    pressure [MPa]: wanted, on the bore. diameter [mm]: bore, D. wall [mm]: radial thickness t. stiffness [MPa]: Young's modulus of
+    the ring's iron, a range. gap [mm]: closed gap g. Returns [mm]. Source: from memory, the mean pressure from the free gap turned
+    round; checked by quadrature of the bending energy. Valid: one-piece rings of even wall, under a tenth of the bore, shaped to press evenly.
     """
-    return 36 * math.pi * pressure * radius**4 / (stiffness * wall**3)
+    return gap + 36 * math.pi / 16 * pressure * diameter * (diameter / wall - 1) ** 3 / stiffness
 
 
 @formula("MPa", source="from memory", stiffness="MPa", opening="mm", diameter="mm", wall="mm")
@@ -127,3 +128,24 @@ def ratio_to(size: Number, part: Number) -> Number:
     size, part [mm]. Returns []. Source: derived. Valid: any two lengths.
     """
     return size / part
+
+
+@formula("mm", source="khurmi-2005", bore="mm", pressure="MPa", stress="MPa")
+def ring_wall(bore: Number, pressure: Number, stress: Number) -> Number:
+    """Radial wall of a ring from its pressure on the bore: D·√(3·p/σ).
+
+    bore [mm]. pressure [MPa]: of the ring on the bore. stress [MPa]: allowed in bending, closed in the bore. Returns [mm].
+    Source: Khurmi and Gupta 2005, ch. 32, as quoted page by page; it is the bending of a thin ring, 3·p·D²/t² nearly.
+    Valid: one-piece rings of even wall, wall under a tenth of the bore; stress with the ring sprung over the piston is another.
+    """
+    return bore * math.sqrt(3 * pressure / stress)
+
+
+@formula("mm", source="khurmi-2005", bore="mm", rings="")
+def least_ring_width(bore: Number, rings: Number) -> Number:
+    """Least axial width of a ring: D/(10·n).
+
+    bore [mm]. rings []: how many on the piston. Returns [mm]. Source: Khurmi and Gupta 2005, ch. 32, as quoted page by page.
+    Valid: an empirical rule for iron rings; 0.7 to 1 times the wall is printed beside it.
+    """
+    return bore / (10 * rings)

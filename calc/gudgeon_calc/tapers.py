@@ -1,5 +1,7 @@
 """Tapers: of keys, of shafts and of bores."""
 
+import math
+
 from gudgeon_calc.units import Number, formula
 
 
@@ -32,3 +34,25 @@ def tailstock_move(difference: Number, centres: Number, measured: Number) -> Num
     Valid: small tapers, work between centres; in the chuck there is no tailstock to move.
     """
     return difference * centres / (2 * measured)
+
+
+@formula("degree", source="derived", large="mm", small="mm", length="mm")
+def rest_angle(large: Number, small: Number, length: Number) -> Number:
+    """Angle between the work's axis and the compound rest's slide for a taper: arctan[(D − d)/(2·L)].
+
+    large, small [mm]: diameters. length [mm]: between them, along the axis. Returns [degree]; half the included angle. A rest whose nought stands
+    across the bed is set to 90° less this. Source: derived; Jones 1914, taper chapter, sets 60° from nought for 30°. Valid: the tool on centre height.
+    """
+    return math.degrees(math.atan((large - small) / (2 * length)))
+
+
+@formula("mm", source="derived", large="mm", small="mm", length="mm", centres="mm")
+def tailstock_setover(large: Number, small: Number, length: Number, centres: Number) -> Number:
+    """How far to set the tailstock over for a taper between centres: Lc·sin[arctan((D − d)/(2·L))].
+
+    large, small [mm]: diameters. length [mm]: of the taper. centres [mm]: length of the work between the centres' points. Returns [mm].
+    Source: derived; for small tapers the handbooks' (D − d)·Lc/(2·L), see `tailstock_move`. Valid: small tapers, ball centres or
+    worn centre holes apart; the tool on centre height.
+    """
+    half = (large - small) / 2
+    return centres * half / math.hypot(length, half)

@@ -5,10 +5,9 @@ import math
 import numpy as np
 import pytest
 from benchmarks.dial import chance_of_passing
-from gudgeon_calc.cutting import cut_law, landing_shift, peak_height, pick_speed, rough_passes
+from gudgeon_calc.cutting import cut_law, landing_shift, pick_speed, rough_passes
 from gudgeon_calc.estimates import Job, history_factor, outlook, three_point
 from gudgeon_calc.uncertainty import t_quantile
-from gudgeon_calc.units import Quantity as Q
 from scipy import stats
 
 CHANCE = np.random.default_rng(4)
@@ -37,10 +36,6 @@ def test_speed_is_picked_down_the_ladder():
     ladder = [28, 45, 72, 118, 190]
     assert [pick_speed(rpm, ladder) for rpm in (27.9, 28, 71.99, 72, 117, 500)] == [None, 28, 45, 72, 72, 190]
     assert [pick_speed(rpm, ladder, 0.05) for rpm in (112.3, 112.4)] == [72, 118], "118 is 5 % over 112.38"
-
-
-def test_ridges_of_a_round_nose():
-    assert peak_height(Q(0.1, "mm"), Q(0.8, "mm")).m == pytest.approx(0.0015625)
 
 
 @pytest.mark.parametrize("turn", range(10))

@@ -1,0 +1,85 @@
+"""What a cut leaves behind, asks for and bends: finish, force, power, deflection, the tool's life."""
+
+import math
+
+from gudgeon_calc.units import Number, formula
+
+
+@formula("mm", source="derived", feed="mm", nose="mm")
+def peak_height(feed: Number, nose: Number) -> Number:
+    """Height of the ridges that a round-nosed tool leaves: r − √(r² − f²/4), nearly f²/(8·r).
+
+    feed [mm]: per revolution. nose [mm]: radius of the tool's nose. Returns [mm]. Source: derived here: arcs of the nose, one feed
+    apart. Valid: exact as geometry for feeds up to twice the nose that stay on its round; a torn or built-up surface is rougher.
+    """
+    return nose - math.sqrt(nose**2 - feed**2 / 4)
+
+
+@formula("mm", source="derived", feed="mm", nose="mm")
+def mean_roughness(feed: Number, nose: Number) -> Number:
+    """Arithmetic mean roughness Ra of the same ridges: f²/(18·√3·r), that is f²/(31.18·r); handbooks round it to f²/(32·r).
+
+    feed [mm]: per revolution. nose [mm]: radius of the tool's nose. Returns [mm]. Source: derived here: a parabola of height h has its
+    mean line at h/3 and its mean departure from it 4·h/(9·√3), with h = f²/(8·r). Valid: exact for the parabola, within 1 percent of
+    the arc for feeds under half the nose; the least that the tool can leave, real cuts are often 1.5 to 2 times rougher (common practice).
+    """
+    return feed**2 / (18 * math.sqrt(3) * nose)
+
+
+@formula("newton", source="derived", pressure="MPa", depth="mm", feed="mm")
+def cutting_force(pressure: Number, depth: Number, feed: Number) -> Number:
+    """Main cutting force in turning, downward on the tool: k·a·f.
+
+    pressure [MPa]: specific cutting force of the metal, a range; it rises as the feed falls. depth [mm]: per side. feed [mm]: per
+    revolution. Returns [newton]. Source: derived from what k means. Valid: sharp tool, feed near the one that k is printed for.
+    """
+    return pressure * depth * feed
+
+
+@formula("watt", source="derived", force="newton", speed="m/second")
+def cutting_power(force: Number, speed: Number) -> Number:
+    """Power at the tool: F·v.
+
+    force [newton]: main cutting force. speed [m/second]: surface speed. Returns [watt]. Source: derived. Valid: at the tool; belts and bearings take
+    a fifth to a half more (common practice, no source).
+    """
+    return force * speed
+
+
+@formula("mm", source="derived", force="newton", length="mm", place="mm", diameter="mm", bore="mm", stiffness="MPa")
+def bend_between_centres(
+    force: Number, length: Number, place: Number, diameter: Number, bore: Number, stiffness: Number
+) -> Number:
+    """How far work between centres gives way under the tool: F·a²·(L − a)²/(3·E·I·L); in the middle F·L³/(48·E·I).
+
+    force [newton]: across the work. length [mm]: between centres. place [mm]: a, of the tool from one centre. diameter, bore [mm]: of the work, bore nought
+    when solid. stiffness [MPa]: Young's modulus. Returns [mm], of the axis; the diameter grows by twice the part toward the tool.
+    Source: derived: a beam on two supports. Valid: long work of one section; the give of centres and spindle comes on top.
+    """
+    return force * place**2 * (length - place) ** 2 / (3 * stiffness * _second_moment(diameter, bore) * length)
+
+
+@formula("mm", source="derived", force="newton", overhang="mm", diameter="mm", bore="mm", stiffness="MPa")
+def bend_overhung(force: Number, overhang: Number, diameter: Number, bore: Number, stiffness: Number) -> Number:
+    """How far work in the chuck, or a boring bar, gives way at its free end: F·L³/(3·E·I).
+
+    force [newton]: across it. overhang [mm]: from the jaws or the clamp. diameter, bore [mm]: of it, bore nought when solid. stiffness [MPa]:
+    Young's modulus. Returns [mm], of the axis. Source: derived: a beam held at one end. Valid: length of three diameters and
+    more; the give of chuck and slides comes on top and is often the larger.
+    """
+    return force * overhang**3 / (3 * stiffness * _second_moment(diameter, bore))
+
+
+def _second_moment(diameter: Number, bore: Number) -> Number:
+    return math.pi / 64 * (diameter**4 - bore**4)
+
+
+@formula("minute", source="derived", life="minute", speed="m/minute", other="m/minute", exponent="")
+def tool_life(life: Number, speed: Number, other: Number, exponent: Number) -> Number:
+    """Tool life at another speed by Taylor: T·(V/V2)^(1/n).
+
+    life [minute]: at speed [m/minute]. other [m/minute]: the other speed. exponent []: n; 0.08 to 0.2 for high-speed steel, 0.2 to
+    0.3 for carbide (question pages, not a print). Returns [minute].
+    Source: derived from V·T^n = C. Valid: one tool and metal, speeds not far apart.
+    """
+    return life * (speed / other) ** (1 / exponent)

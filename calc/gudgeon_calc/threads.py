@@ -1,0 +1,58 @@
+"""Screw threads: the hole to tap, how much thread a drill leaves, the area that carries."""
+
+import math
+
+from gudgeon_calc.units import Number, formula
+
+DEPTH = 5 * math.sqrt(3) / 8  # of the pitch: both sides' height of full thread, on diameter 1.08253
+
+
+@formula("mm", source="derived", diameter="mm", pitch="mm", share="")
+def tap_drill(diameter: Number, pitch: Number, share: Number) -> Number:
+    """Hole that leaves a share of the full thread: D − 2·(5/8)·H·X, H = P·√3/2; that is D − 1.08253·P·X.
+
+    diameter [mm]: nominal, of the thread. pitch [mm]: 1 inch over the threads per inch. share []: of full thread, 1 is a hole of
+    the basic minor diameter. Returns [mm]. Source: derived here from the 60° profile with an eighth of H cut off outside and a
+    quarter inside (ISO 68-1 and Unified share it; neither print was seen); the American National form of old books has
+    1.29904 for 1.08253 and calls the same hole fewer percent. Valid: 60° threads of this profile; drills cut a little large.
+    """
+    return diameter - DEPTH * pitch * share
+
+
+@formula("", source="derived", diameter="mm", pitch="mm", hole="mm")
+def thread_share(diameter: Number, pitch: Number, hole: Number) -> Number:
+    """Share of full thread that a hole leaves: (D − d)/(1.08253·P), the tap drill turned round.
+
+    diameter [mm]: nominal. pitch [mm]. hole [mm]: as drilled. Returns []. Source: derived here, see `tap_drill`.
+    Valid: 60° threads of this profile; 0.6 to 0.75 is usual in iron (common practice, no source).
+    """
+    return (diameter - hole) / (DEPTH * pitch)
+
+
+@formula("mm**2", source="from memory", diameter="mm", pitch="mm")
+def stress_area_metric(diameter: Number, pitch: Number) -> Number:
+    """Area of a metric thread that carries in tension: π/4·(d − 0.9382·P)².
+
+    diameter, pitch [mm]. Returns [mm**2]. Source: ISO 898-1, from memory: the circle at the mean of the pitch diameter,
+    d − 3/4·H, and the root's, d − 17/12·H, so that 0.9382 is 13/12·√3/2; held against printed areas. Valid: 60° metric threads.
+    """
+    return math.pi / 4 * (diameter - 0.9382 * pitch) ** 2
+
+
+@formula("mm**2", source="from memory", diameter="mm", pitch="mm")
+def stress_area_inch(diameter: Number, pitch: Number) -> Number:
+    """Area of a Unified thread that carries in tension: π/4·(D − 0.9743·P)².
+
+    diameter, pitch [mm]: pitch is 1 inch over the threads per inch, n, so that in inches it is 0.7854·(D − 0.9743/n)².
+    Returns [mm**2]. Source: from memory; held against printed areas. Valid: Unified threads.
+    """
+    return math.pi / 4 * (diameter - 0.9743 * pitch) ** 2
+
+
+@formula("MPa", source="derived", load="newton", area="mm**2")
+def stud_stress(load: Number, area: Number) -> Number:
+    """Tension in a stud's thread: P/As.
+
+    load [newton]. area [mm**2]: stress area. Returns [MPa]. Source: derived. Valid: straight pull; twist of the tightening comes on top.
+    """
+    return load / area
