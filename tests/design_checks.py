@@ -38,14 +38,14 @@ def reboring(row):
 def metric_areas(row):
     for size, area in row["expected"].items():
         pitch = {6: 1, 8: 1.25, 10: 1.5, 12: 1.75, 16: 2, 20: 2.5}[size]
-        near(threads.stress_area_metric(Q(size, "mm"), Q(pitch, "mm")).m, area, 0.01)
+        near(threads.stress_area(Q(size, "mm"), Q(pitch, "mm")).m, area, 0.01)
 
 
 @check("stress-areas-inch")
 def inch_areas(row):
     for count, area in row["expected"].items():
         size = {13: 1 / 2, 11: 5 / 8, 10: 3 / 4, 9: 7 / 8, 8: 1}[count]
-        near(threads.stress_area_inch(Q(size, "inch"), Q(1 / count, "inch")).m_as("inch**2"), area, 0.00015)
+        near(threads.stress_area(Q(size, "inch"), Q(1 / count, "inch")).m_as("inch**2"), area, 0.00015)
 
 
 @check("tapdrill-pct")

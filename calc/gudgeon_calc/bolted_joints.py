@@ -30,15 +30,6 @@ def clamped_stiffness(hole: Number, face: Number, grip: Number, stiffness: Numbe
     return math.pi * stiffness * hole * math.tan(math.radians(30)) / logarithm
 
 
-@formula("newton/mm", source="derived", first="newton/mm", second="newton/mm")
-def in_series(first: Number, second: Number) -> Number:
-    """Stiffness of two things in one line of force, as a head and its gasket: 1/(1/k1 + 1/k2).
-
-    first, second [newton/mm]. Returns [newton/mm]. Source: derived. Valid: both carry the whole load.
-    """
-    return first * second / (first + second)
-
-
 @formula("", source="derived", stud="newton/mm", clamped="newton/mm")
 def stud_share(stud: Number, clamped: Number) -> Number:
     """Share of an outer load that comes onto the stud of a tight joint: ks/(ks + kc).

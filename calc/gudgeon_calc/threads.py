@@ -30,23 +30,17 @@ def thread_share(diameter: Number, pitch: Number, hole: Number) -> Number:
 
 
 @formula("mm**2", source="from memory", diameter="mm", pitch="mm")
-def stress_area_metric(diameter: Number, pitch: Number) -> Number:
-    """Area of a metric thread that carries in tension: π/4·(d − 0.9382·P)².
+def stress_area(diameter: Number, pitch: Number) -> Number:
+    """Area of a thread that carries in tension: π/4·(d − 0.9382·P)², of a Unified thread π/4·(D − 0.9743·P)².
 
-    diameter, pitch [mm]. Returns [mm**2]. Source: ISO 898-1, from memory: the circle at the mean of the pitch diameter,
-    d − 3/4·H, and the root's, d − 17/12·H, so that 0.9382 is 13/12·√3/2; held against printed areas. Valid: 60° metric threads.
+    diameter [mm]: nominal. pitch [mm]: 1 inch over the threads per inch, n; in inches the second is 0.7854·(D − 0.9743/n)². A pitch
+    that goes a whole number of times into an inch is Unified; no pitch of the metric series does. Returns [mm**2].
+    Source: ISO 898-1, from memory: the circle at the mean of the pitch diameter, d − 3/4·H, and the root's, d − 17/12·H,
+    so that 0.9382 is 13/12·√3/2; both held against printed areas. Valid: 60° threads, not Whitworth's.
     """
-    return math.pi / 4 * (diameter - 0.9382 * pitch) ** 2
-
-
-@formula("mm**2", source="from memory", diameter="mm", pitch="mm")
-def stress_area_inch(diameter: Number, pitch: Number) -> Number:
-    """Area of a Unified thread that carries in tension: π/4·(D − 0.9743·P)².
-
-    diameter, pitch [mm]: pitch is 1 inch over the threads per inch, n, so that in inches it is 0.7854·(D − 0.9743/n)².
-    Returns [mm**2]. Source: from memory; held against printed areas. Valid: Unified threads.
-    """
-    return math.pi / 4 * (diameter - 0.9743 * pitch) ** 2
+    per_inch = 25.4 / pitch
+    unified = abs(per_inch - round(per_inch)) < 0.01 or abs(per_inch - 4.5) < 0.01
+    return math.pi / 4 * (diameter - (0.9743 if unified else 0.9382) * pitch) ** 2
 
 
 @formula("MPa", source="derived", load="newton", area="mm**2")

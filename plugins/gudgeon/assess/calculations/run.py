@@ -28,6 +28,7 @@ ENGINE = {  # leading figure -> kind and what it is
     "rod_centres": ("size", "rod between centres"),
     "speed": ("speed", "governed speed"),
     "compression_ratio": ("number", "compression ratio"),
+    "flywheels": ("number", "how many flywheels"),
 }
 METAL = {  # property -> kind and what it is
     "density": ("density", "density"),

@@ -216,7 +216,7 @@ CALCULATIONS = (
         "number",
         coefficient_of_fluctuation,
         {
-            "fluctuation": figure("ΔE", "energy_fluctuation"),
+            "fluctuation": figure("ΔE", "energy_fluctuation", "energy-fluctuation"),
             "inertia": outcome("I", "wheel-inertia"),
             "speed": engine("n", "speed"),
         },
