@@ -47,6 +47,22 @@ def key_widths(row):
             near(keys.key_width(Q(shaft, "inch")).m, fraction(width), 1e-9)
 
 
+@check("key-seats")
+def depths_of_inch_keyseats(row):
+    for shaft, depths in row["expected"].items():
+        sums = (keys.seat_in_shaft, keys.seat_in_hub, keys.seat_in_hub_taper)
+        for depth_of, depth in zip(sums, depths, strict=True):
+            near(depth_of(Q(float(shaft), "inch")).m, depth, row["tolerance"])
+
+
+@check("key-din")
+def metric_keys(row):
+    for shaft, sizes in row["expected"].items():
+        sums = (keys.key_width_metric, keys.key_height_metric, keys.seat_in_shaft_metric, keys.seat_in_hub_metric)
+        for size_of, size in zip(sums, sizes, strict=True):
+            near(size_of(Q(float(shaft), "mm")).m, size, 1e-9)
+
+
 def fraction(text):
     over, _, under = text.partition("/")
     return float(over) / float(under or 1)

@@ -82,8 +82,9 @@ def tightening_torque(factor: Number, diameter: Number, preload: Number) -> Numb
 def preload_from_torque(torque: Number, factor: Number, diameter: Number) -> Number:
     """Preload of one stud from its torque: T/(K·d).
 
-    torque [newton * mm]. factor []: K, see `tightening_torque`. diameter [mm]. Returns [newton].
-    Source: Wentzell 2003, Ex. 6.1, turned round. Valid: as `tightening_torque`.
+    torque [newton * mm]. factor []: K, the friction factor of the threads. diameter [mm]. Returns [newton].
+    Source: Wentzell 2003, Ex. 6.1, turned round.
+    Valid: threads in good order, in the state that the friction factor K is for; it spreads from 0.09 to 0.30.
     """
     return torque / (factor * diameter)
 

@@ -48,14 +48,22 @@ def rim_stress_between_spokes(
     return density * velocity**2 / 1e6 * (0.75 + 4.94 * mean_radius / (spokes**2 * depth))
 
 
-@formula("MPa", source="carvill-1993", density="kg/m**3", velocity="m/second", poisson="")
-def disc_stress(density: Number, velocity: Number, poisson: Number) -> Number:
-    """Highest stress of a spinning solid disc, at its centre: ρ·v²·(3 + ν)/8; a small hole there doubles it.
+@formula("MPa", source="derived", density="kg/m**3", velocity="m/second", poisson="", bore="mm", outside="mm")
+def disc_stress(density: Number, velocity: Number, poisson: Number, bore: Number, outside: Number) -> Number:
+    """Highest stress of a spinning disc, at the edge of its bore: ρ·v²/4·[(3 + ν) + (1 − ν)·(d/D)²].
 
-    density [kg/m**3]. velocity [m/second]: at the outside. poisson []. Returns [MPa].
-    Source: Carvill 1993, sec. 1.2.7. Valid: flat discs of even thickness.
+    With no bore at all it is at the centre and half of what the smallest bore gives: ρ·v²·(3 + ν)/8 (Carvill 1993, sec. 1.2.7).
+    density [kg/m**3]. velocity [m/second]: at the outside. poisson []. bore, outside [mm]: diameters; bore 0 is a solid disc.
+    Returns [MPa]. Source: derived: σr = A − B/r² − (3 + ν)·ρω²r²/8, σt = A + B/r² − (1 + 3ν)·ρω²r²/8, both edges free, give
+    A = (3 + ν)·ρω²·(ri² + ro²)/8 and B = (3 + ν)·ρω²·ri²·ro²/8; σt at ri is the sum above.
+    Valid: flat discs of even thickness, thin against the radius, one piece, loose on the shaft; a keyway or a press fit adds to it.
     """
-    return density * velocity**2 * (3 + poisson) / 8 / 1e6
+    if not 0 <= bore < outside:
+        raise ValueError("the bore has to be smaller than the disc")
+    solid = density * velocity**2 / 1e6 * (3 + poisson) / 8
+    if bore == 0:
+        return solid
+    return 2 * solid + density * velocity**2 / 1e6 * (1 - poisson) / 4 * (bore / outside) ** 2
 
 
 @formula("m/second", source="derived", solid="m/second", strength="")
@@ -83,7 +91,7 @@ def rim_inertia(outside: Number, depth: Number, width: Number, density: Number) 
     """Moment of inertia of a rim about its axis: m·(R² + r²)/2.
 
     outside [m]. depth [m]: radial; half the diameter for a plain disc. width [m]. density [kg/m**3].
-    Returns [kg * m**2]. Source: derived. Valid: even section; spokes and hub add about a tenth.
+    Returns [kg * m**2]. Source: derived. Valid: the rim alone, of even section; spokes and hub add to it.
     """
     inside = outside - 2 * depth
     mass = density * width * math.pi / 4 * (outside**2 - inside**2)
@@ -131,7 +139,8 @@ def coefficient_of_fluctuation(fluctuation: Number, inertia: Number, speed: Numb
     """Coefficient of fluctuation of speed: ΔE/(I·ω²), highest less lowest speed over their mean.
 
     fluctuation [joule]: of energy. inertia [kg * m**2]. speed [radian/second]: mean. Returns [].
-    Source: Khurmi and Gupta, Theory of machines, Ex. 16.16. Valid: small fluctuations, under about a tenth.
+    Source: Khurmi and Gupta, Theory of machines, Ex. 16.16.
+    Valid: a mean speed half-way between highest and lowest; exact then, for I·(ω1² − ω2²)/2 is I·ω·(ω1 − ω2).
     """
     return fluctuation / (inertia * speed**2)
 
@@ -140,7 +149,8 @@ def coefficient_of_fluctuation(fluctuation: Number, inertia: Number, speed: Numb
 def radius_for_stress(stress: Number, density: Number, speed: Number) -> Number:
     """Mean radius at which a free rim reaches a hoop stress: √(σ/ρ)/ω.
 
-    stress [MPa]. density [kg/m**3]. speed [radian/second]. Returns [m]. Source: derived from ρ·v². Valid: as `hoop_stress`.
+    stress [MPa]. density [kg/m**3]. speed [radian/second]. Returns [m]. Source: derived from ρ·v².
+    Valid: thin ring, one piece, no spokes.
     """
     return math.sqrt(stress * 1e6 / density) / speed
 

@@ -97,7 +97,7 @@ def bending_stress(stiffness: Number, opening: Number, diameter: Number, wall: N
 
     stiffness [MPa]. opening [mm]: change of the gap, f: free less closed in the bore, or opened over the piston less
     free. diameter [mm]: bore. wall [mm]: radial thickness t. Returns [MPa].
-    Source: from memory; follows from thin-ring bending. Valid: as `pressure_from_free_gap`.
+    Source: from memory; follows from thin-ring bending. Valid: one-piece rings of even wall, shaped to press evenly.
     """
     return 0.424 * stiffness * (opening / wall) / (diameter / wall - 1) ** 2
 

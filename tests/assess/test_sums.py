@@ -1,15 +1,19 @@
 """Sums: inputs found or asked for, margins, and that every figure and every watched result has its sum."""
 
 import inspect
+import math
 import re
 
 import pytest
 from gudgeon.assess.build import assess
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import feature
+from gudgeon.assess.calculations.run import offered
 from gudgeon.records.build_file import BuildFile
 from gudgeon.records.figures import FIGURES, WATCHED
+from gudgeon_calc.flywheels import disc_stress
 from gudgeon_calc.units import QUANTITY_KINDS, Quantity
+from gudgeon_calc.units import Quantity as Q
 from small_build import FILES, all_said, bent, findings, said
 
 
@@ -135,7 +139,66 @@ def test_a_reading_comes_before_the_spec(tmp_path):
     found = findings(tmp_path, parts__wheel=disc, readings__2025_02_02_bore=rows)
     width = next(term for term in sums(found)["wheel-mass", "wheel"].terms if term.argument == "width")
     assert width.comes_from == "reading" and width.value == pytest.approx(60.0, abs=0.01)
-    assert ("rim-stress", "wheel") not in sums(found) and sums(found)["disc-stress-runaway", "wheel"].value > 0
+    assert ("rim-stress", "wheel") not in sums(found)
+    assert all_said(sums(found)["disc-stress-runaway", "wheel"].missing) == ['parts/wheel.yaml: a feature "bore"']
+
+
+BORED = (
+    WHEEL.replace("spokes: 6", "spokes: 0")
+    + "  bore: {name: Bore, kind: bore, nominal: 45 mm, limits: [45 mm, 45.1 mm]}\n"
+)
+
+
+def test_a_disc_is_stressed_at_its_bore_twice_as_much_as_without_one(tmp_path):
+    found = sums(findings(tmp_path, parts__wheel=BORED))["disc-stress-runaway", "wheel"]
+    edge = math.pi * 0.6096 * 1000 / 60
+    assert found.value == pytest.approx(7200 * edge**2 / 4e6 * (3.211 + 0.789 * (45 / 609.6) ** 2))
+    thin, solid, ring = (
+        disc_stress(Q(7200, "kg/m**3"), Q(30, "m/s"), Q(0.26, ""), Q(bore, "mm"), Q(600, "mm")).m
+        for bore in (0.001, 0, 599.999)
+    )
+    assert thin == pytest.approx(2 * solid) and ring == pytest.approx(7200 * 900 / 1e6), "a thin ring carries ρv²"
+
+
+KEY = """\
+part: key
+name: Key
+family: key
+material: grey-iron
+state: bought
+features:
+  len: {name: Length, kind: length, nominal: 60 mm}
+  width: {name: Width, kind: thickness, nominal: 14 mm}
+"""
+
+
+def test_keys_go_by_the_nominal_shaft_and_the_standard_of_the_build_s_unit(tmp_path):
+    for unit in ("mm", "in"):
+        (tmp_path / unit).mkdir()
+    figures = "figures: {key_torque: {is: 300 N.m, from: a guess}}\n"
+    found = sums(findings(tmp_path / "mm", parts__wheel=BORED, parts__key=KEY, figures=figures))
+    assert ("key-width", "key") not in found and found["key-width-metric", "key"].value == 14
+    assert found["key-seat-shaft-metric", "key"].value == 39.5
+    assert found["key-shear", "key"].value == pytest.approx(2 * 300e3 / (45 * 14 * 60))
+    assert found["key-crushing-metric", "key"].value == pytest.approx(2 * 300e3 / (45 * 3.5 * 60))
+    head = FILES["build.yaml"].replace("units: mm", "units: in")
+    wheel = BORED.replace("45 mm, limits: [45 mm, 45.1 mm]", "1.750 in, limits: [1.7500 in, 1.7508 in]")
+    rows = FILES["readings/2025-02-02-bore.yaml"] + "  - {id: w1, of: wheel.bore, reads: 44.462 mm}\n"
+    taper = KEY + "  taper: {name: Taper, kind: taper, nominal: '1:96'}\n"
+    found = sums(
+        findings(tmp_path / "in", build=head, parts__wheel=wheel, parts__key=taper, readings__2025_02_02_bore=rows)
+    )
+    assert found["key-width", "key"].value == pytest.approx(0.375 * 25.4), (
+        "not the 1/2 in of the 1.7505 in that was read"
+    )
+    assert found["key-seat-hub-taper", "key"].value == pytest.approx(1.8972 * 25.4, abs=0.003)
+    assert ("key-seat-hub", "key") not in found and ("key-width-metric", "key") not in found
+
+
+def test_no_code_names_on_readers_pages():
+    for calculation in offered():
+        assert not re.search(r"[`_]|\bas \w+_\w+", calculation.valid + calculation.gives), calculation.id
+        assert calculation.valid, calculation.id
 
 
 def test_an_engine_without_figures_still_builds(tmp_path):

@@ -47,6 +47,7 @@ FIGURES = {
     "altitude": ("length", "height of the shop above the sea"),
     "casting_volume": ("volume", "volume of a rough casting to be poured"),
     "gate_share": ("number", "metal for gates, risers and loss over that of the casting"),
+    "key_torque": ("torque", "highest torque that the flywheel's key has to carry, several times the mean"),
     "seat_length": ("length", "length of the flywheel's seat on the shaft"),
     "seat_friction": ("number", "coefficient of friction of a press or shrink fit"),
     "entry_clearance": ("length", "clearance to drop a hot hub over its shaft"),

@@ -76,7 +76,7 @@ class Calculation:
 
     id: its name in findings and in cautions. family: the part family it belongs to, or "engine". shown: the sum with
     {argument} for every input. kind: of the result, one of `QUANTITY_KINDS`. pick: which result of a formula that gives several.
-    only: which parts of the family it is meant for.
+    only: which parts of the family it is meant for. drawn: where it goes by a standard of one unit, that of the build's drawings.
     """
 
     id: str
@@ -88,3 +88,4 @@ class Calculation:
     shown: str
     pick: int | None = None
     only: Callable[[Part], bool] | None = None
+    drawn: Literal["in", "mm"] | None = None

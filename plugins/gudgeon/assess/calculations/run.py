@@ -95,6 +95,8 @@ class _Sums:
 
     def _owners(self, calculation: Calculation) -> list[str | None]:
         """The parts that a calculation is worked out for: those of its family that have something of what it takes."""
+        if calculation.drawn not in (None, self._context.build.sound_head.units):
+            return []
         if calculation.family == "engine":
             return [None]
         parts = self._of_family(calculation.family)

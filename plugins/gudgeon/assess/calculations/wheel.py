@@ -1,4 +1,4 @@
-"""Flywheels, their seats and keys."""
+"""Flywheels and their seats."""
 
 from gudgeon_calc.engine import rim_mark
 from gudgeon_calc.flywheels import (
@@ -14,7 +14,6 @@ from gudgeon_calc.flywheels import (
     rim_stress_between_spokes,
     runaway,
 )
-from gudgeon_calc.keys import key_width
 from gudgeon_calc.press_fits import heating_needed, press_force, seat_pressure, thick_wall_hoop, torque_carried
 
 from gudgeon.assess.calculations.model import (
@@ -150,15 +149,17 @@ CALCULATIONS = (
     Calculation(
         "disc-stress-runaway",
         "flywheel",
-        "Stress at the middle of a plain disc, run away; a bore there doubles it",
+        "Stress of a plain disc at the edge of its bore, run away",
         "pressure",
         disc_stress,
         {
             "density": metal("ρ", "density"),
             "velocity": outcome("v", "outside-speed-runaway"),
             "poisson": metal("ν", "poisson"),
+            "bore": feature("d", "bore", "greatest"),
+            "outside": feature("D", "rim_od", "least"),
         },
-        "{density} × {velocity}² × (3 + {poisson}) ÷ 8",
+        "{density} × {velocity}² ÷ 4 × [(3 + {poisson}) + (1 − {poisson}) × ({bore}/{outside})²]",
         only=disc,
     ),
     Calculation(
@@ -299,14 +300,5 @@ CALCULATIONS = (
             "cte": metal("α", "cte"),
         },
         "({interference} + {entry}) ÷ ({cte} × {diameter})",
-    ),
-    Calculation(
-        "key-width",
-        "key",
-        "Width of key that the standard gives for the seat",
-        "size",
-        key_width,
-        {"shaft": feature("d", "bore", "nominal", "flywheel")},
-        "table for {shaft}",
     ),
 )
