@@ -456,7 +456,7 @@ def looser_prints_are_not_followed(row):
 
 @check("cp-piston", "cp-land", "cp-sideclr")
 def figures_without_an_origin_stay_off_the_shelf(row):
-    """What no print and no named member says is a check value here and no rule that a fit could cite (decision 0030)."""
+    """What no print and no named member says is a check value here and no rule that a fit could cite (decision 0031)."""
     assert row["basis"] == "common practice" and row["source"] == "(common shop practice)"
     kind = {"cp-piston": "skirt", "cp-land": "top_land", "cp-sideclr": "ring_side"}[row["id"]]
     for rule in SHELF.rules.values():
