@@ -4,7 +4,9 @@ import math
 
 import numpy as np
 from check_registry import SHELF, check, near
+from gudgeon.assess.fitting.rule_results import step_for
 from gudgeon.records.figures import WATCHED
+from gudgeon.records.rule_forms import Form
 from gudgeon_calc import (
     bearings,
     casting,
@@ -459,6 +461,11 @@ def figures_without_an_origin_stay_off_the_shelf(row):
     """What no print and no named member says is a check value here and no rule that a fit could cite (decision 0031)."""
     assert row["basis"] == "common practice" and row["source"] == "(common shop practice)"
     kind = {"cp-piston": "skirt", "cp-land": "top_land", "cp-sideclr": "ring_side"}[row["id"]]
+    if row["id"] == "cp-piston":  # in its own words it is a step by size, no range
+        below, above = row["expected"]
+        steps = [{"under": "8 in", "per_length": str(below)}, {"per_length": str(above)}]
+        held = Form.model_validate({"steps": steps}).steps
+        assert [step_for(held, inches * 25.4).per_length[0] for inches in (7.999, 8, 10)] == [below, above, above]
     for rule in SHELF.rules.values():
         if rule.kind == kind and rule.gives and rule.gives.per_length:
             assert list(rule.gives.per_length) != row["expected"], rule.rule

@@ -17,6 +17,7 @@ TOGETHER = {
     "wording": "words",
     "quantities": "words",
     "notes": "words",
+    "notes_of_rules": "words",
     "plugin": "plugin",
     "config": "plugin",
     "theme_faults": "plugin",

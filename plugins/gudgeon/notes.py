@@ -5,6 +5,7 @@ from string import Formatter
 from typing import Any
 
 from gudgeon.assess.findings import Note
+from gudgeon.notes_of_rules import OF_RULES
 from gudgeon.wording import MINUS, UnitFormatter, probability
 
 # What may stand after the colon in a sentence -> where the value is kept in a note, and how it is said.
@@ -46,7 +47,7 @@ OF_NOTE: dict[str, Callable[[UnitFormatter, Note], str]] = {
 UNSOURCED = " (common practice, no source)"
 
 # Code -> sentence, without its first capital and its full stop.
-SENTENCES = {
+SENTENCES = OF_RULES | {
     # Features and their readings.
     "places-unread": "{unread:count} of {planned:count} planned places have not been read, and are not known to be good",
     "not-soaked": (
@@ -249,7 +250,6 @@ SENTENCES = {
     "size-for-all": "the target of {subject} is what {by:and} leave it together",
     "no-size-for-all": "no size of {subject} is right for {by:and} together; the target is by the first of them",
     "want-not-of-class": "the wanted range is not what class {subject} gives: {written for given}",
-    "want-not-of-rule": "the wanted range is not what rule {subject} gives: {written for given}",
     "to-be-read": "{subject}",
     "no-mate": "a {subject} that mates with {ring:names}",
     # Fits hot.
@@ -262,14 +262,6 @@ SENTENCES = {
         "{material:words} at {at:celsius} (its coefficient holds from {low:degrees} to {high:celsius})"
     ),
     # Rules of thumb.
-    "rule-unread": "rule {subject} cannot be read: nothing says what is wanted",
-    "rule-outside-its-range": "rule {subject} is used outside its range: {because}",
-    "rule-for-other-kind": "it is for a {meant:words}; this one is a {this:words}",
-    "rule-for-other-outer": "it is for an outer part of {meant:or}; this one is {this:names}",
-    "rule-for-other-inner": "it is for an inner part of {meant:or}; this one is {this:names}",
-    "rule-for-other-sizes": "it is good for {least:bound} to {most:bound}",
-    "rule-for-lower-speed": "it is good up to {most:words}",
-    "rule-for-other-cooling": "it is good for {cooling:or} cooling",
     "figures-unknown": "{figures:and} {figures:is or are} not known here",
     "expression-fails": "{why:words}",
     "nothing-to-count-on": "the spec gives no size to count on",

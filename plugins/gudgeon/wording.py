@@ -136,21 +136,6 @@ def outcomes(rule) -> str:
     return words or "no outcomes told"
 
 
-def form(gives) -> str:
-    """What a rule's form gives, as its file says it."""
-    if gives.expression is not None:
-        low, high = (limit.text for limit in gives.expression)
-        words = low if low == high else f"{low} to {high}"
-    elif gives.per_length is not None:
-        low, high = gives.per_length
-        words = f"{low:g} of the size" if low == high else f"{low:g} to {high:g} of the size"
-        words += f" plus {gives.plus}" if gives.plus else ""
-    else:
-        return f"{gives.least} to {gives.most}"
-    words += f", least {gives.least}" if gives.least else ""
-    return words + (f", most {gives.most}" if gives.most else "")
-
-
 def as_read(reads) -> str:
     """A row's readings with every digit as written, the unit once where they share it."""
     units = {reading.unit for reading in reads}

@@ -11,9 +11,10 @@ from gudgeon_calc.units import GRAIN
 
 from gudgeon.assess.calculations.run import offered
 from gudgeon.assess.findings import ClubFindings, CopyMistake, Ground
-from gudgeon.records.knowledge import Form, Rule
+from gudgeon.records.knowledge import Rule
 from gudgeon.records.mistyped import INCH_MM, slipped_by
 from gudgeon.records.model import Club, Knowledge
+from gudgeon.records.rule_forms import Form, PlainForm
 
 VERIFIED = "published"
 
@@ -72,17 +73,24 @@ def _slipped(ratio: float) -> str | None:
 
 
 def _same(rule: Rule, origin: Rule) -> bool:
-    return _numbers(rule.gives) == _numbers(origin.gives) and rule.cases.keys() == origin.cases.keys()
-
-
-def _numbers(form: Form | None) -> tuple | None:
-    if form is None:
-        return None
-    lengths = tuple(
-        round(float(length), 9) if length is not None else None for length in (form.plus, form.least, form.most)
+    forms, of_origin = rule.forms, origin.forms
+    return forms.keys() == of_origin.keys() and all(
+        _numbers(form) == _numbers(of_origin[case]) for case, form in forms.items()
     )
+
+
+def _numbers(form: PlainForm) -> tuple:
+    """What a form says, lengths as lengths whatever their unit."""
+    lengths = [form.plus, form.least, form.most]
     texts = tuple(expression.text for expression in form.expression) if form.expression else None
-    return form.per_length, texts, lengths
+    more: tuple = ()
+    if isinstance(form, Form):
+        more = (form.of_rule, form.of_case, form.times or (1.0, 1.0) if form.of_rule else None)
+        for step in form.steps or ():
+            lengths += [step.under, step.up_to]
+            more += (_numbers(step),)
+    rounded = tuple(round(float(length), 9) if length is not None else None for length in lengths)
+    return form.per_length, form.of, texts, rounded, more
 
 
 def _copied(rule: Rule, origin: Rule) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from markupsafe import Markup
 
 from gudgeon import wording
+from gudgeon.records import rule_words
 from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.wording import INCH, MARKS, MEANS, UnitFormatter, number
 
@@ -73,7 +74,8 @@ FILTERS = {
     "upper_first": wording.upper_first,
     "lower_first": wording.lower_first,
     "best_first": wording.best_first,
-    "form": wording.form,
+    "form": lambda gives: rule_words.form(gives, aloud=True),
+    "conditions": rule_words.conditions,
     "as_read": wording.as_read,
     "number": number,
     "kind": lambda name: FIT_KINDS[name].words,

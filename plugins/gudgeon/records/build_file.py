@@ -50,6 +50,7 @@ Basis = Literal["published", "seen in a secondary print", "common practice", "fr
 
 
 Cooling = Literal["hopper", "tank", "air"]
+Running = Literal["no load", "short spells", "steady load"]
 
 
 class Engine(Record):
@@ -61,6 +62,9 @@ class Engine(Record):
     rod_centres: PositiveLength | None = None
     speed: PositiveSpeed | None = Field(default=None, description="Governed speed.")
     cooling: Cooling | None = None
+    running: Running | None = Field(
+        default=None, description="How it is run: without load as at shows, under load in short spells, or steadily."
+    )
     compression_ratio: float | None = Field(default=None, gt=1, le=30)
     flywheels: int | None = Field(default=None, ge=0, le=4)
     fuel: Line | None = None

@@ -1,99 +1,17 @@
 """What members share in docs/knowledge/: rules of thumb, cautions, materials, sources, words."""
 
-import re
-from typing import Annotated, Any, Literal, cast
+from typing import Annotated, Literal
 
-from gudgeon_calc.expressions import Expression, NotAnExpression, read_expression
-from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, model_validator
+from pydantic import Field, model_validator
 
 from gudgeon.records.base import Record
-from gudgeon.records.build_file import Basis, Cooling, Material
+from gudgeon.records.build_file import Basis, Cooling, Material, Running
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import Date, Hours, Id, Length, Line, Speed, Words
 from gudgeon.records.fit_kinds import FitKindName
 from gudgeon.records.parts import FamilyName
-from gudgeon.records.plain_data import is_list
 from gudgeon.records.refs import ClubMaterialRef, RuleRef, SourceRef
-
-
-def _rate(value: Any) -> tuple[float, float]:
-    """A length per the same length: no unit, so 0.001 is one thou per inch and one micrometre per millimetre."""
-    if isinstance(value, tuple):
-        return cast(tuple[float, float], value)  # read before
-    pair = value if is_list(value) else [value, value]
-    if len(pair) != 2 or not all(
-        isinstance(end, str) and re.fullmatch(r"[0-9]{0,2}\.[0-9]{1,8}|[0-9]{1,2}", end) for end in pair
-    ):
-        raise ValueError(
-            'expected a length per the same length, which has no unit: "0.001" is one thou per inch. '
-            "Write one number, or [least, most]."
-        )
-    low, high = float(pair[0]), float(pair[1])
-    if low > high:
-        raise ValueError(f"limits reversed. Found {pair[0]} then {pair[1]}. Write the least first.")
-    return low, high
-
-
-Rate = Annotated[
-    tuple[float, float],
-    BeforeValidator(_rate),
-    WithJsonSchema(
-        {
-            "anyOf": [{"type": ["string", "number"]}, {"type": "array", "minItems": 2, "maxItems": 2}],
-            "title": "length per the same length",
-            "examples": ["0.001", "[0.001, 0.002]"],
-        }
-    ),
-]
-
-
-def _expressions(value: Any) -> tuple[Expression, Expression]:
-    """One expression, or [least, most]."""
-    if isinstance(value, tuple):
-        return cast(tuple[Expression, Expression], value)  # read before
-    pair = value if is_list(value) else [value, value]
-    if len(pair) != 2 or not all(isinstance(text, str) for text in pair):
-        raise ValueError('expected an expression such as "0.0015 * size + 1 thou", or [least, most].')
-    try:
-        low, high = (read_expression(text) for text in pair)
-    except NotAnExpression as error:
-        raise ValueError(f"{error}.") from None
-    return low, high
-
-
-Expressions = Annotated[
-    tuple[Expression, Expression],
-    BeforeValidator(_expressions),
-    PlainSerializer(lambda pair: [expression.text for expression in pair]),
-    WithJsonSchema(
-        {
-            "anyOf": [{"type": "string", "maxLength": 200}, {"type": "array", "minItems": 2, "maxItems": 2}],
-            "title": "an expression that gives a length",
-            "examples": ["0.0015 * size + 1 thou", "size * expansion_shaft * 120 K"],
-        }
-    ),
-]
-
-
-class Form(Record):
-    """What a rule gives: a length per length with or without a constant, an expression, or two fixed lengths."""
-
-    per_length: Rate | None = None
-    expression: Expressions | None = None
-    plus: Length | None = None
-    least: Length | None = None
-    most: Length | None = None
-
-    @model_validator(mode="after")
-    def _says_something(self):
-        if self.per_length is not None and self.expression is not None:
-            raise ValueError('a rule gives "per_length" or an "expression", not both.')
-        if self.per_length is None and self.expression is None and (self.least is None or self.most is None):
-            raise ValueError('a rule gives "per_length", an "expression", or "least" and "most".')
-        if self.per_length is None and self.plus is not None:
-            raise ValueError('"plus" goes with "per_length".')
-        return self
-
+from gudgeon.records.rule_forms import Form
 
 Result = Literal["ran_free", "tight", "nipped", "stuck", "knocked", "running"]
 
@@ -119,8 +37,10 @@ class Rule(Record):
     cases: dict[Id, Form] = Field(default={}, description="Where one saying gives several ranges.")
     valid: Line = Field(description="What it is good for, in words.")
     sizes: tuple[Length, Length] | None = Field(default=None, description="Sizes it is good for.")
+    speed_least: Speed | None = Field(default=None, description="The slowest governed speed it is good for.")
     speed_most: Speed | None = None
     cooling: tuple[Cooling, ...] = Field(default=(), description="Kinds of cooling it is good for.")
+    running: tuple[Running, ...] = Field(default=(), description="How an engine is run that it is good for.")
     hole_materials: tuple[ClubMaterialRef, ...] = Field(
         default=(), description="The club's materials that the outer part may be of."
     )
@@ -128,6 +48,7 @@ class Rule(Record):
         default=(), description="The club's materials that the inner part may be of."
     )
     copied_from: RuleRef | None = Field(default=None, description="The rule that this one was copied from.")
+    superseded_by: RuleRef | None = Field(default=None, description="The rule that is followed in its place now.")
     said_by: Line = Field(description="Person, book and page, card.")
     source: SourceRef | None = Field(default=None, description="Key in the bibliography, where it is published.")
     where_in_source: Line | None = None
@@ -144,6 +65,17 @@ class Rule(Record):
         if bool(self.cases) == (self.gives is not None):
             raise ValueError('a rule has either "gives" or "cases".')
         return self
+
+    @property
+    def forms(self) -> dict[str | None, Form]:
+        """What it gives by case; a rule without cases has one under None."""
+        forms: dict[str | None, Form] = {**self.cases}
+        return {None: self.gives} if self.gives else forms
+
+    @property
+    def rests_on(self) -> set[str]:
+        """The rules whose results it takes."""
+        return {form.of_rule for form in self.forms.values() if form.of_rule}
 
 
 class Danger(Record):

@@ -7,6 +7,7 @@ from pathlib import Path
 from gudgeon_calc.units import NotAQuantity, read_quantity
 
 from gudgeon.records.bibliography import read_bibliography
+from gudgeon.records.circles import report_circle
 from gudgeon.records.figures import WATCHED
 from gudgeon.records.judgement import Judgement
 from gudgeon.records.knowledge import (
@@ -22,7 +23,7 @@ from gudgeon.records.knowledge import (
     Sharing,
 )
 from gudgeon.records.model import Knowledge
-from gudgeon.records.problems import Problems, nearest
+from gudgeon.records.problems import Problems, Where, nearest
 from gudgeon.records.read_file import files, named_as_its_file, read_record
 from gudgeon.records.refs import references_in
 from gudgeon.records.validation import R
@@ -136,6 +137,7 @@ def check_names(shelf: Knowledge, problems: Problems) -> None:
                 if reference.name not in known:
                     text = missing.format(reference.name) + nearest(reference.name, known)
                     problems.add(reference.where, record_id, text)
+    _check_rules(shelf, problems)
     for caution_id, caution in shelf.cautions.items():
         for danger in caution.dangers:
             if danger.figure not in WATCHED:
@@ -148,3 +150,38 @@ def check_names(shelf: Knowledge, problems: Problems) -> None:
                 read_quantity(danger.limit, WATCHED[danger.figure])
             except NotAQuantity as error:
                 problems.add(danger.where("over" if danger.over else "under"), caution_id, str(error))
+
+
+def _check_rules(shelf: Knowledge, problems: Problems) -> None:
+    """Rules that take another rule's result: which case of it, and none in a circle; nor superseded in one."""
+    rules = shelf.rules
+    for name, rule in rules.items():
+        for case, form in rule.forms.items():
+            other = rules.get(form.of_rule) if form.of_rule else None
+            if other is None or form.of_case in other.forms:
+                continue
+            way = ("cases", case) if case else ("gives",)
+            cases = " or ".join(key for key in other.forms if key)
+            text = f'rule {other.rule} has several cases. Write "of_case: {cases}".'
+            if not other.cases:
+                text = f"rule {other.rule} has no cases. Remove the line."
+            problems.add(rule.where(*way, "of_case" if form.of_case else "of_rule"), name, text)
+    report_circle(
+        {name: rule.rests_on & set(rules) for name, rule in rules.items()},
+        "rules take their results from each other in a circle",
+        "rests on",
+        lambda name: _place_of_rule_taken(rules[name]),
+        problems,
+    )
+    report_circle(
+        {name: set(rules) & {rule.superseded_by} for name, rule in rules.items()},
+        "rules supersede each other in a circle",
+        "is superseded by",
+        lambda name: rules[name].where("superseded_by"),
+        problems,
+    )
+
+
+def _place_of_rule_taken(rule: Rule) -> Where:
+    case = next(case for case, form in rule.forms.items() if form.of_rule)
+    return rule.where(*(("cases", case) if case else ("gives",)), "of_rule")

@@ -1,14 +1,14 @@
 """Checks that go across files: every name leads somewhere, no circles, nothing outside its part."""
 
 import datetime
-from collections.abc import Callable, Mapping
-from graphlib import CycleError, TopologicalSorter
+from collections.abc import Mapping
 
 from gudgeon_calc.form import vee_sees
 from gudgeon_calc.limits_and_fits import NotInTable, read_fit_class
 from gudgeon_calc.units import NotAQuantity
 
 from gudgeon.records.build_file import ReviewWithdrawal
+from gudgeon.records.circles import report_circle
 from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.fits import Fit
@@ -17,7 +17,7 @@ from gudgeon.records.knowledge import Rule
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.names import check_names
 from gudgeon.records.parts import DIAMETERS, Feature
-from gudgeon.records.problems import Problems, Where, nearest
+from gudgeon.records.problems import Problems, nearest
 from gudgeon.records.readings import Row
 
 # Readings are taken in a shop: outside these, degrees Celsius, the figure is a slip of the pen.
@@ -52,48 +52,34 @@ def _circles(build: Build, problems: Problems) -> None:
     """Records of one kind that lead back to themselves."""
     rows = {row.id: row for row in build.rows}
     features, operations, instruments = build.features, build.operations, build.instruments
-    _circle(
+    report_circle(
         {ref: set(feature.depends_on) & set(features) for ref, feature in features.items()},
         "features depend on each other in a circle",
         "depends on",
         lambda name: features[name].where("depends_on"),
         problems,
     )
-    _circle(
+    report_circle(
         {name: set(operation.needs) & set(operations) for name, operation in operations.items()},
         "operations need each other in a circle",
         "needs",
         lambda name: operations[name].where("needs"),
         problems,
     )
-    _circle(
+    report_circle(
         {name: set(instruments) & {instrument.scale_from} for name, instrument in instruments.items()},
         "instruments are set in each other in a circle",
         "is set in",
         lambda name: instruments[name].where("scale_from"),
         problems,
     )
-    _circle(
+    report_circle(
         {name: set(rows) & {row.supersedes} for name, row in rows.items()},
         "readings supersede each other in a circle",
         "supersedes",
         lambda name: rows[name].where("supersedes"),
         problems,
     )
-
-
-def _circle(
-    graph: Mapping[str, set[str]], what: str, leads: str, where: Callable[[str], Where], problems: Problems
-) -> None:
-    try:
-        TopologicalSorter(graph).prepare()
-    except CycleError as error:
-        ring = error.args[1][:-1]
-        start = ring.index(min(ring))
-        ring = ring[start:] + ring[:start]
-        # graphlib names them from the last to the first; people read it the other way round.
-        words = f" {leads} ".join([ring[0], *reversed(ring[1:]), ring[0]])
-        problems.add(where(ring[0]), ring[0], f"{what}: {words}. Take one of them out.")
 
 
 def _fits(build: Build, knowledge: Knowledge, problems: Problems) -> None:
@@ -117,7 +103,7 @@ def _rule(fit: Fit, fit_id: str, rule: Rule, features: Mapping[str, Feature], pr
             fit_id,
             f'rule {fit.rule} has several cases. Add the line "rule_case: {" or ".join(rule.cases)}".',
         )
-    elif fit.want is None and fit.fit_class is None and gives.per_length:
+    elif fit.want is None and fit.fit_class is None and gives.needs_a_size:
         counts_on = fit.counted_on or ""
         if counts_on in features and features[counts_on].size is None:
             problems.add(

@@ -7,10 +7,10 @@ from gudgeon_calc.units import Measure
 from gudgeon.records.base import Record
 from gudgeon.records.build_file import FoundOff
 from gudgeon.records.edits import LISTS, WITHDRAWAL, Edit, differing, rows_by_id
-from gudgeon.records.knowledge import Form
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
-from gudgeon.wording import form
+from gudgeon.records.rule_forms import Form
+from gudgeon.records.rule_words import form
 
 NOT_READ = ("note", "photo")  # said beside a reading, not part of it: may be added later, not changed
 LONGEST_TEXT = 160  # of a sentence
@@ -106,7 +106,7 @@ def _arrow(before, after) -> str:
 
 def _short(value, longest: int = LONGEST) -> str | None:
     if isinstance(value, Form):
-        text = form(value)
+        text, longest = form(value), LONGEST_TEXT  # a rule in steps is a long saying
     elif isinstance(value, FoundOff):
         way = "low" if value.reads_high.value < 0 else "high"
         text = f"reads {str(value.reads_high).lstrip('-−')} {way}, {value.found}"

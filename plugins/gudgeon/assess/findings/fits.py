@@ -218,7 +218,7 @@ class RuleFinding(Finding):
     high: Length | None = Field(description="mm.")
     cannot: Note | None = Field(description="Why it cannot be worked out.")
     implied_low: TemperatureDifference | None = Field(
-        description="Temperature difference that the per-length part stands for, K; null where the pair is of unlike materials."
+        description="Temperature difference that its per-length part stands for, else its least as a share of the size, K; null where the pair is of unlike materials."
     )
     implied_high: TemperatureDifference | None = Field(description="The same for the upper figure, K.")
     hot_least: Length | None = Field(
@@ -226,9 +226,10 @@ class RuleFinding(Finding):
     )
     hot_case: Words | None = Field(description="That case and the fit it is of.")
     within: Flag | None = Field(
-        description="Whether the metals, size, speed and cooling lie within what the rule is good for; null where it does not say."
+        description="Whether metals, size, speed, cooling and running lie within what the rule is good for; null where it does not say, or where it cannot be told."
     )
-    why_outside: Note | None
+    why_outside: Note | None = Field(description="Why not, or what is not known of this engine.")
+    superseded_by: Name | None = Field(default=None, description="The rule that is followed in its place now.")
     cited_by: Names = Field(description="Fits that cite it.")
 
 

@@ -19,6 +19,7 @@ from gudgeon.assess.fitting.pairings import Pair, in_sweep
 from gudgeon.assess.fitting.target_range import (
     TargetRange,
     copied_otherwise,
+    doubts_of_rule,
     out_of_range,
     target_range,
     wanted_before,
@@ -41,7 +42,7 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     told: dict[str, Any] = _nothing_read(lacks) if lacks else _worked_out(context, fit_id, fit, want)
     outside, copied = out_of_range(context, fit), copied_otherwise(fit, want)
     told["causes"] = (*_borrowed_note(context, fit), *([outside] if outside else []), *told["causes"])
-    told["advice"] = (*([copied] if copied else []), *told.get("advice", ()))
+    told["advice"] = (*([copied] if copied else []), *doubts_of_rule(context, fit, want), *told.get("advice", ()))
     told["look"] = told["look"] or outside is not None
     return FitFinding(
         id=fit_id,
@@ -77,7 +78,7 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     if low is None:
         return numbers | {
             "state": "no limit",
-            "causes": [*causes, Note(code="rule-unread", subject=fit.rule)],
+            "causes": [*causes, _nothing_wanted(fit, want)],
             "look": False,
         }
     chances = ends.chances()
@@ -125,6 +126,13 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
         }
         | {"causes": causes, "advice": advice, "look": look, "direct": direct}
     )
+
+
+def _nothing_wanted(fit: Fit, want: TargetRange) -> Note:
+    """Why nothing says what is wanted."""
+    if want.rule_cannot:
+        return Note(code="rule-gives-nothing", subject=fit.rule, because=want.rule_cannot)
+    return Note(code="rule-unread", subject=fit.rule)
 
 
 def _numbers(context: MeasuredBuild, fit: Fit, pair: Pair, ends: Ends) -> dict[str, Any]:

@@ -1,74 +1,17 @@
 """Rules of thumb worked out for this engine, side by side, never averaged."""
 
-from gudgeon_calc.expressions import CannotWorkOut
-from gudgeon_calc.thumb_rules import allowance
-from gudgeon_calc.units import GRAIN, quantity
+from gudgeon_calc.units import GRAIN
 
-from gudgeon.assess.findings import Note, RuleFinding
+from gudgeon.assess.findings import RuleFinding
 from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.hot import hot_of_clearance
+from gudgeon.assess.fitting.rule_conditions import metals_of, within_range
+from gudgeon.assess.fitting.rule_results import RuleResult, counted_size, result_of, size_for
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.steps import picked
-from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.fits import Fit
-from gudgeon.records.knowledge import Form, Rule
-
-
-def size_for(context: MeasuredBuild, fit: Fit) -> float | None:
-    """The diameter in mm that a rule for this fit counts on, from the specs."""
-    return context.build.features[fit.counted_on].size if fit.counted_on else None
-
-
-def figures_of(context: MeasuredBuild, fit: Fit) -> dict[str, float]:
-    """What a rule's expression may count on, for a fit of this engine: mm, rpm and 1/K."""
-    engine = context.build.sound_head.engine
-    outer, inner = fit.grows
-    known = {
-        "size": size_for(context, fit),
-        "bore": float(engine.bore) if engine.bore else None,
-        "stroke": float(engine.stroke) if engine.stroke else None,
-        "rod": float(engine.rod_centres) if engine.rod_centres else None,
-        "speed": float(engine.speed) if engine.speed else None,
-        "expansion_hole": context.materials.figures(context.materials.of_part(outer)).cte if outer else None,
-        "expansion_shaft": context.materials.figures(context.materials.of_part(inner)).cte if inner else None,
-    }
-    return {name: figure for name, figure in known.items() if figure is not None}
-
-
-def gives(form: Form, size: float | None, figures: dict[str, float]) -> tuple[float, float | None] | None:
-    """Least and most in mm that a form gives for a size in mm; a single figure is a least without a most.
-
-    figures: what an expression may count on. None where the form cannot be worked out for them.
-    """
-    if form.expression is not None:
-        try:
-            low, high = sorted(expression.value(figures) for expression in form.expression)
-        except CannotWorkOut:
-            return None
-    elif form.per_length is None:
-        assert form.least is not None and form.most is not None, "a form gives a share, an expression or two lengths"
-        return float(form.least), float(form.most)
-    elif size is None:
-        return None
-    else:
-        low, high = (
-            allowance(
-                quantity(size, "mm"), quantity(rate, ""), quantity(float(form.plus) if form.plus else 0.0, "mm")
-            ).m
-            for rate in form.per_length
-        )
-    if form.least is not None:
-        low = max(low, float(form.least))
-    if form.most is not None:
-        high = min(high, float(form.most))
-    return (low, high) if high - low > GRAIN else (low, None)
-
-
-def form_of_fit(rule: Rule, fit: Fit) -> Form:
-    """The form of a rule that a fit cites."""
-    form = rule.cases[fit.rule_case] if rule.cases and fit.rule_case else rule.gives
-    assert form, "a rule gives a form, or one for each of its cases"
-    return form
+from gudgeon.records.knowledge import Rule
+from gudgeon.records.rule_forms import Form
 
 
 def rules_side_by_side(context: MeasuredBuild) -> list[RuleFinding]:
@@ -81,14 +24,13 @@ def _of_rule(context: MeasuredBuild, rule_id: str, rule: Rule) -> list[RuleFindi
     """One rule for all pairs of its kind."""
     findings = []
     fits = picked(context.build.fits, lambda fit: fit.kind == rule.kind)
-    for case, form in (rule.cases or {None: rule.gives}).items() if fits else ():
+    for case, form in rule.forms.items() if fits else ():
         alike: dict[tuple, list[str]] = {}
         for fit_id, fit in fits.items():
             if case is None or fit.rule != rule_id or fit.rule_case == case:
-                pair = (size_for(context, fit) or 0.0, *_metals(context, fit))
+                pair = (size_for(context, fit) or 0.0, *metals_of(context, fit))
                 alike.setdefault(pair, []).append(fit_id)
         for _, of_pair in sorted(alike.items(), key=lambda pair_and_fits: tuple(str(one) for one in pair_and_fits[0])):
-            assert form, "a rule gives a form, or one for each of its cases"
             findings.append(_finding(context, rule_id, case, form, of_pair))
     return findings
 
@@ -97,13 +39,11 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
     """One rule for the fits of one size and pair of metals."""
     rule, fits = context.shelf.rules[rule_id], [context.build.fits[fit_id] for fit_id in fit_ids]
     fit = fits[0]
-    size, figures = size_for(context, fit), figures_of(context, fit)
-    given = gives(form, size, figures)
-    implied = (None, None)
-    material = _shared_material(context, fit)
-    if form.per_length and material:
-        implied = tuple(pairing_of(fit).implied(rate, material.cte) for rate in form.per_length)
-    within, why = within_range(context, rule, fit)
+    result = result_of(context, form, fit)
+    given = result.range
+    size = counted_size(context, form, fit)
+    implied = _implied(context, fit, result)
+    within, why = within_range(context, rule, fit, form)
     hot = {
         f"{name} ({fit_id})": left
         for fit_id, alike_fit in zip(fit_ids, fits, strict=True)
@@ -120,13 +60,14 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
         size=size,
         low=given[0] if given else None,
         high=(given[0] if given[1] is None else given[1]) if given else None,
-        cannot=None if given else _why_not(form, figures),
+        cannot=result.cannot,
         implied_low=implied[0],
         implied_high=implied[1],
         hot_least=hot[worst] if worst else None,
         hot_case=worst,
         within=within,
         why_outside=why,
+        superseded_by=rule.superseded_by,
         cited_by=tuple(
             fit_id
             for fit_id, alike_fit in zip(fit_ids, fits, strict=True)
@@ -135,22 +76,16 @@ def _finding(context: MeasuredBuild, rule_id: str, case: str | None, form: Form,
     )
 
 
-def _why_not(form: Form, figures: dict[str, float]) -> Note:
-    for end in form.expression or ():
-        unknown = tuple(sorted(end.names - figures.keys()))
-        if unknown:
-            return Note(code="figures-unknown", names={"figures": unknown})
-        try:
-            end.value(figures)
-        except CannotWorkOut as error:
-            return Note(code="expression-fails", words={"why": str(error)})
-    return Note(code="nothing-to-count-on")
-
-
-def _metals(context: MeasuredBuild, fit: Fit) -> tuple[str, str]:
-    """The club's materials that the outer and the inner half are of."""
-    outer, inner = (context.materials.figures(context.materials.of_part(ref)).club if ref else "" for ref in fit.grows)
-    return outer, inner
+def _implied(context: MeasuredBuild, fit: Fit, result: RuleResult) -> tuple[float | None, float | None]:
+    """The temperature differences that a result stands for: by its per-length part, else as a share of the size."""
+    material, size = _shared_material(context, fit), size_for(context, fit)
+    rate = result.rate
+    if rate is None and result.low is not None and result.low > GRAIN and size:
+        rate = result.low / size, (result.low if result.high is None else result.high) / size
+    if rate is None or material is None:
+        return None, None
+    low, high = (pairing_of(fit).implied(end, material.cte) for end in rate)
+    return low, high
 
 
 def _shared_material(context, fit):
@@ -160,30 +95,3 @@ def _shared_material(context, fit):
         return None
     outer, inner = metals
     return outer if abs(outer.cte - inner.cte) <= float(context.shelf.judgement["alike_share"]) * outer.cte else None
-
-
-def within_range(context: MeasuredBuild, rule: Rule, fit: Fit) -> tuple[bool | None, Note | None]:
-    """Whether a fit lies within what a rule is good for: metals, size, speed, cooling. (None, None) where it does not say, or where this engine does not."""
-    engine, size = context.build.sound_head.engine, size_for(context, fit)
-    if rule.kind != fit.kind:
-        # A builder may carry a rule over to another fit of the same axis, but not unawares.
-        kinds = {"meant": FIT_KINDS[rule.kind].words, "this": fit.of_kind.words}
-        return False, Note(code="rule-for-other-kind", words=kinds)
-    outer, inner = _metals(context, fit)
-    if rule.hole_materials and outer and outer not in rule.hole_materials:
-        return False, Note(code="rule-for-other-outer", names={"meant": rule.hole_materials, "this": (outer,)})
-    if rule.shaft_materials and inner and inner not in rule.shaft_materials:
-        return False, Note(code="rule-for-other-inner", names={"meant": rule.shaft_materials, "this": (inner,)})
-    # Whether all that the rule asks about is known of this engine.
-    known = bool(outer or not rule.hole_materials) and bool(inner or not rule.shaft_materials)
-    if rule.sizes and size is not None and not float(rule.sizes[0]) - GRAIN <= size <= float(rule.sizes[1]) + GRAIN:
-        least, most = (float(end) for end in rule.sizes)
-        return False, Note(code="rule-for-other-sizes", lengths={"least": least, "most": most})
-    if rule.speed_most and engine.speed and float(engine.speed) > float(rule.speed_most):
-        return False, Note(code="rule-for-lower-speed", words={"most": str(rule.speed_most)})
-    if rule.cooling and engine.cooling and engine.cooling not in rule.cooling:
-        return False, Note(code="rule-for-other-cooling", names={"cooling": rule.cooling})
-    known = known and not (rule.sizes and size is None)
-    known = known and not (rule.speed_most and not engine.speed or rule.cooling and not engine.cooling)
-    says = rule.sizes or rule.speed_most or rule.cooling or rule.hole_materials or rule.shaft_materials
-    return (True, None) if says and known else (None, None)

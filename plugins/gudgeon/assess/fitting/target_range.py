@@ -8,7 +8,8 @@ from gudgeon_calc.units import GRAIN, Measure
 
 from gudgeon.assess.findings import EarlierWant, Note
 from gudgeon.assess.fitting.hot import hot_of_clearance
-from gudgeon.assess.fitting.rules import figures_of, form_of_fit, gives, size_for, within_range
+from gudgeon.assess.fitting.rule_conditions import within_range
+from gudgeon.assess.fitting.rule_results import form_of_fit, result_of
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.records.fits import Fit
 
@@ -25,6 +26,7 @@ class TargetRange:
     sources: list[str]
     basis: str | None
     rule: tuple[float, float | None] | None
+    rule_cannot: Note | None  # why the cited rule gives nothing here
     fit_class: FitClass | None
 
     @property
@@ -55,7 +57,8 @@ class TargetRange:
 def target_range(context: MeasuredBuild, fit: Fit) -> TargetRange:
     """What a fit wants; the fit's own range comes before the class's, the class's before the rule's."""
     rule = context.shelf.rules.get(fit.rule) if fit.rule else None
-    ruled = gives(form_of_fit(rule, fit), size_for(context, fit), figures_of(context, fit)) if rule else None
+    result = result_of(context, form_of_fit(rule, fit), fit) if rule else None
+    ruled = result.range if result else None
     hole = context.build.features[fit.hole] if fit.hole else None
     fit_class = read_fit_class(fit.fit_class, hole.size if hole else None) if fit.fit_class else None
     words = [f"class {fit.fit_class}"] if fit_class else []
@@ -80,7 +83,7 @@ def target_range(context: MeasuredBuild, fit: Fit) -> TargetRange:
         basis = f"{basis}; {OWN_WORDS}" if basis else OWN_WORDS
     ground = "derived" if stated and not fit.because else OWN_WORDS
     said = "; ".join(words) or (stated.wants if stated else "the fit's own figures")
-    return TargetRange(low, high, said, sources, basis or ground, ruled, fit_class)
+    return TargetRange(low, high, said, sources, basis or ground, ruled, result.cannot if result else None, fit_class)
 
 
 def wanted_before(context: MeasuredBuild, fit: Fit) -> list[EarlierWant]:
@@ -94,9 +97,7 @@ def wanted_before(context: MeasuredBuild, fit: Fit) -> list[EarlierWant]:
                 want_low=low,
                 want_high=high,
                 rule=given_up.rule,
-                why_outside=within_range(context, context.shelf.rules[given_up.rule], fit)[1]
-                if given_up.rule in context.shelf.rules
-                else None,
+                why_outside=_why_outside(context, fit, given_up.rule),
                 until=given_up.until.isoformat() if given_up.until else None,
                 because=given_up.because,
                 hot={name: (least[name], most[name]) for name in least},
@@ -105,11 +106,32 @@ def wanted_before(context: MeasuredBuild, fit: Fit) -> list[EarlierWant]:
     return earlier
 
 
+def _why_outside(context: MeasuredBuild, fit: Fit, name: str | None) -> Note | None:
+    rule = context.shelf.rules.get(name) if name else None
+    within, why = within_range(context, rule, fit) if rule else (None, None)
+    return why if within is False else None
+
+
 def out_of_range(context: MeasuredBuild, fit: Fit) -> Note | None:
     """A note where the rule that a fit cites is not good for it."""
-    rule = context.shelf.rules.get(fit.rule) if fit.rule else None
-    why = within_range(context, rule, fit)[1] if rule else None
+    why = _why_outside(context, fit, fit.rule)
     return Note(code="rule-outside-its-range", subject=fit.rule, because=why) if why else None
+
+
+def doubts_of_rule(context: MeasuredBuild, fit: Fit, wanted: TargetRange) -> list[Note]:
+    """What is not known of the rule that a fit cites: whether it holds here, what it gives, whether it is still followed."""
+    rule = context.shelf.rules.get(fit.rule) if fit.rule else None
+    if rule is None:
+        return []
+    doubts = []
+    within, why = within_range(context, rule, fit)
+    if within is None and why:
+        doubts.append(Note(code="rule-perhaps-outside", subject=fit.rule, because=why))
+    if wanted.rule_cannot and wanted.low is not None:
+        doubts.append(Note(code="rule-not-compared", subject=fit.rule, because=wanted.rule_cannot))
+    if rule.superseded_by:
+        doubts.append(Note(code="rule-superseded", subject=fit.rule, names={"by": (rule.superseded_by,)}))
+    return doubts
 
 
 def copied_otherwise(fit: Fit, wanted: TargetRange) -> Note | None:
@@ -122,7 +144,7 @@ def copied_otherwise(fit: Fit, wanted: TargetRange) -> Note | None:
     given = (wanted.fit_class.clearance.low, wanted.fit_class.clearance.high) if wanted.fit_class else wanted.rule
     if given is None:
         return None
-    # A rule with one figure gives a least and no most.
+    # A rule with one figure gives a least and no most: a most of the builder's own is not told, unless it is under that.
     ends = [
         (end, written, mm)
         for end, written, mm in zip(("least", "most"), fit.want, given, strict=True)

@@ -1,0 +1,28 @@
+"""The sentences of what findings have to tell of rules of thumb."""
+
+OF_RULES = {
+    "want-not-of-rule": "the wanted range is not what rule {subject} gives: {written for given}",
+    "rule-unread": "rule {subject} cannot be read: nothing says what is wanted",
+    "rule-outside-its-range": "rule {subject} is used outside its range: {because}",
+    "rule-for-other-kind": "it is for a {meant:words}; this one is a {this:words}",
+    "rule-for-other-outer": "it is for an outer part of {meant:or}; this one is {this:names}",
+    "rule-for-other-inner": "it is for an inner part of {meant:or}; this one is {this:names}",
+    "rule-for-other-sizes": "it is good for {least:bound} to {most:bound}",
+    "rule-for-lower-speed": "it is good up to {most:words}",
+    "rule-for-higher-speed": "it is good from {least:words} on",
+    "rule-for-other-cooling": "it is good for {cooling:or} cooling",
+    "rule-for-other-running": "it is good for {meant:or}; this engine runs at {this:names}",
+    "rule-cannot-tell": "it cannot be told whether it holds here: {unknown:and} {unknown:is or are} not noted",
+    "rule-perhaps-outside": "rule {subject} is cited, and {because}",
+    "rule-not-compared": "the wanted range was not compared with rule {subject}: {because}",
+    "rule-gives-nothing": "rule {subject} gives nothing here, so nothing says what is wanted: {because}",
+    "rule-superseded": "rule {subject} is superseded by {by:names}",
+    "no-step-for-size": "it has no step for {size:bound}",
+    "no-size-to-count-on": "the size of {size:names} is not known here",
+    "other-rule-unread": "it takes the result of rule {subject}, which cannot be read",
+    "other-rule-withdrawn": "it takes the result of rule {subject}, which is withdrawn",
+    "other-rule-has-no-such-case": "it takes the result of rule {subject}, and does not name one of its cases",
+    "other-rule-gives-nothing": "it takes the result of rule {subject}, which gives nothing: {because}",
+    "rules-in-a-circle": "rules take their results from each other in a circle: {rules:names}",
+    "other-rule-outside": "it takes the result of rule {subject}, and that is outside its range: {because}",
+}
