@@ -1,21 +1,19 @@
 """Limits of holes and shafts, and the fits they make.
 
 The tables are the standards' own numbers, never their formulas, which round otherwise. Every row names its
-source and its basis: seen in a secondary print, or from memory until somebody checks it against the standard.
+source and its basis (`bases` of `published`); a limit is no better founded than the weakest row behind it.
 What is not there raises `NotInTable`, whose message says what is.
 """
 
 import re
 from dataclasses import dataclass
 
-from gudgeon_calc.published import table
+from gudgeon_calc.published import table, weakest
 from gudgeon_calc.units import Number, formula
 
 INCH = 25.4  # mm
-ISO_LETTERS = ("c", "d", "e", "f", "g", "h", "js", "k", "m", "n", "p", "r", "s", "t", "u")
+ISO_LETTERS = ("c", "d", "e", "f", "g", "h", "js", "j", "k", "m", "n", "p", "r", "s", "t", "u")
 INCH_CLASSES = ("RC1 to RC9", "LC1 to LC11", "LT1 to LT6", "LN1 to LN3", "FN1 to FN5")
-# Bases in the order of their weight: a fit is no better founded than the weakest row behind it.
-WEAKEST_FIRST = ("from memory", "common practice", "seen in a secondary print", "published")
 
 
 class NotInTable(LookupError):
@@ -69,7 +67,7 @@ def iso_deviations(basic: float, tolerance_class: str) -> tuple[float, float]:
 
     basic: mm. The letter's case tells hole from shaft. Raises NotInTable. Source: ISO 286-1, tables of fundamental
     deviations, by the row's own basis. Valid: c d e f g h js k m n p r s t u and their holes, to 500 mm; k in
-    grades 4 to 7, K M N to grade 8 and P to U as the standard's delta applies.
+    grades 4 to 7, K M N to grade 8 and P to U as the standard's delta applies; j5 to j7 and J6 to J8.
     """
     limits = _deviations(basic, tolerance_class)
     return limits.low, limits.high
@@ -132,7 +130,7 @@ def read_fit_class(text: str, hole_nominal: float | None = None) -> FitClass:
 
 _CLASS = re.compile(
     r"(?:(?P<size>[0-9]{1,4}(?:\.[0-9]{1,6})?) ?(?P<unit>mm|in)? +)?"
-    r"(?:(?P<inch>[A-Z]{2}[0-9]{1,2})(?![0-9])|(?P<iso>[A-Za-z]{1,2}[0-9]{1,2})(?:/(?P<shaft>[A-Za-z]{1,2}[0-9]{1,2}))?)"
+    r"(?:(?P<inch>(?!JS)[A-Z]{2}[0-9]{1,2})(?![0-9])|(?P<iso>[A-Za-z]{1,2}[0-9]{1,2})(?:/(?P<shaft>[A-Za-z]{1,2}[0-9]{1,2}))?)"
 )
 
 
@@ -171,14 +169,10 @@ def _inch_fit_class(basic: float, name: str) -> FitClass:
 
 def _fit_class(name: str, basic: float, hole: Limits, shaft: Limits) -> FitClass:
     sources = tuple(dict.fromkeys(hole.sources + shaft.sources))
-    basis = _weakest(hole.basis, shaft.basis)
+    basis = weakest(hole.basis, shaft.basis)
     # Rounded to a millionth of a micrometre, so that 45.025 less 44.950 is 0.075.
     least, most = round(hole.low - shaft.high, 9), round(hole.high - shaft.low, 9)
     return FitClass(name, basic, hole, shaft, Limits(least, most, sources, basis))
-
-
-def _weakest(*bases: str) -> str:
-    return min(bases, key=WEAKEST_FIRST.index)
 
 
 def _deviations(basic: float, tolerance_class: str) -> Limits:
@@ -193,38 +187,51 @@ def _deviations(basic: float, tolerance_class: str) -> Limits:
     rows = [width]
     if letter == "js":
         low, high = -it / 2, it / 2
+    elif letter == "j":
+        row = _of_j(basic, tolerance_class)
+        rows.append(row)
+        nearest = int(row["nearest_deviation_um"])
+        low, high = (nearest - it, nearest) if match[1].isupper() else (nearest, nearest + it)
     elif letter == "h":
         low, high = (0, it) if match[1].isupper() else (-it, 0)
     else:
         row = _nearest(basic, letter)
         rows.append(row)
         nearest = int(row["nearest_deviation_um"])
-        low, high = (_hole if match[1].isupper() else _shaft)(basic, letter, grade, it, nearest)
+        if match[1].isupper():
+            finer = _grade(basic, grade - 1) if _is_shifted(basic, letter, grade) else None
+            rows += [finer] if finer else []
+            delta = it - int(finer["tolerance_um"]) if finer else 0
+            low, high = _hole(basic, letter, grade, it, nearest, delta)
+        else:
+            low, high = _shaft(letter, grade, it, nearest)
     return Limits(
         low / 1000,
         high / 1000,
         tuple(dict.fromkeys(row["source"] for row in rows)),
-        _weakest(*(row["basis"] for row in rows)),
+        weakest(*(row["basis"] for row in rows)),
     )
 
 
-def _shaft(basic: float, letter: str, grade: int, it: int, nearest: int) -> tuple[int, int]:
+def _shaft(letter: str, grade: int, it: int, nearest: int) -> tuple[int, int]:
     if letter == "k" and not 4 <= grade <= 7:
         nearest = 0  # outside these grades the letter k begins at the basic size
     return (nearest - it, nearest) if letter < "h" else (nearest, nearest + it)
 
 
-def _hole(basic: float, letter: str, grade: int, it: int, nearest: int) -> tuple[int, int]:
+def _is_shifted(basic: float, letter: str, grade: int) -> bool:
+    """Whether the hole is shifted by delta: from K on, the finer grades above 3 mm."""
+    return letter > "h" and basic > 3 and grade <= (8 if letter in ("k", "m", "n") else 7)
+
+
+def _hole(basic: float, letter: str, grade: int, it: int, nearest: int, delta: int) -> tuple[int, int]:
     """A hole mirrors its shaft; from K on the finer grades are shifted by delta, so that equal letters fit alike."""
     if letter < "h":
         return -nearest, -nearest + it
-    shifted = grade <= (8 if letter in ("k", "m", "n") else 7)
-    if letter == "k" and not shifted and basic > 3:
+    if letter == "k" and grade > 8 and basic > 3:
         raise NotInTable("the letter K goes to grade 8 above 3 mm")
-    upper = -nearest
-    if shifted and basic > 3:
-        upper += it - int(_grade(basic, grade - 1)["tolerance_um"])
-    elif letter == "n" and not shifted and basic > 3:
+    upper = delta - nearest
+    if letter == "n" and grade > 8 and basic > 3:
         upper = 0
     if letter == "m" and grade == 6 and 250 < basic <= 315:
         upper = -9  # the standard's one exception
@@ -236,6 +243,14 @@ def _grade(basic: float, grade: int) -> dict[str, str]:
         if int(row["grade"]) == grade and _step(row, basic):
             return row
     raise NotInTable(f"no IT{grade} at {basic:g} mm. Held: IT4 to IT13, above 0 to 500 mm.")
+
+
+def _of_j(basic: float, tolerance_class: str) -> dict[str, str]:
+    """j has its own deviation in every grade: it is no mirror of a letter and no half of a tolerance."""
+    for row in table("iso286-j"):
+        if row["class"] == tolerance_class and _step(row, basic):
+            return row
+    raise NotInTable(f"no {tolerance_class} at {basic:g} mm. Held: j5, j6, j7 and J6, J7, J8, above 0 to 500 mm.")
 
 
 def _nearest(basic: float, letter: str) -> dict[str, str]:

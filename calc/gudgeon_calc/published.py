@@ -12,6 +12,17 @@ def table(name: str) -> tuple[dict[str, str], ...]:
     return tuple(csv.DictReader(_text(f"{name}.csv").splitlines()))
 
 
+@functools.cache
+def bases() -> dict[str, str]:
+    """Every word for the ground of a row -> what it means, the strongest first."""
+    return json.loads(_text("datapackage.json"))["bases"]
+
+
+def weakest(*grounds: str) -> str:
+    """A number is no better founded than the weakest row behind it."""
+    return max(grounds, key=tuple(bases()).index)
+
+
 def titles() -> dict[str, str]:
     """Name of each table held here -> its title."""
     return {resource["name"]: resource["title"] for resource in json.loads(_text("datapackage.json"))["resources"]}

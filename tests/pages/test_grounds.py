@@ -5,9 +5,10 @@ import re
 
 import pytest
 from gudgeon.assess.build import assess
+from gudgeon.records.knowledge import GROUNDS
 from small_build import rendered
 
-BASES = ("published", "seen in a secondary print", "common practice", "from memory", "derived", "the builder's")
+BASES = (*GROUNDS, "derived", "the builder's")
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +60,11 @@ def test_what_is_not_verified_is_listed(club, pages):
     text = pages["unverified.md"]
     for name, rule in club.knowledge.rules.items():
         assert (f"rule {name}:" in text.lower() or f"Rule {name}:" in text) == (rule.basis != "published"), name
-    assert "ISO 286 fundamental deviations of shafts: 185 rows" in text and "294 rows" in text
+    assert "ISO 286 deviations of the letter j: 18 rows" in text and "LN, FN: class LC4, over in 0, to in 0.12" in text
+    assert text.count("LN, FN: class ") == 43, "what nobody saw in print stands row by row"
+    assert all(meaning[1:] in text for word, meaning in GROUNDS.items() if word != "published"), (
+        "every word is explained"
+    )
     assert "Rings: bending stress" in text, "a formula recalled stands there too"
 
 

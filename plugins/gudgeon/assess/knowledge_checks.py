@@ -17,6 +17,7 @@ from gudgeon.records.model import Club, Knowledge
 from gudgeon.records.rule_forms import Form, PlainForm
 
 VERIFIED = "published"
+ABOUT_A_ROW = ("source", "where", "basis")  # columns of a table that say whence, not what
 
 
 def check_knowledge(club: Club) -> ClubFindings:
@@ -153,6 +154,10 @@ def grounds(club: Club) -> list[Ground]:
     for name, title in published.titles().items():
         counts: dict[tuple[str, str], int] = {}
         for row in published.table(name):
+            if row["basis"] == "from memory":  # each by itself: somebody has to look it up
+                words = [f"{key.replace('_', ' ')} {value}" for key, value in row.items() if key not in ABOUT_A_ROW]
+                note(f"{title}: {', '.join(words)}", "table row", row["basis"], row["source"], row.get("where") or None)
+                continue
             counts[row["source"], row["basis"]] = counts.get((row["source"], row["basis"]), 0) + 1
         for (source, basis), count in counts.items():
             note(f"{title}: {count} {'row' if count == 1 else 'rows'}", "table", basis, source)

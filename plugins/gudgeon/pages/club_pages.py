@@ -5,6 +5,7 @@ from gudgeon.boundary import Failure
 from gudgeon.pages.citations import BASES
 from gudgeon.pages.page import Page, Renderer
 from gudgeon.pages.view import View
+from gudgeon.records.knowledge import GROUNDS
 from gudgeon.records.model import Build, Club
 
 
@@ -64,7 +65,7 @@ def pages(
             "unverified.md.j2",
             None,
             grounds=shared.grounds,
-            bases=BASES,
+            bases=GROUNDS,
         ),
         page("words.md", "words.md.j2", f"{shelf.path}/glossary/words.yaml", words=shelf.words),
     ]

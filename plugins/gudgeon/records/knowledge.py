@@ -2,6 +2,7 @@
 
 from typing import Annotated, Literal
 
+from gudgeon_calc.published import bases
 from pydantic import Field, model_validator
 
 from gudgeon.records.base import Record
@@ -12,6 +13,8 @@ from gudgeon.records.fit_kinds import FitKindName
 from gudgeon.records.parts import FamilyName
 from gudgeon.records.refs import ClubMaterialRef, RuleRef, SourceRef
 from gudgeon.records.rule_forms import Form
+
+GROUNDS = bases()  # the words for the ground of a figure -> what each means, the strongest first
 
 Result = Literal["ran_free", "tight", "nipped", "stuck", "knocked", "running"]
 

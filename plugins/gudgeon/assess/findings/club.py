@@ -22,7 +22,7 @@ class Ground(Finding):
 
     what: Words
     kind: Choice = Field(
-        description="rule of thumb, limit of a caution, threshold of judgement, material, table or formula."
+        description="rule of thumb, limit of a caution, threshold of judgement, material, table, table row or formula."
     )
     basis: Choice
     source: Name | None = Field(description="Key in the bibliography.")
