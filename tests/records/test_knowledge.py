@@ -55,10 +55,10 @@ def edit(path: Path, old: str, new: str) -> None:
             'docs/knowledge/materials/brass.yaml:4:9: brass: the bibliography has no "carvill-1939". Did you mean "carvill-1993"?',
         ),
         (
-            "cautions/iron-dust.yaml",
+            "cautions/scald.yaml",
             "basis: common practice",
             "basis: hearsay",
-            'docs/knowledge/cautions/iron-dust.yaml:9:8: basis: "hearsay" is not one of the words for this. Known: common practice, from memory, published, seen in a secondary print.',
+            'docs/knowledge/cautions/scald.yaml:9:8: basis: "hearsay" is not one of the words for this. Known: common practice, from memory, published, seen in a secondary print.',
         ),
     ],
 )
