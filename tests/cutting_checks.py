@@ -1,6 +1,5 @@
 """Checks of cutting and estimating against published worked examples."""
 
-
 from check_registry import check, near
 from gudgeon_calc import cutting, cutting_forces
 from gudgeon_calc.published import table

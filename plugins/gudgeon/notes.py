@@ -88,6 +88,10 @@ SENTENCES = OF_RULES | {
     "order-assumed": "{rows:names} taken as read after {subject}: both are of one day, and nothing says which came first",
     "nothing-read": "nothing has been read",
     "held-back": "{rows:names} held back: {because}",
+    "newest-held-back": (
+        "the newest reading of {subject} is held back ({rows:names}: {because}): what stands is an older size; read it again "
+        "before going by it"
+    ),
     "against-limits": "against the limits",
     "against-target": "against the target from {subject}",
     "still-to-be-cut": "{subject} has still to cut it",
@@ -274,7 +278,7 @@ SENTENCES = OF_RULES | {
     "usual-leave": "{leave:length} left on diameter for finishing" + UNSOURCED,
     "usual-finish-passes": "{passes:count} finishing passes" + UNSOURCED,
     "usual-spring-passes": "{passes:count} pass without infeed" + UNSOURCED,
-    "usual-risk": "a chance of {risk:chance} of passing the scrap limit" + UNSOURCED,
+    "usual-risk": "a chance of at most {risk:chance} of passing the scrap limit" + UNSOURCED,
     "usual-tool": "a tool of {tool:names}" + UNSOURCED,
     "depth-over-gap": "depth capped over a gap, {depth:length} a side" + UNSOURCED,
     "usual-rough-feed": "rough passes at {feed:length} a turn" + UNSOURCED,

@@ -262,6 +262,40 @@ def test_two_branches_that_give_one_reading_id(repo):
     ].says
 
 
+WITHDRAWN = "  - {id: c2, withdraws: c1, because: not this lathe, date: 2025-02-20, by: ada}\n"
+SECOND = "  - {id: c2, date: 2025-02-20, of: piston.skirt, machine: lathe, asked: 0.2 mm, tool: t, feed: 0.1 mm}\n"
+
+
+@pytest.mark.parametrize(
+    ("mine", "theirs", "kinds"),
+    [
+        (SECOND, SECOND.replace("0.2 mm", "0.3 mm"), ["cut id twice"]),
+        (SECOND, WITHDRAWN, ["cut id twice"]),
+        (WITHDRAWN, SECOND.replace("2025-02-20", "2025-02-21"), ["cut id twice"]),
+        (SECOND, SECOND, []),
+        (SECOND, SECOND.replace("c2", "c3"), []),
+    ],
+)
+def test_two_branches_that_give_one_cut_id(repo, mine, theirs, kinds):
+    repo.file(
+        "builds/small/machines.yaml",
+        "machines:\n  lathe: {name: Lathe, speeds: [50 rpm], feeds: [0.1 mm], dial_reads: diameter, dial_division: 0.02 mm}\n",
+    )
+    cuts = "cuts:\n" + SECOND.replace("c2", "c1")
+    repo.file("builds/small/cuts.yaml", cuts)
+    repo.commit("a first cut")
+    repo.git("checkout", "-q", "-b", "work")
+    repo.file("builds/small/cuts.yaml", cuts + mine)
+    repo.commit("mine")
+    repo.git("checkout", "-q", "main")
+    repo.file("builds/small/cuts.yaml", cuts + theirs)
+    repo.commit("theirs")
+    repo.git("checkout", "-q", "work")
+    slip = review(repo.root)
+    assert [blocker.kind for blocker in slip.blockers] == kinds
+    assert all("builds/small/cuts.yaml:3:10" in blocker.says for blocker in slip.blockers)
+
+
 def test_the_same_row_taken_over_from_main_is_not_twice(repo):
     repo.git("checkout", "-q", "-b", "work")
     repo.read("s2", "49.952")

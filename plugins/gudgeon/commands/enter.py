@@ -32,7 +32,8 @@ Examples:
 A line is: part feature station angle readings part/gauge temperatures, gauge. - stands for no station or no angle.
 A length may be 4.2559, 1 51/64, 107.998mm, 4 1/4 +5.9t (tenths of a thou) or +6 tenths from 4.2550; without a unit it
 is in the unit of the build's drawings. Words behind: on 2025-04-06, at 19:40, by odette, after A-PIS-70 (or after a
-cut by its id), # a note.
+cut by its id), thermometer tin, lobes 3 (over a vee block, with its full movement for the reading), and last
+held cap at working torque (how the part was held, to the end of the line), # a note.
 
 \b
 Exit status: 0 written, or nothing was to be written; 1 a line was refused or not confirmed; 2 the command's words are off;

@@ -10,7 +10,7 @@ from gudgeon.records.readings import EveryRow, together
 from gudgeon.records.readings_csv import table
 
 
-def read_by_map(text: str, file: str, columns: ColumnMap, problems: Problems) -> list[dict[str, str | list[str]]]:
+def read_by_map(text: str, file: str, columns: ColumnMap, problems: Problems) -> list[dict[str, str | int | list[str]]]:
     """Rows as a readings file has them, of a CSV by its column map; problems are noted at line and column (of cells)."""
     lines = text.lstrip("\ufeff").splitlines(keepends=True)
     body = "".join(lines[columns.skip_lines :])
@@ -60,12 +60,12 @@ def _headings_known(headings: list[str], file: str, columns: ColumnMap, problems
 
 
 def _row(headings, cells, columns: ColumnMap, number: int, file: str, line: int, problems: Problems) -> dict:
-    row: dict[str, str | list[str]] = {}
+    row: dict[str, str | int | list[str]] = {}
     if columns.every_row:
         for key in EveryRow.model_fields:
             value = getattr(columns.every_row, key)
             if value is not None:
-                row[key] = str(value)
+                row[key] = value if isinstance(value, int) else str(value)
     if columns.first_id:
         prefix, digits = re.split(r"(?=[0-9]+$)", columns.first_id, maxsplit=1)
         row["id"] = f"{prefix}{int(digits) + number:0{len(digits)}d}"
@@ -91,8 +91,12 @@ def _row(headings, cells, columns: ColumnMap, number: int, file: str, line: int,
     return {key: row[key] for key in order}
 
 
-def _value(key: str, text: str, columns: ColumnMap) -> str:
+def _value(key: str, text: str, columns: ColumnMap) -> str | int:
     """A cell as a readings file has it. Raises ValueError with the way to put it right."""
+    if key == "lobes":
+        if not re.fullmatch("[0-9]{1,2}", text):
+            raise ValueError(f'expected how many lobes. Found "{shown(text)}". Write it like 3.')
+        return int(text)
     if key == "date":
         return _date(text, columns.dates)
     if key in columns.names:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from gudgeon_calc.units import INCH, Measure, read_quantity
 
 from gudgeon.entry.doubts import far_off, in_plain_words
+from gudgeon.entry.how_read import as_held, lobes_of, thermometer_of
 from gudgeon.entry.sizes import NUMBER, UNITS, NotClear, Words, take_size
 from gudgeon.records.fields import ID, time_of_day
 from gudgeon.records.mistyped import LARGE, expected, mistyped, room, within
@@ -32,13 +33,13 @@ ANGLE = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,2})?)(?:deg|°)?")
 class Entered:
     """A row as it will be written, and the words in which it is read back."""
 
-    row: dict[str, str | list[str]]
+    row: dict[str, str | int | list[str]]
     words: str
 
     def text(self, key: str) -> str:
         """What the row says under a key that holds one text."""
         value = self.row[key]
-        return value if isinstance(value, str) else " ".join(value)
+        return " ".join(value) if isinstance(value, list) else str(value)
 
 
 def read_line(
@@ -53,13 +54,19 @@ def read_line(
     if len(line) > LONGEST:
         raise NotClear(f"a line is at most {LONGEST} characters. Found {len(line)}. Enter one row at a time.")
     line, _, note = line.partition("#")
+    line, held = as_held(line)
     words = Words(line.split())
     if last and (words.peek() or "x")[0] in "0123456789.+-":
         ref = last.text("of")
         feature = build.features[ref]
+        held = held or (last.text("as_held") if "as_held" in last.row else "")
     else:
         ref, feature = _feature(build, words)
     said, gauge, temps = _said(build, words, last)
+    lobes = lobes_of(build, ref, feature, gauge, said.get("lobes"))
+    thermometer = thermometer_of(
+        build, said.get("thermometer"), last.text("thermometer") if last and "thermometer" in last.row else None
+    )
     station = angle = None
     if has_station(feature):
         station = _station(words, build, ref, feature)
@@ -69,7 +76,7 @@ def read_line(
     day = read_day(said["on"]) if "on" in said else date
     person = _person(build, said.get("by") or by)
     after, after_cut = _after(build, ref, said.get("after"), day)
-    row: dict[str, str | list[str]] = {
+    row: dict[str, str | int | list[str]] = {
         "id": _next_id(build),
         "of": ref,
         "date": day.isoformat(),
@@ -83,12 +90,18 @@ def read_line(
     row["reads"] = together([read.text for read in reads])
     if temps:
         row["part_temp"], row["gauge_temp"] = temps
+        if thermometer:
+            row["thermometer"] = thermometer
     if after:
         row["after"] = after
     if after_cut:
         row["after_cut"] = after_cut
     if "at" in said:
         row["time"] = read_time(said["at"])
+    if lobes:
+        row["lobes"] = lobes
+    if held:
+        row["as_held"] = held
     notes = [text for text in (note.strip(), f'typed "{typed}"' if typed else "") if text]
     if notes:
         row["note"] = "; ".join(notes)
@@ -149,7 +162,7 @@ def _said(build: Build, words: Words, last: Entered | None) -> tuple[dict[str, s
     while words.peek() is not None:
         word = words.take()
         both = TEMPERATURES.fullmatch(word)
-        if word.lower() in ("on", "at", "by", "after"):
+        if word.lower() in ("on", "at", "by", "after", "lobes", "thermometer"):
             if word.lower() in said or words.peek() is None:
                 raise NotClear(
                     f'"{word}" stands {"twice" if word.lower() in said else "at the end with nothing behind it"}.'
@@ -170,7 +183,8 @@ def _said(build: Build, words: Words, last: Entered | None) -> tuple[dict[str, s
     if len(temps) > 1 or len(gauges) > 1:
         twice = "temperatures stand" if len(temps) > 1 else f"gauges {' and '.join(gauges)} stand"
         raise NotClear(f"two {twice} in one line. Enter one row at a time.")
-    if last and not temps and "part_temp" in last.row:
+    over_vee = bool(gauges) and build.instruments[gauges[0]].vee is not None
+    if last and not temps and "part_temp" in last.row and not over_vee:  # a movement has no temperature
         temps = [(last.text("part_temp"), last.text("gauge_temp"))]
     if last and not gauges:
         gauges = [last.text("gauge")]
@@ -235,8 +249,9 @@ def _readings(words: Words, build: Build, ref: str, feature: Feature, gauge: str
         )
     if len(reads) > 50:
         raise NotClear("a row holds at most 50 readings. Start another row.")
-    for read in reads:
-        _in_order(read, ref, feature)
+    if build.instruments[gauge].vee is None:
+        for read in reads:
+            _in_order(read, ref, feature)
     for doubt in number_doubts(feature, build.instruments, gauge, reads):
         if doubt.spoils:
             raise NotClear(in_plain_words(doubt, ref, feature, gauge))
@@ -324,13 +339,27 @@ def _read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, 
     mean = sum(read.value for read in reads) / len(reads)
     spread = max(read.value for read in reads) - min(read.value for read in reads)
     gauge = build.instruments[row["gauge"]]
+    over_vee = gauge.vee is not None
+    thermometer = f", thermometer {row['thermometer']}" if "thermometer" in row else ""
     lines = [
         f"{part.name}, {feature.name} ({ref}){''.join(', ' + place for place in where if place)}",
         f"  reads {', '.join(read.text for read in reads)}",
         f"  mean {float(mean / INCH):.5f} in, {float(mean):.4f} mm; spread {float(spread / INCH * 1000):.1f} thou, {float(spread):.3f} mm",
-        f"  part at {row['part_temp']}, gauge at {row['gauge_temp']}"
+        f"  part at {row['part_temp']}, gauge at {row['gauge_temp']}{thermometer}"
         if "part_temp" in row
+        else "  a movement over a vee block, which needs no temperatures"
+        if over_vee
         else "  no temperatures: the size cannot be brought to 20 °C",
+        *(
+            [
+                f"  for {row['lobes']} lobes"
+                if "lobes" in row
+                else "  for how many lobes is not said: it counts for nothing until it is"
+            ]
+            if over_vee
+            else []
+        ),
+        *([f"  as held: {row['as_held']}"] if "as_held" in row else []),
         f"  {gauge.name} ({row['gauge']})",
         f"  after {row['after']}: {build.operations[row['after']].does}" if "after" in row else "  after no operation",
         *([f"  after the cut {row['after_cut']}"] if "after_cut" in row else []),

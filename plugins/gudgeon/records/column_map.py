@@ -49,7 +49,7 @@ class ColumnMap(Record):
         default={}, description="Unit of a key's numbers, where the cells have none."
     )
     every_row: EveryRow | None = Field(default=None, description="What holds for every row and has no column.")
-    names: dict[Literal["of", "by", "gauge", "after"], dict[Line, Line]] = Field(
+    names: dict[Literal["of", "by", "gauge", "after", "thermometer"], dict[Line, Line]] = Field(
         default={}, description="Names as the file has them -> names as the records have them."
     )
     dates: DateForm = Field(default="year-month-day", description="How the file writes a day.")

@@ -4,13 +4,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from gudgeon_calc.form import vee_sees
 from gudgeon_calc.units import GRAIN, Measure, smallest_step
 
 from gudgeon.records.build_file import Instrument
 from gudgeon.records.mistyped import Mistyped, mistyped
-from gudgeon.records.parts import Feature
+from gudgeon.records.parts import DIAMETERS, Feature
 
 JUST_PAST = 0.005  # share of a gauge's span by which a reading may lie past its end and still be read with it; practice
+
+BLIND = 0.1  # a vee that shows less of the lobes than this share of their height shows nothing of them; common practice, no source
 
 Kind = Literal["mistyped", "out of reach", "just past its reach", "fraction", "digits"]
 
@@ -46,6 +49,33 @@ def number_doubts(
     ]
     worst = sorted(beyond, key=lambda doubt: not doubt.spoils)[:1]
     return worst if worst and worst[0].spoils else [*worst, *_coarse(instrument, reads)]
+
+
+def vee_problems(
+    ref: str,
+    feature: Feature | None,
+    instruments: Mapping[str, Instrument],
+    gauge: str,
+    reads: Sequence[Measure],
+    lobes: int | None,
+) -> Iterator[tuple[str, str]]:
+    """(key of the row, what is wrong): a reading over a vee is of something round, not negative, and for lobes that it shows."""
+    instrument = instruments.get(gauge)
+    if instrument is None:
+        return
+    if instrument.vee is None:
+        if lobes is not None:
+            yield (
+                "lobes",
+                f'{gauge} is no vee block, so that nothing follows from "lobes". Remove it, or add "vee" to the instrument.',
+            )
+        return
+    if feature and feature.is_length and feature.kind not in DIAMETERS:
+        yield "gauge", f"{gauge} is a vee block, which shows lobes of a diameter. {ref} is a {feature.kind}."
+    if any(float(read) < 0 for read in reads):
+        yield "reads", "a vee block reads the full movement of the indicator over one turn, which must not be negative."
+    if lobes is not None and vee_sees(lobes, float(instrument.vee)) < BLIND:
+        yield "lobes", f"a vee of {instrument.vee} is blind to {lobes} lobes. Read it in a vee of another angle."
 
 
 def set_in_each_other(instruments: Mapping[str, Instrument], gauge: str) -> Iterator[Instrument]:

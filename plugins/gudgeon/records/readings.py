@@ -31,6 +31,8 @@ from gudgeon.records.refs import (
 )
 from gudgeon.records.yaml_text import Document
 
+MOST_LOBES = 30  # more than a lathe or a reamer leaves; beyond them it is roughness
+
 
 class OneRow(Record):
     """What every row of readings says for itself."""
@@ -65,7 +67,7 @@ class EveryRow(Record):
     lobes: int | None = Field(
         default=None,
         ge=2,
-        le=30,
+        le=MOST_LOBES,
         description="Of a reading over a vee block: how many lobes it was read for, which a turn shows as many times: 3, 5, 7.",
     )
     as_held: Line | None = Field(default=None, description="In the chuck, free, cap at torque, head on.")

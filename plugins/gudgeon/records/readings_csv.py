@@ -78,12 +78,12 @@ def _headings(text: str) -> list[str]:
     return text.lstrip("\ufeff").split("\n", 1)[0].strip().split(",")
 
 
-def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | list[str]]]:
+def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | int | list[str]]]:
     """Rows of a CSV that `to_csv` wrote, as a readings file has them. Problems are noted at line and column.
 
     Whether the texts are quantities and the names lead somewhere is checked when the readings file is read.
     """
-    rows: list[dict[str, str | list[str]]] = []
+    rows: list[dict[str, str | int | list[str]]] = []
     headings = _headings(text)
     for line, cells in table(text, file, problems):
         if len(cells) != len(headings):
@@ -91,13 +91,16 @@ def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | l
                 Where(file, line), "", f"expected {len(headings)} cells, one for each heading. Found {len(cells)}."
             )
             continue
-        row: dict[str, str | list[str]] = {}
+        row: dict[str, str | int | list[str]] = {}
         for name, cell in zip(headings, cells, strict=True):
             if name in TEXTS and cell.startswith("'"):
                 cell = cell[1:]
             elif cell == "":
                 continue
-            row[name] = reads_value(cell) if name == "reads" else cell
+            if name == "lobes" and cell.isdecimal():
+                row[name] = int(cell)
+            else:
+                row[name] = reads_value(cell) if name == "reads" else cell
         rows.append(row)
     return rows
 
@@ -124,7 +127,7 @@ def table(text: str, file: str, problems: Problems, delimiter: str = ",") -> lis
     return lines
 
 
-def to_yaml(rows: list[dict[str, str | list[str]]], comment: str = "") -> str:
+def to_yaml(rows: list[dict[str, str | int | list[str]]], comment: str = "") -> str:
     """A readings file of some rows, each on one line."""
     head = f"# {shown(comment, 200)}\n" if comment else ""
     return head + "rows:\n" + "".join(f"  - {flow(row)}\n" for row in rows)

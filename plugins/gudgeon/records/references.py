@@ -3,7 +3,6 @@
 import datetime
 from collections.abc import Mapping
 
-from gudgeon_calc.form import vee_sees
 from gudgeon_calc.limits_and_fits import NotInTable, read_fit_class
 from gudgeon_calc.units import NotAQuantity
 
@@ -16,7 +15,8 @@ from gudgeon.records.ids import check_ids
 from gudgeon.records.knowledge import Rule
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.names import check_names
-from gudgeon.records.parts import DIAMETERS, Feature
+from gudgeon.records.number_doubts import vee_problems
+from gudgeon.records.parts import Feature
 from gudgeon.records.problems import Problems, nearest
 from gudgeon.records.readings import Row
 
@@ -214,7 +214,9 @@ def _rows(build: Build, problems: Problems) -> None:
                     row.id,
                     f"no shop is at {measure} ({float(measure):.0f} °C). Write the temperature at which it was read.",
                 )
-        _vee(row, build, problems)
+        feature = build.features.get(row.of)
+        for key, text in vee_problems(row.of, feature, build.instruments, row.gauge, row.reads, row.lobes):
+            problems.add(row.where(key), row.id, text)
         cut = cuts.get(row.after_cut or "")
         if cut and row.date < cut.date:
             text = f"read on {row.date}, but the cut {cut.id}, after which it says it was read, was made on {cut.date}."
@@ -223,31 +225,6 @@ def _rows(build: Build, problems: Problems) -> None:
         if superseded and superseded.of != row.of:
             text = f"it puts right {superseded.id}, which is of {superseded.of}, not of {row.of}."
             problems.add(row.where("supersedes"), row.id, text)
-
-
-BLIND = 0.1  # a vee that shows less of the lobes than this share of their height shows nothing of them; common practice, no source
-
-
-def _vee(row: Row, build: Build, problems: Problems) -> None:
-    """A reading over a vee is of something round, no negative movement, and for lobes that the vee shows."""
-    instrument = build.instruments.get(row.gauge)
-    if instrument is None:
-        return
-    if instrument.vee is None:
-        if row.lobes is not None:
-            text = f'{row.gauge} is no vee block, so that nothing follows from "lobes". Remove it, or add "vee" to the instrument.'
-            problems.add(row.where("lobes"), row.id, text)
-        return
-    feature = build.features.get(row.of)
-    if feature and feature.is_length and feature.kind not in DIAMETERS:
-        text = f"{row.gauge} is a vee block, which shows lobes of a diameter. {row.of} is a {feature.kind}."
-        problems.add(row.where("gauge"), row.id, text)
-    if any(float(read) < 0 for read in row.reads):
-        text = "a vee block reads the full movement of the indicator over one turn, which must not be negative."
-        problems.add(row.where("reads"), row.id, text)
-    if row.lobes is not None and vee_sees(row.lobes, float(instrument.vee)) < BLIND:
-        text = f"a vee of {instrument.vee} is blind to {row.lobes} lobes. Read it in a vee of another angle."
-        problems.add(row.where("lobes"), row.id, text)
 
 
 def _station(row: Row, feature: Feature, problems: Problems) -> None:

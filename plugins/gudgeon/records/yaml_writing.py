@@ -24,7 +24,7 @@ def scalar(text: str) -> str:
 
 
 def flow(values: Mapping[str, Any]) -> str:
-    """Keys with values on one line: {id: a1, reads: 4.25 in}. Values are texts, lists of texts, or such keys again."""
+    """Keys with values on one line: {id: a1, reads: 4.25 in}. Values are texts, whole numbers, lists of texts, or such keys again."""
     return "{" + ", ".join(f"{key}: {_value(value)}" for key, value in values.items()) + "}"
 
 
@@ -33,4 +33,4 @@ def _value(value: Any) -> str:
         return flow(value)
     if is_sequence(value):
         return "[" + ", ".join(scalar(item) for item in value) + "]"
-    return scalar(value)
+    return str(value) if isinstance(value, int) else scalar(value)

@@ -1,12 +1,14 @@
 """Readings, cuts and verdicts are added to, never changed: what was edited, deleted, or given one id by two branches."""
 
+from collections.abc import Mapping
+
 from gudgeon.records.build_file import Review, ReviewWithdrawal
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.edits import differing, rows_by_id
 from gudgeon.records.model import Build
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.review.edited_records import NOT_READ, reads_in_words
-from gudgeon.review.slip import Blocker
+from gudgeon.review.slip import Blocker, BlockerKind
 
 
 def append_only(name: str, was: Build | None, now: Build) -> list[Blocker]:
@@ -199,18 +201,41 @@ def _is_same_verdict(one: Review, other: Review) -> bool:
 
 
 def given_twice(name: str, was: Build | None, now: Build, main: Build | None) -> list[Blocker]:
-    """Ids that both branches gave to a new reading since they parted."""
-    before, theirs = rows_by_id(was), rows_by_id(main)
-    blockers = []
-    for row_id, row in rows_by_id(now).items():
-        other = theirs.get(row_id)
-        if row_id in before or other is None:
+    """Ids that both branches gave to something new since they parted: to a reading, or to a cut."""
+    return [
+        *_both_gave(name, "reading", *(_readings_by_id(build) for build in (was, now, main))),
+        *_both_gave(name, "cut", *(_cuts_by_id(build) for build in (was, now, main))),
+    ]
+
+
+Entries = Mapping[str, Row | ReadingWithdrawal | Cut | CutWithdrawal]
+WHAT_TO_RENAME: dict[str, tuple[BlockerKind, str]] = {  # of what -> the problem, what has to have another id
+    "reading": ("reading id twice", "row"),
+    "cut": ("cut id twice", "entry"),
+}
+
+
+def _both_gave(name: str, what: str, was: Entries, now: Entries, main: Entries) -> list[Blocker]:
+    blockers, (kind, entry_word) = [], WHAT_TO_RENAME[what]
+    for entry_id, entry in now.items():
+        other = main.get(entry_id)
+        if entry_id in was or other is None:
             continue
-        if other.where().file == row.where().file and not differing(other, row):
-            continue  # the same row in the same file: one of the branches has taken it from the other
+        if type(other) is type(entry) and other.where().file == entry.where().file and not differing(other, entry):
+            continue  # the same entry in the same file: one of the branches has taken it from the other
         text = (
-            f"{row_id}: the main branch has added a reading of this id too, in {other.where('id')}. "
-            "Give the row here an id of its own before the two are merged."
+            f"{entry_id}: the main branch has added a {what} of this id too, in {other.where('id')}. "
+            f"Give the {entry_word} here an id of its own before the two are merged."
         )
-        blockers.append(Blocker.at("reading id twice", name, text, row.where("id")))
+        blockers.append(Blocker.at(kind, name, text, entry.where("id")))
     return blockers
+
+
+def _readings_by_id(build: Build | None) -> Entries:
+    """The rows of the readings, withdrawals too."""
+    return {row.id: row for row in (build.reading_entries if build else ())}
+
+
+def _cuts_by_id(build: Build | None) -> Entries:
+    """The entries of the cuts that have an id, withdrawals too."""
+    return {entry.id: entry for entry in (build.cut_entries if build else ()) if entry.id is not None}

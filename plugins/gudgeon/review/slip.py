@@ -232,6 +232,7 @@ BlockerKind = Literal[
     "verdict removed",
     "cut edited",
     "cut removed",
+    "cut id twice",
 ]
 
 

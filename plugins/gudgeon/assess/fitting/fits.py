@@ -30,7 +30,7 @@ from gudgeon.assess.measuring.lobing import works_by
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.metal_states import in_order
 from gudgeon.assess.measuring.mistakes import source
-from gudgeon.assess.measuring.planned_places import doubts_of_halves
+from gudgeon.assess.measuring.planned_places import doubts_of_halves, held_back_notes
 from gudgeon.assess.measuring.sizes import budget
 from gudgeon.records.fits import Fit
 
@@ -41,9 +41,11 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     lacks = pairing_of(fit).missing(context, fit)
     told: dict[str, Any] = _nothing_read(lacks) if lacks else _worked_out(context, fit_id, fit, want)
     outside, copied = out_of_range(context, fit), copied_otherwise(fit, want)
-    told["causes"] = (*_borrowed_note(context, fit), *([outside] if outside else []), *told["causes"])
+    read = [ref for ref in dict.fromkeys(fit.halves) if ref in context.build.features and context.local_sizes(ref)]
+    held = held_back_notes(context, read)
+    told["causes"] = (*_borrowed_note(context, fit), *([outside] if outside else []), *held, *told["causes"])
     told["advice"] = (*([copied] if copied else []), *doubts_of_rule(context, fit, want), *told.get("advice", ()))
-    told["look"] = told["look"] or outside is not None
+    told["look"] = told["look"] or outside is not None or bool(held)
     return FitFinding(
         id=fit_id,
         name=fit.name,

@@ -14,7 +14,7 @@ from gudgeon.assess.measuring.cross_readings import cross_readings
 from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
-from gudgeon.assess.measuring.planned_places import unread_notes, unread_places
+from gudgeon.assess.measuring.planned_places import held_back_notes, unread_notes, unread_places
 from gudgeon.assess.measuring.sizes import LocalSize, budget, expanded, spread
 from gudgeon.assess.measuring.stock import stock, thinnest
 from gudgeon.records.parts import Feature
@@ -31,7 +31,11 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     missing = unread_places(feature, places) if feature.is_length else []
     forms = _forms(context, ref)
     on_it = _stock(context, ref, decides, doubt, fits)
-    state, why, below, above = _state(context, ref, _Measured(size, forms, on_it, unread_notes(missing, places)), fits)
+    held = held_back_notes(context, [ref]) if places else []
+    not_known = [*held, *unread_notes(missing, places)]
+    state, why, below, above = _state(context, ref, _Measured(size, forms, on_it, not_known), fits)
+    if state == "in" and held:  # by its fits, which judge the older size
+        state, why = "reads in", held[0]
     return FeatureFinding(
         ref=ref,
         name=feature.name,
@@ -59,6 +63,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         cross_readings=tuple(cross_readings(context, ref)),
         comparisons=tuple(_comparisons(context, ref)),
         advice=(
+            *held,
             *_advice(context, ref),
             *(_form_note(form) for form in forms if form.verdict != "in"),
             *_stands_off(context, ref),
@@ -75,7 +80,9 @@ class _Measured:
     size: float | None
     forms: tuple[FormVerdict, ...]
     stock: Stock | None
-    unread: list[Note]  # planned places that were not read: nobody knows whether they are good
+    not_known: list[
+        Note
+    ]  # a newer reading that is held back, planned places not read: nobody knows whether they are good
 
 
 def _stands_off(context: MeasuredBuild, ref: str) -> list[Note]:
@@ -150,8 +157,8 @@ def _state(
             stands_by_form = BY_FORM[form.verdict]
             if WORST_FIRST.index(stands_by_form) < WORST_FIRST.index(state):
                 state, why = stands_by_form, _form_note(form)
-    if state == "in" and read.unread:
-        state, why = "reads in", read.unread[0]
+    if state == "in" and read.not_known:
+        state, why = "reads in", read.not_known[0]
     if state in ("out", "reads out") and read.size is not None and conceded(context, ref, read.size):
         state, why = "conceded", Note(code="let-stand")
     return state, why, below, above

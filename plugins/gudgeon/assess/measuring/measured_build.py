@@ -11,7 +11,7 @@ from gudgeon.assess.findings.base import RowStatus
 from gudgeon.assess.measuring.forms import ovality_of
 from gudgeon.assess.measuring.lobing import Lobing, lobing_of
 from gudgeon.assess.measuring.materials import Materials
-from gudgeon.assess.measuring.metal_states import MetalStates, SizedRow, metal_states, past_by_cut
+from gudgeon.assess.measuring.metal_states import MetalStates, SizedRow, in_order, metal_states, past_by_cut
 from gudgeon.assess.measuring.mistakes import SuspectedMistake, row_mistakes, source
 from gudgeon.assess.measuring.row_status import OperationGraph, RowState, row_states
 from gudgeon.assess.measuring.sizes import (
@@ -80,6 +80,37 @@ class MeasuredBuild:
     def _all_rows_of(self, ref: str, *statuses: str) -> list[Row]:
         self._read(ref)
         return [row for row in self._by_feature.get(ref, []) if not statuses or self.row_status(row.id) in statuses]
+
+    def newest_held_back(self, ref: str) -> list[Row]:
+        """The rows that are the newest reading of their place and held back: what counts there is older than they are.
+
+        A reading of the whole feature, without station and angle, stands for every place.
+        """
+        rows = [
+            SizedRow(
+                row, None, (self._is_vee(row), *(None if at is None else float(at) for at in (row.station, row.angle)))
+            )
+            for row in self._all_rows_of(ref)
+            if self.row_states[row.id].status in ("current", "frozen")
+        ]
+        newest: list[Row] = []
+        read_since: set[tuple[Any, ...]] = set()
+        for sized in reversed(in_order(rows)):
+            whole = (sized.place[0], None, None)
+            answered = any(
+                since in (sized.place, whole) or (sized.place == whole and since[0] == whole[0]) for since in read_since
+            )
+            if sized.row.id not in self.held:
+                read_since.add(sized.place)
+            elif not answered:
+                newest.append(sized.row)
+        return [
+            row for row in reversed(newest) if past_by_cut(self.build, self.order, self._cuts_only(ref), row) is None
+        ]
+
+    def _cuts_only(self, ref: str) -> MetalStates:
+        states = self.metal(ref)
+        return MetalStates(unrecorded=states.unrecorded, days=states.days)
 
     def _is_vee(self, row: Row) -> bool:
         return self.build.instruments[row.gauge].vee is not None

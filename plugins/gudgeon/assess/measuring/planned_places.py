@@ -37,6 +37,17 @@ def unread_notes(unread: Sequence[Planned], places: Sequence[LocalSize]) -> list
     return [Note(code="places-unread", counts={"unread": len(unread), "planned": len(unread) + len(places)})]
 
 
+def held_back_notes(context: MeasuredBuild, refs: Sequence[str]) -> list[Note]:
+    """A note of each feature of which the newest reading is held back: what stands there is an older size."""
+    notes = []
+    for ref in refs:
+        held = context.newest_held_back(ref)
+        if held:
+            names = {"rows": tuple(row.id for row in held)}
+            notes.append(Note(code="newest-held-back", subject=ref, names=names, because=context.held[held[-1].id]))
+    return notes
+
+
 def doubts_of_halves(context: MeasuredBuild, refs: Sequence[str]) -> list[Note]:
     """What of the halves of a fit is not known, however well the clearance looks: planned places that were not read, and a
     size that rests on a cut which nobody recorded."""

@@ -23,7 +23,8 @@ from gudgeon.records.build_file import Machine
 from gudgeon.records.operations import Operation
 from gudgeon.records.parts import DIAMETERS
 
-LOBES = ("vee-wanted", "lobes-work-larger", "lobes-work-smaller")  # what the lathe has to hear of lobes before a cut
+# What the lathe has to hear of a feature before a cut: lobes, and that its newest reading does not count.
+BEFORE_A_CUT = ("newest-held-back", "vee-wanted", "lobes-work-larger", "lobes-work-smaller")
 
 
 def cut_plans(context: MeasuredBuild, features: dict[str, FeatureFinding], cuts: Sequence[CutFinding]) -> list[CutPlan]:
@@ -176,7 +177,7 @@ def _warn_of_size(settings: Settings, stock: Stock) -> None:
 
 def _warn(settings: Settings, stock: Stock, feature: FeatureFinding, skin: float) -> None:
     """skin: still to get below, on diameter."""
-    settings.warnings += [note for note in feature.advice if note.code in LOBES]
+    settings.warnings += [note for note in feature.advice if note.code in BEFORE_A_CUT]
     if skin:
         sign = 1 if stock.side == "external" else -1
         least = min(sign * (cell.size - stock.target_mid) for cell in feature.cells)
