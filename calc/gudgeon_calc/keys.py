@@ -17,7 +17,7 @@ def key_width(shaft: Number) -> Number:
     shaft [inch]: nominal diameter. Returns [inch]. Raises NotInTable. Source: ANSI B17.1, Table 1, as reprinted.
     Valid: shafts over 5/16 to 6-1/2 in; 1-1/4 in exactly takes 1/4 in.
     """
-    return float(_row("b17-keys", "in", shaft, "over 5/16 to 6-1/2 in")["width_in"])
+    return _width(shaft)
 
 
 @formula("mm", source="din-6885-1", shaft="mm")
@@ -48,7 +48,7 @@ def seat_in_shaft(shaft: Number) -> Number:
     shaft [inch]: nominal diameter. Returns [inch]. Raises NotInTable. Source: ANSI B17.1, depths S and T as reprinted.
     Valid: square keys, parallel and taper; shafts over 5/16 to 6-1/2 in.
     """
-    width = key_width.__wrapped__(shaft)
+    width = _width(shaft)
     return shaft - _chord(shaft, width) - width / 2
 
 
@@ -59,7 +59,7 @@ def seat_in_hub(shaft: Number) -> Number:
     shaft [inch]: nominal diameter. Returns [inch]. Raises NotInTable. Source: ANSI B17.1, depths S and T as reprinted.
     Valid: square parallel keys; shafts over 5/16 to 6-1/2 in.
     """
-    width = key_width.__wrapped__(shaft)
+    width = _width(shaft)
     return shaft - _chord(shaft, width) + width / 2 + CLEARANCE
 
 
@@ -70,7 +70,7 @@ def seat_in_hub_taper(shaft: Number) -> Number:
     shaft [inch]: nominal diameter. Returns [inch]: at the deeper end. Raises NotInTable.
     Source: ANSI B17.1, depths S and T as reprinted. Valid: square taper keys; shafts over 5/16 to 6-1/2 in; fit by blue, not by figure.
     """
-    width = key_width.__wrapped__(shaft)
+    width = _width(shaft)
     return shaft - _chord(shaft, width) + width / 2 - TAPER_BITES
 
 
@@ -101,7 +101,7 @@ def bearing_height(shaft: Number) -> Number:
     shaft [inch]: nominal diameter. Returns [inch]. Raises NotInTable. Source: derived from ANSI B17.1, Table 1.
     Valid: square keys, seats half the key deep, edges not broken.
     """
-    return key_width.__wrapped__(shaft) / 2
+    return _width(shaft) / 2
 
 
 @formula("mm", source="derived", shaft="mm")
@@ -134,6 +134,10 @@ def key_crushing(torque: Number, shaft: Number, height: Number, length: Number) 
     Valid: sides bear evenly over the whole length; a taper key also holds by friction.
     """
     return 2 * torque / (shaft * height * length)
+
+
+def _width(shaft: Number) -> float:
+    return float(_row("b17-keys", "in", shaft, "over 5/16 to 6-1/2 in")["width_in"])
 
 
 def _chord(shaft: Number, width: Number) -> Number:

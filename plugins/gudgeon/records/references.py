@@ -4,11 +4,9 @@ import datetime
 from collections.abc import Mapping
 
 from gudgeon_calc.limits_and_fits import NotInTable, read_fit_class
-from gudgeon_calc.units import NotAQuantity
 
 from gudgeon.records.build_file import ReviewWithdrawal
 from gudgeon.records.circles import report_circle
-from gudgeon.records.figures import FIGURES, measured
 from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.fits import Fit
 from gudgeon.records.ids import check_ids
@@ -17,6 +15,7 @@ from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.names import check_names
 from gudgeon.records.number_doubts import vee_problems
 from gudgeon.records.parts import Feature
+from gudgeon.records.plausible import check_days, check_engine, check_features, check_figures
 from gudgeon.records.problems import Problems, nearest
 from gudgeon.records.readings import Row
 
@@ -36,7 +35,10 @@ def check_references(build: Build, knowledge: Knowledge, problems: Problems) -> 
     _withdrawn_verdicts(build, problems)
     _cuts(build, problems)
     _materials(build, knowledge, problems)
-    _figures(build, problems)
+    check_figures(build, problems)
+    check_engine(build, problems)
+    check_features(build, problems)
+    check_days(build, problems)
     _instalments(build, problems)
 
 
@@ -159,17 +161,6 @@ def _class(fit: Fit, fit_id: str, fit_class: str, hole: Feature, problems: Probl
             fit_id,
             f"the class counts from {limits.basic:g} mm, but {fit.hole} is {hole.nominal}: another size.",
         )
-
-
-def _figures(build: Build, problems: Problems) -> None:
-    for name, figure in build.figures.items():
-        if name not in FIGURES:
-            problems.add(figure.where(), name, f'no sum needs a figure "{name}".{nearest(name, FIGURES)}')
-            continue
-        try:
-            measured(name, figure)
-        except NotAQuantity as error:
-            problems.add(figure.where("is"), name, str(error))
 
 
 def _instruments(build: Build, problems: Problems) -> None:

@@ -88,4 +88,4 @@ class Calculation:
     shown: str
     pick: int | None = None
     only: Callable[[Part], bool] | None = None
-    drawn: Literal["in", "mm"] | None = None
+    drawn: str | None = None

@@ -1,0 +1,172 @@
+"""What a figure of an engine can be at all: outside of it stands a slip of the pen, told where it was written."""
+
+import itertools
+from dataclasses import dataclass
+
+from gudgeon_calc.units import NotAQuantity, read_quantity
+
+from gudgeon.records.figures import FIGURES, measured
+from gudgeon.records.model import Build, Instalment
+from gudgeon.records.parts import FEATURE_KINDS
+from gudgeon.records.problems import Problems, nearest
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """Least and most that a quantity can be, as people write it. open: the least itself is not one. whole: no parts of one."""
+
+    least: str
+    most: str
+    open: bool = False
+    whole: bool = False
+
+    def fault(self, value: float, kind: str, written: str) -> str | None:
+        """What is wrong with a value of a kind, as it was written; None where it can be."""
+        least, most = (float(read_quantity(text, kind)) for text in (self.least, self.most))
+        below = value <= least if self.open else value < least
+        if below or value > most:
+            wanted = f"{'over' if self.open else 'at least'} {self.least} and at most {self.most}"
+            return f"it cannot be {written}. Expected {wanted}."
+        if self.whole and value != round(value):
+            return f"it is counted, so {written} cannot be. Expected a whole number."
+        return None
+
+
+# By the kind of quantity: generous, from model engines to the largest that a club could have in its shed (common practice, no
+# source). A plain number has no range of its own: what it can be stands below, by figure.
+BY_KIND = {
+    "length": Bounds("0 mm", "10000 mm", open=True),
+    "volume": Bounds("0 L", "1000 L", open=True),
+    "speed": Bounds("0 rpm", "20000 rpm", open=True),
+    "pressure": Bounds("0 MPa", "1000 GPa", open=True),
+    "force": Bounds("0 N", "10000 kN"),
+    "torque": Bounds("0 N.m", "1000000 N.m", open=True),
+    "mass": Bounds("0 kg", "100000 kg", open=True),
+    "energy": Bounds("0 J", "10000 kJ", open=True),
+    "power": Bounds("0 kW", "1000 kW", open=True),
+    "angle": Bounds("-360 deg", "360 deg"),
+}
+GAS, STRESS, COUNT = Bounds("0 bar", "250 bar", open=True), Bounds("0 MPa", "2 GPa", open=True), ("1", "100")
+SHARE = Bounds("0", "1", open=True)
+# By figure: what no figure of its name can be beyond, by what it is.
+BY_FIGURE = {
+    "peak_pressure": GAS,
+    "indicated_pressure": GAS,
+    "crown_stress": STRESS,
+    "wheel_rim_strength": SHARE,
+    "stud_count": Bounds(*COUNT, whole=True),
+    "torque_factor": SHARE,
+    "jacket_pressure": Bounds("0 bar", "50 bar", open=True),
+    "test_factor": Bounds("1", "5"),
+    "pit_depth": Bounds("0 mm", "100 mm"),
+    "set_up_error": Bounds("0 mm", "50 mm"),
+    "suction": Bounds("0 kPa", "101.325 kPa", open=True),
+    "governor_ratio": Bounds("0", "50", open=True),
+    "hits": Bounds("0", "1000000", whole=True),
+    "cycles": Bounds("1", "1000000", whole=True),
+    "thermal_efficiency": SHARE,
+    "jacket_share": SHARE,
+    "altitude": Bounds("-500 m", "9000 m"),
+    "gate_share": Bounds("0", "5"),
+    "seat_friction": SHARE,
+    "entry_clearance": Bounds("0 mm", "5 mm"),
+    "ring_count": Bounds(*COUNT, whole=True),
+    "ring_force_ratio": Bounds("1", "5"),
+    "clamp_wanted": Bounds("1", "20"),
+    "tap_share": SHARE,
+    "journal_ratio": Bounds("0", "10", open=True),
+    "compression_exponent": Bounds("1", "1.67"),
+    "expansion_exponent": Bounds("1", "1.67"),
+    "wanted_fluctuation": SHARE,
+    "missed_cycles": Bounds("0", "10000", whole=True),
+    "balance_share": Bounds("0", "1"),
+    "stop_mark_before": Bounds("-10000 mm", "10000 mm"),
+    "stop_mark_after": Bounds("-10000 mm", "10000 mm"),
+    "wall_allowance": Bounds("0 mm", "100 mm"),
+    "rust_allowance": Bounds("0 mm", "100 mm"),
+    "pumping_pressure": Bounds("0 bar", "20 bar"),
+    "dead_cycle_pressure": Bounds("0 bar", "20 bar"),
+    "friction_pressure": Bounds("0 bar", "20 bar"),
+    "governor_weights": Bounds(*COUNT, whole=True),
+    "governor_lever": Bounds("0", "50", open=True),
+}
+# Of two figures the first is never more than the second.
+NOT_MORE = (
+    ("hits", "cycles", "more charges than cycles were counted"),
+    ("brake_slack", "brake_tight", "the slack pull is over the tight one"),
+    ("indicated_pressure", "peak_pressure", "a mean pressure is over the highest"),
+    ("governor_radius", "governor_radius_out", "the weight lies further out than when it is thrown out"),
+)
+
+
+def bounds_of(name: str) -> Bounds | None:
+    """What a figure can be; None where nobody said."""
+    return BY_FIGURE.get(name) or BY_KIND.get(FIGURES[name][0])
+
+
+def check_figures(build: Build, problems: Problems) -> None:
+    """Note a problem for every figure that nothing asks for, that is no quantity, or that no engine can have."""
+    values: dict[str, float] = {}
+    for name, figure in build.figures.items():
+        if name not in FIGURES:
+            problems.add(figure.where(), name, f'no sum needs a figure "{name}".{nearest(name, FIGURES)}')
+            continue
+        try:
+            values[name] = float(measured(name, figure))
+        except NotAQuantity as error:
+            problems.add(figure.where("is"), name, str(error))
+            continue
+        bounds = bounds_of(name)
+        if bounds and (fault := bounds.fault(values[name], FIGURES[name][0], figure.value)):
+            problems.add(figure.where("is"), name, fault)
+    for less, more, why in NOT_MORE:
+        if less in values and more in values and values[less] > values[more]:
+            both = f"{build.figures[less].value} of {less}, {build.figures[more].value} of {more}"
+            problems.add(build.figures[less].where("is"), less, f"{why}: {both}. One of the two is wrong.")
+
+
+def check_engine(build: Build, problems: Problems) -> None:
+    """Note a problem for a leading figure of the engine that none can have."""
+    if build.head is None:
+        return
+    engine = build.head.engine
+    for name, kind in (("bore", "length"), ("stroke", "length"), ("rod_centres", "length"), ("speed", "speed")):
+        value = getattr(engine, name)
+        if value is not None and (fault := BY_KIND[kind].fault(float(value), kind, value.text)):
+            problems.add(engine.where(name), name, fault)
+    rod, stroke = engine.rod_centres, engine.stroke
+    if rod is not None and stroke is not None and float(rod) <= float(stroke) / 2:
+        problems.add(
+            engine.where("rod_centres"),
+            "rod_centres",
+            f"a rod of {rod.text} is no longer than the crank, half the stroke of {stroke.text}: the engine cannot turn.",
+        )
+
+
+LONGEST_PAUSE = 50  # years
+SIZES = ("bore", "od", "slot", "thickness", "radius", "thread")
+
+
+def check_features(build: Build, problems: Problems) -> None:
+    """Note a problem for a nominal size that no part has: a diameter of nought, an angle beyond a whole turn."""
+    for ref, feature in build.features.items():
+        kind = FEATURE_KINDS[feature.kind]
+        if feature.nominal is None or feature.size is None or kind is None:
+            continue
+        if kind in ("angle", "speed", "volume") or feature.kind in SIZES:
+            fault = BY_KIND[kind].fault(feature.size, kind, feature.nominal)
+            if fault:
+                problems.add(feature.where("nominal"), ref, fault)
+
+
+def check_days(build: Build, problems: Problems) -> None:
+    """Note a problem for a day that lies further from the one before it than anybody builds on an engine: a slipped year."""
+    dated = sorted(build.dated(), key=lambda dated: dated[0])
+    for (before, _), (day, record) in itertools.pairwise(dated):
+        if day.year - before.year > LONGEST_PAUSE:
+            where = record.head.where("date") if isinstance(record, Instalment) else record.where()
+            problems.add(
+                where,
+                "date",
+                f"{day} lies {day.year - before.year} years after the day before it, {before}: one is wrong.",
+            )
