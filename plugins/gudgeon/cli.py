@@ -17,6 +17,7 @@ COMMANDS = {
     "new": "new",
     "enter": "enter",
     "import": "import_",
+    "limits": "limits",
     "export": "export",
     "bring": "bring",
     "pages": "pages",

@@ -60,7 +60,7 @@ def _line_style(index: int) -> dict[str, str]:
     return {"dash": ("", "7 4", "2 4", "10 3 2 3")[index % 4], "mark": "●■▲◆"[index % 4]}
 
 
-def _svg(name: str, **values) -> Markup:
+def svg(name: str, **values) -> Markup:
     text = environment().get_template(f"drawings/{name}.svg.j2").render(**values)
     return Markup("".join(line.strip() for line in text.splitlines()))
 
@@ -79,7 +79,7 @@ def zone(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | None:
         f"Wanted {number(low, places)} to {number(high, places)} {unit}. Reads {number(value, places)} {unit}, uncertain by {number(spread, places)} {unit} either way. "
         f"The dangerous end is the {fit.dangerous} one."
     )
-    return _svg(
+    return svg(
         "zone",
         id=f"zone-{slug(fit.id)}",
         title=f"{upper_first(kind.called)} zone of {fit.name}",
@@ -126,7 +126,7 @@ def hot_curve(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | No
     axis = _upright(min(values), max(values))
     labels = _spread_out([(axis.at(line["hot"]), line) for line in lines])
     said = "; ".join(f"{line['name']} {number(line['hot'], places)} {unit}" for line in lines)
-    return _svg(
+    return svg(
         "hot",
         id=f"hot-{slug(fit.id)}",
         title=f"Cold to hot: {fit.name}",
@@ -153,7 +153,7 @@ def moves(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | None:
     step = (330.0 - 60.0) / (len(values) - 1)
     dots = [(round(60.0 + index * step, 1), axis.at(value)) for index, value in enumerate(values)]
     said = "; ".join(f"{move.date} {number(value, places)}" for move, value in zip(fit.moves, values, strict=True))
-    return _svg(
+    return svg(
         "moves",
         id=f"moves-{slug(fit.id)}",
         title=f"How {fit.name} moved",
@@ -205,7 +205,7 @@ def stock_bar(feature: FeatureFinding, bar: Stock, fmt: UnitFormatter) -> Markup
         f"Now {label}, from {'the stop short of the middle' if bar.stops_short else 'the middle'} of the target. "
         f"{'Everything up to the target can be cut off.' if now > 0 else 'Nothing is left to cut.'}"
     )
-    return _svg(
+    return svg(
         "stock",
         id=f"stock-{slug(feature.ref).replace('.', '-')}",
         title=f"Stock on {feature.name}",
@@ -247,7 +247,7 @@ def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
             }
         )
     described = f"Sizes above the smallest, {fmt.size_text(base)} at {fmt.place_text(least_station, least_angle)}, along the axis for each angle."
-    return _svg(
+    return svg(
         "profile",
         id=f"profile-{slug(feature.ref).replace('.', '-')}",
         title=f"Side profile of {feature.name}",
@@ -285,7 +285,7 @@ def rule_axis(rules: Sequence[RuleFinding]) -> Markup | None:
                 "anchor": "start" if right else "end",
             }
         )
-    return _svg(
+    return svg(
         "rules",
         id="rules-axis",
         title="Rules of thumb as temperature differences",
@@ -298,7 +298,7 @@ def rule_axis(rules: Sequence[RuleFinding]) -> Markup | None:
 
 def progress_bar(share: float) -> Markup:
     """Expected minutes done over all expected minutes."""
-    return _svg("progress", id="progress", share=round(share * 332, 1), percent=number(share * 100, 0))
+    return svg("progress", id="progress", share=round(share * 332, 1), percent=number(share * 100, 0))
 
 
 BOX, TALL, GAP, ROOM = 168, 48, 44, 12  # of the operations chart: width, height, between columns, between rows
@@ -355,7 +355,7 @@ def operations_chart(view, still: list) -> Markup | None:
         for name, wanted in needs.items()
         for need in wanted
     ]
-    return _svg(
+    return svg(
         "operations",
         id="operations",
         boxes=list(boxes.values()),

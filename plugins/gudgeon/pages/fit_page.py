@@ -2,7 +2,7 @@
 
 from gudgeon.assess.findings import FitFinding
 from gudgeon.notes import in_words
-from gudgeon.pages import drawings
+from gudgeon.pages import drawings, rule_axis
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
@@ -35,6 +35,9 @@ def pages(view: View) -> list[Page]:
                 cautions=view.cautions(view.findings.cautions.fits[fit.id]),
                 reviews=[review for review in view.build.reviews if fit.id in review.about],
                 rules=[rule for rule in view.findings.rules if rule.kind == fit.kind],
+                rules_drawn=rule_axis.in_lengths(
+                    [rule for rule in view.findings.rules if fit.id in rule.fits], view.fmt, fit.id, fit
+                ),
                 budget=[line for line in fit.budget if line.standard >= SMALLEST_LINE * fit.budget[0].standard],
             )
         )

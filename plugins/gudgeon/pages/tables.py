@@ -1,6 +1,6 @@
 """A build's log of readings, its rules, its gauges and its metals."""
 
-from gudgeon.pages import drawings
+from gudgeon.pages import drawings, rule_axis
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 
@@ -19,6 +19,13 @@ def pages(view: View) -> list[Page]:
             "build_rules.md.j2",
             "fits.yaml",
             kinds=kinds,
+            axes={
+                kind: {
+                    fits: rule_axis.in_lengths(of_size, view.fmt, f"{kind}-{'-'.join(fits)}")
+                    for fits, of_size in rule_axis.by_size(rules).items()
+                }
+                for kind, rules in kinds.items()
+            },
             axis=drawings.rule_axis(view.findings.rules),
         ),
         view.page("gauges.md", "gauges.md.j2", "instruments.yaml"),

@@ -1,0 +1,79 @@
+"""gudgeon limits: limits of a hole and a shaft from the clearance that is wanted."""
+
+import click
+
+from gudgeon.commands.terminal import TROUBLE, leave
+
+
+def _length(context, parameter, text):
+    from gudgeon_calc.units import NotAQuantity, read_quantity
+
+    try:
+        return None if text is None else float(read_quantity(text, "length"))
+    except NotAQuantity as error:
+        raise click.BadParameter(str(error), context, parameter) from None
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  gudgeon limits "40 mm" "0.025 mm" "0.066 mm"                     neither half is made
+  gudgeon limits "1.5 in" "3 thou" "7 thou" --basis shaft          from bought bar
+  gudgeon limits "50 mm" "0.05 mm" "0.08 mm" --hole "50.012 mm" --within "0.004 mm"
+
+\b
+Exit status: 0 worked out, 1 nothing is left for the other half, 2 the command's words are off."""
+)
+@click.argument("size", callback=_length)
+@click.argument("least", callback=_length)
+@click.argument("most", callback=_length)
+@click.option(
+    "--basis",
+    type=click.Choice(["hole", "shaft"]),
+    default="hole",
+    show_default=True,
+    help="Whose limit stands at the size.",
+)
+@click.option(
+    "--share",
+    type=click.FloatRange(0, 1, min_open=True, max_open=True),
+    default=0.5,
+    show_default=True,
+    help="How much of the tolerance the hole takes.",
+)
+@click.option("--hole", callback=_length, help="The hole as it was read, if it is made first.")
+@click.option("--shaft", callback=_length, help="The shaft as it was read, if it is made first.")
+@click.option(
+    "--within", callback=_length, default="0 mm", help="How well the half that was read is known, plus or minus."
+)
+@click.option("--inches", is_flag=True, help="Show inches and thou; without it millimetres.")
+def limits(size, least, most, basis, share, hole, shaft, within, inches):
+    """Work out limits for a hole and a shaft of SIZE that give a clearance of LEAST to MOST; interference is below 0.
+
+    The nearest classes of ISO 286 and ANSI B4.1 stand beside them, with how far their least and most clearance are off.
+    """
+    from gudgeon_calc.from_want import NoTolerance, limits_from_want, limits_of_other, nearest_classes
+
+    from gudgeon.wording import UnitFormatter
+
+    if hole is not None and shaft is not None:
+        raise click.UsageError("one half is made first: write --hole or --shaft, not both")
+    fmt = UnitFormatter("in" if inches else "mm")
+    try:
+        if hole is None and shaft is None:
+            parts = limits_from_want(size, least, most, basis, share)
+        else:
+            made = hole if hole is not None else shaft
+            parts = limits_of_other(made - within, made + within, least, most, "shaft" if hole is None else "hole")
+    except NoTolerance as lack:
+        leave(TROUBLE, f"{lack}.")
+    for name, (low, high) in (("hole", parts.hole), ("shaft", parts.shaft)):
+        click.echo(f"{name}: {fmt.size_text(low)} to {fmt.size_text(high)}, tolerance {fmt.clearance_text(high - low)}")
+    click.echo(f"together: {fmt.range_text(*parts.clearance)} clearance")
+    for system, classes in zip(("ISO 286", "ANSI B4.1"), nearest_classes(size, least, most, basis), strict=True):
+        click.echo(f"nearest of {system}:" + ("" if classes else " none is held for this size"))
+        for near in classes:
+            ends = f"{fmt.clearance_text(near.off_low, True)} at the least, {fmt.clearance_text(near.off_high, True)} at the most"
+            click.echo(
+                f"  {near.name}: {fmt.range_text(*near.clearance)}; {ends}; {near.hole.basis}, {near.shaft.basis}"
+            )

@@ -1,0 +1,36 @@
+"""Rules of thumb drawn in the build's own unit, with the same figures in words."""
+
+from gudgeon.assess.build import assess
+from gudgeon.pages.rule_axis import by_size, in_lengths
+from gudgeon.wording import UnitFormatter
+
+
+def drawn(findings, fit, units):
+    rules = [rule for rule in findings.rules if fit in rule.fits]
+    return str(in_lengths(rules, UnitFormatter(units), fit, findings.fits[fit]))
+
+
+def test_a_rule_stands_in_thou_in_its_own_words_with_the_cited_one_marked(harrow):
+    text = drawn(harrow, "A-F01", "in")
+    cited = next(rule for rule in harrow.rules if "A-F01" in rule.cited_by)
+    assert f"cited: {cited.rule} “{cited.says}”: {UnitFormatter('in').clearance_text(cited.low)}" in text
+    assert text.count("<rect") == 2, "the wanted range and one square"
+    assert "not for this: B-R2" in text and " K" not in text
+
+
+def test_a_metric_build_has_millimetres_and_no_withdrawn_rule(club):
+    sundlia = assess(next(build for build in club.builds if build.id == "sundlia"), club.knowledge)
+    ring = next(fit.id for fit in sundlia.fits.values() if fit.kind == "ring_gap")
+    text = drawn(sundlia, ring, "mm")
+    assert " mm" in text and "thou;" not in text and "B-R5" not in text
+
+
+def test_each_size_has_an_axis_of_its_own(harrow):
+    for kind in {rule.kind for rule in harrow.rules}:
+        for rules in by_size([rule for rule in harrow.rules if rule.kind == kind]).values():
+            assert len({rule.fits for rule in rules}) == 1
+
+
+def test_no_drawing_where_nothing_can_be_worked_out(harrow):
+    rules = [rule.model_copy(update={"low": None, "high": None}) for rule in harrow.rules]
+    assert in_lengths(rules, UnitFormatter("in"), "none") is None
