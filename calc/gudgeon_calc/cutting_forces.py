@@ -2,6 +2,7 @@
 
 import math
 
+from gudgeon_calc.published import table
 from gudgeon_calc.units import Number, formula
 
 
@@ -34,16 +35,6 @@ def cutting_force(pressure: Number, depth: Number, feed: Number) -> Number:
     revolution. Returns [newton]. Source: derived from what k means. Valid: sharp tool, feed near the one that k is printed for.
     """
     return pressure * depth * feed
-
-
-@formula("watt", source="derived", force="newton", speed="m/second")
-def cutting_power(force: Number, speed: Number) -> Number:
-    """Power at the tool: F·v.
-
-    force [newton]: main cutting force. speed [m/second]: surface speed. Returns [watt]. Source: derived. Valid: at the tool; belts and bearings take
-    a fifth to a half more (common practice, no source).
-    """
-    return force * speed
 
 
 @formula("mm", source="derived", force="newton", length="mm", place="mm", diameter="mm", bore="mm", stiffness="MPa")
@@ -83,3 +74,15 @@ def tool_life(life: Number, speed: Number, other: Number, exponent: Number) -> N
     Source: derived from V·T^n = C. Valid: one tool and metal, speeds not far apart.
     """
     return life * (speed / other) ** (1 / exponent)
+
+
+def specific_forces(metal: str) -> list[tuple[float, float, str]]:
+    """What each source prints for a metal: (least, most in MPa, source).
+
+    metal: the club's. Empty where none is held. Source: named row by row. Valid: turning with a sharp tool of about no rake.
+    """
+    return [
+        (float(row["least_mpa"]), float(row["most_mpa"]), row["source"])
+        for row in table("cutting-forces")
+        if row["metal"] == metal
+    ]

@@ -15,16 +15,6 @@ def mismatch(taper_a: Number, taper_b: Number, length: Number) -> Number:
     return abs(taper_a - taper_b) * length
 
 
-@formula("", source="navedtra-14076", large="mm", small="mm", length="mm")
-def taper(large: Number, small: Number, length: Number) -> Number:
-    """Taper of a piece: (large − small)/length; times 12 in it is taper per foot.
-
-    large, small [mm]: size at the two ends. length [mm]: between them. Returns [].
-    Source: NAVEDTRA 14076, lathe chapter. Valid: straight tapers.
-    """
-    return (large - small) / length
-
-
 @formula("mm", source="navedtra-14076", difference="mm", centres="mm", measured="mm")
 def tailstock_move(difference: Number, centres: Number, measured: Number) -> Number:
     """How far the tailstock has to move to take a taper out between centres: ΔD·Lc/(2·Lm).

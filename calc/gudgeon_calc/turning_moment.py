@@ -78,11 +78,11 @@ def turning_moment(
         raise ValueError("the rod has to be longer than the crank, and the compression ratio above 1")
     area, crank = math.pi / 4 * bore**2, stroke / 2
     angles = [4 * math.pi * step / STEPS for step in range(STEPS + 1)]
-    moments = []
+    moments: list[float] = []
     for angle in angles:
         travelled, first, second = piston_motion(angle, crank, rod)
         pressure = gas_pressure(angle, travelled / stroke, ratio, peak, atmosphere, compresses, expands)
-        moments.append((pressure * area - mass * speed**2 * second) * first)
+        moments.append(float((pressure * area - mass * speed**2 * second) * first))
     mean = sum(moments[:-1]) / STEPS
     return mean, fluctuation_of_energy(angles, moments), max(moments)
 

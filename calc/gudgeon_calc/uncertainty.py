@@ -13,7 +13,7 @@ from typing import Literal
 import numpy as np
 
 from gudgeon_calc.published import table
-from gudgeon_calc.units import GRAIN, Number, formula, reaches
+from gudgeon_calc.units import GRAIN, reaches
 
 COVERAGE = 2.0
 Conformity = Literal["in", "reads in", "reads out", "out"]
@@ -31,23 +31,6 @@ def standard_from_limits(half_width: float) -> float:
     half_width: any unit. Returns the same unit. Source: NIST TN 1297, sec. 4.6. Valid: nothing known but the limits.
     """
     return half_width / math.sqrt(3)
-
-
-def standard_from_evens(half_width: float) -> float:
-    """Standard uncertainty of a value that is within ± half_width as often as not: 1.48·a.
-
-    half_width: any unit. Returns the same unit. Source: NIST TN 1297, sec. 4.4. Valid: errors near normal.
-    """
-    return half_width / _NORMAL.inv_cdf(0.75)
-
-
-def standard_from_confidence(half_width: float, level: float) -> float:
-    """Standard uncertainty from an interval stated with a confidence: a/z.
-
-    half_width: any unit. level: 0 to 1, such as 0.95. Returns the unit of half_width. Source: NIST TN 1297, sec. 4.3.
-    Valid: errors near normal.
-    """
-    return half_width / _NORMAL.inv_cdf((1 + level) / 2)
 
 
 def standard_from_use(use: float, resolution: float) -> float:
@@ -125,16 +108,6 @@ def conformity(value: float, expanded: float, low: float | None, high: float | N
 
 def _room(upper: float | None, lower: float | None) -> float | None:
     return None if upper is None or lower is None else upper - lower
-
-
-@formula(("mm", "mm"), source="iso-14253-1", low="mm", high="mm", expanded="mm")
-def acceptance_zone(low: Number, high: Number, expanded: Number) -> tuple[Number, Number]:
-    """Limits drawn in by the uncertainty: readings between them are in beyond doubt.
-
-    low, high [mm]: limits. expanded [mm]: U, k = 2. Returns low + U and high − U [mm].
-    Source: ISO 14253-1 (from memory). Valid: U under half of the band; otherwise the zone is empty.
-    """
-    return low + expanded, high - expanded
 
 
 def repeatability(readings: Sequence[float]) -> tuple[float, float, float]:

@@ -326,6 +326,18 @@ SENTENCES = OF_RULES | {
     "gap-ends-with-skin": "the gap is taken to end with the skin: the passes after it go as through whole metal",
     "speed-over-gap": "{share:ratio} of the surface speed over a gap" + UNSOURCED,
     "own-speed-over-gap": "the surface speed as written; over a gap {share:ratio} of it is usual" + UNSOURCED,
+    "ridges-left": (
+        "feed and nose leave no less than {left:words}; a real cut is often 1.5 to 2 times rougher" + UNSOURCED
+    ),
+    "feed-over-nose": "a feed of {feed:length} is more than the nose of {nose:length}: the finish is not worked out",
+    "cut-bends": (
+        "the last cut asks for {force:words} ({sources:names}) and bends {what:words} by {least:length} to {most:length} on the "
+        "diameter, three to five tenths of it pressing across" + UNSOURCED + "; chuck and slides give besides"
+    ),
+    "tool-lasts": (
+        "at this speed the tool lasts about {least:minutes} to {most:minutes} min, by Taylor from {lasts:minutes} min at {at:words}"
+    ),
+    "tool-life-too-far": "the speed is too far from {at:words} to say by Taylor how long the tool lasts",
     "no-cut-within-risk": "no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap",
     "mate-not-final": "its mate is not final: rough it, and leave the finishing until the mate has been read",
     "coarse-for-target": "the uncertainty is over half of the target: read it again before the last cut",

@@ -3,7 +3,7 @@
 from pydantic import Field
 
 from gudgeon.records.base import Record
-from gudgeon.records.fields import Amount, Line, PositiveLength, SurfaceSpeed
+from gudgeon.records.fields import Amount, Line, PositiveLength, PositiveTime, SurfaceSpeed
 
 
 class Cutting(Record):
@@ -43,3 +43,15 @@ class Cutting(Record):
     centres: PositiveLength | None = Field(
         default=None, description="Length between centres, where the work is held so."
     )
+    nose: PositiveLength | None = Field(
+        default=None, description="Radius of the tool's nose: with the feed it says what finish can be had."
+    )
+    overhang: PositiveLength | None = Field(
+        default=None,
+        description="From the jaws to the cut, or of the boring bar from its clamp: what bends under the cut.",
+    )
+    bar: PositiveLength | None = Field(default=None, description="Diameter of the boring bar.")
+    tool_lasts: PositiveTime | None = Field(
+        default=None, description="How long this tool has lasted in this metal, at the speed of tool_lasted_at."
+    )
+    tool_lasted_at: SurfaceSpeed | None = None

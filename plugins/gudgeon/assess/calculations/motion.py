@@ -158,7 +158,7 @@ CALCULATIONS = (
                 ),
                 (1, "across", "−{share} × {mass} × {stroke}/2 × (2π × {speed})² × sin {angle}"),
             )
-            for degrees in (0, 45, 90, 135, 180)
+            for degrees in ((0, 45, 90, 135, 180) if pick == 0 else (45, 90, 135))
         )
     ),
     Calculation(

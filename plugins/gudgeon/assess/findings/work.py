@@ -126,6 +126,9 @@ class CutPlan(Finding):
     taper_left: Length | None = Field(description="Greatest departure from straight once it is out, mm on diameter.")
     tailstock: Length | None = Field(description="Tailstock move, mm; positive toward the tool.")
     usual: tuple[Note, ...] = Field(description="Figures of the trade that were taken because nothing else was said.")
+    effects: tuple[Note, ...] = Field(
+        description="What the last cut leaves, pushes and bends, and how long its tool lasts: told, and judged by nobody."
+    )
     missing: tuple[Note, ...] = Field(description="What is still to be written, and where.")
     warnings: tuple[Note, ...]
     source: Source

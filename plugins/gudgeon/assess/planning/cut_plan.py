@@ -14,6 +14,7 @@ from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.metal_states import standing
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.planning.as_shown import as_shown
+from gudgeon.assess.planning.cut_effects import effects_of
 from gudgeon.assess.planning.depths import Depths, depths_of, left_on, over_gap, skin_on
 from gudgeon.assess.planning.dial import Dial, HowCut, Made, dial_of
 from gudgeon.assess.planning.settings import Settings
@@ -152,6 +153,7 @@ def _plan(
         taper_left=straight.left,
         tailstock=straight.tailstock,
         usual=tuple(settings.usual),
+        effects=effects_of(context, settings, ref, feature, work.passes),
         missing=tuple(settings.missing),
         warnings=tuple(settings.warnings),
         source=source(op.where()),

@@ -1,0 +1,110 @@
+"""What the last cut leaves behind and bends, and how long its tool lasts, where the operation has the figures for it."""
+
+from gudgeon_calc.cutting import surface_speed
+from gudgeon_calc.cutting_forces import (
+    bend_between_centres,
+    bend_overhung,
+    cutting_force,
+    mean_roughness,
+    peak_height,
+    specific_forces,
+    tool_life,
+)
+from gudgeon_calc.units import quantity
+
+from gudgeon.assess.findings import FeatureFinding, Note, Pass
+from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.planning.settings import Settings
+
+ACROSS = (0.3, 0.5)  # of the main cutting force, presses tool and work apart (common practice, no source)
+STEEL = 207000.0  # MPa, a boring bar of steel, Shigley 2010
+POUND_FORCE = 4.4482216152605  # N
+TAYLOR = {"high-speed steel": (0.08, 0.2), "carbide": (0.2, 0.3)}  # exponents on question pages, no print seen
+
+
+def effects_of(
+    context: MeasuredBuild, settings: Settings, ref: str, feature: FeatureFinding, passes: list[Pass]
+) -> tuple[Note, ...]:
+    """Notes of finish, bending and tool life of the last finishing pass; none for what no figure is written for."""
+    last = next((cut for cut in reversed(passes) if cut.kind == "finish"), None)
+    if last is None:
+        return ()
+    told = [*_finish(settings, last), *_bending(context, settings, ref, feature, last), *_life(settings, last)]
+    return tuple(told)
+
+
+def _finish(settings: Settings, last: Pass) -> list[Note]:
+    nose = settings.said("nose")
+    if nose is None or last.feed is None:
+        return []
+    feed, radius = quantity(last.feed, "mm"), quantity(float(nose), "mm")
+    if last.feed > float(nose):
+        return [Note(code="feed-over-nose", lengths={"feed": last.feed, "nose": float(nose)})]
+    rough, height = mean_roughness(feed, radius).m * 1000, peak_height(feed, radius).m * 1000
+    left = f"Ra {rough:.2g} µm ({rough / 0.0254:.2g} µin), ridges {height:.2g} µm ({height / 0.0254:.2g} µin)"
+    return [Note(code="ridges-left", words={"left": left})]
+
+
+def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: FeatureFinding, last: Pass) -> list[Note]:
+    """What bends, and how far on the diameter, as a range over sources, the share that presses across and the modulus."""
+    overhang, centres, bar = (settings.said(name) for name in ("overhang", "centres", "bar"))
+    figures = context.materials.figures(context.materials.of_part(ref))
+    printed = specific_forces(figures.club)
+    outside = feature.stock is not None and feature.stock.side == "external"
+    if last.feed is None or not printed or not (overhang or (outside and centres)) or not (outside or bar):
+        return []
+    depth, feed = quantity(last.on_diameter / 2, "mm"), quantity(last.feed, "mm")
+    forces = [
+        cutting_force(quantity(pressure, "MPa"), depth, feed).m
+        for pressure in (min(least for least, _, _ in printed), max(most for _, most, _ in printed))
+    ]
+    if outside:
+        if figures.stiffness is None:
+            return []
+        within = figures.stiffness_within or 0.0
+        moduli = (figures.stiffness + within, figures.stiffness - within)
+        diameter, what = last.size_after, "the work, counted as solid,"
+    else:
+        moduli, diameter, what = (STEEL, STEEL), float(bar), "the bar"
+    bends: list[float] = []
+    for force, share, modulus in zip(forces, ACROSS, moduli, strict=True):
+        across, size, whole = quantity(force * share, "newton"), quantity(diameter, "mm"), quantity(0.0, "mm")
+        if overhang:
+            give = bend_overhung(across, quantity(float(overhang), "mm"), size, whole, quantity(modulus, "MPa"))
+        else:
+            length = float(centres)
+            middle = quantity(length / 2, "mm")
+            give = bend_between_centres(across, quantity(length, "mm"), middle, size, whole, quantity(modulus, "MPa"))
+        bends.append(2 * give.m)
+    low, high = forces
+    pushes = f"{low:.2g} to {high:.2g} N ({low / POUND_FORCE:.2g} to {high / POUND_FORCE:.2g} lbf)"
+    least, most = bends
+    return [
+        Note(
+            code="cut-bends",
+            lengths={"least": least, "most": most},
+            words={"what": what, "force": pushes},
+            names={"sources": tuple(source for _, _, source in printed)},
+        )
+    ]
+
+
+def _life(settings: Settings, last: Pass) -> list[Note]:
+    lasts, at = settings.said("tool_lasts"), settings.said("tool_lasted_at")
+    exponents = TAYLOR.get(settings.said("tool_of") or "")
+    if not lasts or at is None or not exponents or not last.speed:
+        return []
+    now = surface_speed(quantity(last.speed, "revolution/minute"), quantity(last.size_after, "mm"))
+    known = quantity(float(at) * 60, "m/minute")
+    lives = sorted(
+        tool_life(quantity(float(lasts), "minute"), known, now, quantity(exponent, "")).m for exponent in exponents
+    )
+    if lives[-1] > 10 * float(lasts) or lives[0] < 0.1 * float(lasts):
+        return [Note(code="tool-life-too-far", words={"at": str(at)})]
+    return [
+        Note(
+            code="tool-lasts",
+            minutes={"least": lives[0], "most": lives[-1], "lasts": float(lasts)},
+            words={"at": str(at)},
+        )
+    ]
