@@ -1,14 +1,15 @@
 """Work to go on bent small builds: plans that keep to the last limit, graphs of operations, holdings, waits, hold points."""
 
+import math
 import random
 
 import pytest
 from gudgeon.assess.planning.operations import next_jobs
 from gudgeon.notes import SENTENCES
+from gudgeon.records.circles import report_circle
 from gudgeon.records.load_build import load_build
 from gudgeon.records.operations import Operation
 from gudgeon.records.problems import Problems, Where
-from gudgeon.records.references import _circle
 from small_build import FILES, bent, findings, said, seeds, shelf, write
 
 LATHE = """\
@@ -289,7 +290,7 @@ def test_ten_thousand_random_graphs():
         graph = made_up_graph(random.Random(seed))
         problems = Problems()
         needs = {name: set(op.needs) for name, op in graph.items()}
-        _circle(
+        report_circle(
             needs, "operations need each other in a circle", "needs", lambda name: Where("operations.yaml"), problems
         )
         if problems:
@@ -403,3 +404,51 @@ def test_the_nearest_word_on_cutting_comes_first(tmp_path):
     )
     habit = planned(tmp_path_of(tmp_path / "other")).cut_plans[0]
     assert habit.risk == shelf().cutting.risk and "usual-risk" not in codes(habit.usual), "the club's habit comes last"
+
+
+def effects(tmp_path, more, **changes):
+    tmp_path.mkdir(exist_ok=True)
+    return planned(
+        tmp_path, operations=operations(OPEN.replace("cutting: {", f"cutting: {{{more}")), **changes
+    ).cut_plans[0]
+
+
+def test_nothing_is_told_without_its_figures(tmp_path):
+    assert effects(tmp_path, "").effects == ()
+
+
+def test_the_finish_that_feed_and_nose_leave(tmp_path):
+    """Feed 0.1 mm, nose 0.8 mm: Ra 0.1²/(31.18·0.8) = 0.40 µm, ridges 0.1²/(8·0.8) = 1.56 µm."""
+    (note,) = effects(tmp_path, "nose: 0.8 mm, ").effects
+    assert "Ra 0.4 µm (16 µin), ridges 1.6 µm (62 µin)" in said(note)
+
+
+def test_a_feed_over_the_nose_is_not_worked_out(tmp_path):
+    assert codes(effects(tmp_path, "nose: 0.05 mm, ").effects) == ["feed-over-nose"]
+
+
+def test_how_far_the_work_gives_way_is_a_range(tmp_path):
+    iron = {"materials": "materials: {ci: {name: iron, like: grey-iron}}\n"}
+    assert effects(tmp_path / "unknown", "overhang: 120 mm, ").effects == (), "nothing is known of this metal"
+    plan = effects(tmp_path, "overhang: 120 mm, ", **iron)
+    (note,) = plan.effects
+    last = next(cut for cut in reversed(plan.passes) if cut.kind == "finish")
+    second = math.pi / 64 * last.size_after**4
+    least = 2 * 0.3 * 900 * last.on_diameter / 2 * 0.1 * 120**3 / (3 * 130e3 * second)
+    assert note.code == "cut-bends" and note.lengths["least"] == pytest.approx(least, rel=1e-6)
+    assert note.lengths["most"] / note.lengths["least"] == pytest.approx(2110 / 900 * 0.5 / 0.3 * 130 / 70)
+    between = effects(tmp_path / "between", "centres: 120 mm, ", **iron).effects[0]
+    assert between.lengths["most"] == pytest.approx(note.lengths["most"] / 16), "in the middle of two supports"
+
+
+def test_the_tool_lasts_by_taylor_or_it_is_too_far_to_say(tmp_path):
+    plan = effects(tmp_path, "tool_lasts: 60 min, tool_lasted_at: 30 m/min, ")
+    last = next(cut for cut in reversed(plan.passes) if cut.kind == "finish")
+    share = 30 / (math.pi * last.size_after / 1000 * last.speed)
+    (note,) = plan.effects
+    if note.code == "tool-lasts":
+        assert sorted(note.minutes[end] for end in ("least", "most")) == pytest.approx(
+            sorted((60 * share**5, 60 * share**12.5))
+        )
+    far = effects(tmp_path / "far", "tool_lasts: 60 min, tool_lasted_at: 300 m/min, ").effects
+    assert codes(far) == ["tool-life-too-far"]
