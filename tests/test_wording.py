@@ -58,8 +58,12 @@ def test_chances_do_not_pretend():
 
 
 def test_few_outcomes_are_said_honestly():
-    assert outcomes(rule({"ran_free": 6, "tight": 1})) == "6 ran free, 1 tight (7 told; too few to conclude)"
-    assert outcomes(rule({"ran_free": 30})) == "30 ran free (30 told)" and outcomes(rule({})) == "no outcomes told"
+    assert outcomes(rule({"ran_free": 6, "tight": 1}), 20, 600) == "6 ran free, 1 tight (7 told; too few to conclude)"
+    assert (
+        outcomes(rule({"ran_free": 30}), 20, 600) == "30 ran free (30 told)"
+        and outcomes(rule({}), 20, 600) == "no outcomes told"
+    )
+    assert outcomes(rule({"ran_free": 6}), 5, 600) == "6 ran free (6 told)", "how many are enough is the club's to say"
 
 
 def test_engines_still_running_prove_nothing_and_are_counted_apart():
@@ -68,7 +72,7 @@ def test_engines_still_running_prove_nothing_and_are_counted_apart():
         {"engine": "two", "result": "ran_free", "hours": "1 h"},
         {"engine": "three", "result": "running", "hours": "20 h"},
     ]
-    assert outcomes(rule({"tight": 1}, told)) == (
+    assert outcomes(rule({"tight": 1}, told), 20, 600) == (
         "1 tight, 1 ran free (2 told; too few to conclude); 2 still running, 21 h so far, not counted"
     )
 

@@ -1,9 +1,9 @@
 """How numbers and states are said, as plain text: no false digits, no negative nought. With markup: pages/markup.py."""
 
 from decimal import ROUND_HALF_UP, Decimal
+from typing import SupportsFloat
 
 INCH = 25.4
-ENOUGH_MINUTES = 10 * 60.0  # running shorter than this proves nothing yet (common practice, no source)
 MINUS = "−"
 
 # State -> mark. A state is always its word with its mark, never a colour alone.
@@ -113,15 +113,16 @@ def minutes(value: float | None) -> str:
     return f"{number(value, 0)} min" if value < 120 else f"{number(value / 60, 1)} h"
 
 
-def outcomes(rule) -> str:
+def outcomes(rule, few: SupportsFloat, enough: SupportsFloat) -> str:
     """What became of engines that used a rule: honest about few of them, with those still running counted apart.
 
     An engine that ran free for a short time only is still running, whatever it says: nothing has been proved yet.
+    few: told from which on one may conclude; enough: minutes of running that prove something (thresholds of judgement).
     """
     counts = dict(rule.outcomes)
     hours = 0.0
     for outcome in rule.told:
-        short = outcome.result == "ran_free" and float(outcome.hours) < ENOUGH_MINUTES
+        short = outcome.result == "ran_free" and float(outcome.hours) < float(enough)
         result = "running" if short else outcome.result
         counts[result] = counts.get(result, 0) + 1
         hours += float(outcome.hours) / 60 if result == "running" else 0.0
@@ -129,7 +130,7 @@ def outcomes(rule) -> str:
     told = sum(counts.values())
     words = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in counts.items() if count)
     if words:
-        words += f" ({told} told; too few to conclude)" if told < 20 else f" ({told} told)"
+        words += f" ({told} told; too few to conclude)" if told < float(few) else f" ({told} told)"
     if running:
         so_far = f", {number(hours, 0)} h so far" if hours else ""
         words += f"{'; ' if words else ''}{running} still running{so_far}, not counted"

@@ -158,6 +158,13 @@ class Judgement(Record):
     speed_over: Share = _usual(Share, "0.05", "share by which a spindle speed may be over the one wanted")
     rough_feed: Length = _usual(Length, "0.25 mm", "feed of a rough pass per revolution at most, where nobody says one")
     least_taper: Length = _usual(Length, "0.0025 mm", "a taper below this is not worth a correction")
+    few_told: Count = _usual(Count, "20", "engines told of a rule below which they are too few to conclude from")
+    enough_run: Minutes = _usual(Minutes, "600 min", "running free for a shorter time proves nothing yet of a rule")
+    swapped_apart: Threshold = _usual(
+        Threshold,
+        "4",
+        "standard uncertainties that hole and shaft must differ by at least, before they are told as swapped",
+    )
     evening: Minutes = _usual(Minutes, "120 min", "length of an evening at work, where a build does not say")
     evenings_a_week: Count = _usual(Count, "2", "evenings at work in a week, where a build does not say")
 

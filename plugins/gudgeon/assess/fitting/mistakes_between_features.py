@@ -91,7 +91,7 @@ def _swapped(context: MeasuredBuild, fit_id: str) -> list[SuspectedMistake]:
         or not inner
         or hole.size is None
         or shaft.size is None
-        or abs(hole.size - shaft.size) < 4 * outer[0].size.std_dev
+        or abs(hole.size - shaft.size) < float(context.shelf.judgement["swapped_apart"]) * outer[0].size.std_dev
     ):
         return []
     apart = abs(hole.size - shaft.size)
