@@ -70,8 +70,11 @@ def rope_brake_torque(tight: Number, slack: Number, diameter: Number) -> Number:
 def mechanical_efficiency(brake: Number, indicated: Number) -> Number:
     """Mechanical efficiency: brake over indicated power.
 
-    brake, indicated [watt]. Returns []. Source: derived. Valid: both taken at one load and speed.
+    brake, indicated [watt]. Returns []. Raises ValueError for more than came in, which shows that the two
+    were not of one run. Source: derived. Valid: both taken at one load and speed.
     """
+    if brake > indicated:
+        raise ValueError("more power on the brake than in the cylinder")
     return brake / indicated
 
 

@@ -7,12 +7,12 @@ from gudgeon_calc.units import Number, formula
 
 @formula("mm**2", source="derived", diameter="mm", lift="mm")
 def curtain_area(diameter: Number, lift: Number) -> Number:
-    """Area that a lifted valve leaves open round its edge: π·d·l.
+    """Area that a lifted valve leaves open: round its edge π·d·l, and never more than the port's own π·d²/4.
 
-    diameter [mm]: of the port. lift [mm]. Returns [mm**2]. Source: derived. Valid: lifts up to a quarter of the diameter,
-    where it equals the port's own area; beyond that the port governs.
+    diameter [mm]: of the port. lift [mm]. Returns [mm**2]. Source: derived: the two are equal at a lift of d/4.
+    Valid: flat seats, no stem in the port.
     """
-    return math.pi * diameter * lift
+    return math.pi * diameter * min(lift, diameter / 4)
 
 
 @formula("mm", source="derived", diameter="mm")

@@ -14,6 +14,7 @@ from gudgeon.records.figures import FIGURES, WATCHED
 from gudgeon_calc.flywheels import disc_stress
 from gudgeon_calc.units import QUANTITY_KINDS, Quantity
 from gudgeon_calc.units import Quantity as Q
+from gudgeon_calc.valves import curtain_area
 from small_build import FILES, all_said, bent, findings, said
 
 
@@ -244,3 +245,32 @@ def test_families_of_sums_are_families_of_parts(family, club):
 
 def test_leading_figures_may_be_left_out_of_a_plan():
     assert BuildFile.model_fields["engine"].is_required()
+
+
+RUN = """\
+figures:
+  indicated_pressure: {{is: 4 bar, from: a card}}
+  hits: {{is: '50', from: counted}}
+  cycles: {{is: '50', from: counted}}
+  brake_tight: {{is: {tight} N, from: read}}
+  brake_slack: {{is: 10 N, from: read}}
+  brake_wheel: {{is: 100 mm, from: read}}
+  brake_speed: {{is: 250 rpm, from: counted}}
+"""
+
+
+def test_both_powers_of_an_efficiency_are_of_one_speed_and_none_is_over_one(tmp_path):
+    for tight in ("60", "900"):
+        (tmp_path / tight).mkdir()
+    run = sums(findings(tmp_path / "60", figures=RUN.format(tight="60")))["mechanical-efficiency", None]
+    indicated = 0.4e6 * math.pi / 4 * 0.05**2 * 0.06 * 250 / 120  # at 250 rpm of the test, not 500 of the spec
+    assert run.value == pytest.approx(50 * math.pi * 0.1 * 250 / 60 / indicated)
+    wrong = sums(findings(tmp_path / "900", figures=RUN.format(tight="900")))["mechanical-efficiency", None]
+    assert wrong.value is None and all_said(wrong.missing) == ["these numbers give no result"]
+
+
+def test_the_port_limits_the_area_and_an_inlet_has_its_own_lift(tmp_path):
+    low, high = (curtain_area(Q(20, "mm"), Q(lift, "mm")).m for lift in (4, 10))
+    assert low == pytest.approx(math.pi * 80) and high == pytest.approx(math.pi * 100)
+    lift = next(calculation for calculation in REGISTRY if calculation.id == "inlet-curtain").takes["lift"]
+    assert (lift.where, lift.name) == ("figure", "inlet_lift"), "an automatic inlet knows nothing of the cam"

@@ -30,6 +30,7 @@ FIGURES = {
     "pit_depth": ("length", "depth of the deepest pit in a worn bore"),
     "set_up_error": ("length", "how far off centre a bore may be set up, on diameter"),
     "inlet_port": ("length", "diameter of the inlet port"),
+    "inlet_lift": ("length", "how far the inlet valve lifts: to its stop where it is automatic, by its cam otherwise"),
     "exhaust_port": ("length", "diameter of the exhaust port"),
     "suction": ("pressure", "suction at which an automatic inlet valve opens"),
     "governor_mass": ("mass", "one governor weight"),

@@ -30,8 +30,11 @@ CALCULATIONS = (
             f"Area round the lifted {which} valve",
             "area",
             curtain_area,
-            {"diameter": figure("d", f"{which}_port"), "lift": feature("l", "lift", "least", "gears")},
-            "π × {diameter} × {lift}",
+            {
+                "diameter": figure("d", f"{which}_port"),
+                "lift": figure("l", "inlet_lift") if which == "inlet" else feature("l", "lift", "least", "gears"),
+            },
+            "π × {diameter} × {lift}, at most π × {diameter}² ÷ 4",
         )
         for which in ("inlet", "exhaust")
     ),
