@@ -29,7 +29,11 @@ PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 LOCK = HOME / "requirements.lock"
 STAMP = VENV / "set-up-from"
 FAST = ("-m", "not slow and not browser")  # DEVELOPERS.md, "Tests", says what is slow
-PARALLEL = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder")  # one process a core; a file stays in one
+# One process a core. A file stays in one, so that a site is built once; without the slow ones no core shall wait for another.
+PARALLEL, FAST_PARALLEL = (
+    ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder"),
+    ("-n", "auto", "--dist", "worksteal"),
+)
 COVERED_BRANCHES = 90  # percent; it may only rise
 
 
@@ -80,7 +84,7 @@ def set_up():
 
 def test(words):
     """Pass the tests; --fast leaves the slow ones out, --coverage counts the branches that were gone through."""
-    pytest = ["-m", "pytest", *PARALLEL]
+    pytest = ["-m", "pytest", *(FAST_PARALLEL if "--fast" in words else PARALLEL)]
     if "--fast" in words:
         words = [*FAST, *(word for word in words if word != "--fast")]
     if "--coverage" not in words:

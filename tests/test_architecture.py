@@ -247,6 +247,7 @@ def test_every_dependency_is_justified():
         assert f"| {name} |" in text, f"DEVELOPERS.md does not say why {name}"
 
 
+@pytest.mark.slow
 def test_the_picture_of_the_house_is_that_of_its_imports():
     import house
 

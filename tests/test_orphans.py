@@ -3,6 +3,7 @@
 import ast
 from pathlib import Path
 
+import pytest
 from test_architecture import FORMULAS, MODULES, name_of
 
 CALC = "gudgeon_calc"
@@ -47,6 +48,7 @@ def reached(sources: dict[str, str]) -> set[str]:
     return reached_names
 
 
+@pytest.mark.slow
 def test_no_new_formula_is_without_a_use_and_the_list_only_shrinks():
     """A new formula is used by a page, a calculation or a command; one on the list that is used now leaves the list."""
     known = KNOWN.read_text(encoding="utf-8").splitlines()

@@ -170,6 +170,7 @@ def test_sentence(sentences, fit, said):
     assert sentences[fit] == said
 
 
+@pytest.mark.slow
 def test_a_broken_reading_is_told_on_the_fit(club, harrow):
     text = next(page.text for page in rendered(club, {"harrow-pond": harrow})[0] if page.uri.endswith("fits/a-f05.md"))
     assert "piston.groove2_w mates with ring2.width, but this fit borrows the size of ring1.width" in html.unescape(
@@ -177,6 +178,7 @@ def test_a_broken_reading_is_told_on_the_fit(club, harrow):
     ).lower().replace("Piston", "piston")
 
 
+@pytest.mark.slow
 def test_cautions_stand_where_the_danger_is(club, harrow):
     pages = {page.uri: page.text for page in rendered(club, {"harrow-pond": harrow})[0]}
 

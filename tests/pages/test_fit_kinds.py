@@ -125,6 +125,7 @@ def test_a_kind_without_a_reading_says_what_it_lacks(shown, kind, pairing):
     assert "no reading" in pages["builds/small/fits/t1.md"]
 
 
+@pytest.mark.slow
 def test_every_kind_is_named_by_the_review(tmp_path):
     repo = ClubRepo(tmp_path / "club")
     read = {f"T{number}": way for number, way in enumerate(WAYS) if not way[0].stated}

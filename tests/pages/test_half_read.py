@@ -40,6 +40,7 @@ def pages_of(tmp_path):
     return make
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [1, 2, 5, 6, 9, 11, 12])
 def test_after_every_reading_all_pages_stand(pages_of, count):
     findings, pages = pages_of(PLACES[:count])
@@ -53,6 +54,7 @@ def test_after_every_reading_all_pages_stand(pages_of, count):
     assert said == (count < 12), "the part's page tells what is missing"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "places",
     [

@@ -1,5 +1,6 @@
 """The home of a build: what needs a look stands there, each with its why."""
 
+import pytest
 from gudgeon.assess.build import assess
 from gudgeon.records.model import Club
 from small_build import bent, load, rendered, shelf
@@ -15,6 +16,7 @@ def home(folder, name, **changes):
     return next(page.text for page in pages if page.uri.endswith("small/index.md"))
 
 
+@pytest.mark.slow
 def test_a_size_out_of_its_limits_that_is_in_no_fit_stands_on_the_home(tmp_path):
     sound = home(tmp_path, "sound", fits=None)
     wide = home(tmp_path, "wide", fits=None, readings__2025_02_02_bore=bent(BORE, "50.012 50.012", "50.060 50.060"))

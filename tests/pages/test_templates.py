@@ -86,6 +86,7 @@ class Tables(HTMLParser):
             self._heading = None
 
 
+@pytest.mark.slow
 def test_every_cell_says_its_heading_for_a_phone(club, harrow):
     headed = 0
     for page in rendered(club, {"harrow-pond": harrow})[0]:
@@ -98,6 +99,7 @@ def test_every_cell_says_its_heading_for_a_phone(club, harrow):
     assert headed > 500
 
 
+@pytest.mark.slow
 def test_no_markup_of_ours_is_shown_as_text(club, harrow):
     """A value that is markup already, put into a text, would come out with its tags for everybody to read."""
     pages, _ = rendered(club, {"harrow-pond": harrow})
@@ -118,6 +120,7 @@ def test_a_cell_adds_its_class_to_that_of_its_column():
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("links", ["files", "folders"])
 def test_links_lead_to_pages_and_files_of_the_site(club, harrow, links):
     made = render(club, {"harrow-pond": harrow}, check_knowledge(club), links=links)

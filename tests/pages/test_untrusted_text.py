@@ -122,6 +122,7 @@ def test_words_that_look_like_a_link_of_ours_come_out_as_they_are(pages):
         assert '"LINK:x" "SOURCES#x"' in html.unescape(body(page)), page.uri
 
 
+@pytest.mark.slow
 def test_a_broken_build_shows_its_problems_as_text(tmp_path):
     folder = write(tmp_path / "small", build=FILES["build.yaml"].replace("units: mm", f"units: {QUOTED}"))
     build = load_build(folder, "builds/small", shelf())

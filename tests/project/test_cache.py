@@ -186,6 +186,7 @@ def test_two_processes_that_write_one_entry_at_once_never_leave_half_of_one(tmp_
     assert [path.name for path in tmp_path.iterdir()] == ["same.json"]
 
 
+@pytest.mark.slow
 def test_without_the_cache_nothing_is_taken_from_it_and_nothing_is_kept(root):
     def check(*more):
         done = CliRunner().invoke(main, ["check", str(root), *more])

@@ -185,6 +185,7 @@ def test_a_build_that_cannot_be_worked_out_is_a_page_that_says_so_and_the_others
     assert done.exit_code == 1 and "ZeroDivisionError" in done.stdout
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("module", "function", "page"),
     [

@@ -95,6 +95,7 @@ BAD_EXPRESSIONS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", BAD_EXPRESSIONS, ids=lambda text: text[:20])
 def test_a_bad_expression_is_told_with_its_place_and_harms_no_other_rule(copy, text):
     edit(copy / "docs/knowledge/rules/A-R2.yaml", "{per_length: 0.001, plus: 0.001 in}", f'{{expression: "{text}"}}')

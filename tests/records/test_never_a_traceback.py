@@ -87,6 +87,7 @@ def damage(text: str, chance: random.Random) -> str:
     return text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(120))
 def test_damage(tmp_path, seed):
     chance = random.Random(seed)

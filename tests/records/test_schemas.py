@@ -62,6 +62,7 @@ def test_findings_match_their_schema(harrow):
     ] == []
 
 
+@pytest.mark.slow
 def test_all_schemas_are_sound():
     for name in SCHEMAS:
         validator(f"{name}.schema.json")

@@ -400,6 +400,7 @@ def test_only_what_the_edit_can_reach_is_worked_out(repo):
         repo.file(name, before)
 
 
+@pytest.mark.slow
 def test_a_caution_reaches_every_build(repo):
     shutil.copytree(ROOT / "docs/knowledge/cautions", repo.root / "docs/knowledge/cautions")
     assert set(review(repo.root).assessed) == {"small", "twin"}
@@ -433,6 +434,7 @@ def test_of_a_stale_main_here_and_the_remote_s_the_nearer_counts(repo, tmp_path)
     assert review(there).empty  # and the other way round
 
 
+@pytest.mark.slow
 def test_names_of_files_that_cannot_be_written_down_are_shown_as_they_are_coded(repo):
     """Names in no encoding, with escapes for a terminal, with a line break: told, and nothing falls over."""
     for name in (
