@@ -7,7 +7,7 @@ from uncertainties import nominal_value
 
 from gudgeon.assess.findings import HotCase, Note, Stock
 from gudgeon.assess.fitting.by_pairing import pairing_of
-from gudgeon.assess.fitting.pairings import Pair, case_spread, metals_of
+from gudgeon.assess.fitting.pairings import Hot, Pair, case_spread, metals_of
 from gudgeon.assess.measuring.coverage import Doubt, doubt_of
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.records.fits import Fit
@@ -40,9 +40,15 @@ def hot_of_clearance(context: MeasuredBuild, fit: Fit, clearance: float) -> dict
     pairing, size = pairing_of(fit), context.build.features[fit.outer].size if fit.outer else None
     if fit.outer and size is None:
         return {}
-    hot = {name: pairing.hot(context, fit, name) for name in fit.hot}
+    hot = {name: _expected(context, fit, name) for name in fit.hot}
     inner = pairing.inner_for(size, clearance)
-    return {name: nominal_value(heated(size, inner)) for name, heated in hot.items() if heated is not None}
+    return {name: heated(size, inner) for name, heated in hot.items() if heated is not None}
+
+
+def _expected(context: MeasuredBuild, fit: Fit, case: str) -> Hot | None:
+    """How a pair goes in a case at the figures themselves: a hot size that is asked for without its uncertainty costs a tenth."""
+    ctes = [nominal_value(context.materials.cte(metal)) for metal in metals_of(context, fit)]
+    return pairing_of(fit).hot(context, fit, case, (ctes[0], ctes[1]) if ctes else None)
 
 
 def sizes_at_stop(fit: Fit, pair: Pair, target: Stock, target_of: str | None) -> tuple[Any, Any]:
@@ -61,15 +67,18 @@ def _hot_case(
     case, hot = context.build.sound_head.cases[name], pairing.hot(context, fit, name)
     if hot is None:
         return None
+    expected = _expected(context, fit, name)
+    assert expected is not None, "a pair that goes hot with its uncertainty goes hot without it"
     hole, inner = pair.hole.size if pair.hole else None, pairing.inner_size(pair)
+    outer = nominal_value(hole) if pair.hole else None
 
     def hot_if_cold(clearance: float) -> float:
         """The same if the pair had this clearance cold."""
-        return nominal_value(hot(hole, pairing.inner_for(hole, clearance)))
+        return nominal_value(expected(outer, pairing.inner_for(outer, clearance)))
 
     now, at_target = hot(hole, inner), None
     if target:
-        at_target = nominal_value(hot(*sizes_at_stop(fit, pair, target, target_of)))
+        at_target = nominal_value(expected(*map(nominal_value, sizes_at_stop(fit, pair, target, target_of))))
     doubt, usual = doubt_of(context, now), float(context.shelf.judgement["case_share"])
     # A half that is still to be cut has not failed yet: what it comes to at its target counts.
     at = nominal_value(now) if at_target is None else at_target
@@ -88,9 +97,7 @@ def _hot_case(
         hole_within=case_spread(case, case.hole, usual),
         shaft_within=case_spread(case, case.shaft, usual),
         usual_spread=case.within is None and None in (case.hole.within, case.shaft.within),
-        over_sources=_over_sources(
-            context, fit, name, nominal_value(hole) if pair.hole else None, nominal_value(inner)
-        ),
+        over_sources=_over_sources(context, fit, name, outer, nominal_value(inner)),
         outside_range=tuple(_outside(context, fit, float(case.hole), float(case.shaft))),
     )
 
