@@ -8,12 +8,15 @@ import sys
 
 import pytest
 from click.testing import CliRunner
+from club_repo import ENV
 from gudgeon.assess.build import assess_with_inputs
 from gudgeon.cli import main
 from gudgeon.project import cache as cache_module
 from gudgeon.project import project as project_module
+from gudgeon.project import two_revisions
 from gudgeon.project.cache import Cache, folder_digest, key_of
-from gudgeon.project.project import Project
+from gudgeon.project.project import Project, work_out
+from gudgeon.review.compare import slip_of
 from gudgeon.site import make_site
 from small_build import ROOT, write
 
@@ -200,3 +203,28 @@ def test_without_the_cache_nothing_is_taken_from_it_and_nothing_is_kept(root):
         os.utime(kept, (1, 1))  # whoever takes it marks it as used
     check("--no-cache")
     assert {kept.stat().st_mtime for kept in entries(root)} == {1}
+
+
+def test_a_review_takes_what_was_worked_out_of_the_revision_before_and_says_the_same(root, monkeypatch):
+    for words in (["init", "-q", "-b", "main"], ["add", "-A"], ["commit", "-q", "-m", "a build"]):
+        subprocess.run(["git", *words], cwd=root, env=ENV, check=True)
+    Project.open(root).outcome_with_inputs("small")
+    counted = []
+    monkeypatch.setattr(two_revisions, "work_out", lambda *of: counted.append(of) or work_out(*of))
+    habit = root / "docs" / "knowledge" / "judgement.yaml"
+    reading = root / "builds" / "small" / "readings" / "2025-02-02-bore.yaml"
+    for edited, was, now in (
+        (habit, "evenings_a_week:\n  is: 2", "evenings_a_week:\n  is: 3"),
+        (reading, "50.012 50.012", "50.012 50.016"),
+    ):
+        before = edited.read_text(encoding="utf-8")
+        assert was in before
+        edited.write_text(before.replace(was, now, 1), encoding="utf-8")
+        counted.clear()
+        with two_revisions.compare_revisions(Project.open(root)) as comparison:
+            slip = slip_of(comparison)
+        assert len(counted) == 1, "the side that is new alone"
+        with two_revisions.compare_revisions(Project.open(root, cache=False)) as comparison:
+            assert slip_of(comparison) == slip
+        assert len(counted) == 3, "without the cache both"
+        edited.write_text(before, encoding="utf-8")

@@ -93,10 +93,18 @@ class Project:
             self._digests[name] = before if folder_digest(folder) == before else None  # edited meanwhile: not kept
         return self._builds[name]
 
-    def key(self, name: str, *of_what: str) -> str | None:
-        """Under which key something that rests on a build and the knowledge is kept; None where it cannot be."""
+    def key(self, name: str, *of_what: str, read_in: "Project | None" = None) -> str | None:
+        """Under which key something that rests on a build and the knowledge is kept; None where it cannot be.
+
+        read_in: the project in which the build was read, where its own files are the same here.
+        """
         places = (self.path_of(name), self.settings.knowledge)
-        return key_of(self._digests.get(name), self._knowledge_digest, *places, *of_what)
+        return key_of((read_in or self)._digests.get(name), self._knowledge_digest, *places, *of_what)
+
+    def kept(self, name: str, read_in: "Project | None" = None) -> BuildFindings | None:
+        """What was worked out before of a build and the knowledge exactly as they stand here; None where nothing is kept."""
+        entry = _kept(self.cache.get(self.key(name, "findings", read_in=read_in)))
+        return entry[0] if entry else None
 
     def read_build(self, name: str, folder: Path | None = None) -> Build:
         """A build read anew, as its folder, or another that stands for it, has it now."""
@@ -128,8 +136,7 @@ class Project:
         if build.problems:
             return None
         if name not in self._outcomes:
-            kept = _kept(self.cache.get(self.key(name, "findings")))
-            self._outcomes[name] = kept[0] if kept else work_out(build, self.knowledge)
+            self._outcomes[name] = self.kept(name) or work_out(build, self.knowledge)
         return self._outcomes[name]
 
     def outcome_with_inputs(self, name: str) -> tuple[BuildFindings | Failure | None, dict[str, frozenset[Input]]]:

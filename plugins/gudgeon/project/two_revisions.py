@@ -60,11 +60,10 @@ def compare_revisions(
         if head_commit:
             now = project.standing_in(Path(folder) / "head", f"revision {head_commit[:9]}")
             repository.extract(head_commit, [shelf], now.root)
-        was = project.standing_in(Path(folder) / "base", f"{base_name} ({base_commit[:9]})")
+        same_knowledge = None if shelf_differs else now.knowledge
+        was = now.standing_in(Path(folder) / "base", f"{base_name} ({base_commit[:9]})", same_knowledge)
         if shelf_differs:
             repository.extract(base_commit, [shelf], was.root)
-        else:
-            was.knowledge = now.knowledge
         there = repository.names(head_commit, builds) if head_commit else set(project.build_names())
         was_there = repository.names(base_commit, builds)
         reach = _Reach(project, changed, head_commit, was_there, there, (was.knowledge, now.knowledge))
@@ -135,12 +134,14 @@ def _pair(was: Project, now: Project, name: str | None, old: str | None, differs
     pair = Pair(seen(name or old or ""), None, None)
     if name is not None:
         pair.now = now.build(name)
-        pair.found = _found(pair.now, now.knowledge, pair)
+        pair.found = _found(pair.now, now.knowledge, pair, functools.partial(now.kept, name))
     if old is not None:
+        kept = functools.partial(was.kept, old, now)  # where its own files are the same, `now` has read them
         if differs or pair.now is None:
             pair.was = was.build(old)
-            if pair.now is not None:
-                pair.was = with_new_names(pair.was, pair.now.former_names)
+            kept = functools.partial(was.kept, old)
+            if pair.now is not None and any(pair.now.former_names.values()):
+                pair.was, kept = with_new_names(pair.was, pair.now.former_names), _nothing
         else:
             pair.was = replace(pair.now)
             if was.knowledge is not now.knowledge:
@@ -150,16 +151,25 @@ def _pair(was: Project, now: Project, name: str | None, old: str | None, differs
                     else problems_of(pair.now, was.knowledge)
                 )
         same = pair.was.problems == [] and not differs and was.knowledge is now.knowledge
-        pair.found_was = pair.found if same else _found(pair.was, was.knowledge, None)
+        pair.found_was = pair.found if same else _found(pair.was, was.knowledge, None, kept)
     pair.edits = _edits(pair, was.knowledge, now.knowledge)
     return pair
 
 
-def _found(build: Build, knowledge: Knowledge, pair: Pair | None) -> BuildFindings | None:
-    """The findings of a build without problems; what the tool failed on is noted in the pair."""
+def _nothing() -> None:
+    """What is kept of a build as it stands in no revision, such as one with new names: nothing."""
+
+
+def _found(
+    build: Build, knowledge: Knowledge, pair: Pair | None, kept: Callable[[], BuildFindings | None] = _nothing
+) -> BuildFindings | None:
+    """The findings of a build without problems; what the tool failed on is noted in the pair.
+
+    kept: gives what was worked out of the same before, if anything.
+    """
     if build.problems:
         return None
-    outcome = work_out(build, knowledge)
+    outcome = kept() or work_out(build, knowledge)
     if isinstance(outcome, Failure):
         if pair is not None:
             pair.failed = outcome.problem()
