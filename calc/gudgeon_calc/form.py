@@ -93,14 +93,6 @@ def two_point_sees(lobes: int) -> float:
     return 1.0 if lobes % 2 == 0 else 0.0
 
 
-def three_point_sees(lobes: int) -> float:
-    """How far a three-point internal head shows lobes when turned: 1 for 3, 6, 9 …, 0 for all others, ovality with them.
-
-    lobes: 2 or more. Source: derived: three contacts at 120° read the mean of three radii. Valid: contacts evenly spaced.
-    """
-    return 1.0 if lobes % 3 == 0 else 0.0
-
-
 def vee_sees(lobes: int, angle: float) -> float:
     """How many times its radial swing an indicator over a vee block shows lobes: |1 + cos(n·(90° + β/2))/sin(β/2)|.
 
