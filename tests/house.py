@@ -16,6 +16,7 @@ START, END = "<!-- house: written by tests/house.py -->\n", "<!-- /house -->\n"
 TOGETHER = {
     "wording": "words",
     "quantities": "words",
+    "danger_words": "words",
     "notes": "words",
     "notes_of_rules": "words",
     "plugin": "plugin",

@@ -28,11 +28,13 @@ MAY = {
     "gudgeon.notes": {"gudgeon.assess.findings", "gudgeon.notes_of_rules", "gudgeon.wording"},
     "gudgeon.notes_of_rules": set(),
     "gudgeon.quantities": {"gudgeon.assess.findings", "gudgeon.wording"},
+    "gudgeon.danger_words": {"gudgeon.assess.findings", "gudgeon.notes", "gudgeon.quantities", "gudgeon.wording"},
     "gudgeon.ledger": {"gudgeon.assess.findings", "gudgeon.records"},
     "gudgeon.records": {"gudgeon_calc"},
     "gudgeon.assess": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.assess.findings": set(),
     "gudgeon.pages": {
+        "gudgeon.danger_words",
         "gudgeon.quantities",
         "gudgeon.boundary",
         "gudgeon.notes",
@@ -46,6 +48,7 @@ MAY = {
     "gudgeon.share": {"gudgeon.records", "gudgeon.project"},
     "gudgeon.project": {"gudgeon.boundary", "gudgeon.records", "gudgeon.assess", "gudgeon.ledger"},
     "gudgeon.review": {
+        "gudgeon.danger_words",
         "gudgeon.notes",
         "gudgeon.ledger",
         "gudgeon.quantities",

@@ -3,7 +3,7 @@
 import math
 import re
 
-from gudgeon.assess.findings import Calculation
+from gudgeon.assess.findings import Calculation, DangerFinding, Term
 from gudgeon.wording import INCH, UnitFormatter, number
 
 # Kind of gudgeon_calc.units.QUANTITY_KINDS -> ((unit, factor from the unit of the kind) of the inch world, the same of the
@@ -35,16 +35,34 @@ SHOWN = {
     "ratio": (("", 1.0),),
 }
 DIGITS = 4
+Spread = tuple[float, float] | None
 COUNTED = ("angle", "speed", "frequency", "drip rate")  # said as they are counted: 420 rpm, not 420.0
 
 
-def text(fmt: UnitFormatter, value: float, kind: str) -> str:
-    """A quantity in the build's own unit."""
-    return texts(value, kind)[0 if fmt.inch else -1]
+def text(fmt: UnitFormatter, value: float, kind: str, spread: Spread = None) -> str:
+    """A quantity in the build's own unit. spread: its least and most, which tell how many figures it carries."""
+    return texts(value, kind, spread)[0 if fmt.inch else -1]
 
 
-def texts(value: float, kind: str) -> list[str]:
-    """A quantity in the inch world's unit and in the metric one; once where both say the same."""
+def with_range(fmt: UnitFormatter, value: float, kind: str, spread: Spread) -> str:
+    """A quantity in the build's own unit with its range, none of the three with more figures than it carries."""
+    said = text(fmt, value, kind, spread)
+    if spread is None:
+        return said
+    low, high = (text(fmt, end, kind, spread) for end in spread)
+    return f"{said} ({low.partition(' ')[0]} to {high})"
+
+
+def texts(value: float, kind: str, spread: Spread = None) -> list[str]:
+    """A quantity in the inch world's unit and in the metric one; once where both say the same.
+
+    spread: its least and most: the figures end where half of that has its second.
+    """
+    if spread is not None and spread[1] > spread[0]:
+        half = (spread[1] - spread[0]) / 2
+        return [
+            _to_figures(value * factor + zero, half * factor, unit, most) for unit, factor, zero, most in _units(kind)
+        ]
     if kind == "size":
         return [UnitFormatter("in").size_text(value), UnitFormatter("mm").size_text(value)]
     if kind == "length":
@@ -56,11 +74,46 @@ def texts(value: float, kind: str) -> list[str]:
     return [f"{significant(value * factor)} {unit}".strip() for unit, factor in SHOWN[kind]]
 
 
-def significant(value: float) -> str:
-    """A figure to four significant digits, never fewer than the whole units."""
+def _units(kind: str) -> list[tuple[str, float, float, int | None]]:
+    """(unit, factor from the unit of the kind, what is added, most places) of the inch world and of the metric one."""
+    if kind in ("size", "length"):
+        return [("in", 1 / INCH, 0.0, 4), ("mm", 1.0, 0.0, 3)]
+    if kind == "temperature":
+        return [("°F", 1.8, 32.0, 1), ("°C", 1.0, 0.0, 1)]
+    return [(unit, factor, 0.0, None) for unit, factor in SHOWN[kind]]
+
+
+def _to_figures(value: float, half: float, unit: str, most: int | None) -> str:
+    places = 1 - math.floor(math.log10(half))
+    # No more than without a range: what one input carries less of, another may carry more of.
+    usual = most if most is not None else DIGITS - 1 - math.floor(math.log10(abs(value))) if value else places
+    return f"{_places(value, min(places, usual))} {unit}".strip()
+
+
+def _places(value: float, places: int) -> str:
+    """A figure to so many places; below nought: to tens, hundreds ..."""
+    if places >= 0:
+        return number(value, places)
+    return number(float(number(abs(value) / 10**-places, 0)) * 10**-places * (1 if value >= 0 else -1), 0)
+
+
+def significant(value: float, digits: int = DIGITS) -> str:
+    """A figure to so many significant digits, whole units above them too: 30649 is 30650."""
     if value == 0:
         return "0"
-    return number(value, max(0, DIGITS - 1 - math.floor(math.log10(abs(value)))))
+    return _places(value, digits - 1 - math.floor(math.log10(abs(value))))
+
+
+def limit_text(fmt: UnitFormatter, value: float, kind: str, figures: int) -> str:
+    """A limit in the build's own unit, with as many figures as it is written with: 25 kg is 55 lb."""
+    units = _units(kind)
+    unit, factor, zero, _ = units[0 if fmt.inch else -1]
+    return f"{significant(value * factor + zero, figures)} {unit}".strip()
+
+
+def spread_of(finding: Calculation | DangerFinding | Term) -> Spread:
+    """The least and the most of a result or an input, where something says."""
+    return None if finding.low is None or finding.high is None else (finding.low, finding.high)
 
 
 def in_letters(calculation: Calculation) -> str:
@@ -71,12 +124,13 @@ def in_letters(calculation: Calculation) -> str:
 def in_numbers(fmt: UnitFormatter, calculation: Calculation) -> str:
     """A sum with this engine's numbers; one that is raised to a power stands in brackets with its unit."""
     raised = re.sub(r"(\{\w+\})([²³⁴^])", r"(\1)\2", calculation.formula)
-    return raised.format_map({term.argument: _given(fmt, term.value, term.kind) for term in calculation.terms})
+    return raised.format_map({term.argument: _given(fmt, term) for term in calculation.terms})
 
 
-def _given(fmt: UnitFormatter, value: float, kind: str) -> str:
+def _given(fmt: UnitFormatter, term: Term) -> str:
     """A number that went into a sum, without noughts that nobody wrote."""
-    figure, _, unit = text(fmt, value, kind).partition(" ")
+    value, kind = term.value, term.kind
+    figure, _, unit = text(fmt, value, kind, spread_of(term)).partition(" ")
     return f"{figure if kind in ('size', 'length') else _bare(figure)} {unit}".strip()
 
 

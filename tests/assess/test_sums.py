@@ -215,8 +215,9 @@ def test_an_engine_without_figures_still_builds(tmp_path):
 def test_iron_s_modulus_gives_a_range(club):
     build = next(each for each in club.builds if each.id == "harrow-pond")
     ring = sums(assess(build, club.knowledge))["ring-closing-stress", "ring1"]
-    assert ring.value == pytest.approx(211, abs=1) and ring.low == pytest.approx(0.7 * ring.value)
-    assert ring.high == pytest.approx(1.3 * ring.value)
+    assert ring.value == pytest.approx(211, abs=1) and ring.low == pytest.approx(0.7 * ring.value, rel=5e-3)
+    assert ring.low < 0.7 * ring.value and ring.high > 1.3 * ring.value  # the readings widen it
+    assert ring.high == pytest.approx(1.3 * ring.value, rel=5e-3)
 
 
 def test_valve_marks_along_this_rim(club):

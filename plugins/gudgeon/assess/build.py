@@ -56,7 +56,7 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         mistakes += [*fit_mistakes(context, fits), *cut_mistakes(context, cuts)]
     fits = tell_fits(context, fits, mistakes)
     with steps.step("calculation"):
-        calculations = sums(context, fits)
+        calculations, numbers = sums(context, fits)
     with steps.step("cut"):
         plans = cut_plans(context, features, cuts)
     operations = operation_findings(context, fits, plans)
@@ -70,7 +70,7 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
     with steps.step("progress"):
         so_far = progress(operations)
     with steps.step("danger"):
-        watched = dangers(context, calculations)
+        watched = dangers(context, calculations, numbers)
     with steps.step("cautions"):
         steps.read("danger")
         applying = applying_cautions(build, shelf, watched)

@@ -12,7 +12,9 @@ def applying_cautions(build: Build, shelf: Knowledge, dangers: list[DangerFindin
     """The cautions of every part, fit and operation of a build."""
     past = {
         part: tuple(
-            name for name in shelf.cautions if any(d.hit and (d.caution, d.part) == (name, part) for d in dangers)
+            name
+            for name in shelf.cautions
+            if any(d.state in ("past", "may be past") and (d.caution, d.part) == (name, part) for d in dangers)
         )
         for part in build.parts
     }
@@ -25,7 +27,7 @@ def applying_cautions(build: Build, shelf: Knowledge, dangers: list[DangerFindin
         operation_id: tuple(name for name, caution in shelf.cautions.items() if _speaks_of(caution, operation.does))
         for operation_id, operation in build.operations.items()
     }
-    watching = {danger.caution for danger in dangers}
+    watching = {danger.caution for danger in dangers if danger.state != "not worked out"}
     applying = watching.union(*parts.values(), *fits.values(), *operations.values())
     return ApplyingCautions(
         parts=parts,

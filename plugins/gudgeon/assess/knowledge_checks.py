@@ -9,7 +9,7 @@ import gudgeon_calc
 from gudgeon_calc import published
 from gudgeon_calc.units import GRAIN
 
-from gudgeon.assess.calculations.run import offered
+from gudgeon.assess.calculations.offered import offered
 from gudgeon.assess.findings import ClubFindings, CopyMistake, Ground
 from gudgeon.records.knowledge import Rule
 from gudgeon.records.mistyped import INCH_MM, slipped_by

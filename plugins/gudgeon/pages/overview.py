@@ -43,7 +43,6 @@ def pages(view: View) -> list[Page]:
             stale=stale,
             bar=drawings.progress_bar(findings.progress.share) if findings.progress.share is not None else None,
             cautions=view.cautions(name for name in view.shelf.cautions if name in soon),
-            past=[danger for danger in findings.dangers if danger.hit],
             leading=[
                 calculation
                 for calculation in findings.calculations

@@ -71,6 +71,7 @@ def _part_page(view: View, part_id: str) -> Page:
         forms={ref: _form_words(view, feature) for ref, feature in features.items()},
         mistakes=view.mistakes_of(part_id),
         cautions=view.cautions(view.findings.cautions.parts[part_id]),
+        leading=[danger for danger in view.leading if danger.part in (None, part_id)],
         dangers=[danger for danger in view.findings.dangers if danger.part in (None, part_id)],
         crossed=[(feature, cross) for feature in features.values() for cross in feature.cross_readings],
         comparisons=[(feature, comparison) for feature in features.values() for comparison in feature.comparisons],

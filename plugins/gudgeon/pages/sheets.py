@@ -59,6 +59,7 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         part_id=part,
         operation=operation,
         plans=cuts,
+        leading=[danger for danger in view.leading if danger.part in (None, part)],
         more_plans=max(0, len(plans) - MOST_PLANS),
         boxes=boxes,
         more_features=len(readable) - len(boxes),

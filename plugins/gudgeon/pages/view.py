@@ -7,6 +7,7 @@ from markupsafe import Markup, escape
 
 from gudgeon import boundary
 from gudgeon.assess.findings import BuildFindings, Calculation, FeatureFinding, FitFinding, SuspectedMistake
+from gudgeon.danger_words import leading
 from gudgeon.pages.markup import MarkupFormatter
 from gudgeon.pages.page import Page, Renderer
 from gudgeon.records.knowledge import Caution
@@ -34,6 +35,7 @@ class View:
         self.fmt = MarkupFormatter(self.findings.units)
         self.home = f"builds/{self.build.id}"
         self.mapped = [ref for ref, feature in self.findings.features.items() if feature.mapped]
+        self.leading = leading(self.findings.dangers)
         self.looks = [fit for fit in self.findings.fits.values() if fit.look]
         # By their own limits; what only a fit wants of a size, the fit tells.
         self.outside = [

@@ -1,6 +1,6 @@
 """figures.yaml: what the sums need beside sizes, such as gas pressures, masses and torques."""
 
-from gudgeon_calc.units import Measure, read_quantity
+from gudgeon_calc.units import Measure, NotAQuantity, read_quantity
 from pydantic import Field
 
 from gudgeon.records.base import Record
@@ -119,6 +119,10 @@ class Figure(Record):
     """One figure, and where it comes from."""
 
     value: Line = Field(alias="is", description="The quantity with its unit.")
+    least: Line | None = Field(
+        default=None, description="The least that it may be; what it goes into has a range then."
+    )
+    most: Line | None = Field(default=None, description="The most that it may be; given with the least.")
     said: Line = Field(alias="from", description="Where it comes from: weighed, maker's plate, a book, a guess.")
     basis: Basis | None = Field(default=None, description="Where it is a figure of the trade, not of this engine.")
     source: SourceRef | None = Field(default=None, description="Key in the bibliography.")
@@ -134,3 +138,16 @@ class FiguresFile(Record):
 def measured(name: str, figure: Figure) -> Measure:
     """The figure as a quantity."""
     return read_quantity(figure.value, FIGURES[name][0])
+
+
+def figure_range(name: str, figure: Figure) -> tuple[float, float] | None:
+    """The least and the most that a figure may be; None where it states no range."""
+    if figure.least is None and figure.most is None:
+        return None
+    if figure.least is None or figure.most is None:
+        raise NotAQuantity('"least" and "most" go together. Write both, or neither.')
+    kind = FIGURES[name][0]
+    low, high = float(read_quantity(figure.least, kind)), float(read_quantity(figure.most, kind))
+    if not low <= float(measured(name, figure)) <= high:
+        raise NotAQuantity(f'"{figure.value}" does not lie from "{figure.least}" to "{figure.most}".')
+    return low, high

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from gudgeon_calc.units import NotAQuantity, read_quantity
 
-from gudgeon.records.figures import FIGURES, measured
+from gudgeon.records.figures import FIGURES, figure_range, measured
 from gudgeon.records.model import Build, Instalment
 from gudgeon.records.parts import FEATURE_KINDS
 from gudgeon.records.problems import Problems, nearest
@@ -113,12 +113,16 @@ def check_figures(build: Build, problems: Problems) -> None:
             continue
         try:
             values[name] = float(measured(name, figure))
+            ends = figure_range(name, figure) or ()
         except NotAQuantity as error:
             problems.add(figure.where("is"), name, str(error))
             continue
         bounds = bounds_of(name)
         if bounds and (fault := bounds.fault(values[name], FIGURES[name][0], figure.value)):
             problems.add(figure.where("is"), name, fault)
+        for end, said in zip(ends, (figure.least, figure.most), strict=False):
+            if bounds and (fault := bounds.fault(end, FIGURES[name][0], said or "")):
+                problems.add(figure.where("least"), name, fault)
     for less, more, why in NOT_MORE:
         if less in values and more in values and values[less] > values[more]:
             both = f"{build.figures[less].value} of {less}, {build.figures[more].value} of {more}"

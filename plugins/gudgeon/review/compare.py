@@ -289,12 +289,12 @@ def _cautions(name: str, findings: BuildFindings) -> dict[tuple, Caution]:
             source=mistake.source,
         )
     for danger in findings.dangers:
-        if danger.hit:
+        if danger.state in ("past", "may be past"):
             cautions["danger", danger.caution, danger.calculation, danger.part, danger.over] = Caution(
                 build=name,
                 kind=danger.caution,
                 about=danger.part or "engine",
-                says=f"{danger.gives} is past its limit",
+                says=f"{danger.gives} {'is' if danger.hit else 'may be'} past its limit",
                 source=None,
             )
     for fit in findings.fits.values():

@@ -1,12 +1,16 @@
 """Computed figures that cautions watch, printed valve settings on this rim, and pattern sizes."""
 
+import re
+from collections.abc import Mapping
+
 from gudgeon_calc.casting import contractions, pattern_size
 from gudgeon_calc.engine import rim_mark
 from gudgeon_calc.published import table
 from gudgeon_calc.units import quantity, read_quantity
 
 from gudgeon.assess.calculations.run import calculation_address
-from gudgeon.assess.findings import Calculation, DangerFinding, PatternSize, TimingMark
+from gudgeon.assess.calculations.uncertain import Uncertain, chance_past
+from gudgeon.assess.findings import Calculation, DangerFinding, DangerState, PatternSize, TimingMark
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.records.figures import WATCHED
 from gudgeon.records.knowledge import Caution
@@ -21,15 +25,22 @@ POURED = {
 }
 
 
-def dangers(context: MeasuredBuild, calculations: list[Calculation]) -> list[DangerFinding]:
-    """Every figure that a caution watches, part by part, with its margin; passed or not."""
+def dangers(
+    context: MeasuredBuild, calculations: list[Calculation], numbers: Mapping[str, Uncertain]
+) -> list[DangerFinding]:
+    """Every figure that a caution watches, part by part: past its limit, perhaps past it, not past it, or not worked out.
+
+    numbers: the step that a calculation is -> its result with its doubts.
+    """
     by_caution = context.steps.of_each(
-        "danger", context.shelf.cautions, lambda _, caution: _dangers_of(context, caution, calculations)
+        "danger", context.shelf.cautions, lambda _, caution: _dangers_of(context, caution, calculations, numbers)
     )
     return [danger for dangers_of_caution in by_caution.values() for danger in dangers_of_caution]
 
 
-def _dangers_of(context: MeasuredBuild, caution: Caution, calculations: list[Calculation]) -> list[DangerFinding]:
+def _dangers_of(
+    context: MeasuredBuild, caution: Caution, calculations: list[Calculation], numbers: Mapping[str, Uncertain]
+) -> list[DangerFinding]:
     findings = []
     for danger in caution.dangers:
         limit = float(read_quantity(danger.limit, WATCHED[danger.figure]))
@@ -37,10 +48,12 @@ def _dangers_of(context: MeasuredBuild, caution: Caution, calculations: list[Cal
         for calculation in calculations:
             if calculation.id != danger.figure:
                 continue
-            context.steps.read(calculation_address(calculation.id, calculation.part))
+            address = calculation_address(calculation.id, calculation.part)
+            context.steps.read(address)
             value = calculation.value
-            if value is None:
-                continue
+            chance = (
+                chance_past(numbers[address], limit, over) if value is not None and not calculation.not_read else None
+            )
             findings.append(
                 DangerFinding(
                     caution=caution.caution,
@@ -49,16 +62,40 @@ def _dangers_of(context: MeasuredBuild, caution: Caution, calculations: list[Cal
                     gives=calculation.gives,
                     kind=calculation.kind,
                     value=value,
+                    low=calculation.low,
+                    high=calculation.high,
                     limit=limit,
+                    limit_figures=len(re.sub(r"^\D*0*\.?0*", "", re.sub(r"\s.*", "", danger.limit)).replace(".", ""))
+                    or 1,
                     over=over,
-                    margin=(limit / value if over else value / limit) if value and limit else 0.0,
-                    hit=value > limit if over else value < limit,
+                    state=_state(calculation, limit, over),
+                    chance=chance,
+                    margin=None
+                    if value is None
+                    else (limit / value if over else value / limit)
+                    if value and limit
+                    else 0.0,
+                    hit=value is not None and (value > limit if over else value < limit),
+                    not_read=calculation.not_read,
+                    missing=calculation.missing,
                     source=danger.source,
                     where_in_source=danger.where_in_source,
                     basis=danger.basis,
                 )
             )
     return findings
+
+
+def _state(calculation: Calculation, limit: float, over: bool) -> DangerState:
+    """Where a result stands to a limit; one whose range reaches over it is never said to be not past it."""
+    if calculation.value is None:
+        return "not worked out"
+    if calculation.value > limit if over else calculation.value < limit:
+        return "past"
+    far_end = calculation.high if over else calculation.low
+    if far_end is not None and (far_end > limit if over else far_end < limit):
+        return "may be past"
+    return "not past"
 
 
 def timing_marks(context: MeasuredBuild) -> list[TimingMark]:

@@ -6,6 +6,20 @@ from typing import Literal, get_args
 
 from gudgeon.records.parts import Part
 
+ENGINE = {  # leading figure -> kind and what it is
+    "bore": ("size", "bore"),
+    "stroke": ("size", "stroke"),
+    "rod_centres": ("size", "rod between centres"),
+    "speed": ("speed", "governed speed"),
+    "compression_ratio": ("number", "compression ratio"),
+    "flywheels": ("number", "how many flywheels"),
+}
+METAL = {  # property -> kind and what it is
+    "density": ("density", "density"),
+    "stiffness": ("pressure", "Young's modulus"),
+    "poisson": ("number", "Poisson's ratio"),
+    "cte": ("expansion", "mean expansion"),
+}
 Governs = Literal["least", "greatest", "nominal"]
 
 

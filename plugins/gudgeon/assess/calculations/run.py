@@ -1,41 +1,30 @@
 """Works the calculations out for a build: finds their inputs, or says what is missing and where to write it."""
 
-import inspect
 import math
-import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from gudgeon_calc.limits_and_fits import NotInTable
+from gudgeon_calc.uncertainty import COVERAGE
 from gudgeon_calc.units import QUANTITY_KINDS, quantity
+from uncertainties import ufloat
 
 from gudgeon.assess.calculations import REGISTRY
-from gudgeon.assess.calculations.model import Calculation, Input
+from gudgeon.assess.calculations.model import ENGINE, METAL, Calculation, Input
+from gudgeon.assess.calculations.offered import valid
+from gudgeon.assess.calculations.uncertain import Uncertain, by_columns, combined, ends, exact, reading, within
 from gudgeon.assess.findings import Calculation as CalculationFinding
-from gudgeon.assess.findings import FitFinding, Note, SumOffered, Term
+from gudgeon.assess.findings import FitFinding, Note, Term
+from gudgeon.assess.measuring.agreement import UncertainLength
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.planned_places import unread_places
 from gudgeon.assess.measuring.sizes import LocalSize
 from gudgeon.assess.measuring.worst_places import End
 from gudgeon.assess.steps import first, picked
-from gudgeon.records.figures import FIGURES, measured
+from gudgeon.records.figures import FIGURES, figure_range, measured
 from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.parts import FEATURE_KINDS, Feature
-
-ENGINE = {  # leading figure -> kind and what it is
-    "bore": ("size", "bore"),
-    "stroke": ("size", "stroke"),
-    "rod_centres": ("size", "rod between centres"),
-    "speed": ("speed", "governed speed"),
-    "compression_ratio": ("number", "compression ratio"),
-    "flywheels": ("number", "how many flywheels"),
-}
-METAL = {  # property -> kind and what it is
-    "density": ("density", "density"),
-    "stiffness": ("pressure", "Young's modulus"),
-    "poisson": ("number", "Poisson's ratio"),
-    "cte": ("expansion", "mean expansion"),
-}
 
 
 class Missing(LookupError):
@@ -52,14 +41,18 @@ class NotMeant(LookupError):
 
 @dataclass(frozen=True)
 class Found:
-    """A number that was found. low, high: where it is a range."""
+    """A number that was found, with what it is uncertain by. not_read: what is only planned, or half read."""
 
-    value: float
+    number: Uncertain
     kind: str
     name: str
     comes_from: str
-    low: float | None = None
-    high: float | None = None
+    not_read: tuple[str, ...] = ()
+
+    @property
+    def value(self) -> float:
+        """The number alone."""
+        return self.number.value
 
 
 T = TypeVar("T")
@@ -71,9 +64,12 @@ def _known(value: T | None) -> T:
     return value
 
 
-def sums(context: MeasuredBuild, fits: dict[str, FitFinding]) -> list[CalculationFinding]:
-    """All calculations that belong to this build, worked out or with what they still need."""
-    return _Sums(context, fits).all()
+def sums(
+    context: MeasuredBuild, fits: dict[str, FitFinding]
+) -> tuple[list[CalculationFinding], Mapping[str, Uncertain]]:
+    """All calculations that belong to this build, worked out or with what they still need; and the results with their doubts."""
+    worked_out = _Sums(context, fits)
+    return worked_out.all(), worked_out.numbers
 
 
 def calculation_address(name: str, part: str | None) -> str:
@@ -87,7 +83,9 @@ class _Sums:
         self._by_id: dict[str, list[Calculation]] = {}
         for calculation in REGISTRY:
             self._by_id.setdefault(calculation.id, []).append(calculation)
+        self._interferences: dict[str, UncertainLength] = {}
         self._done: dict[str, CalculationFinding | None] = {}
+        self.numbers: dict[str, Uncertain] = {}  # the step that a calculation is -> its result with its doubts
 
     def all(self) -> list[CalculationFinding]:
         findings = [self._of(calculation, part) for calculation in REGISTRY for part in self._owners(calculation)]
@@ -117,7 +115,8 @@ class _Sums:
         return self._context.steps.once(self._done, address, address, lambda: self._work_out(calculation, part))
 
     def _work_out(self, calculation: Calculation, part: str | None) -> CalculationFinding | None:
-        values, missing = {}, []
+        values: dict[str, Found] = {}
+        missing: list[Note] = []
         self._owners(calculation)
         for name, wanted in calculation.takes.items():
             try:
@@ -126,30 +125,31 @@ class _Sums:
                 missing += lack.lacks
             except NotMeant:
                 return None
-        value, ends, lacks = None, [], list({(note.code, note.subject): note for note in missing}.values())
+        number, spread = None, None
+        lacks = list({(note.code, note.subject): note for note in missing}.values())
         if not missing:
             try:
-                value = _call(calculation, values)
-                ends = [
-                    _call(calculation, values | {name: replace(input_value, value=end)})
-                    for name, input_value in values.items()
-                    for end in (input_value.low, input_value.high)
-                    if end is not None
-                ]
+                number = _combined(calculation, values)
+                spread = ends(number)
             except (NotInTable, ZeroDivisionError, ValueError) as error:
                 in_no_table = isinstance(error, NotInTable)
                 lacks = [
                     Note(code="not-in-table", words={"why": str(error)}) if in_no_table else Note(code="no-result")
                 ]
+        address = calculation_address(calculation.id, part)
+        if number is not None:
+            self.numbers[address] = number
         return CalculationFinding(
             id=calculation.id,
             family=calculation.family,
             part=part,
             gives=calculation.gives,
             kind=calculation.kind,
-            value=value,
-            low=min(ends, default=None),
-            high=max(ends, default=None),
+            value=number.value if number else None,
+            low=spread[0] if spread else None,
+            high=spread[1] if spread else None,
+            spread_by=_spread_by(number) if spread else (),
+            not_read=tuple(dict.fromkeys(name for one in values.values() for name in one.not_read)),
             formula=calculation.shown,
             symbols={name: wanted.symbol for name, wanted in calculation.takes.items()},
             terms=tuple(
@@ -160,12 +160,15 @@ class _Sums:
                     value=input_value.value,
                     kind=input_value.kind,
                     comes_from=input_value.comes_from,
+                    low=between[0] if between else None,
+                    high=between[1] if between else None,
                 )
                 for name, input_value in values.items()
+                for between in [ends(input_value.number)]
             ),
             missing=tuple(lacks),
             source=calculation.formula.source,
-            valid=_valid(calculation),
+            valid=valid(calculation),
         )
 
     def _input(self, wanted: Input, part: str | None) -> Found:
@@ -174,25 +177,27 @@ class _Sums:
     def _from_fixed(self, wanted: Input, part: str | None) -> Found:
         assert isinstance(wanted.usual, tuple) and wanted.kind, "a fixed number comes with its ground and its kind"
         value, why = wanted.usual
-        return Found(value, wanted.kind, why, why)
+        return Found(exact(value), wanted.kind, why, why)
 
     def _from_engine(self, wanted: Input, part: str | None) -> Found:
         kind, name = ENGINE[wanted.name]
         value = getattr(self._context.build.sound_head.engine, wanted.name)
         if value is None:
             raise Missing(Note(code="no-figure-of-engine", subject=wanted.name))
-        return Found(float(value), kind, name, "spec")
+        return Found(exact(float(value)), kind, name, "spec")
 
     def _from_figure(self, wanted: Input, part: str | None) -> Found:
         kind, name = FIGURES[wanted.name]
         figure = self._context.build.figures.get(wanted.name)
         if figure is not None:
-            return Found(float(measured(wanted.name, figure)), kind, name, figure.said)
+            value, between = float(measured(wanted.name, figure)), figure_range(wanted.name, figure)
+            number = within(f"figure {wanted.name}", value, *between) if between else exact(value)
+            return Found(number, kind, name, figure.said)
         if isinstance(wanted.usual, str):
             return self._from_sum(replace(wanted, name=wanted.usual), part)
         if wanted.usual:
             value, why = wanted.usual
-            return Found(value, kind, name, f"no figure here; the usual one, {why}")
+            return Found(exact(value), kind, name, f"no figure here; the usual one, {why}")
         raise Missing(Note(code="no-figure", subject=wanted.name, words={"is": name}))
 
     def _from_part(self, wanted: Input, part: str | None) -> Found:
@@ -201,7 +206,7 @@ class _Sums:
         if value is None:
             names = {"part": (owner,), "line": (wanted.name,)}
             raise Missing(Note(code="no-line-of-part", subject=f"{owner}.{wanted.name}", names=names))
-        return Found(float(value), "number", wanted.name, "spec")
+        return Found(exact(float(value)), "number", wanted.name, "spec")
 
     def _from_sum(self, wanted: Input, part: str | None) -> Found:
         candidates = self._by_id[wanted.name]
@@ -215,7 +220,8 @@ class _Sums:
         findings = [finding for owner in owners if (finding := self._of(own, owner)) is not None]
         done = next((finding for finding in findings if finding.value is not None), None)
         if done is not None:
-            return Found(_known(done.value), done.kind, done.gives, "the sum above", done.low, done.high)
+            number = self.numbers[calculation_address(done.id, done.part)]
+            return Found(number, done.kind, done.gives, "the sum above", done.not_read)
         if findings and findings[0].missing:
             raise Missing(*findings[0].missing)
         if not owners:
@@ -231,9 +237,13 @@ class _Sums:
         if value is None:
             names = {"property": (wanted.name,), "material": (material,)}
             raise Missing(Note(code="no-property", subject=f"{material} {wanted.name}", names=names))
-        within = figures.stiffness_within if wanted.name == "stiffness" else None
-        spread = (value - within, value + within) if within else (None, None)
-        return Found(value, kind, f"{name} of {figures.name}", "metal rack", *spread)
+        number, called = exact(value), f"{name} of {figures.name}"
+        if wanted.name == "stiffness" and figures.stiffness_within:
+            number = within(called, value, value - figures.stiffness_within, value + figures.stiffness_within)
+        elif wanted.name == "cte":
+            expansion = self._context.materials.cte(material)
+            number = exact(value) if isinstance(expansion, float) else reading(called, expansion)
+        return Found(number, kind, called, "metal rack")
 
     def _from_fit(self, wanted: Input, part: str | None) -> Found:
         fit_id, half = self._fit(wanted.name, part)
@@ -244,7 +254,10 @@ class _Sums:
             raise NotMeant  # a push fit holds by its key, not by interference
         if finding.clearance >= 0:
             raise Missing(Note(code="fit-without-interference", subject=fit_id))
-        return Found(-finding.clearance, "length", f"interference of fit {fit_id}", "readings")
+        expanded = _known(finding.expanded)
+        size = ufloat(-finding.clearance, expanded / COVERAGE, tag=f"fit {fit_id}")
+        number = reading(f"fit {fit_id}", self._interferences.setdefault(fit_id, size))
+        return Found(number, "length", f"interference of fit {fit_id}", "readings")
 
     def _from_feature(self, wanted: Input, part: str | None) -> Found:
         owner = self._owner(wanted, part)
@@ -261,20 +274,24 @@ class _Sums:
         if wanted.governs == "nominal":
             if feature.size is None:
                 raise Missing(Note(code="no-nominal", subject=ref))
-            return Found(feature.size, kind, name, "spec, as the table goes by it")
+            return Found(exact(feature.size), kind, name, "spec, as the table goes by it")
         if places:
             worst = self._context.worst(ref)
             end: End = "least" if wanted.governs == "least" else "greatest"
-            return Found(worst.at(end).mm, kind, name, self._as_read(feature, end, places))
+            number = reading(f"{end} of {ref}", worst.at(end).size)
+            said, unread = self._as_read(feature, end, places)
+            return Found(number, kind, name, said, (name,) if unread else ())
         if feature.size is None:
             raise Missing(Note(code="no-reading-or-nominal", subject=ref))
-        return Found(feature.size, kind, name, "spec, not read")
+        between = feature.allowed if feature.is_length else None
+        number = within(f"size of {ref}", feature.size, *between) if between else exact(feature.size)
+        return Found(number, kind, name, "spec, not read", not_read=(name,))
 
-    def _as_read(self, feature: Feature, end: End, places: list[LocalSize]) -> str:
-        """Where a size that was read comes from, with what of its plan was left out."""
+    def _as_read(self, feature: Feature, end: End, places: list[LocalSize]) -> tuple[str, bool]:
+        """Where a size that was read comes from, with what of its plan was left out, and whether any was."""
         unread = len(unread_places(feature, places)) if feature.is_length else 0
         which = f"{end} of {len(places)} places read" if len(places) > 1 else "reading"
-        return f"{which}, {unread} planned places not read" if unread else which
+        return (f"{which}, {unread} planned places not read" if unread else which), bool(unread)
 
     def _owner(self, wanted: Input, part: str | None) -> str:
         """The part that an input is looked for in."""
@@ -306,55 +323,33 @@ class _Sums:
         return self._context.build.parts[part].family
 
 
-def _call(calculation: Calculation, values: dict[str, Found]) -> float:
-    """The result in the unit of its kind."""
+def _combined(calculation: Calculation, values: dict[str, Found]) -> Uncertain:
+    """The result of a sum with what it is uncertain by."""
+    value = _call(calculation, values, {name: one.value for name, one in values.items()})
+    if not math.isfinite(value):
+        raise ValueError
+    return combined(
+        value,
+        {name: one.number for name, one in values.items()},
+        lambda columns: by_columns(lambda given: _call(calculation, values, given), columns),
+    )
+
+
+def _call(calculation: Calculation, values: dict[str, Found], given: Mapping[str, Any]) -> Any:
+    """The result for numbers, or columns of them, of its inputs, in the unit of its kind."""
     arguments = {}
     for name, input_value in values.items():
         declared = name in calculation.formula.units
-        arguments[name] = (
-            quantity(input_value.value, QUANTITY_KINDS[input_value.kind].unit) if declared else input_value.value
-        )
+        unit = QUANTITY_KINDS[input_value.kind].unit
+        arguments[name] = quantity(given[name], unit) if declared else given[name]
     result = calculation.formula(**arguments)
     if calculation.pick is not None:
         result = result[calculation.pick]
-    value = float(result.m_as(QUANTITY_KINDS[calculation.kind].unit))
-    if not math.isfinite(value):
-        raise ValueError
-    return value
+    return result.m_as(QUANTITY_KINDS[calculation.kind].unit)
 
 
-def offered() -> list[SumOffered]:
-    """All sums that are held, with what they take."""
-    return [
-        SumOffered(
-            id=calculation.id,
-            family=calculation.family,
-            gives=calculation.gives,
-            formula=calculation.shown.format_map({name: one.symbol for name, one in calculation.takes.items()}),
-            takes=tuple(list(dict.fromkeys(f"{one.symbol}: {_said(one)}" for one in calculation.takes.values()))),
-            source=calculation.formula.source,
-            valid=_valid(calculation),
-        )
-        for calculation in REGISTRY
-    ]
-
-
-def _said(wanted: Input) -> str:
-    """What an input is, in words."""
-    if wanted.where == "feature":
-        return f"feature {wanted.name}" + (f" of {wanted.family}" if wanted.family else "")
-    if wanted.where == "figure":
-        return FIGURES[wanted.name][1]
-    if wanted.where == "engine":
-        return ENGINE[wanted.name][1]
-    if wanted.where == "metal":
-        return METAL[wanted.name][1]
-    if wanted.where == "sum":
-        return next(calculation.gives for calculation in REGISTRY if calculation.id == wanted.name)
-    return {"fit": "interference of the fit", "part": wanted.name}.get(wanted.where, wanted.name)
-
-
-def _valid(calculation: Calculation) -> str:
-    """Where a formula holds, from its own documentation: said once, there."""
-    match = re.search(r"Valid:\s*(.*)", inspect.getdoc(calculation.formula) or "", re.DOTALL)
-    return " ".join(match[1].split()) if match else ""
+def _spread_by(number: Uncertain | None) -> tuple[str, ...]:
+    """What a range arises from."""
+    if number is None:
+        return ()
+    return (("readings",) if number.readings else ()) + (("ranges",) if number.ranges else ())

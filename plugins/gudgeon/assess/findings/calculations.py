@@ -1,10 +1,15 @@
 """Findings of sums: calculations with this engine's numbers, and the cautions that they bring up."""
 
+from typing import Annotated, Literal
+
 from pydantic import Field
 
 from gudgeon.assess.findings.base import (
+    STATE,
     Angle,
+    Chance,
     Choice,
+    Count,
     Finding,
     Flag,
     Length,
@@ -31,6 +36,8 @@ class Term(Finding):
     value: Number = Field(description="In the base unit of its kind.")
     kind: Choice = Field(description="Kind of quantity.")
     comes_from: Words = Field(description="A reading, a spec, a figure, another sum, or common practice.")
+    low: Number | None = Field(default=None, description="The least that it may be; null where nothing says.")
+    high: Number | None = Field(default=None, description="The most that it may be; null where nothing says.")
 
 
 class Calculation(Finding):
@@ -44,14 +51,23 @@ class Calculation(Finding):
     gives: Words = Field(description="What it gives, in words.")
     kind: Choice = Field(description="Kind of quantity of the result.")
     value: Number | None = Field(description="In the base unit of its kind; null while something is missing.")
-    low: Number | None = Field(description="Over the spread of the materials' stiffness, least; null without a spread.")
+    low: Number | None = Field(
+        description="The least, over the ranges of its figures and the U (k = 2) of its readings jointly; null: nothing says."
+    )
     high: Number | None = Field(description="The same, most.")
+    spread_by: Names = Field(
+        default=(), description='What the range arises from: "readings" and their errors, "ranges" of figures.'
+    )
+    not_read: Names = Field(default=(), description="What goes into it by its planned size, or was only half read.")
     formula: Words = Field(description="The sum, with {argument} where a number goes.")
     symbols: Table[str, Words] = Field(description="Argument -> its letter.")
     terms: tuple[Term, ...] = Field(description="The numbers that are there.")
     missing: tuple[Note, ...] = Field(description="What it still needs, and where to write it.")
     source: Name = Field(description='Key in the bibliography, "derived", "common practice" or "from memory".')
     valid: Words = Field(description="Where it holds, in words.")
+
+
+DangerState = Annotated[Literal["past", "may be past", "not past", "not worked out"], STATE]
 
 
 class DangerFinding(Finding):
@@ -64,13 +80,25 @@ class DangerFinding(Finding):
     part: Name | None
     gives: Words
     kind: Choice
-    value: Number = Field(description="In the base unit of its kind.")
+    value: Number | None = Field(description="In the base unit of its kind; null while something is missing.")
+    low: Number | None = Field(default=None, description="The least that it may be; null where nothing says.")
+    high: Number | None = Field(default=None, description="The most that it may be; null where nothing says.")
     limit: Number = Field(description="In the base unit of its kind.")
+    limit_figures: Count = Field(description="How many figures the limit is written with.")
     over: Flag = Field(description="Whether the danger lies above the limit; otherwise below.")
-    margin: Ratio = Field(
+    state: DangerState = Field(
+        description="past: by its value; may be past: its range reaches over the limit; not past; not worked out."
+    )
+    chance: Chance | None = Field(
+        default=None,
+        description="Chance that it is past the limit, 0 to 1; null where nothing says how uncertain it, or a size that is not read, is.",
+    )
+    margin: Ratio | None = Field(
         description="How far off the danger is: limit over value, or value over limit; under 1 is past it."
     )
-    hit: Flag = Field(description="Whether the limit is passed.")
+    hit: Flag = Field(description="Whether the limit is passed by its value.")
+    not_read: Names = Field(default=(), description="What goes into it by its planned size, or was only half read.")
+    missing: tuple[Note, ...] = Field(default=(), description="What it still needs, and where to write it.")
     source: Name | None = Field(description="Key in the bibliography.")
     where_in_source: Words | None
     basis: Choice
@@ -82,7 +110,9 @@ class ApplyingCautions(Finding):
     parts: Table[str, Names] = Field(description="Part -> its cautions.")
     fits: Table[str, Names] = Field(description="Fit -> its cautions.")
     operations: Table[str, Names] = Field(description="Operation -> its cautions.")
-    past_limit: Table[str, Names] = Field(description="Part -> those of its cautions with a figure past their limit.")
+    past_limit: Table[str, Names] = Field(
+        description="Part -> those of its cautions with a figure that is, or may be, past their limit."
+    )
     texts: Table[str, Texts] = Field(
         description="Caution that applies anywhere -> its hazard, what, why and what to do."
     )

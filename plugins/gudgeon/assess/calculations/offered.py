@@ -1,0 +1,46 @@
+"""The sums that are held, with what they take, in words."""
+
+import inspect
+import re
+
+from gudgeon.assess.calculations import REGISTRY
+from gudgeon.assess.calculations.model import ENGINE, METAL, Calculation, Input
+from gudgeon.assess.findings import SumOffered
+from gudgeon.records.figures import FIGURES
+
+
+def offered() -> list[SumOffered]:
+    """All sums that are held, with what they take."""
+    return [
+        SumOffered(
+            id=calculation.id,
+            family=calculation.family,
+            gives=calculation.gives,
+            formula=calculation.shown.format_map({name: one.symbol for name, one in calculation.takes.items()}),
+            takes=tuple(list(dict.fromkeys(f"{one.symbol}: {_said(one)}" for one in calculation.takes.values()))),
+            source=calculation.formula.source,
+            valid=valid(calculation),
+        )
+        for calculation in REGISTRY
+    ]
+
+
+def _said(wanted: Input) -> str:
+    """What an input is, in words."""
+    if wanted.where == "feature":
+        return f"feature {wanted.name}" + (f" of {wanted.family}" if wanted.family else "")
+    if wanted.where == "figure":
+        return FIGURES[wanted.name][1]
+    if wanted.where == "engine":
+        return ENGINE[wanted.name][1]
+    if wanted.where == "metal":
+        return METAL[wanted.name][1]
+    if wanted.where == "sum":
+        return next(calculation.gives for calculation in REGISTRY if calculation.id == wanted.name)
+    return {"fit": "interference of the fit", "part": wanted.name}.get(wanted.where, wanted.name)
+
+
+def valid(calculation: Calculation) -> str:
+    """Where a formula holds, from its own documentation: said once, there."""
+    match = re.search(r"Valid:\s*(.*)", inspect.getdoc(calculation.formula) or "", re.DOTALL)
+    return " ".join(match[1].split()) if match else ""

@@ -1,0 +1,53 @@
+"""How a danger is said: the same words and the same figures wherever it is shown."""
+
+from collections.abc import Iterable
+
+from gudgeon.assess.findings import DangerFinding
+from gudgeon.notes import in_words
+from gudgeon.quantities import limit_text, spread_of, with_range
+from gudgeon.wording import UnitFormatter
+
+LEADS = ("past", "may be past")
+LEAST_CHANCE = 0.001
+
+
+def leading(dangers: Iterable[DangerFinding]) -> list[DangerFinding]:
+    """The dangers that head a page: those past a limit, then those that may be; of one figure and state each once."""
+    of_figure = {}
+    for danger in dangers:
+        if danger.state in LEADS:
+            of_figure.setdefault((danger.calculation, danger.part, danger.state), danger)
+    return sorted(of_figure.values(), key=lambda danger: LEADS.index(danger.state))
+
+
+def danger_head(danger: DangerFinding) -> str:
+    """Where it stands to its limit."""
+    side = "over" if danger.over else "under"
+    if danger.state == "past":
+        return f"{side} a safety limit".upper()
+    if danger.state == "may be past":
+        chance = "" if danger.chance is None else f" ({_chance(danger.chance)})"
+        return f"may be {side} a safety limit".upper() + chance
+    if danger.state == "not worked out":
+        return "Not worked out"
+    return "Not past the limit"
+
+
+def danger_words(danger: DangerFinding, fmt: UnitFormatter) -> str:
+    """What it is, with its range and its limit, or what it still needs."""
+    gives = danger.gives[:1].lower() + danger.gives[1:]
+    if danger.value is None:
+        return f"{gives}, needs {'; '.join(in_words(note, fmt) for note in danger.missing)}"
+    words = f"{gives} {with_range(fmt, danger.value, danger.kind, spread_of(danger))}"
+    words += f", limit {limit_text(fmt, danger.limit, danger.kind, danger.limit_figures)}"
+    if danger.not_read:
+        words += "; by sizes that are planned or only half read"
+    if danger.chance is None and danger.state == "not past":
+        words += "; how far it may be off is not worked out"
+    return words
+
+
+def _chance(chance: float) -> str:
+    if chance < LEAST_CHANCE:
+        return "chance under 0.1 %"
+    return f"chance {chance * 100:.2g} %"
