@@ -8,7 +8,7 @@ import pytest
 from gudgeon.assess.build import assess
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import feature
-from gudgeon.assess.calculations.run import offered
+from gudgeon.assess.calculations.offered import offered
 from gudgeon.records.build_file import BuildFile
 from gudgeon.records.figures import FIGURES, WATCHED
 from gudgeon_calc.flywheels import disc_stress
