@@ -262,6 +262,14 @@ def test_two_branches_that_give_one_reading_id(repo):
     ].says
 
 
+def test_a_new_reading_is_set_beside_the_last_that_counts(repo):
+    repo.read("s2", "499.52", name="2025-02-20-slip")
+    repo.commit("a nought too many")
+    repo.read("s3", "49.947", name="2025-02-21-again")
+    (reading,) = review(repo.root).readings
+    assert reading.row == "s3" and reading.before.row == "s1"
+
+
 WITHDRAWN = "  - {id: c2, withdraws: c1, because: not this lathe, date: 2025-02-20, by: ada}\n"
 SECOND = "  - {id: c2, date: 2025-02-20, of: piston.skirt, machine: lathe, asked: 0.2 mm, tool: t, feed: 0.1 mm}\n"
 

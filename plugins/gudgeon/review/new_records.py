@@ -17,7 +17,7 @@ def new_reading(pair: Pair, row: Row) -> NewReading:
     """A reading that was added: what was read, where, with what and by whom, and what was read there before."""
     finding = pair.found.rows.get(row.id) if pair.found else None
     assert pair.now, "a build that is gone has no new readings"
-    before = _read_before(pair.now, row)
+    before = _read_before(pair, row)
     finding_before = pair.found.rows.get(before.id) if pair.found and before else None
     return NewReading(
         build=pair.name,
@@ -49,8 +49,11 @@ def new_reading(pair: Pair, row: Row) -> NewReading:
     )
 
 
-def _read_before(build: Build, row: Row) -> Row | None:
-    """The newest row at the same place that is older than this one."""
+NO_SIZE = ("held back", "withdrawn")  # what became of a row whose number nobody should compare with
+
+
+def _read_before(pair: Pair, row: Row) -> Row | None:
+    """The newest row at the same place that is older than this one and whose number can be trusted."""
 
     def place(other: Row) -> tuple:
         return (
@@ -59,8 +62,14 @@ def _read_before(build: Build, row: Row) -> Row | None:
             None if other.angle is None else float(other.angle),
         )
 
+    assert pair.now, "a row stands in a build"
+    known = pair.found.rows if pair.found else {}
     earlier = [
-        other for other in build.rows if place(other) == place(row) and (other.date, other.id) < (row.date, row.id)
+        other
+        for other in pair.now.rows
+        if place(other) == place(row)
+        and (other.date, other.id) < (row.date, row.id)
+        and not (other.id in known and known[other.id].status in NO_SIZE)
     ]
     return earlier[-1] if earlier else None
 
