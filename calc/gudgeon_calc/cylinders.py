@@ -13,11 +13,14 @@ REBORING = (
 
 @formula("MPa", source="bourne-1865", pressure="MPa", bore="mm", wall="mm")
 def wall_stress(pressure: Number, bore: Number, wall: Number) -> Number:
-    """Hoop stress of a thin wall: p·D/(2t).
+    """Hoop stress of a wall: p·D/(2t); over a tenth of the bore thick, at the bore by Lamé: p·[(D + 2t)² + D²]/[(D + 2t)² − D²].
 
     pressure [MPa]: gauge. bore, wall [mm]: wall at its thinnest. Returns [MPa]. Source: Bourne 1865, Q. 342.
-    Valid: wall under a tenth of the bore; thicker walls by Lamé.
+    Valid: even wall without ribs; the thin sum is used up to a tenth of the bore, where it reads a tenth low.
     """
+    if wall > bore / 10:
+        outside = bore + 2 * wall
+        return pressure * (outside**2 + bore**2) / (outside**2 - bore**2)
     return pressure * bore / (2 * wall)
 
 

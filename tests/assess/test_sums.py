@@ -11,6 +11,7 @@ from gudgeon.assess.calculations.model import feature
 from gudgeon.assess.calculations.offered import offered
 from gudgeon.records.build_file import BuildFile
 from gudgeon.records.figures import FIGURES, WATCHED
+from gudgeon_calc.cylinders import wall_stress
 from gudgeon_calc.flywheels import disc_stress
 from gudgeon_calc.units import QUANTITY_KINDS, Quantity
 from gudgeon_calc.units import Quantity as Q
@@ -275,3 +276,8 @@ def test_the_port_limits_the_area_and_an_inlet_has_its_own_lift(tmp_path):
     assert low == pytest.approx(math.pi * 80) and high == pytest.approx(math.pi * 100)
     lift = next(calculation for calculation in REGISTRY if calculation.id == "inlet-curtain").takes["lift"]
     assert (lift.where, lift.name) == ("figure", "inlet_lift"), "an automatic inlet knows nothing of the cam"
+
+
+def test_a_thick_wall_goes_by_lame():
+    thick, thin = (wall_stress(Q(2, "MPa"), Q(50, "mm"), Q(wall, "mm")).m for wall in (40, 4))
+    assert thick == pytest.approx(2 * (130**2 + 50**2) / (130**2 - 50**2)) and thin == pytest.approx(12.5)

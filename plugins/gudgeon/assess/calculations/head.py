@@ -50,7 +50,10 @@ CALCULATIONS = (
             "bore": feature("D", "bore", "greatest"),
             "wall": feature("t", "wall", "least"),
         },
-        "{pressure} × {bore} ÷ (2 × {wall})",
+        (
+            "{pressure} × {bore} ÷ (2 × {wall}); over a tenth of the bore thick"
+            " {pressure} × [({bore} + 2 × {wall})² + {bore}²] ÷ [({bore} + 2 × {wall})² − {bore}²]"
+        ),
     ),
     Calculation(
         "clean-up-bore",
