@@ -6,10 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from gudgeon_calc.schedule import Hands, Job, deciding_chain, expected_minutes, list_schedule, longest_path
+
 SHRINKAGE = (
     5.0  # as many jobs done exactly to estimate are added to a history, so that a few do not rule (common practice)
 )
-DRAWS = 10_000
+DRAWS, LEAST_DRAWS, DRAWN_JOBS = 2_000, 250, 250_000  # most and least draws, and of all jobs together
 SEED = 20_250_101  # fixed: the same files give the same figures
 
 
@@ -23,89 +25,87 @@ def three_point(least: float, likely: float, most: float) -> tuple[float, float]
 
 
 def history_factor(
-    took: Sequence[float], estimated: Sequence[float], shrinkage: float = SHRINKAGE
+    took: Sequence[float], estimated: Sequence[float], shrinkage: float = SHRINKAGE, toward: float = 1.0
 ) -> tuple[float, float]:
-    """How a builder's work compares with the estimates: (geometric mean of took/estimated, the same shrunk toward 1).
+    """How a builder's work compares with the estimates: (geometric mean of took/estimated, the same shrunk toward another).
 
-    exp[Σ ln(took/estimated)/n] and with n + shrinkage below. took, estimated: one unit, above nought, pairwise.
-    Returns (1, 1) without history. Source: common practice, no source. Valid: jobs of like kind.
+    exp[Σ ln(took/estimated)/n], and with shrinkage more jobs at the factor toward. took, estimated: one unit, above nought,
+    pairwise; estimated is what the factor is to multiply. Returns (toward, toward) without history. Source: common practice, no source. Valid: jobs of like kind.
     """
     logs = [math.log(a / b) for a, b in zip(took, estimated, strict=True)]
     if not logs:
-        return 1.0, 1.0
-    return math.exp(sum(logs) / len(logs)), math.exp(sum(logs) / (len(logs) + shrinkage))
-
-
-@dataclass(frozen=True)
-class Job:
-    """One job of a plan. least, likely, most: minutes. wait: days that pass afterwards. needs: places of jobs before it."""
-
-    least: float
-    likely: float
-    most: float
-    wait: float = 0.0
-    needs: tuple[int, ...] = ()
+        return toward, toward
+    imagined = shrinkage * math.log(toward)
+    return math.exp(sum(logs) / len(logs)), math.exp((sum(logs) + imagined) / (len(logs) + shrinkage))
 
 
 @dataclass(frozen=True)
 class Outlook:
-    """How long a plan takes. minutes, days: at 50 and 80 percent. chain: places of the jobs that decide the date."""
+    """How long a plan takes. minutes, days: at 50 and 80 percent. days_between: at 5 and 95 percent.
+
+    mean_days: the end with mean times. chain: places of the jobs that decide it; hands_decide: whether hands link some of them.
+    least_days, path: what more hands could not shorten, and its jobs.
+    """
 
     minutes: tuple[float, float]
     days: tuple[float, float]
+    days_between: tuple[float, float]
+    mean_days: float
     chain: tuple[int, ...]
+    hands_decide: bool
+    least_days: float
+    path: tuple[int, ...]
 
 
-def outlook(jobs: Sequence[Job], factor: float, days_a_minute: float, draws: int = DRAWS) -> Outlook:
-    """How long one pair of hands takes over jobs in this order, waits and needs kept.
+def draws_for(jobs: int) -> int:
+    """How many draws a plan of so many jobs is given: fewer where it is large, so that its cost stays in proportion."""
+    return max(LEAST_DRAWS, min(DRAWS, DRAWN_JOBS // max(1, jobs)))
 
-    jobs: every need before the job that has it (ValueError otherwise). factor: on all minutes. days_a_minute: calendar
-    days for a minute of work. Draws follow the beta law with the mean (a + 4m + b)/6, by a fixed seed, column by column.
-    Source: derived. Valid: one builder who takes the jobs in the order given; waits do not shrink with practice.
+
+def outlook(jobs: Sequence[Job], hands: Sequence[Hands], spread: float = 0.0, draws: int | None = None) -> Outlook:
+    """How long hands take over jobs, the first listed first, waits and needs kept.
+
+    spread: standard deviation of the logarithm of the factor that all jobs share, for what a short history leaves open.
+    Draws follow the beta law with the mean (a + 4m + b)/6, by a fixed seed, column by column; of a job under way those that are
+    longer than what was worked at it. Source: derived. Valid: jobs are taken in the order listed and not broken off; waits do not
+    shrink with practice. Raises ValueError for a circle.
     """
     if not jobs:
-        return Outlook((0.0, 0.0), (0.0, 0.0), ())
+        return Outlook((0.0, 0.0), (0.0, 0.0), (0.0, 0.0), 0.0, (), False, 0.0, ())
+    draws = draws or draws_for(len(jobs))
     chance = np.random.default_rng(SEED)
-    free, total = np.zeros(draws), np.zeros(draws)
-    ready: list[np.ndarray] = []
-    mean_free = 0.0
-    mean_ready: list[float] = []
-    before: list[int | None] = []
-    for place, job in enumerate(jobs):
-        if any(need >= place for need in job.needs):
-            raise ValueError("a job stands before what it needs")
-        minutes = _drawn(job, chance, draws) * factor
-        total += minutes
-        start = free
-        for need in job.needs:
-            start = np.maximum(start, ready[need])
-        free = start + minutes * days_a_minute
-        ready.append(free + job.wait)
-        # The same once more with the means, to see what holds each job up.
-        held = max(job.needs, key=lambda need: mean_ready[need], default=None)
-        if held is not None and mean_ready[held] > mean_free + 1e-12:
-            before.append(held)
-            mean_free = mean_ready[held]
-        else:
-            before.append(place - 1 if place else None)
-        mean_free += three_point(job.least, job.likely, job.most)[0] * factor * days_a_minute
-        mean_ready.append(mean_free + job.wait)
-    ends = np.maximum.reduce(ready)
-    last: int | None = max(range(len(jobs)), key=mean_ready.__getitem__)
-    chain: list[int] = []
-    while last is not None:
-        chain.append(last)
-        last = before[last]
-    return Outlook(_even_and_likely(total), _even_and_likely(ends), tuple(reversed(chain)))
+    shared = np.exp(spread * chance.standard_normal(draws)) if spread else np.ones(draws)
+    minutes = np.column_stack([_drawn(job, shared * job.factor, chance, draws) for job in jobs])
+    drawn = list_schedule(minutes, jobs, hands)
+    wait = np.array([job.wait for job in jobs])
+    ends, total = (drawn.end + wait).max(axis=1), minutes.sum(axis=1)
+    by_mean = list_schedule(np.array([[expected_minutes(job) for job in jobs]]), jobs, hands)
+    chain, hands_decide = deciding_chain(by_mean, jobs)
+    least, path = longest_path(jobs, hands)
+    return Outlook(
+        minutes=_percentiles(total, 50, 80),
+        days=_percentiles(ends, 50, 80),
+        days_between=_percentiles(ends, 5, 95),
+        mean_days=float((by_mean.end[0] + wait).max()),
+        chain=chain,
+        hands_decide=hands_decide,
+        least_days=least,
+        path=path,
+    )
 
 
-def _even_and_likely(drawn: np.ndarray) -> tuple[float, float]:
-    return float(np.percentile(drawn, 50)), float(np.percentile(drawn, 80))
+def _percentiles(drawn: np.ndarray, low: float, high: float) -> tuple[float, float]:
+    return float(np.percentile(drawn, low)), float(np.percentile(drawn, high))
 
 
-def _drawn(job: Job, chance: np.random.Generator, draws: int) -> np.ndarray:
+def _drawn(job: Job, factor: np.ndarray, chance: np.random.Generator, draws: int) -> np.ndarray:
+    """Minutes still to work at a job, one a draw."""
     span = job.most - job.least
     if span <= 0:
-        return np.full(draws, job.likely)
+        return np.maximum(0.0, job.likely * factor - job.spent)
     first = 1 + 4 * (job.likely - job.least) / span
-    return job.least + span * chance.beta(first, 6 - first, draws)
+    if not job.spent:
+        return (job.least + span * chance.beta(first, 6 - first, draws)) * factor
+    minutes = (job.least + span * chance.beta(first, 6 - first, 10 * draws)) * np.tile(factor, 10)
+    longer = minutes[minutes > job.spent]  # it is not done yet: what was shorter than this is ruled out
+    return chance.choice(longer, draws) - job.spent if longer.size else np.zeros(draws)

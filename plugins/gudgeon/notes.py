@@ -361,6 +361,10 @@ SENTENCES = OF_RULES | {
     "all-done-before": "all that it needs is done",
     "waits-for": "waits for {those and what they do}",
     "waits-until": "waits until {until:day}: {subject} ({does:words}) rests {wait:words}",
+    "waits-after": "waits until {until:day}: {wait:words} have to pass between {subject} ({does:words}) and its start",
+    "hands-taken": (
+        'what names nobody is done by {by:and}; where others share the work, write their evenings under "people" in build.yaml'
+    ),
     "fit-without-fresh-reading": "fit {subject} ({name:words}) has no fresh reading",
     "fit-not-settled": "fit {subject} ({name:words}) is {state:names}",
     "fits-not-agreed-to": "nobody has agreed to {unseen:count} of {all:count} fits",

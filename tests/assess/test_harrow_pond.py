@@ -239,7 +239,7 @@ def test_remaining_work(harrow):
     assert progress.expected_open == pytest.approx(expected["three_point_mean_min"], abs=0.5)
     assert sorted(harrow.next_jobs) == sorted(expected["can_start_now"])
     out = harrow.forecast
-    assert out.factor == pytest.approx(expected["actual_over_estimate_geomean"], abs=0.0005)
+    assert out.factor == pytest.approx(expected["actual_over_mean_geomean"], abs=0.0005)
     assert out.factor_shrunk == pytest.approx(expected["shrunk_factor_k5"], abs=0.0005)
     assert out.mean_minutes == pytest.approx(expected["three_point_mean_min"], abs=0.5)
     assert out.sd_minutes == pytest.approx(expected["three_point_sd_min"], abs=0.5)

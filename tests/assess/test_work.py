@@ -452,3 +452,60 @@ def test_the_tool_lasts_by_taylor_or_it_is_too_far_to_say(tmp_path):
         )
     far = effects(tmp_path / "far", "tool_lasts: 60 min, tool_lasted_at: 300 m/min, ").effects
     assert codes(far) == ["tool-life-too-far"]
+
+
+PEOPLE = FILES["build.yaml"].replace("people: {ada: {name: Ada}}", "people: {ada: {name: Ada}, bob: {name: Bob}}")
+TIMES = "estimate: [60 min, 60 min, 60 min]"
+
+
+def test_the_forecast_with_two_people(tmp_path):
+    """Evenings of an hour, seven a week: two hours of Ada's and one of Bob's are two days; both free share what names nobody."""
+    evenings = "evenings: {length: 60 min, a_week: 7}"
+    both = PEOPLE.replace("name: Ada", f"name: Ada, {evenings}").replace("name: Bob", f"name: Bob, {evenings}")
+    more = "".join(f"  J{n}: {{part: cyl, does: work, {TIMES}BY}}\n" for n in range(3)).replace("BY", "", 2)
+    done = FILES["operations.yaml"]
+    own = findings(tmp_path, operations=done + more.replace("BY", ", by: bob"), build=both).forecast
+    assert own.days[0] == pytest.approx(2, abs=0.15) and own.hands == ("ada", "bob") and own.evenings is None
+    alone = PEOPLE.replace("name: Small engine", f"name: Small engine\n{evenings}")
+    one = findings(tmp_path_of(tmp_path), operations=done + more.replace("BY", ", by: bob"), build=alone).forecast
+    assert one.days[0] == pytest.approx(3, abs=0.2) and codes(one.usual) == ["hands-taken"], (
+        "Ada is not a second pair unsaid"
+    )
+
+
+def test_a_wait_before_an_operation(tmp_path):
+    """Ten days between TURN, done on 3 February, and FINISH: on the newest day, the 4th, it waits nine more. Without needs it is told."""
+    waits = OPEN.replace("needs: [TURN]", "needs: [TURN], wait_before: 10 days")
+    built = planned(tmp_path, operations=operations(waits))
+    assert built.operations["FINISH"].state == "waiting"
+    assert said(built.operations["FINISH"].why).startswith("waits until 2025-02-13: 10 days have to pass between TURN")
+    assert built.forecast.days_between[0] > 9 and built.forecast.chain == ("FINISH",)
+    bare = waits.replace("needs: [TURN], ", "")
+    build = load_build(write(tmp_path / "bare", operations=operations(bare), machines=LATHE), "builds/bare", shelf())
+    assert ['"wait_before" counts from what' in problem.text for problem in build.problems] == [True]
+
+
+def test_the_forecast_where_little_is_known(tmp_path):
+    """Nothing estimated, all done, an operation under way, one that took longer than its most."""
+    unsaid = planned(tmp_path, operations=operations(OPEN.replace("estimate: [30 min, 60 min, 90 min], ", ""))).forecast
+    assert unsaid.unestimated == ("FINISH",) and unsaid.to_go == {} and "FINISH" not in unsaid.tonight[180]
+    done = findings(tmp_path_of(tmp_path / "done")).forecast
+    assert done.chain == done.path == () and done.minutes == (0.0, 0.0)
+    for number, (spent, least, most, overrun) in enumerate([(50, 5, 35, ()), (400, 0, 0, ("FINISH",))]):
+        begun = OPEN.replace("estimate:", f"took: {spent} min, estimate:").replace("length: 60 mm", "length: 6 mm")
+        under_way = planned(tmp_path_of(tmp_path / str(number)), operations=operations(begun)).forecast
+        assert least <= under_way.minutes[0] <= most and under_way.overrun == overrun
+
+
+def test_history_corrects_by_kind_of_work(tmp_path):
+    """Four castings that took twice their mean of 60, five fittings that took it: a casting is corrected by (2⁴ · f⁵)^(1/9)."""
+    past = "".join(
+        f"  D{n}: {{part: cyl, does: work, kind: {kind}, done: 2025-02-01, {TIMES}, took: {took} min}}\n"
+        for n, (kind, took) in enumerate([("casting", 120)] * 4 + [("fitting", 60)] * 3)
+    )
+    more = f"  NEXT: {{part: cyl, does: cast, kind: casting, {TIMES}}}\n  FIT: {{part: cyl, does: fit, kind: fitting, {TIMES}}}\n"
+    learnt = findings(tmp_path, operations=FILES["operations.yaml"] + past + more).forecast
+    shrunk = 2 ** (4 / 12)
+    assert learnt.factor_shrunk == pytest.approx(shrunk) and [known.kind for known in learnt.kinds] == ["casting"]
+    assert learnt.to_go["NEXT"] == pytest.approx(60 * (2**4 * shrunk**5) ** (1 / 9))
+    assert learnt.to_go["FIT"] == pytest.approx(60 * shrunk), "three are too few of a kind"

@@ -1,4 +1,4 @@
-"""How long the outlook of a large plan takes: 1,000 operations, 10,000 draws.
+"""How long the outlook of a large plan takes: 1,000 operations.
 
 python tests/benchmarks/outlook.py
 """
@@ -6,7 +6,8 @@ python tests/benchmarks/outlook.py
 import random
 import time
 
-from gudgeon_calc.estimates import DRAWS, Job, outlook
+from gudgeon_calc.estimates import draws_for, outlook
+from gudgeon_calc.schedule import Hands, Job
 
 chance = random.Random(1)
 jobs = [
@@ -20,7 +21,7 @@ jobs = [
     for i in range(1000)
 ]
 began = time.perf_counter()
-found = outlook(jobs, 1.2, 7 / 360)
+forecast = outlook(jobs, [Hands(7 / 360)])
 print(
-    f"{len(jobs)} operations, {DRAWS} draws: {time.perf_counter() - began:.2f} s; 50 and 80 percent {found.days[0]:.0f} and {found.days[1]:.0f} days"
+    f"{len(jobs)} operations, {draws_for(len(jobs))} draws: {time.perf_counter() - began:.2f} s; 50 and 80 percent {forecast.days[0]:.0f} and {forecast.days[1]:.0f} days"
 )

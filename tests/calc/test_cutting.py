@@ -1,12 +1,19 @@
 """Cutting and estimates: passes, the ladder, the dial's law and the last cut by simulation, the outlook by closed form."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from benchmarks.dial import chance_of_passing
+<<<<<<< HEAD
 from gudgeon_calc.cutting import cut_law, landing_shift, pick_speed, rough_passes
 from gudgeon_calc.estimates import Job, history_factor, outlook, three_point
+=======
+from gudgeon_calc.cutting import cut_law, landing_shift, peak_height, pick_speed, rough_passes
+from gudgeon_calc.estimates import history_factor, outlook, three_point
+from gudgeon_calc.schedule import Hands, Job
+>>>>>>> 504e6d6 (The forecast never lets hands idle, knows whose they are, and its range and deciding chain are true)
 from gudgeon_calc.uncertainty import t_quantile
 from scipy import stats
 
@@ -94,8 +101,8 @@ def test_three_points_and_history():
 
 
 def test_outlook_of_a_chain_without_waits_is_the_sum():
-    jobs = [Job(30, 60, 120, needs=(i - 1,) if i else ()) for i in range(60)]
-    found = outlook(jobs, 1.3, 1 / 120)
+    jobs = [Job(30, 60, 120, needs=(i - 1,) if i else (), factor=1.3) for i in range(60)]
+    found = outlook(jobs, [Hands(1 / 120)])
     mean = 60 * three_point(30, 60, 120)[0] * 1.3
     first = 1 + 4 * 30 / 90
     sd = 90 * math.sqrt(first * (6 - first) / 36 / 7) * math.sqrt(60) * 1.3
@@ -107,16 +114,15 @@ def test_outlook_of_a_chain_without_waits_is_the_sum():
 
 def test_waits_do_not_shrink_and_decide_the_date():
     """The casting is ordered first, 30 days away; two short jobs fill the time, and the last waits for the casting."""
-    jobs = [Job(60, 60, 60, wait=30.0), Job(60, 60, 60), Job(60, 60, 60), Job(60, 60, 60, needs=(0, 1))]
     for factor in (1.0, 2.0):
-        found = outlook(jobs, factor, 1 / 60)
+        hour = Job(60, 60, 60, factor=factor)
+        jobs = [replace(hour, wait=30.0), hour, hour, replace(hour, needs=(0, 1))]
+        found = outlook(jobs, [Hands(1 / 60)])
         assert found.days[0] == pytest.approx(30 + 2 * factor) and found.chain == (0, 3)
         assert found.minutes[0] == pytest.approx(240 * factor)
-    assert outlook([], 1.0, 1.0).days == (0.0, 0.0)
-    with pytest.raises(ValueError, match="before what it needs"):
-        outlook([Job(1, 1, 1, needs=(1,)), Job(1, 1, 1)], 1.0, 1.0)
+    assert outlook([], [Hands(1.0)]).days == (0.0, 0.0)
 
 
 def test_the_same_plan_gives_the_same_figures():
     jobs = [Job(30, 60, 120, wait=1.0 if i % 3 else 0.0) for i in range(20)]
-    assert outlook(jobs, 1.1, 0.01) == outlook(jobs, 1.1, 0.01)
+    assert outlook(jobs, [Hands(0.01)], 0.1) == outlook(jobs, [Hands(0.01)], 0.1)

@@ -327,7 +327,8 @@ def operations_chart(view, still: list) -> Markup | None:
 
     rows: dict[int, int] = {}
     boxes = {}
-    chain = set(view.findings.forecast.chain)
+    forecast = view.findings.forecast
+    chain = set(forecast.path if forecast.hands_decide else forecast.chain)
     for operation in sorted(still, key=lambda operation: column_of(operation.id)):
         x = column[operation.id]
         y = rows.get(x, 0)

@@ -31,6 +31,7 @@ MODELS = (
     "Ground",
     "Progress",
     "CutPlan",
+    "KindFactor",
     "CutFinding",
     "Pass",
     "TakeAt",

@@ -70,11 +70,21 @@ class Engine(Record):
     fuel: Line | None = None
 
 
+class Evenings(Record):
+    """How much time there is."""
+
+    length: PositiveTime = Field(description="Of one evening at work.")
+    a_week: float = Field(gt=0, le=7)
+
+
 class Person(Record):
     """Somebody who works on the build or reviews it."""
 
     name: Line
     does: Line | None = None
+    evenings: Evenings | None = Field(
+        default=None, description="When this person works on the build: they share the operations that name nobody."
+    )
     commits_as: tuple[Line, ...] = Field(
         default=(), description="Names or addresses under which this person commits, where they differ from the name."
     )
@@ -104,13 +114,6 @@ class Thermometer(Record):
 
     name: Line
     within: TemperatureDifference = Field(description="How well it is known to read, plus or minus.")
-
-
-class Evenings(Record):
-    """How much time there is."""
-
-    length: PositiveTime = Field(description="Of one evening at work.")
-    a_week: float = Field(gt=0, le=7)
 
 
 class Licences(Record):

@@ -165,6 +165,9 @@ class Judgement(Record):
         "4",
         "standard uncertainties that hole and shaft must differ by at least, before they are told as swapped",
     )
+    few_jobs: Count = _usual(
+        Count, "4", "finished jobs of one kind of work from which on its estimates are corrected by that kind"
+    )
     evening: Minutes = _usual(Minutes, "120 min", "length of an evening at work, where a build does not say")
     evenings_a_week: Count = _usual(Count, "2", "evenings at work in a week, where a build does not say")
 

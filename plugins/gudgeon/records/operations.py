@@ -14,7 +14,7 @@ from gudgeon.records.fields import (
     PositiveTime,
     Words,
 )
-from gudgeon.records.refs import ChangeRef, FeatureRef, MachineRef, OperationRef, PartRef
+from gudgeon.records.refs import ChangeRef, FeatureRef, MachineRef, OperationRef, PartRef, PersonRef
 
 Estimate = tuple[Hours, PositiveTime, PositiveTime]  # least, likely, most
 
@@ -26,7 +26,16 @@ class Operation(Record):
     does: Line
     needs: tuple[OperationRef, ...] = Field(default=(), description="Operations that come first.")
     estimate: Estimate | None = Field(default=None, description="Least, likely and most time.")
-    took: PositiveTime | None = None
+    took: PositiveTime | None = Field(
+        default=None, description="Time that it took; while it is not done, that was worked at it so far."
+    )
+    by: PersonRef | None = Field(
+        default=None, description="Who does it; without it whoever is free of those who share the work."
+    )
+    kind: Line | None = Field(
+        default=None,
+        description="Kind of work in a word, such as turning or casting: estimates are corrected by kind once enough are done.",
+    )
     done: Date | None = Field(default=None, description="The day it was finished.")
     changes: tuple[ChangeRef, ...] = Field(
         default=(), description="Features it moves: part.feature, or part.* for all."
@@ -44,7 +53,11 @@ class Operation(Record):
         default=None,
         description="Left on for later operations on each diameter that it cuts: on the diameter, as diameters are dimensioned (30 thou is 15 a side). Its cuts are planned down to that.",
     )
-    wait: Hours | None = Field(default=None, description="Time that passes with nobody at work.")
+    wait: Hours | None = Field(default=None, description="Time that passes with nobody at work once it is done.")
+    wait_before: Hours | None = Field(
+        default=None,
+        description="Time that passes with nobody at work between what it needs and its start: soak, delivery.",
+    )
     machine: MachineRef | None = Field(default=None, description="The lathe it is done on.")
     cutting: Cutting | None = None
     cutting_of: dict[FeatureRef, Cutting] = Field(
@@ -65,6 +78,12 @@ class Operation(Record):
             rising = ", ".join(str(time) for time in sorted(estimate, key=float))
             raise ValueError(f"an estimate is least, likely, most. Found {told}. Write [{rising}].")
         return estimate
+
+    @model_validator(mode="after")
+    def _waits_from_something(self) -> "Operation":
+        if self.wait_before is not None and not self.needs:
+            raise ValueError('"wait_before" counts from what an operation needs. Write "needs: [...]" beside it.')
+        return self
 
     @model_validator(mode="after")
     def _leaves_once(self) -> "Operation":

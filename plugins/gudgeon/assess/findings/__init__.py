@@ -49,13 +49,14 @@ from gudgeon.assess.findings.whole import (
     Recall,
     SuspectedMistake,
 )
-from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast, Pass, TakeAt
+from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast, KindFactor, Pass, TakeAt
 
 __all__ = [
     "ApplyingCautions",
     "CutFinding",
     "CutPlan",
     "Forecast",
+    "KindFactor",
     "Pass",
     "TakeAt",
     "ClubFindings",

@@ -134,20 +134,58 @@ class CutPlan(Finding):
     source: Source
 
 
+class KindFactor(Finding):
+    """How long one kind of work took over what was estimated for it."""
+
+    key = ("kind",)
+
+    kind: Name
+    jobs: Count = Field(description="Finished jobs of it with both an estimate and a time.")
+    factor: Ratio = Field(description="Took over the three-point mean, geometric mean.")
+    factor_shrunk: Ratio = Field(
+        description="The same, drawn toward the factor of all jobs; it corrects the estimates."
+    )
+
+
 class Forecast(Finding):
     """How long the rest of the build takes."""
 
-    factor: Ratio = Field(description="Took over the likely time of this builder's finished jobs, geometric mean.")
+    factor: Ratio = Field(description="Took over the three-point mean of this builder's finished jobs, geometric mean.")
     factor_shrunk: Ratio = Field(description="The same, drawn toward 1 where jobs are few; it corrects the estimates.")
+    factor_spread: Ratio = Field(
+        description="Standard deviation of its logarithm, as far as so few jobs leave it open."
+    )
+    kinds: tuple[KindFactor, ...] = Field(
+        description="Kinds of work with enough finished jobs to be corrected by their own."
+    )
     history: Count = Field(description="Finished jobs with both an estimate and a time.")
     mean_minutes: Minutes = Field(description="Three-point means of all open jobs, as estimated.")
     sd_minutes: Minutes = Field(description="Their standard deviation, jobs counted as independent.")
-    corrected_minutes: Minutes = Field(description="The mean corrected by this builder's history.")
+    corrected_minutes: Minutes = Field(
+        description="The mean corrected by this builder's history, less what was worked at jobs that are under way."
+    )
     minutes: tuple[Minutes, Minutes] = Field(description="At 50 and 80 percent, corrected.")
-    evenings: tuple[Evenings, Evenings] | None = Field(description="The same in evenings.")
+    evenings: tuple[Evenings, Evenings] | None = Field(
+        description="The same in evenings; null where several pairs of hands share them."
+    )
     days: tuple[Days, Days] | None = Field(description="Calendar days with waits, at 50 and 80 percent.")
-    chain: Names = Field(description="Operations that decide the date.")
+    days_between: tuple[Days, Days] = Field(description="Calendar days with waits, at 5 and 95 percent.")
+    hands: Names = Field(description="Whose hands are counted, where there are several.")
+    hands_decide: Flag = Field(
+        description="Whether somewhere on the chain a job waits for hands and not for another job."
+    )
+    chain: Names = Field(
+        description="Operations that decide the date: their days, with the waits between them, add up to it."
+    )
+    least_days: Days = Field(
+        description="Days of the longest path through needs and waits, which more hands could not shorten."
+    )
+    path: Names = Field(description="The operations on it.")
+    to_go: Table[str, Minutes] = Field(description="Operation -> expected minutes still to work, corrected.")
     unestimated: Names = Field(description="Open operations without an estimate: they count for nothing here.")
+    overrun: Names = Field(
+        description="Operations under way for longer than their most, corrected: nothing is known of the rest."
+    )
     usual: tuple[Note, ...] = Field(description="Figures of the trade that were taken because nothing else was said.")
     fell: Note | None = Field(description="Why progress fell, where rework made it fall.")
     tonight: Table[int, Names] = Field(description="Minutes of an evening -> operations that fit it, best first.")

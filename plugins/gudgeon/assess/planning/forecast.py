@@ -1,12 +1,16 @@
-"""How long the rest takes: estimates corrected by this builder's own history, waits kept, by simulation."""
+"""How long the rest takes: estimates corrected by this builder's own history, hands and waits kept, by simulation."""
 
 import math
-from graphlib import TopologicalSorter
+import statistics
+from dataclasses import dataclass, replace
 
-from gudgeon_calc.estimates import Job, history_factor, outlook, three_point
+from gudgeon_calc.estimates import SHRINKAGE, history_factor, outlook, three_point
+from gudgeon_calc.schedule import Hands, Job, expected_minutes, tails
 
-from gudgeon.assess.findings import Forecast, Note, OperationFinding
+from gudgeon.assess.findings import Forecast, KindFactor, Note, OperationFinding
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.assess.planning.operations import MINUTES_A_DAY, rests_until
+from gudgeon.records.build_file import Evenings
 
 TONIGHT = (30, 60, 90, 180)  # minutes
 
@@ -14,85 +18,174 @@ TONIGHT = (30, 60, 90, 180)  # minutes
 def build_forecast(
     context: MeasuredBuild, operations: dict[str, OperationFinding], jobs: list[str], cutting: dict[str, float]
 ) -> Forecast:
-    """The outlook of a build; jobs: operations that can start, best first; cutting: minutes in the cut by operation."""
+    """The forecast of a build; jobs: operations that can start, best first; cutting: minutes in the cut by operation."""
     build = context.build
     points = {
         name: (float(op.estimate[0]), float(op.estimate[1]), float(op.estimate[2]))
         for name, op in build.operations.items()
         if op.estimate
     }
-    took = {name: float(op.took) for name, op in build.operations.items() if op.done and op.took and name in points}
     means = {name: three_point(*estimate) for name, estimate in points.items()}
-    factor, shrunk = history_factor(list(took.values()), [points[name][1] for name in took])
-    still = _in_order(context, operations)
-    place = {name: index for index, name in enumerate(still)}
-    listed = []
-    for name in still:
-        least, likely, most = points.get(name, (0.0, 0.0, 0.0))
-        floor = cutting.get(name, 0.0) / shrunk  # a job is never shorter than its cutting
-        listed.append(
-            Job(
-                max(least, floor),
-                max(likely, floor),
-                max(most, floor),
-                operations[name].wait_days,
-                tuple(place[need] for need in build.operations[name].needs if need in place),
-            )
-        )
-    usual = []
-    evenings = build.sound_head.evenings
-    if evenings:
-        evening, a_week = float(evenings.length), evenings.a_week
-    else:
-        evening, a_week = (float(context.shelf.judgement[name]) for name in ("evening", "evenings_a_week"))
-        usual.append(Note(code="usual-evenings", minutes={"evening": evening}, counts={"a_week": int(a_week)}))
-    simulated = outlook(listed, shrunk, 7 / (a_week * evening))
+    history = _history(context, means)
+    listed = [name for name, operation in operations.items() if operation.state != "done"]
+    spread = history.spread([means[name] for name in listed if name in means])
+    usual: list[Note] = []
+    names, hands, evening = _hands(context, listed, usual)
+    still, plan = _in_order(context, operations, listed, points, cutting, history, names, hands)
+    simulated = outlook(plan, hands, spread)
+    to_go = {
+        name: max(expected_minutes(job), 0.0 if job.spent else cutting.get(name, 0.0))
+        for name, job in zip(still, plan, strict=True)
+        if name in points
+    }
     open_means = [means[name] for name in still if name in means]
-    mean = sum(expected for expected, _ in open_means)
     reworked = [name for name, op in build.operations.items() if op.rework]
     return Forecast(
-        factor=factor,
-        factor_shrunk=shrunk,
-        history=len(took),
-        mean_minutes=mean,
+        factor=history.factor,
+        factor_shrunk=history.shrunk,
+        factor_spread=spread,
+        history=history.jobs,
+        kinds=history.kinds,
+        mean_minutes=sum(expected for expected, _ in open_means),
         sd_minutes=math.sqrt(sum(sd**2 for _, sd in open_means)),
-        corrected_minutes=mean * shrunk,
+        corrected_minutes=sum(to_go.values()),
         minutes=simulated.minutes,
-        evenings=(simulated.minutes[0] / evening, simulated.minutes[1] / evening),
+        evenings=(simulated.minutes[0] / evening, simulated.minutes[1] / evening) if len(hands) == 1 else None,
         days=simulated.days,
-        chain=tuple(still[index] for index in simulated.chain),
-        unestimated=tuple(name for name in still if name not in points),
+        days_between=simulated.days_between,
+        hands=names if len(hands) > 1 else (),
+        hands_decide=simulated.hands_decide,
+        chain=tuple(still[place] for place in simulated.chain),
+        least_days=simulated.least_days,
+        path=tuple(still[place] for place in simulated.path),
+        to_go=to_go,
+        unestimated=tuple(name for name in listed if name not in points),
+        overrun=tuple(name for name, job in zip(still, plan, strict=True) if job.spent > job.most * job.factor > 0),
         usual=tuple(usual),
         fell=Note(code="rework", names={"operations": tuple(reworked)}) if reworked else None,
         tonight={
             minutes: tuple(
-                name
-                for name in jobs
-                if (operations[name].expected_minutes or math.inf) * shrunk <= minutes
-                and cutting.get(name, 0.0) <= minutes
+                name for name in jobs if to_go.get(name, math.inf) <= minutes and cutting.get(name, 0.0) <= minutes
             )
             for minutes in TONIGHT
         },
     )
 
 
-def _in_order(context: MeasuredBuild, operations: dict[str, OperationFinding]) -> list[str]:
-    """Open operations, needs first; of those that could be next the one that starts a wait, then the one that frees most."""
+@dataclass(frozen=True)
+class _History:
+    """What finished jobs teach: factors on three-point means. Each is took over the mean, so that it multiplies the like."""
+
+    factor: float
+    shrunk: float
+    jobs: int
+    logs: tuple[float, ...]
+    kinds: tuple[KindFactor, ...]
+    few: float
+
+    def of_kind(self, kind: str | None) -> float:
+        """The factor of one kind of work, where enough of it is done; else that of all."""
+        return next((known.factor_shrunk for known in self.kinds if known.kind == kind), self.shrunk)
+
+    def spread(self, open_means: list[tuple[float, float]]) -> float:
+        """What is left open of the logarithm of the factor: the scatter of one job over the root of jobs and imagined jobs."""
+        if len(self.logs) >= self.few:
+            scatter = statistics.stdev(self.logs)
+        elif open_means:
+            scatter = math.sqrt(statistics.fmean((sd / mean) ** 2 for mean, sd in open_means))
+        else:
+            return 0.0
+        return scatter / math.sqrt(len(self.logs) + SHRINKAGE)
+
+
+def _history(context: MeasuredBuild, means: dict[str, tuple[float, float]]) -> _History:
+    operations, few = context.build.operations, float(context.shelf.judgement["few_jobs"])
+    took = {name: float(op.took) for name, op in operations.items() if op.done and op.took and name in means}
+    factor, shrunk = history_factor(list(took.values()), [means[name][0] for name in took])
+    kinds = []
+    for kind in dict.fromkeys(operations[name].kind for name in took):
+        alike = [name for name in took if operations[name].kind == kind]
+        if kind is None or len(alike) < few:
+            continue
+        plain, of_kind = history_factor(
+            [took[name] for name in alike], [means[name][0] for name in alike], toward=shrunk
+        )
+        kinds.append(KindFactor(kind=kind, jobs=len(alike), factor=plain, factor_shrunk=of_kind))
+    logs = tuple(math.log(minutes / means[name][0]) for name, minutes in took.items())
+    return _History(factor, shrunk, len(took), logs, tuple(kinds), few)
+
+
+def _hands(context: MeasuredBuild, still: list[str], usual: list[Note]) -> tuple[tuple[str, ...], list[Hands], float]:
+    """Whose hands there are, how fast days go for them, and the minutes of one evening of the first.
+
+    Those of "people" with evenings of their own share what names nobody. Where none has, one pair of hands does that: the
+    first of "people" that an operation names, who has the build's evenings like all others that are named.
+    """
     build = context.build
-    still = {name for name, operation in operations.items() if operation.state != "done"}
-    listed = {name: index for index, name in enumerate(build.operations)}
+    people = {name: person.evenings for name, person in build.sound_head.people.items()}
+    named = {by for name in still if (by := build.operations[name].by)}
+    shared = [name for name in people if people[name]]
+    if not shared:
+        shared = [name for name in people if name in named][:1]
+        if shared and (len(named) > 1 or any(build.operations[name].by is None for name in still)):
+            usual.append(Note(code="hands-taken", names={"by": tuple(shared)}))
+    whose = [*shared, *(name for name in people if name in named and name not in shared)]
+    worth = build.sound_head.evenings
+    if worth is None and any(people.get(name) is None for name in whose or [""]):
+        evening, a_week = (float(context.shelf.judgement[name]) for name in ("evening", "evenings_a_week"))
+        usual.append(Note(code="usual-evenings", minutes={"evening": evening}, counts={"a_week": int(a_week)}))
+    else:
+        evening, a_week = (float(worth.length), worth.a_week) if worth else (0.0, 0.0)
 
-    def rank(name: str) -> tuple:
-        return (build.operations[name].wait is None, -operations[name].frees_minutes, listed[name])
+    def hours(own: Evenings | None) -> tuple[float, float]:
+        return (float(own.length), own.a_week) if own else (evening, a_week)
 
-    sorter = TopologicalSorter(
-        {name: [need for need in build.operations[name].needs if need in still] for name in still}
+    every = [(name, hours(people[name]), name in shared) for name in whose] or [("", (evening, a_week), True)]
+    hands = [Hands(7 / (times * length), helps) for _, (length, times), helps in every]
+    return tuple(name for name, _, _ in every), hands, every[0][1][0]
+
+
+def _in_order(
+    context: MeasuredBuild,
+    operations: dict[str, OperationFinding],
+    listed: list[str],
+    points: dict[str, tuple[float, float, float]],
+    cutting: dict[str, float],
+    history: _History,
+    names: tuple[str, ...],
+    hands: list[Hands],
+) -> tuple[list[str], list[Job]]:
+    """Open operations with their jobs, first the one with the most days of work and waits behind it; what breaks a holding last."""
+    build, today = context.build, context.build.newest_date
+    place = {name: index for index, name in enumerate(listed)}
+    plan = []
+    for name in listed:
+        op = build.operations[name]
+        factor = history.of_kind(op.kind)
+        floor = cutting.get(name, 0.0) / factor  # a job is never shorter than its cutting
+        least, likely, most = (max(point, floor) for point in points.get(name, (0.0, 0.0, 0.0)))
+        needs = tuple(place[need] for need in op.needs if need in place)
+        until = rests_until(build, op)
+        plan.append(
+            Job(
+                least,
+                likely,
+                most,
+                wait=operations[name].wait_days,
+                needs=needs,
+                wait_before=float(op.wait_before) / MINUTES_A_DAY if op.wait_before and needs else 0.0,
+                rests=max(0.0, float((until[0] - today).days)) if until and today else 0.0,
+                hand=names.index(op.by) if op.by in names else None,
+                factor=factor,
+                spent=float(op.took) if op.took else 0.0,
+            )
+        )
+    behind = tails(plan, hands)
+    order = sorted(
+        range(len(plan)), key=lambda index: (operations[listed[index]].breaks is not None, -behind[index], index)
     )
-    sorter.prepare()
-    ready, in_order = sorted(sorter.get_ready(), key=rank), []
-    while ready:
-        name = ready.pop(0)
-        in_order.append(name)
-        sorter.done(name)
-        ready = sorted([*ready, *sorter.get_ready()], key=rank)
-    return in_order
+    moved = {index: rank for rank, index in enumerate(order)}
+    return (
+        [listed[index] for index in order],
+        [replace(plan[index], needs=tuple(moved[need] for need in plan[index].needs)) for index in order],
+    )

@@ -1,7 +1,7 @@
 """Operations: what can start, what waits for what, and how far the build is."""
 
 import re
-from datetime import timedelta
+from datetime import date, timedelta
 
 from gudgeon_calc.estimates import three_point
 
@@ -10,6 +10,7 @@ from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import broken_holdings, source
 from gudgeon.assess.planning.cut_plan import cutting_minutes, plan_address
 from gudgeon.assess.steps import picked, unnoted
+from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 
 MINUTES_A_DAY = 1440
@@ -89,17 +90,31 @@ def _operation(
     )
 
 
+def rests_until(build: Build, op: Operation) -> tuple[date, str] | None:
+    """The first day on which what is done of its needs lets it start, waits after that and before this counted; and which."""
+    pause = float(op.wait_before or 0.0)
+    until = None
+    for need in op.needs:
+        before = build.operations[need]
+        wait = float(before.wait or 0.0) + pause
+        if before.done and wait:
+            day = before.done + timedelta(minutes=wait)
+            until = max(until, (day, need)) if until else (day, need)
+    return until
+
+
 def _rests(context: MeasuredBuild, op: Operation) -> Note | None:
     """What it needs and that has still to cure, cool or come, counted to the build's newest day."""
-    today = context.build.newest_date
-    for need in op.needs:
-        before = context.build.operations[need]
-        if before.done and before.wait and today:
-            until = before.done + timedelta(minutes=float(before.wait))
-            if today < until:
-                words = {"does": before.does, "wait": str(before.wait)}
-                return Note(code="waits-until", subject=need, words=words, days={"until": until.isoformat()})
-    return None
+    today, until = context.build.newest_date, rests_until(context.build, op)
+    if not until or not today or today >= until[0]:
+        return None
+    day, need = until
+    before, days = context.build.operations[need], {"until": day.isoformat()}
+    if op.wait_before:
+        words = {"does": before.does, "wait": str(op.wait_before)}
+        return Note(code="waits-after", subject=need, words=words, days=days)
+    words = {"does": before.does, "wait": str(before.wait)}
+    return Note(code="waits-until", subject=need, words=words, days=days)
 
 
 def _makes_stale(context: MeasuredBuild, op_id: str) -> list[str]:

@@ -1,0 +1,202 @@
+"""Who does what when: a list schedule that never idles, its tails, and the chain that decides when it ends."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+
+import numpy as np
+
+
+@dataclass(frozen=True)
+class Job:
+    """One job of a plan. least, likely, most: minutes of work.
+
+    wait, wait_before: days that pass with nobody at work after it, and between what it needs and its start. rests: days from now
+    before which it cannot start. needs: places of jobs before it. hand: the only hands that do it; None for all that are shared.
+    factor: on its minutes. spent: minutes already worked at it.
+    """
+
+    least: float
+    likely: float
+    most: float
+    wait: float = 0.0
+    needs: tuple[int, ...] = ()
+    wait_before: float = 0.0
+    rests: float = 0.0
+    hand: int | None = None
+    factor: float = 1.0
+    spent: float = 0.0
+
+
+@dataclass(frozen=True)
+class Hands:
+    """One pair of hands. days_a_minute: calendar days for a minute of work. shared: does what is nobody's in particular."""
+
+    days_a_minute: float
+    shared: bool = True
+
+    def does(self, place: int, job: Job) -> bool:
+        """Whether these hands, at their place among all, do a job."""
+        return job.hand == place if job.hand is not None else self.shared
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """When jobs start and end, days, and which hands do them: one row a draw, one column a job."""
+
+    start: np.ndarray
+    end: np.ndarray
+    by: np.ndarray
+
+
+def list_schedule(minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hands]) -> Schedule:
+    """Give each job, as soon as hands that do it are free and it can start, to them; of several that can, the first listed.
+
+    minutes: what each job takes, draws × jobs. Hands never idle while a job can start that they do. Raises ValueError where needs
+    go in a circle or nobody does a job. Source: Graham 1969, Bounds on multiprocessing timing anomalies (the list rule, from
+    memory). Valid: a job is not broken off; with several hands or waits such a schedule need not be the shortest.
+    """
+    draws, count = minutes.shape
+    rows = np.arange(draws)
+    after: list[list[int]] = [[] for _ in jobs]
+    for place, job in enumerate(jobs):
+        for need in set(job.needs):
+            after[need].append(place)
+    branches = np.array([len(places) for places in after])
+    behind = np.zeros((count, max(branches, default=0)), dtype=int)
+    for place, places in enumerate(after):
+        behind[place, : len(places)] = places
+    wait, before, rests = (np.array([getattr(job, name) for job in jobs]) for name in ("wait", "wait_before", "rests"))
+    lacking = np.tile(np.array([len(set(job.needs)) for job in jobs]), (draws, 1))
+    since = np.zeros((draws, count))
+    ready = np.where(lacking == 0, np.maximum(before, rests), np.inf)  # infinite too once it is given out
+    does = [np.array([pair.does(place, job) for job in jobs]) for place, pair in enumerate(hands)]
+    pace = np.array([pair.days_a_minute for pair in hands])
+    free = np.zeros((draws, len(hands)))
+    start, end, by = np.zeros((draws, count)), np.zeros((draws, count)), np.zeros((draws, count), dtype=int)
+    for _ in jobs:
+        when, who, what = _next(ready, free, does)
+        if not np.isfinite(when).all():
+            raise ValueError("what jobs need goes in a circle, or nobody does a job")
+        start[rows, what], by[rows, what] = when, who
+        done = when + minutes[rows, what] * pace[who]
+        end[rows, what], free[rows, who], ready[rows, what] = done, done, np.inf
+        left_free = done + wait[what]
+        for branch in range(behind.shape[1]):
+            has = np.flatnonzero(branches[what] > branch)
+            if not has.size:
+                break
+            later = behind[what[has], branch]
+            since[has, later] = np.maximum(since[has, later], left_free[has])
+            lacking[has, later] -= 1
+            now = lacking[has, later] == 0
+            here, freed = has[now], later[now]
+            ready[here, freed] = np.maximum(since[here, freed] + before[freed], rests[freed])
+    return Schedule(start, end, by)
+
+
+def _next(ready: np.ndarray, free: np.ndarray, does: Sequence[np.ndarray]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """For each draw the hands that can start a job first: when, whose they are, and which job."""
+    rows = np.arange(len(ready))
+    when, who, what = np.full(len(ready), np.inf), np.zeros(len(ready), dtype=int), np.zeros(len(ready), dtype=int)
+    for pair, own in enumerate(does):
+        open_to = ready if own.all() else np.where(own, ready, np.inf)
+        can = open_to <= free[:, pair, None]
+        job, at = can.argmax(axis=1), free[:, pair].copy()
+        idle = np.flatnonzero(~can[rows, job])
+        if idle.size:
+            at[idle] = open_to[idle].min(axis=1)
+            job[idle] = (open_to[idle] <= at[idle, None]).argmax(axis=1)
+        sooner = at < when
+        when[sooner], who[sooner], what[sooner] = at[sooner], pair, job[sooner]
+    return when, who, what
+
+
+def expected_minutes(job: Job) -> float:
+    """Mean minutes still to work at a job: (a + 4m + b)/6 times its factor, less what was worked at it, never below nought."""
+    return max(0.0, (job.least + 4 * job.likely + job.most) / 6 * job.factor - job.spent)
+
+
+def _quickest(job: Job, hands: Sequence[Hands]) -> float:
+    """Days of work of a job by the quickest hands that do it."""
+    paces = [pair.days_a_minute for place, pair in enumerate(hands) if pair.does(place, job)]
+    return expected_minutes(job) * min(paces, default=math.inf)
+
+
+def _needs_first(jobs: Sequence[Job]) -> list[int]:
+    try:
+        return list(TopologicalSorter({place: job.needs for place, job in enumerate(jobs)}).static_order())
+    except CycleError as circle:
+        raise ValueError("what jobs need goes in a circle") from circle
+
+
+def tails(jobs: Sequence[Job], hands: Sequence[Hands]) -> list[float]:
+    """Days of work and waits that hang on each job, the longest first to be taken: the longest path from it to the end.
+
+    jobs, hands: with mean times. With one pair of hands counted from the end of the job, with several from its start. Source: Jackson's
+    rule turned round, and the critical path rule (both from memory). Valid: one pair of hands and no waits but after the
+    last jobs make the longest first the shortest plan; else it is a good rule and no more.
+    """
+    behind = [job.wait for job in jobs]
+    for place in reversed(_needs_first(jobs)):
+        job = jobs[place]
+        for need in job.needs:
+            whole = job.wait_before + _quickest(job, hands) + behind[place]
+            behind[need] = max(behind[need], jobs[need].wait + whole)
+    if len(hands) == 1:
+        return behind
+    return [_quickest(job, hands) + rest for job, rest in zip(jobs, behind, strict=True)]
+
+
+def longest_path(jobs: Sequence[Job], hands: Sequence[Hands]) -> tuple[float, tuple[int, ...]]:
+    """What more hands could not shorten: days of the longest path through needs and waits with mean times, and its jobs."""
+    if not jobs:
+        return 0.0, ()
+    ends, held_by = [0.0] * len(jobs), dict[int, int | None]()
+    for place in _needs_first(jobs):
+        job = jobs[place]
+        held = max(job.needs, key=ends.__getitem__, default=None)
+        begin = (ends[held] if held is not None else 0.0) + job.wait_before
+        held_by[place] = None if job.rests > begin else held
+        ends[place] = max(begin, job.rests) + _quickest(job, hands) + job.wait
+    last = max(range(len(jobs)), key=ends.__getitem__)
+    return ends[last], _back(last, held_by)
+
+
+def deciding_chain(schedule: Schedule, jobs: Sequence[Job]) -> tuple[tuple[int, ...], bool]:
+    """The jobs of a schedule's first draw that decide when it ends, first to last, and whether hands link some of them.
+
+    Back from the job that ends last with its wait: to what it needed, where it started as soon as that let it, else to
+    the job that its hands did before. Their days with the waits between them add up to the end. Source: derived (the critical
+    path with resource links). Valid: the schedule as given; another order can have another chain.
+    """
+    if not jobs:
+        return (), False
+    start, end, by = schedule.start[0], schedule.end[0], schedule.by[0]
+    out = [float(end[place]) + job.wait for place, job in enumerate(jobs)]
+    before: dict[int, int | None] = {}
+    of_hands: set[int] = set()
+    last_of: dict[int, int] = {}
+    for place in sorted(range(len(jobs)), key=lambda place: (start[place], end[place], place)):
+        job = jobs[place]
+        held = max(job.needs, key=out.__getitem__, default=None)
+        ready = max((out[held] if held is not None else 0.0) + job.wait_before, job.rests)
+        earlier = last_of.get(int(by[place]))
+        last_of[int(by[place])] = place
+        if start[place] > ready + 1e-9 and earlier is not None:
+            before[place] = earlier
+            of_hands.add(place)
+        else:
+            before[place] = None if job.rests >= ready and job.rests > 0 else held
+    chain = _back(max(range(len(jobs)), key=out.__getitem__), before)
+    return chain, any(place in of_hands for place in chain)
+
+
+def _back(last: int, before: dict[int, int | None]) -> tuple[int, ...]:
+    chain: list[int] = []
+    place: int | None = last
+    while place is not None:
+        chain.append(place)
+        place = before[place]
+    return tuple(reversed(chain))
