@@ -57,7 +57,7 @@ def list_schedule(minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hand
     go in a circle or nobody does a job. Source: Graham 1969, Bounds on multiprocessing timing anomalies (the list rule, from
     memory). Valid: a job is not broken off; with several hands or waits such a schedule need not be the shortest.
     """
-    draws, count = minutes.shape
+    draws, count = len(minutes), len(jobs)
     rows = np.arange(draws)
     after: list[list[int]] = [[] for _ in jobs]
     for place, job in enumerate(jobs):
