@@ -6,14 +6,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from benchmarks.dial import chance_of_passing
-<<<<<<< HEAD
 from gudgeon_calc.cutting import cut_law, landing_shift, pick_speed, rough_passes
-from gudgeon_calc.estimates import Job, history_factor, outlook, three_point
-=======
-from gudgeon_calc.cutting import cut_law, landing_shift, peak_height, pick_speed, rough_passes
 from gudgeon_calc.estimates import history_factor, outlook, three_point
 from gudgeon_calc.schedule import Hands, Job
->>>>>>> 504e6d6 (The forecast never lets hands idle, knows whose they are, and its range and deciding chain are true)
 from gudgeon_calc.uncertainty import t_quantile
 from scipy import stats
 
