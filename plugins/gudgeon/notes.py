@@ -320,9 +320,7 @@ SENTENCES = OF_RULES | {
     "past-what-is-left-on": (
         "cut deeper than {subject} was to leave: {now:length} on diameter is on for later operations in place of {left:length}"
     ),
-    "begun-before-done": (
-        "{later:and} is begun though {subject} is not marked done: mark it with its day, or finish it first"
-    ),
+    "begun-before-done": "{later:and} is begun though {subject} is not marked done: mark its day, or finish it first",
     "gap-ends-with-skin": "the gap is taken to end with the skin: the passes after it go as through whole metal",
     "speed-over-gap": "{share:ratio} of the surface speed over a gap" + UNSOURCED,
     "own-speed-over-gap": "the surface speed as written; over a gap {share:ratio} of it is usual" + UNSOURCED,
@@ -362,9 +360,7 @@ SENTENCES = OF_RULES | {
     "waits-for": "waits for {those and what they do}",
     "waits-until": "waits until {until:day}: {subject} ({does:words}) rests {wait:words}",
     "waits-after": "waits until {until:day}: {wait:words} have to pass between {subject} ({does:words}) and its start",
-    "hands-taken": (
-        'what names nobody is done by {by:and}; where others share the work, write their evenings under "people" in build.yaml'
-    ),
+    "hands-taken": 'what names nobody is done by {by:and}; who shares it has evenings under "people" in build.yaml',
     "fit-without-fresh-reading": "fit {subject} ({name:words}) has no fresh reading",
     "fit-not-settled": "fit {subject} ({name:words}) is {state:names}",
     "fits-not-agreed-to": "nobody has agreed to {unseen:count} of {all:count} fits",
