@@ -27,7 +27,7 @@ DRAWS = 300  # behind a value and its uncertainty
 DRAWS_OF_A_CHANCE = 2_000
 DRAWS_READ_AGAIN = 200  # behind what is taken off
 # A part fitted to readings is itself worse than the true one, by as much as what is read again of it comes out less wrong.
-SHORT = 1.6  # factor on what is taken off (docs/decisions/0029)
+SHORT = 1.6  # factor on what is taken off (docs/decisions/0029: the least with which a true cylinder comes out right)
 LEVEL_OF_SCATTER = (
     0.05  # the stated use is taken as too small where its chi-square is passed as seldom as this by chance
 )
