@@ -5,8 +5,7 @@ first and 1 at the last station read. The worst of many noisy readings is not th
 made it worse. The worst of a fitted surface is so much less, and what is left of it is taken off.
 
 What is stated is the mean over all the shapes that the readings allow (see `surface_shapes`), with their disagreement in
-its uncertainty, so that the choice of a shape makes no error of its own. What is left of such an error is taken off: parts
-that are as fitted are read again, by draws, and by as much as their worst would come out wrong, this one has.
+its uncertainty, so that the choice of a shape makes no error of its own.
 """
 
 import functools
@@ -19,15 +18,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from gudgeon_calc.least_squares import Array, LeastSquares, chi_square_limit, generalised_least_squares, t_limit
-from gudgeon_calc.surface_shapes import Mixture, Places, ReadAgain, mixture, places_at
+from gudgeon_calc.surface_shapes import Mixture, Places, mixture, places_at
 from gudgeon_calc.uncertainty import COVERAGE, Conformity, conformity, coverage_factor, standard_from_limits
 
 SEED = 20_250_101  # fixed: the same readings give the same figures
 DRAWS = 300  # behind a value and its uncertainty
 DRAWS_OF_A_CHANCE = 2_000
-DRAWS_READ_AGAIN = 200  # behind what is taken off
-# A part fitted to readings is itself worse than the true one, by as much as what is read again of it comes out less wrong.
-SHORT = 1.6  # factor on what is taken off (docs/decisions/0029: the least with which a true cylinder comes out right)
 LEVEL_OF_SCATTER = (
     0.05  # the stated use is taken as too small where its chi-square is passed as seldom as this by chance
 )
@@ -75,7 +71,7 @@ class FormSize:
 def _normals(draws: int, columns: int) -> Array:
     """Standard normals with a mean of exactly nought and a covariance of exactly one: what is linear is drawn exactly."""
     drawn = np.random.default_rng(SEED).standard_normal((draws // 2, columns))
-    drawn = np.stack([drawn, -drawn], axis=1).reshape(draws, columns)  # so that half of them have a mean of nought, too
+    drawn = np.concatenate([drawn, -drawn])
     return drawn @ np.linalg.inv(np.linalg.cholesky(drawn.T @ drawn / draws)).T
 
 
@@ -148,24 +144,11 @@ class Surface:
         # A drawn surface is worse than the fitted one by as much as that is worse than the true one: so turned about.
         return 2 * worst[:, None] - _worst(sign, drawn, mean, oval), mean, oval, places
 
-    @functools.cached_property
-    def _again(self) -> ReadAgain:
-        return self._mixture.read_again(_normals(DRAWS_READ_AGAIN, self._places.design.shape[1]))
-
-    def _comes_out_wrong(self, sign: int, mean: Array, oval: Array) -> float:
-        """By how much the mean of all shapes has its extreme too high, where a part that is as fitted is read again."""
-        again = self._again
-        worst = again.weights * _worst(sign, again.coefficients, mean, oval)
-        read = np.bincount(again.of, weights=worst, minlength=len(again.part))
-        return float(again.shares @ (read - _worst(sign, again.part, mean, oval)))
-
     def _extreme(self, sign: int, stations: Sequence[float | None]) -> Extreme:
         likely, mean, oval, places = self._drawn(sign, stations, DRAWS)
         mixture = self._mixture
-        value = float(mixture.weights @ _worst(sign, mixture.coefficients, mean, oval))
-        value -= SHORT * self._comes_out_wrong(sign, mean, oval)
-        # Chance can have added to an extreme no more than there is of it: the least is not above the mean of the places.
-        value = sign * max(sign * value, sign * float(mixture.weights @ (mixture.coefficients @ mean.mean(axis=0))))
+        by_shape = likely.mean(axis=1)
+        value = float(mixture.weights @ by_shape)
         variance = float(mixture.weights @ ((likely - value) ** 2).mean(axis=1))
         # How the extreme follows the readings: through the place where each shape has it.
         b = mixture.coefficients
@@ -330,11 +313,9 @@ def fit_surface(
     if excess > 1:
         half = np.linalg.cholesky(v[np.ix_(kept, kept)] + np.diag(u[kept] * (excess - 1)))
     whitening: Array = np.linalg.inv(half).astype(float)
-    # Scatter of few degrees of freedom may be chance: a form that is plain by what is stated is not given up for it.
-    sharper = excess * (DEGREES_OF_USE + degrees) / (DEGREES_OF_USE + chi_square) if excess > 1 else 1.0
     return Surface(
         tuple(off), excess, math.inf if excess == 1 else degrees + DEGREES_OF_USE, chi_square, degrees,
-        read, mixture(read, centred, whitening, sharper), y, tuple(stations), v, u, tuple(kept), unseen_ovality,
+        read, mixture(read, centred, whitening), y, tuple(stations), v, u, tuple(kept), unseen_ovality,
     )  # fmt: skip
 
 

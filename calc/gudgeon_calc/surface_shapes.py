@@ -1,10 +1,8 @@
 """The shapes that a round feature may have, and how well the diameters read agree with each of them.
 
-Which terms there are is not decided once: every shape that the places can tell has a weight, by what it has to be better
-by in chi-square for each of its columns. Taper and ovality, which round parts have as often as not, have to be better by
-little, so that one which is hardly seen is not left out; whatever else, by Schwarz's criterion (Schwarz 1978, as weights in
-Raftery 1995, both from memory). A term is borne by the data where the shapes that have it carry more than half of the
-weight, all by that criterion.
+Which terms there are is not decided once: every shape that the places can tell has a weight by Schwarz's criterion
+(Schwarz 1978, as weights in Raftery 1995, both from memory). A term is borne by the data where the shapes that have it
+carry more than half of the weight.
 """
 
 import functools
@@ -13,16 +11,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from gudgeon_calc.least_squares import Array
 
 FEWEST = 4  # places; below them no form can be told from scatter
 SLIGHT = 0.02  # shapes under this share of the greatest weight are left out
 LEAST_PENALTY = 3.0  # in chi-square, of a column; Schwarz's own is the logarithm of the number of readings
-SINGLE = 2.0  # in chi-square, and of a term of one column
-USUAL = ("taper", "ovality")
-USUAL_PENALTY = 1.0  # in chi-square, of a column of these, and once more of a term of one column (docs/decisions/0029)
+SINGLE = (
+    2.0  # in chi-square, and of a term of one column: so that a true cylinder comes out without bias (tests/benchmarks)
+)
 RARE = 2.0  # and of what is rarer than taper, ovality and a difference between places
 RARER = ("barrel", "bell-mouth", "deep bell-mouth", "uneven bell-mouth", "growing ovality")
 SEPARATE = 0.005  # mean square that is left of a column beside the others, where the places tell it from them
@@ -71,23 +68,12 @@ class Places:
     @functools.cached_property
     def penalties(self) -> Array:
         """What each shape has to be better by, in chi-square."""
-        of_term = self._by_criterion | {
-            name: USUAL_PENALTY * max(len(columns), 2) for name, columns in self.terms.items() if name in USUAL
-        }
-        return np.array([sum(of_term[name] for name in shape) for shape in self.shapes])
-
-    @functools.cached_property
-    def penalties_by_criterion(self) -> Array:
-        """The same, all by Schwarz's criterion."""
-        return np.array([sum(self._by_criterion[name] for name in shape) for shape in self.shapes])
-
-    @functools.cached_property
-    def _by_criterion(self) -> dict[str, float]:
         column = max(LEAST_PENALTY, math.log(len(self.at)))
-        return {
+        of_term = {
             name: max(len(columns) * column, column + SINGLE) + RARE * (name in RARER)
             for name, columns in self.terms.items()
         }
+        return np.array([sum(of_term[name] for name in shape) for shape in self.shapes])
 
     def rows(self, stations: Sequence[float | None]) -> tuple[Array, Array, tuple[float | None, ...]]:
         """Rows of the design for the mean diameter at stations, S × P; for ovality there, D × S × P; the stations."""
@@ -203,27 +189,12 @@ def _shapes(terms: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
 
 
 @dataclass(frozen=True)
-class ReadAgain:
-    """What the shapes would be if a part that is as fitted were read again, many times.
-
-    part: R × P, coefficients of the parts read. shares: R, of the chance of each, adding up to one. coefficients: K × P, of
-    the shapes fitted; of: K, the part each is of; weights: K, of the shapes, adding up to one a part.
-    """
-
-    part: Array
-    shares: Array
-    coefficients: Array
-    of: NDArray[np.intp]
-    weights: Array
-
-
-@dataclass(frozen=True)
 class Mixture:
     """The shapes that count.
 
     weights: M, adding up to one. coefficients: M × P, nought where a shape has no such term. halves: M × P × P, Cholesky
     factors of their covariances. gains: M × P × n, what makes coefficients of readings. shares: term -> share of the weight
-    of all shapes that have it, by Schwarz's criterion.
+    of all shapes that have it.
     """
 
     weights: Array
@@ -231,63 +202,28 @@ class Mixture:
     halves: Array
     gains: Array
     shares: dict[str, float]
-    _normal: Array
-    _covariances: Array  # of all shapes
-    _penalties: Array
-    _sharper: float
-
-    def read_again(self, normals: Array) -> ReadAgain:
-        """normals: R × P, a part drawn each."""
-        draws, p = normals.shape
-        # The draws one after the other to the shapes, as many to each as its weight says, and parts of a draw.
-        ends = np.minimum(np.cumsum(self.weights), 1.0)
-        starts, at = np.concatenate([[0.0], ends[:-1]]), np.arange(draws + 1) / draws
-        overlap = np.minimum(ends[:, None], at[1:]) - np.maximum(starts[:, None], at[:-1])
-        shape, draw = np.nonzero(overlap > 1e-12)
-        part, shares = self.coefficients[shape], overlap[shape, draw]
-        right = part @ self._normal + normals[draw] @ np.linalg.cholesky(self._normal).T
-        coefficients, fits = _fitted(self._covariances, right)
-        weights = _weights(self._sharper * fits, self._penalties)
-        of, counted = np.nonzero(weights)
-        return ReadAgain(part, shares / shares.sum(), coefficients[of, counted], of, weights[of, counted])
 
 
-def _fitted(covariances: Array, right: Array) -> tuple[Array, Array]:
-    """Coefficients of each shape, R × M × P, and what it takes off the sum of squares, R × M. right: R × P."""
-    shapes, p, _ = covariances.shape
-    coefficients = (right @ covariances.reshape(shapes * p, p).T).reshape(-1, shapes, p)
-    return coefficients, (coefficients @ right[:, :, None])[:, :, 0]
-
-
-def _weights(fits: Array, penalties: Array) -> Array:
-    """Of the shapes, R × M, adding up to one a row."""
-    score = fits - penalties
-    weights = np.exp((score - score.max(axis=1, keepdims=True)) / 2)
-    weights[weights < SLIGHT] = 0
-    return weights / weights.sum(axis=1, keepdims=True)
-
-
-def mixture(places: Places, readings: Array, whitening: Array, sharper: float = 1.0) -> Mixture:
-    """The shapes with their weights. readings: n, mm, from any datum. whitening: n × n, makes their errors independent of
-    size one. sharper: factor on what a shape takes off the sum of squares, where that counts for more than whitening has it.
-    """
+def mixture(places: Places, readings: Array, whitening: Array) -> Mixture:
+    """The shapes with their weights. readings: n, mm, from any datum. whitening: n × n, makes their errors independent of size one."""
     masks, names = places.masks, places.shapes
     white, y = whitening @ places.design, whitening @ readings
     p = white.shape[1]
     both = masks[:, :, None] * masks[:, None, :]
-    normal = white.T @ white
-    covariances = np.linalg.inv(normal * both + np.eye(p) * (1 - masks)[:, :, None]) * both
-    coefficients, fits = _fitted(covariances, (white.T @ y)[None, :])
-    weights, by_criterion = (
-        _weights(sharper * fits, by)[0] for by in (places.penalties, places.penalties_by_criterion)
-    )
+    normal = (white.T @ white) * both + np.eye(p) * (1 - masks)[:, :, None]
+    covariances = np.linalg.inv(normal) * both
+    right = white.T @ y
+    coefficients = covariances @ right
+    fits = coefficients @ right  # what each shape takes off the sum of squares
+    score = fits - places.penalties
+    weights = np.exp((score - score.max()) / 2)
+    weights[weights < SLIGHT] = 0
+    weights /= weights.sum()
     shares = {
-        name: float(sum(w for w, shape in zip(by_criterion, names, strict=True) if name in shape))
-        for name in places.terms
+        name: float(sum(w for w, shape in zip(weights, names, strict=True) if name in shape)) for name in places.terms
     }
     kept = np.flatnonzero(weights)
-    halves = np.linalg.cholesky(covariances[kept] + np.eye(p) * (1 - masks[kept])[:, :, None]) * both[kept]
-    gains = covariances[kept] @ (white.T @ whitening)
-    return Mixture(
-        weights[kept], coefficients[0, kept], halves, gains, shares, normal, covariances, places.penalties, sharper
-    )  # fmt: skip
+    covariances = covariances[kept]
+    halves = np.linalg.cholesky(covariances + np.eye(p) * (1 - masks[kept])[:, :, None]) * both[kept]
+    gains = covariances @ (white.T @ whitening)
+    return Mixture(weights[kept], coefficients[kept], halves, gains, shares)
