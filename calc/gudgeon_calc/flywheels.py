@@ -77,6 +77,15 @@ def jointed_rim_speed(solid: Number, strength: Number) -> Number:
     return solid * math.sqrt(strength)
 
 
+@formula("", source="derived", speed="m/second", highest="m/second")
+def share_of_speed(speed: Number, highest: Number) -> Number:
+    """A rim's speed over the highest that it bears: over 1 it is past it.
+
+    speed [m/second]. highest [m/second]. Returns []. Source: derived. Valid: both at one radius.
+    """
+    return speed / highest
+
+
 @formula("kg", source="derived", outside="m", depth="m", width="m", density="kg/m**3")
 def rim_mass(outside: Number, depth: Number, width: Number, density: Number) -> Number:
     """Mass of a rim: ρ·b·π/4·(D² − d²).

@@ -7,7 +7,7 @@ import pytest
 from gudgeon.assess.build import assess
 from gudgeon.assess.calculations.uncertain import by_columns, chance_past, combined, ends, exact, reading, within
 from gudgeon_calc.uncertainty import COVERAGE
-from small_build import load
+from small_build import load, shelf
 from uncertainties import ufloat
 
 
@@ -103,3 +103,17 @@ def test_a_danger_that_cannot_be_worked_out_says_what_it_needs(harrow):
 def test_a_range_is_whole_and_holds_its_figure(tmp_path, change, told):
     text = "figures:\n  torque_factor: {is: '0.18', CHANGE, from: a guess}\n".replace("CHANGE", change)
     assert any(told in str(problem) for problem in load(tmp_path, figures=text).problems)
+
+
+def test_a_jointed_rim_is_held_against_the_speed_that_its_joint_bears(tmp_path):
+    wheel = (
+        "part: wheel\nname: Flywheel\nfamily: flywheel\nmaterial: grey-iron\nstate: bought\nspokes: 6\nfeatures:\n"
+        "  rim_od: {name: Rim outside, kind: od, nominal: 600 mm}\n  rim_depth: {name: Rim depth, kind: length, nominal: 60 mm}\n"
+    )
+    figures = (
+        "figures:\n  wheel_rim_strength: {is: '0.25', from: a guess}\n  runaway_speed: {is: 800 rpm, from: a guess}\n"
+    )
+    dangers = assess(load(tmp_path, parts__wheel=wheel, figures=figures), shelf()).dangers
+    joint = next(danger for danger in dangers if danger.calculation == "jointed-rim-share")
+    # pi x 0.540 m x 800/60 = 22.62 m/s over 26.82 m/s x sqrt(0.25) = 13.41 m/s
+    assert joint.value == pytest.approx(22.619 / 13.411, rel=1e-3) and joint.state == "past"

@@ -104,6 +104,7 @@ WATCHED = {
     "rim-speed": "velocity",
     "rim-speed-runaway": "velocity",
     "rim-stress-runaway": "pressure",
+    "jointed-rim-share": "number",
     "wheel-mass": "mass",
     "rim-hoop-runaway": "pressure",
     "jacket-test-pressure": "pressure",

@@ -13,6 +13,7 @@ from gudgeon_calc.flywheels import (
     rim_speed,
     rim_stress_between_spokes,
     runaway,
+    share_of_speed,
 )
 from gudgeon_calc.press_fits import heating_needed, press_force, seat_pressure, thick_wall_hoop, torque_carried
 
@@ -173,6 +174,15 @@ CALCULATIONS = (
             "strength": figure("s", "wheel_rim_strength"),
         },
         "{solid} × √{strength}",
+    ),
+    Calculation(
+        "jointed-rim-share",
+        "flywheel",
+        "Rim speed run away over the highest with this joint",
+        "number",
+        share_of_speed,
+        {"speed": outcome("vr", "rim-speed-runaway"), "highest": outcome("vj", "jointed-rim-speed")},
+        "{speed} ÷ {highest}",
     ),
     Calculation(
         "wheel-mass",
