@@ -7,7 +7,7 @@ from gudgeon.assess.build import assess
 from gudgeon.records.knowledge import Rule
 from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.rule_words import conditions, form
-from small_build import all_said, bent, load, said, shelf
+from small_build import all_said, bent, findings, load, said, shelf
 
 FITS = "fits:\n  F1: {name: Skirt in bore, kind: skirt, hole: cyl.bore, shaft: piston.skirt, rule: T1%s}\n"
 
@@ -237,3 +237,26 @@ def test_what_is_wrong_in_a_rule_is_told_at_its_place(tmp_path, gives, message):
     (tmp_path / "rules" / "T1.yaml").write_text(FILE % gives, encoding="utf-8")
     problems = [str(problem) for problem in load_knowledge(tmp_path, "k").problems if "T1" in str(problem)]
     assert problems and problems[0].startswith(f"k/rules/T1.yaml:{message}")
+
+
+NO_SKIRT = {"readings__2025_02_04_skirt": None}
+
+
+def test_a_planned_fit_has_limits_and_the_nearest_classes(tmp_path):
+    fit = findings(tmp_path, **NO_SKIRT).fits["F1"]
+    assert fit.state == "no reading" and fit.planned.kept == "hole" and fit.planned.hole is None
+    assert "uses up all the tolerance" in fit.planned.cannot, "the bore's own limits are wider than what is wanted"
+    assert {near.system for near in fit.planned.classes} == {"ISO 286", "ANSI B4.1"}
+
+
+def test_a_planned_fit_without_limits_is_on_a_hole_basis(tmp_path):
+    cylinder = bent("parts/cyl.yaml", "limits: [50.000 mm, 50.040 mm], ", "")
+    fit = findings(tmp_path, parts__cyl=cylinder, **NO_SKIRT).fits["F1"]
+    assert fit.planned.hole == pytest.approx((50.000, 50.015)) and fit.planned.shaft == pytest.approx((49.935, 49.950))
+    for near in fit.planned.classes:
+        assert near.low - near.off_low == pytest.approx(0.050) and near.high - near.off_high == pytest.approx(0.080)
+
+
+def test_a_planned_fit_with_one_figure_has_no_limits(tmp_path):
+    fit, _ = fit_by(tmp_path, rule(gives={"per_length": "0.001"}), **NO_SKIRT)
+    assert fit.want_high is None and fit.planned is None

@@ -23,6 +23,8 @@ from gudgeon.assess.findings.fits import (
     FitFinding,
     FitMove,
     HotCase,
+    NearClass,
+    PlannedLimits,
     RingFinding,
     RuleFinding,
 )
@@ -52,6 +54,7 @@ from gudgeon.assess.findings.whole import (
 from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast, KindFactor, Pass, TakeAt
 
 __all__ = [
+    "PlannedLimits",
     "ApplyingCautions",
     "CutFinding",
     "CutPlan",
@@ -87,6 +90,7 @@ __all__ = [
     "LobingFinding",
     "Formula",
     "GaugeFinding",
+    "NearClass",
     "Note",
     "Generation",
     "HotCase",

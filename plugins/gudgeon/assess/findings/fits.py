@@ -120,6 +120,32 @@ class FitEnd(Finding):
     shaft_at: Cell | None = Field(description="The cell of the inner feature.")
 
 
+class NearClass(Finding):
+    """A standard class beside what a fit wants."""
+
+    key = ("system", "name")
+
+    system: Choice = Field(description="ISO 286 or ANSI B4.1.")
+    name: Name
+    low: Length = Field(description="Its least clearance, mm.")
+    high: Length = Field(description="Its most, mm.")
+    off_low: Length = Field(description="Its least less the least that is wanted, mm.")
+    off_high: Length = Field(description="Its most less the most that is wanted, mm.")
+    basis: Names = Field(description="On what ground its figures stand.")
+
+
+class PlannedLimits(Finding):
+    """Limits of both halves of a fit that is still planned, from what it wants."""
+
+    key = ()
+
+    kept: Choice | None = Field(description="The half that keeps the limits of its specs: hole or shaft.")
+    hole: tuple[Length, Length] | None = Field(description="Limits of the hole, mm; null where no tolerance is left.")
+    shaft: tuple[Length, Length] | None = Field(description="Limits of the shaft, mm.")
+    cannot: Words | None = Field(description="Why there are none.")
+    classes: tuple[NearClass, ...] = Field(description="The nearest classes of each system, nearest first.")
+
+
 class FitFinding(Finding):
     """A fit as it is."""
 
@@ -188,6 +214,9 @@ class FitFinding(Finding):
     target_of: Name | None = Field(default=None, description="The unmade half.")
     at_target: Length | None = Field(
         default=None, description="Clearance cold at the end that hurts once the unmade half is cut to its stop, mm."
+    )
+    planned: PlannedLimits | None = Field(
+        default=None, description="Limits from what is wanted, where the halves have not both been read."
     )
     hot: tuple[HotCase, ...] = ()
     gap_read: Length | None = Field(default=None, description="Of a ring gap: as read, brought to 20 °C, mm.")

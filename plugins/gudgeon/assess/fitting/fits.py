@@ -16,6 +16,7 @@ from gudgeon.assess.fitting.ends import Ends, ends_of, worse
 from gudgeon.assess.fitting.holding import doubts_of_holding
 from gudgeon.assess.fitting.hot import hot_cases, hot_of_clearance, sizes_at_stop
 from gudgeon.assess.fitting.pairings import Pair, in_sweep
+from gudgeon.assess.fitting.planned_limits import planned_limits
 from gudgeon.assess.fitting.target_range import (
     TargetRange,
     copied_otherwise,
@@ -45,6 +46,7 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     held = held_back_notes(context, read)
     told["causes"] = (*_borrowed_note(context, fit), *([outside] if outside else []), *held, *told["causes"])
     told["advice"] = (*([copied] if copied else []), *doubts_of_rule(context, fit, want), *told.get("advice", ()))
+    told["planned"] = planned_limits(context, fit, want) if lacks else None
     told["look"] = told["look"] or outside is not None or bool(held)
     return FitFinding(
         id=fit_id,
