@@ -126,7 +126,7 @@ class NearClass(Finding):
     key = ("system", "name")
 
     system: Choice = Field(description="ISO 286 or ANSI B4.1.")
-    name: Name
+    name: Name = Field(description="Such as H7/f7 or RC5.")
     low: Length = Field(description="Its least clearance, mm.")
     high: Length = Field(description="Its most, mm.")
     off_low: Length = Field(description="Its least less the least that is wanted, mm.")
