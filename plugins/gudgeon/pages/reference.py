@@ -47,6 +47,8 @@ MODELS = (
     "AsRead",
     "CrossReading",
     "EarlierWant",
+    "NearClass",
+    "PlannedLimits",
     "DirectReading",
     "Recall",
     "Cell",
