@@ -170,6 +170,7 @@ def rim_limits(row):
     limits = {
         danger.source: float(read_quantity(danger.limit, WATCHED[danger.figure])) / 0.3048 * 60
         for danger in SHELF.cautions["flywheel-bursts"].dangers
+        if danger.figure.startswith("rim-speed")
     }
     source = {"nz-rim": "nz-1921", "restorers-rim": "restorers-rim-2006", "rim-6000-mem": "machinery-rim"}[row["id"]]
     near(limits[source], row["expected"], 0.5)
@@ -458,7 +459,7 @@ def looser_prints_are_not_followed(row):
 
 @check("cp-piston", "cp-land", "cp-sideclr")
 def figures_without_an_origin_stay_off_the_shelf(row):
-    """What no print and no named member says is a check value here and no rule that a fit could cite (decision 0031)."""
+    """What no print and no named member says is a check value here and no rule that a fit could cite (decision 0034)."""
     assert row["basis"] == "common practice" and row["source"] == "(common shop practice)"
     kind = {"cp-piston": "skirt", "cp-land": "top_land", "cp-sideclr": "ring_side"}[row["id"]]
     if row["id"] == "cp-piston":  # in its own words it is a step by size, no range

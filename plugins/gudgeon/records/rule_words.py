@@ -45,7 +45,8 @@ def _size(gives: PlainForm) -> str:
 
 def _steps(gives: Form, aloud: bool) -> list[str]:
     """Each step with where it begins and ends, so that nobody has to guess whose the end itself is."""
-    words, begins = [], ""
+    words: list[str] = []
+    begins = ""
     for step in gives.steps or ():
         if step.under:
             where, after = f"under {step.under}", f"from {step.under}"
@@ -61,7 +62,7 @@ def _steps(gives: Form, aloud: bool) -> list[str]:
 
 def conditions(rule: Rule) -> list[str]:
     """When a rule holds, a condition a line."""
-    words = []
+    words: list[str] = []
     if rule.hole_materials or rule.shaft_materials:
         inner, outer = (" or ".join(names) or "any" for names in (rule.shaft_materials, rule.hole_materials))
         words.append(f"{inner} in {outer}")

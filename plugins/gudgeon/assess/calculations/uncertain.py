@@ -60,7 +60,7 @@ def within(name: str, value: float, low: float, high: float) -> Uncertain:
 
 
 def combined(
-    value: float, takes: Mapping[str, Uncertain], work_out: Callable[[dict[str, Column]], Column]
+    value: float, takes: Mapping[str, Uncertain], work_out: Callable[[dict[str, Column | float]], Column]
 ) -> Uncertain:
     """The result of a sum. work_out: the result for columns of its inputs."""
     readings = {name: size for one in takes.values() for name, size in one.readings.items()}
@@ -72,7 +72,7 @@ def combined(
     return Uncertain(value, at, readings, ranges)
 
 
-def by_columns(work_out: Callable[[Mapping[str, Any]], Any], columns: dict[str, Column]) -> Column:
+def by_columns(work_out: Callable[[Mapping[str, Any]], Any], columns: dict[str, Column | float]) -> Column:
     """A formula's results for columns of its inputs: at once, or one by one where it takes no columns; no result is not a number."""
     with np.errstate(all="ignore"):
         try:

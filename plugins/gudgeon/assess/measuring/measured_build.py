@@ -88,7 +88,13 @@ class MeasuredBuild:
         """
         rows = [
             SizedRow(
-                row, None, (self._is_vee(row), *(None if at is None else float(at) for at in (row.station, row.angle)))
+                row,
+                None,
+                (
+                    self._is_vee(row),
+                    None if row.station is None else float(row.station),
+                    None if row.angle is None else float(row.angle),
+                ),
             )
             for row in self._all_rows_of(ref)
             if self.row_states[row.id].status in ("current", "frozen")
