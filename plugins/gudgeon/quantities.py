@@ -50,6 +50,8 @@ def with_range(fmt: UnitFormatter, value: float, kind: str, spread: Spread) -> s
     if spread is None:
         return said
     low, high = (text(fmt, end, kind, spread) for end in spread)
+    if low == high:  # a range that is narrower than what is shown says nothing
+        return said
     return f"{said} ({low.partition(' ')[0]} to {high})"
 
 

@@ -43,17 +43,23 @@ def in_lengths(
         cited = fit.id in rule.cited_by if fit is not None else bool(rule.cited_by)
         words = _words(rule, cited)
         first, last = axis.at(low), axis.at(high)
-        right = last + 10 + LETTER * len(size) < WIDTH
+        y, wide = 30 + ROW * index, 10 + LETTER * len(size)
+        # Beside the bar where there is room, else below it.
+        if last + wide < WIDTH:
+            stands = {"at": last + 10, "size_y": y + 4, "anchor": "start"}
+        elif first > wide:
+            stands = {"at": first - 10, "size_y": y + 4, "anchor": "end"}
+        else:
+            stands = {"at": 14, "size_y": y + 19, "anchor": "start"}
         rows.append(
             {
-                "y": 30 + ROW * index,
+                **stands,
+                "y": y,
                 "words": words if len(words) <= LETTERS else words[: LETTERS - 1] + "…",
                 "first": first,
                 "last": last,
                 "size": size,
                 "cited": cited,
-                "at": last + 10 if right else first - 10,
-                "anchor": "start" if right else "end",
             }
         )
         said.append(f"{words}: {size}")
