@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 from gudgeon_calc.limits_and_fits import NotInTable
 from gudgeon_calc.uncertainty import COVERAGE
 from gudgeon_calc.units import QUANTITY_KINDS, quantity
+from gudgeon_calc.units import unit as unit_named
 from uncertainties import ufloat
 
 from gudgeon.assess.calculations import REGISTRY
@@ -345,7 +346,7 @@ def _call(calculation: Calculation, values: dict[str, Found], given: Mapping[str
     result = calculation.formula(**arguments)
     if calculation.pick is not None:
         result = result[calculation.pick]
-    return result.m_as(QUANTITY_KINDS[calculation.kind].unit)
+    return result.m_as(unit_named(QUANTITY_KINDS[calculation.kind].unit))
 
 
 def _spread_by(number: Uncertain | None) -> tuple[str, ...]:
