@@ -298,3 +298,14 @@ def test_start_runs_a_command_in_the_environment_it_made():
     assert 'job == "gudgeon"' in Path(ROOT / "start.py").read_text()
     done = subprocess.run([sys.executable, ROOT / "start.py"], capture_output=True, text=True, check=False)
     assert "start.py gudgeon" in done.stderr
+
+
+@pytest.mark.slow
+def test_check_tells_what_is_over_a_safety_limit_beside_no_problems():
+    done = CliRunner().invoke(main, ["check", str(ROOT)])
+    assert done.exit_code == 0
+    assert "builds/harrow-pond: OVER A SAFETY LIMIT: mass of the rim 99.98 lb, limit 55 lb" in done.output
+    assert (
+        "builds/harrow-pond: MAY BE OVER A SAFETY LIMIT (chance 20 %): bending stress with the ring closed"
+        in done.output
+    )

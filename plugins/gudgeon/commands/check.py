@@ -18,7 +18,10 @@ Exit status: 0 builds were found and nothing is wrong, 1 problems in the records
 @click.argument("root", type=click.Path(exists=True, file_okay=False, path_type=Path), default=".")
 @cache_option
 def check(root, fresh):
-    """Read all records of the project that ROOT lies in (default: here), work everything out, and show every problem."""
+    """Read all records of the project that ROOT lies in (default: here), work everything out, and show every problem.
+
+    What is over a safety limit, or may be, is told too; it is not a problem of the records and leaves the exit status.
+    """
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.site import make_site, no_builds
 
@@ -30,6 +33,9 @@ def check(root, fresh):
     for problem in problems:
         where, _, rest = str(problem).partition(": ")
         click.echo(f"{paint(where, 'bad')}: {rest}")
+    for name in project.build_names():
+        for line in _dangers(project, name):
+            click.echo(f"{paint(project.path_of(name), 'bad')}: {line}")
     builds, count = len(project.build_names()), len(problems)
     summary = f"{builds} build{'' if builds == 1 else 's'}"
     if not count:
@@ -37,3 +43,21 @@ def check(root, fresh):
     click.echo(f"{summary}, {count} problem{'' if count == 1 else 's'}.", err=True)
     if count:
         raise click.exceptions.Exit(TROUBLE)
+
+
+def _dangers(project, name: str) -> list[str]:
+    """What is over a safety limit in a build, or may be; nothing where the build could not be worked out, which is told."""
+    from gudgeon.assess.findings import BuildFindings
+    from gudgeon.danger_words import danger_head, danger_words, leading
+    from gudgeon.wording import UnitFormatter
+
+    build, findings = project.build(name), project.outcome(name)
+    if not isinstance(findings, BuildFindings):
+        return []
+    fmt = UnitFormatter(build.sound_head.units)
+    return [
+        f"{danger_head(danger)}: {danger_words(danger, fmt)}"
+        + (f" ({build.parts[danger.part].name})" if danger.part else "")
+        + "."
+        for danger in leading(findings.dangers)
+    ]
