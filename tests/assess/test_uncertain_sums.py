@@ -117,3 +117,17 @@ def test_a_jointed_rim_is_held_against_the_speed_that_its_joint_bears(tmp_path):
     joint = next(danger for danger in dangers if danger.calculation == "jointed-rim-share")
     # pi x 0.540 m x 800/60 = 22.62 m/s over 26.82 m/s x sqrt(0.25) = 13.41 m/s
     assert joint.value == pytest.approx(22.619 / 13.411, rel=1e-3) and joint.state == "past"
+
+
+def test_many_ranges_are_worked_out_at_the_two_corners_that_count():
+    """A range on every figure, through a formula that takes one number at a time: the ends are those of all corners."""
+    figures = {f"f{number}": within(f"f{number}", 2.0, 1.9, 2.2) for number in range(14)}
+
+    def one_at_a_time(given):
+        product = 1.0
+        for number in range(14):
+            product *= math.sqrt(given[f"f{number}"]) if number % 2 else 1 / math.sqrt(given[f"f{number}"])
+        return product
+
+    number = combined(1.0, figures, lambda columns: by_columns(one_at_a_time, columns))
+    assert ends(number) == pytest.approx(((1.9 / 2.2) ** 3.5, (2.2 / 1.9) ** 3.5))

@@ -54,6 +54,7 @@ def _dangers_of(
             chance = (
                 chance_past(numbers[address], limit, over) if value is not None and not calculation.not_read else None
             )
+            state = _state(calculation, limit, over)
             findings.append(
                 DangerFinding(
                     caution=caution.caution,
@@ -68,14 +69,14 @@ def _dangers_of(
                     limit_figures=len(re.sub(r"^\D*0*\.?0*", "", re.sub(r"\s.*", "", danger.limit)).replace(".", ""))
                     or 1,
                     over=over,
-                    state=_state(calculation, limit, over),
+                    state=state,
                     chance=chance,
                     margin=None
                     if value is None
                     else (limit / value if over else value / limit)
                     if value and limit
                     else 0.0,
-                    hit=value is not None and (value > limit if over else value < limit),
+                    hit=state == "past",
                     not_read=calculation.not_read,
                     missing=calculation.missing,
                     source=danger.source,

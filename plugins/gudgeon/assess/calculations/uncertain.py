@@ -100,15 +100,19 @@ def _at_one(work_out: Callable[[Mapping[str, Any]], Any], row: dict[str, float])
 def ends(of: Uncertain) -> tuple[float, float] | None:
     """The least and the most: at every corner of the ranges, widened there by U (k = 2) of the readings; None: not known.
 
-    Corners are exact where the result rises or falls with each range, as all sums here do; U is taken by full steps of 2 u to either
-    side along the independent directions of the readings' errors.
+    Corners are exact where the result rises or falls with each range, as all sums here do: where there are many, only those two are
+    tried at which it is least and greatest by each range on its own. U is taken by full steps of 2 u to either side along the
+    independent directions of the readings' errors.
     """
     if of.is_exact:
         return None
     directions = _directions(of)
     steps = [np.zeros(len(of.readings))]
     steps += [sign * COVERAGE * column for column in directions.T for sign in (1, -1)]
-    corners = list(itertools.product(*of.ranges.values()))
+    if 2 ** len(of.ranges) * len(steps) <= DRAWS_ONE_BY_ONE:
+        corners = list(itertools.product(*of.ranges.values()))
+    else:
+        corners = _outer_corners(of)
     points = {
         name: np.array([of.readings[name].nominal_value + step[index] for _ in corners for step in steps])
         for index, name in enumerate(of.readings)
@@ -124,6 +128,20 @@ def ends(of: Uncertain) -> tuple[float, float] | None:
     low, high = float((results[:, 0] - expanded).min()), float((results[:, 0] + expanded).max())
     low, high = min(low, of.value), max(high, of.value)
     return (low, high) if high - low > ROUNDING * abs(of.value) else None
+
+
+def _outer_corners(of: Uncertain) -> list[tuple[float, ...]]:
+    """The two corners at which the result is least and greatest by each range on its own, the others at their middles."""
+    low, high = (np.array(side) for side in zip(*of.ranges.values(), strict=True))
+    count = len(of.ranges)
+    tried = np.tile(
+        (low + high) / 2, (2 * count, 1)
+    )  # the first half with one range each at its least, then at its most
+    tried[range(count), range(count)], tried[range(count, 2 * count), range(count)] = low, high
+    points = {name: np.full(2 * count, size.nominal_value) for name, size in of.readings.items()}
+    results = of.at(points | {name: tried[:, index] for index, name in enumerate(of.ranges)})
+    at_low, at_high = np.reshape(np.broadcast_to(results, 2 * count), (2, count))
+    return [tuple(np.where(at_high >= at_low, low, high)), tuple(np.where(at_high >= at_low, high, low))]
 
 
 def chance_past(of: Uncertain, limit: float, over: bool) -> float | None:
