@@ -17,14 +17,19 @@ def _rate(value: Any) -> tuple[float, float]:
     """A length per the same length: no unit, so 0.001 is one thou per inch and one micrometre per millimetre."""
     if isinstance(value, tuple):
         return cast(tuple[float, float], value)  # read before
+    return _pair(
+        value,
+        r"[0-9]{0,2}\.[0-9]{1,8}|[0-9]{1,2}",
+        'expected a length per the same length, which has no unit: "0.001" is one thou per inch. '
+        "Write one number, or [least, most].",
+    )
+
+
+def _pair(value: Any, written: str, expected: str) -> tuple[float, float]:
+    """One number twice, or [least, most], each written as a pattern says. expected: what is told where it is not."""
     pair = value if is_list(value) else [value, value]
-    if len(pair) != 2 or not all(
-        isinstance(end, str) and re.fullmatch(r"[0-9]{0,2}\.[0-9]{1,8}|[0-9]{1,2}", end) for end in pair
-    ):
-        raise ValueError(
-            'expected a length per the same length, which has no unit: "0.001" is one thou per inch. '
-            "Write one number, or [least, most]."
-        )
+    if len(pair) != 2 or not all(isinstance(end, str) and re.fullmatch(written, end) for end in pair):
+        raise ValueError(expected)
     low, high = float(pair[0]), float(pair[1])
     if low > high:
         raise ValueError(f"limits reversed. Found {pair[0]} then {pair[1]}. Write the least first.")
@@ -76,15 +81,8 @@ def _times(value: Any) -> tuple[float, float]:
     """How many times another rule: one number over 0, or [least, most]."""
     if isinstance(value, tuple):
         return cast(tuple[float, float], value)  # read before
-    pair = value if is_list(value) else [value, value]
-    if len(pair) != 2 or not all(
-        isinstance(end, str) and re.fullmatch(r"[0-9]{1,3}(\.[0-9]{1,6})?", end) and float(end) > 0 for end in pair
-    ):
-        raise ValueError('expected how many times: "2", or [least, most]. It must be over 0.')
-    low, high = float(pair[0]), float(pair[1])
-    if low > high:
-        raise ValueError(f"limits reversed. Found {pair[0]} then {pair[1]}. Write the least first.")
-    return low, high
+    over_nought = r"(?![0.]+$)[0-9]{1,3}(\.[0-9]{1,6})?"
+    return _pair(value, over_nought, 'expected how many times: "2", or [least, most]. It must be over 0.')
 
 
 Times = Annotated[

@@ -89,7 +89,7 @@ def _not_known(context: MeasuredBuild, rule: Rule, fit: Fit) -> tuple[str, ...]:
     return tuple(what for what, lacks in asked.items() if lacks)
 
 
-def metals_of(context: MeasuredBuild, fit: Fit) -> tuple[str, str]:
+def club_metals_of(context: MeasuredBuild, fit: Fit) -> tuple[str, str]:
     """The club's materials that the outer and the inner half are of."""
     outer, inner = (context.materials.figures(context.materials.of_part(ref)).club if ref else "" for ref in fit.grows)
     return outer, inner
@@ -97,5 +97,5 @@ def metals_of(context: MeasuredBuild, fit: Fit) -> tuple[str, str]:
 
 def _metals_on_the_shelf(context: MeasuredBuild, fit: Fit) -> tuple[str, str]:
     """The same; empty where a build's own material is not said to be like one of the club's."""
-    outer, inner = (metal if metal in context.shelf.materials else "" for metal in metals_of(context, fit))
+    outer, inner = (metal if metal in context.shelf.materials else "" for metal in club_metals_of(context, fit))
     return outer, inner

@@ -5,7 +5,7 @@ from gudgeon_calc.units import GRAIN
 from gudgeon.assess.findings import RuleFinding
 from gudgeon.assess.fitting.by_pairing import pairing_of
 from gudgeon.assess.fitting.hot import hot_of_clearance
-from gudgeon.assess.fitting.rule_conditions import metals_of, within_range
+from gudgeon.assess.fitting.rule_conditions import club_metals_of, within_range
 from gudgeon.assess.fitting.rule_results import RuleResult, counted_size, result_of, size_for
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.steps import picked
@@ -28,7 +28,7 @@ def _of_rule(context: MeasuredBuild, rule_id: str, rule: Rule) -> list[RuleFindi
         alike: dict[tuple, list[str]] = {}
         for fit_id, fit in fits.items():
             if case is None or fit.rule != rule_id or fit.rule_case == case:
-                pair = (size_for(context, fit) or 0.0, *metals_of(context, fit))
+                pair = (size_for(context, fit) or 0.0, *club_metals_of(context, fit))
                 alike.setdefault(pair, []).append(fit_id)
         for _, of_pair in sorted(alike.items(), key=lambda pair_and_fits: tuple(str(one) for one in pair_and_fits[0])):
             findings.append(_finding(context, rule_id, case, form, of_pair))
