@@ -116,6 +116,8 @@ def test_one_broken_build_leaves_the_others_standing_and_is_named(mixed, site):
     message = 'builds/broken/parts/piston.yaml:7:43: skirt: a length needs a unit. Found "4.246". Write "4.246 in" or "107.85 mm".'
     assert done.returncode == 0 and message in done.stderr and "Traceback" not in done.stderr
     floor = (project / "site/builds/index.html").read_text(encoding="utf-8")
+    home = (project / "site/index.html").read_text(encoding="utf-8")
+    assert "OVER A SAFETY LIMIT" in home and "not worked out,\nits files have problems" in home
     assert "Not shown: 1 problem in its files" in floor and "Harrow Pond No. 3" in floor
     assert "a length needs a unit" in (project / "site/builds/broken/index.html").read_text(encoding="utf-8")
     before, after = digest(site), digest(project / "site")

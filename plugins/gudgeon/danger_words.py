@@ -1,6 +1,7 @@
 """How a danger is said: the same words and the same figures wherever it is shown."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 
 from gudgeon.assess.findings import DangerFinding
 from gudgeon.notes import in_words
@@ -18,6 +19,24 @@ def leading(dangers: Iterable[DangerFinding]) -> list[DangerFinding]:
         if danger.state in LEADS:
             of_figure.setdefault((danger.calculation, danger.part, danger.state), danger)
     return sorted(of_figure.values(), key=lambda danger: LEADS.index(danger.state))
+
+
+def danger_tally(dangers: Sequence[DangerFinding]) -> str:
+    """How many safety limits there are and what became of each; what was not worked out is never left unsaid."""
+    if not dangers:
+        return "no figure of it is held against a safety limit"
+    counts = Counter(danger.state for danger in dangers)
+    planned = sum(1 for danger in dangers if danger.state == "not past" and danger.chance is None)
+    said = [
+        f"{counts[state]} {words}"
+        for state, words in (("past", "past"), ("may be past", "perhaps past"), ("not past", "not past"))
+        if counts[state]
+    ]
+    if planned:
+        whose = "" if planned == counts["not past"] else f"{planned} of them "
+        said[-1] += f" ({whose}by sizes that are planned or only half read)"
+    said += [f"{counts['not worked out']} not worked out"] if counts["not worked out"] else []
+    return f"of {len(dangers)} safety limits " + ", ".join(said)
 
 
 def danger_head(danger: DangerFinding) -> str:

@@ -11,6 +11,7 @@ from mkdocs.structure.files import File, InclusionLevel
 from gudgeon.commands.manual import manual
 from gudgeon.commands.python_page import python_page
 from gudgeon.config import GudgeonConfig
+from gudgeon.pages.page import HOMES, with_lead
 from gudgeon.pages.site import STYLE
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
@@ -46,7 +47,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
     def on_files(self, files, *, config):
         settings = Settings(self._root, self.config.builds, self.config.knowledge, cache=self.config.cache)
         site = make_site(Project(settings), config.site_url or None, [manual(), python_page()])
-        self._seconds = site.seconds
+        self._seconds, self._home_lead = site.seconds, site.home_lead
         for problem in site.problems:
             log.warning(str(problem))
         self._date_by_records(site.club)
@@ -63,6 +64,9 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         for asset in site.assets:
             files.append(File.generated(config, asset.uri, content=asset.content))
         return files
+
+    def on_page_markdown(self, markdown, *, page, config, files):
+        return with_lead(markdown, self._home_lead) if page.file.src_uri in HOMES else markdown
 
     def on_post_page(self, output, *, page, config):
         return mend(output)

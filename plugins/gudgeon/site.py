@@ -21,12 +21,16 @@ KEPT_PAGES = TypeAdapter(list[tuple[str, str, str | None]])  # uri, text, edit
 
 @dataclass
 class Site:
-    """A club with its pages and files, and everything that is wrong. seconds: what each step took."""
+    """A club with its pages and files, and everything that is wrong.
+
+    home_lead: what heads the home page, which people write. seconds: what each step took.
+    """
 
     club: Club
     pages: list[Page]
     assets: list[Asset]
     problems: list[Problem]
+    home_lead: str = ""
     seconds: dict[str, float] = field(default_factory=dict)
 
 
@@ -63,7 +67,9 @@ def make_site(
     problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written)]
     if not club.builds:
         problems.append(no_builds(project))
-    return Site(club, [*rendered.pages, *more_pages], [*rendered.assets, *data], sorted(problems), seconds)
+    return Site(
+        club, [*rendered.pages, *more_pages], [*rendered.assets, *data], sorted(problems), rendered.home_lead, seconds
+    )
 
 
 def _keeper(

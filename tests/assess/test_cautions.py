@@ -23,6 +23,16 @@ def test_an_operation_has_the_cautions_that_its_words_bring_up_and_its_part_has_
     assert any(harrow.cautions.operations.values())
 
 
+def test_a_sheet_has_no_caution_of_other_work_on_its_part(club, harrow):
+    """The piston was cast and fettled and its ring is still to be cut: none of that belongs to its finishing cut."""
+    stands = {*harrow.cautions.operations["A-PIS-100"], *harrow.cautions.standing["piston"]}
+    assert stands == {"interrupted-cut", "seizing"}
+    assert {"hot-metal", "iron-dust", "ring-breaks"} <= set(harrow.cautions.parts["piston"]), "the part's page has all"
+    assert harrow.cautions.standing["fly_l"][0] == "flywheel-falls", "past its limit: it stands whatever is done"
+    by_hand = harrow.cautions.operations["A-ASM-10"]
+    assert "hand-starting" in by_hand and "interrupted-cut" not in by_hand, "turning by hand is no cut"
+
+
 def test_a_fit_has_the_cautions_of_its_kind(harrow):
     assert "press-work" in harrow.cautions.fits["A-F12"] and "press-work" not in harrow.cautions.fits["A-F01"]
 

@@ -19,6 +19,11 @@ def applying_cautions(build: Build, shelf: Knowledge, dangers: list[DangerFindin
         for part in build.parts
     }
     parts = {part: _of_part(build, shelf, past[part], part) for part in build.parts}
+    # What names no work holds for all work on a part; what names some stands on the sheets of that work alone.
+    standing = {
+        part: tuple(name for name in names if name in past[part] or not shelf.cautions[name].operation_words)
+        for part, names in parts.items()
+    }
     fits = {
         fit_id: tuple(name for name, caution in shelf.cautions.items() if fit.kind in caution.fit_kinds)
         for fit_id, fit in build.fits.items()
@@ -31,6 +36,7 @@ def applying_cautions(build: Build, shelf: Knowledge, dangers: list[DangerFindin
     applying = watching.union(*parts.values(), *fits.values(), *operations.values())
     return ApplyingCautions(
         parts=parts,
+        standing=standing,
         fits=fits,
         operations=operations,
         past_limit={part: names for part, names in past.items() if names},
@@ -59,8 +65,8 @@ def _of_part(build: Build, shelf: Knowledge, past: tuple[str, ...], part_id: str
 
 
 def _speaks_of(caution: Caution, does: str) -> bool:
-    pattern = _pattern(caution.operation_words)
-    return pattern is not None and pattern.search(does) is not None
+    other, pattern = _pattern(caution.other_words), _pattern(caution.operation_words)
+    return pattern is not None and pattern.search(other.sub("", does) if other else does) is not None
 
 
 @functools.lru_cache(maxsize=1024)

@@ -8,7 +8,7 @@ import click
 
 from gudgeon.commands.options import cache_option, open_project, root_option
 from gudgeon.commands.terminal import TROUBLE, leave
-from gudgeon.pages.page import LINKS, Asset, Renderer
+from gudgeon.pages.page import HOMES, LINKS, Asset, Renderer, with_lead
 
 MARK = "written-by-gudgeon.txt"
 NOT_PAGES = ("knowledge", "decisions")
@@ -55,7 +55,7 @@ def pages(to, links, address, root, fresh):
     written = [
         *(Asset(page.uri, page.text.encode("utf-8")) for page in site.pages),
         *site.assets,
-        *_by_hand(project.root, project.settings.docs),
+        *_by_hand(project.root, project.settings.docs, site.home_lead),
         Asset(MARK, b"This folder is replaced by every run of: gudgeon pages\n"),
     ]
     for asset in written:
@@ -67,7 +67,7 @@ def pages(to, links, address, root, fresh):
         leave(TROUBLE, "\n".join(str(problem) for problem in site.problems))
 
 
-def _by_hand(root: Path, docs_folder: str) -> list[Asset]:
+def _by_hand(root: Path, docs_folder: str, home_lead: str) -> list[Asset]:
     """The pages written by hand in docs/, with what they take from other files put in, and the files beside them."""
     files = []
     docs = root / docs_folder
@@ -77,7 +77,8 @@ def _by_hand(root: Path, docs_folder: str) -> list[Asset]:
             continue
         content = path.read_bytes()
         if path.suffix == ".md":
-            content = SNIPPET.sub(lambda snippet: _part(root, snippet), content.decode("utf-8")).encode("utf-8")
+            text = SNIPPET.sub(lambda snippet: _part(root, snippet), content.decode("utf-8"))
+            content = (with_lead(text, home_lead) if name.as_posix() in HOMES else text).encode("utf-8")
         files.append(Asset(name.as_posix(), content))
     return files
 

@@ -79,5 +79,11 @@ def pages(
     return made
 
 
+def home_lead(club: Club, views: list[View], renderer: Renderer, failed: dict[str, Failure]) -> str:
+    """What heads the home page of the site, which people write: what is past a safety limit, or could not be worked out."""
+    broken = [build for build in club.builds if build.problems]
+    return renderer.text("index.md", "home_dangers.md.j2", views=views, broken=broken, failed=failed)
+
+
 def _named(club: Club, name: str) -> Build:
     return next(build for build in club.builds if build.id == name)

@@ -51,6 +51,7 @@ def to_folder(uri: str, target: str) -> str:
     return (up + path or "./") + hash_sign + anchor
 
 
+HOMES = ("index.md", "README.md")  # what generators take for the home of a site
 LINKS = {"files": to_file, "folders": to_folder}
 
 
@@ -62,7 +63,12 @@ class Renderer:
     links: str = "folders"
 
     def page(self, uri: str, template: str, edit: str | None = None, **values) -> Page:
-        """A template as a page. It has link(target) for the address of another page or file, and cite(key, where, basis)."""
+        """A template as a page."""
+        return Page(uri, _with_title(self.text(uri, template, **values)) + "\n", edit)
+
+    def text(self, uri: str, template: str, **values) -> str:
+        """A template as text on the page at uri. It has link(target) for the address of another page or file, and
+        cite(key, where, basis)."""
 
         def link(target: str) -> str:
             return LINKS[self.links](uri, target)
@@ -70,8 +76,7 @@ class Renderer:
         def cite(key: str | None, where: str | None = None, basis: str | None = None) -> Markup:
             return self.bibliography.cite(link, key, where, basis)
 
-        text = environment().get_template(template).render(uri=uri, link=link, cite=cite, **values)
-        return Page(uri, _with_title(text) + "\n", edit)
+        return environment().get_template(template).render(uri=uri, link=link, cite=cite, **values)
 
 
 @cache
@@ -114,6 +119,13 @@ def _with_title(text: str) -> str:
     heading = re.match(r"\s*# (.*)", text)
     title = html.escape(html.unescape(heading[1])) if heading else ""
     return f"---\ntitle: {json.dumps(title)}\n---\n{text}"
+
+
+def with_lead(text: str, lead: str) -> str:
+    """A page that people wrote, with something put below its title; on top where it begins with none."""
+    begins = re.match(r"(?:---\n(?s:.*?)\n---\n)?\s*(?:# .*(?:\n|$))?", text)
+    at = begins.end() if begins else 0
+    return f"{text[:at].rstrip()}\n\n{lead.strip()}\n\n{text[at:].lstrip()}".lstrip()
 
 
 def asset_text(name: str) -> str:

@@ -47,9 +47,10 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
             break
         boxes.append((ref, stations, angles, _gauge(view, ref)))
     applying = view.findings.cautions
-    of_operation = applying.operations[operation.id] if operation else []
-    warnings = view.cautions([*of_operation, *applying.parts[part]])
-    most_cautions = MOST_CAUTIONS - (len(cuts) > 1)
+    of_operation = applying.operations[operation.id] if operation else ()
+    # What belongs to this work and what always stands on the part; those of other work on it are left to the part's page.
+    here = [*of_operation, *applying.standing[part]]
+    warnings = view.cautions(here)[: MOST_CAUTIONS - (len(cuts) > 1)]
     address = f"{view.home}/{path}".removesuffix(".md") + "/"
     return view.page(
         path,
@@ -64,8 +65,8 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         boxes=boxes,
         more_features=len(readable) - len(boxes),
         most_passes=MOST_PASSES,
-        warnings=warnings[:most_cautions],
-        more_warnings=max(0, len(warnings) - most_cautions),
+        warnings=warnings,
+        more_warnings=len({*here, *applying.parts[part]}) - len(warnings),
         address=(view.site_url or "") + address,
         code=_code(view.site_url + address) if view.site_url else None,
     )

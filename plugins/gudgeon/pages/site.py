@@ -47,11 +47,12 @@ STYLE = "assets/gudgeon.css"
 
 @dataclass(frozen=True)
 class Rendered:
-    """Pages, the files beside them, and what could not be shown."""
+    """Pages, the files beside them, what could not be shown, and what heads the home page that people write."""
 
     pages: list[Page]
     assets: list[Asset]
     failures: list[Failure]
+    home_lead: str
 
 
 def _pages_of(view: View) -> list[Page]:
@@ -99,4 +100,5 @@ def render(
         *assets,
     ]
     failures = [*failed.values(), *(failure for view in views for failure in view.failures)]
-    return Rendered([*pages, *shared_pages, *of_builds], assets, failures)
+    lead = club_pages.home_lead(club, views, renderer, failed)
+    return Rendered([*pages, *shared_pages, *of_builds], assets, failures, lead)

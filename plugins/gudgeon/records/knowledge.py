@@ -116,6 +116,9 @@ class Caution(Record):
     operation_words: tuple[Line, ...] = Field(
         default=(), description="Shown for operations that say one of these words."
     )
+    other_words: tuple[Line, ...] = Field(
+        default=(), description='Words of an operation that do not count as one of those: "turn by hand" is no turning.'
+    )
     materials: tuple[ClubMaterialRef, ...] = Field(
         default=(), description="Shown for parts of these materials of the club."
     )

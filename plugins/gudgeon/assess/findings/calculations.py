@@ -108,6 +108,9 @@ class ApplyingCautions(Finding):
     """Which cautions of the club apply where, by id; of a part, those with a figure past its limit first."""
 
     parts: Table[str, Names] = Field(description="Part -> its cautions.")
+    standing: Table[str, Names] = Field(
+        description="Part -> those of its cautions that stand whatever is done to it: they name no work, or are past their limit."
+    )
     fits: Table[str, Names] = Field(description="Fit -> its cautions.")
     operations: Table[str, Names] = Field(description="Operation -> its cautions.")
     past_limit: Table[str, Names] = Field(

@@ -1,0 +1,58 @@
+"""The home page that people write is headed by what is past a safety limit, and says what was not worked out."""
+
+import html
+import re
+
+import pytest
+from gudgeon.assess.build import assess
+from gudgeon.danger_words import danger_tally, leading
+from gudgeon.pages.club_pages import home_lead
+from gudgeon.pages.page import Renderer, with_lead
+from gudgeon.pages.view import View
+from gudgeon.records.model import Club
+
+
+@pytest.fixture(scope="module")
+def sundlia(club):
+    return assess(next(build for build in club.builds if build.id == "sundlia"), club.knowledge)
+
+
+def lead_of(club, outcomes, failed=None):
+    views = [
+        View(build, outcomes[build.id], club.knowledge, Renderer()) for build in club.builds if build.id in outcomes
+    ]
+    return html.unescape(home_lead(club, views, Renderer(), failed or {}))
+
+
+def test_the_home_says_of_each_build_what_the_bench_says(club, harrow, sundlia):
+    lead = lead_of(club, {"harrow-pond": harrow, "sundlia": sundlia})
+    for findings in (harrow, sundlia):
+        assert danger_tally(findings.dangers) in lead
+    said = re.findall(r"<p><strong>⚠ (?P<head>[^<]*):</strong>", lead)
+    assert len(said) == len(leading(harrow.dangers)) + len(leading(sundlia.dangers)) > 0
+    assert "OVER A SAFETY LIMIT" in said
+
+
+def test_what_was_not_worked_out_is_never_left_unsaid(club, harrow):
+    assert danger_tally(()) == "no figure of it is held against a safety limit"
+    lacking = [danger for danger in harrow.dangers if danger.state == "not worked out"]
+    assert danger_tally(lacking) == f"of {len(lacking)} safety limits {len(lacking)} not worked out"
+    planned = [danger for danger in harrow.dangers if danger.state == "not past" and danger.chance is None]
+    assert planned and "by sizes that are planned or only half read" in danger_tally(planned)
+    lead = lead_of(club, {}, failed={"harrow-pond": None})
+    assert "harrow-pond: not worked out, the tool failed" in re.sub(r"<[^>]*>", "", lead)
+    assert "none was worked out" in lead_of(Club([], club.knowledge), {})
+
+
+@pytest.mark.parametrize(
+    ("page", "begins"),
+    [
+        ("# Club\n\nWords.\n", "# Club\n\nDANGER\n\nWords."),
+        ("---\ntitle: x\n---\n# Club\nWords.\n", "---\ntitle: x\n---\n# Club\n\nDANGER\n\nWords."),
+        ("Words first.\n\n# Then a title\n", "DANGER\n\nWords first."),
+        ("# Alone", "# Alone\n\nDANGER"),
+        ("", "DANGER"),
+    ],
+)
+def test_it_stands_below_the_title(page, begins):
+    assert with_lead(page, "DANGER").startswith(begins)
