@@ -18,6 +18,7 @@ TOGETHER = {
     "quantities": "words",
     "danger_words": "words",
     "notes": "words",
+    "notes_of_plans": "words",
     "notes_of_rules": "words",
     "plugin": "plugin",
     "config": "plugin",

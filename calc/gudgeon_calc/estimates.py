@@ -1,6 +1,5 @@
 """Estimates of time: three points, a builder's own history, and how long a plan takes by simulation."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -27,16 +26,16 @@ def three_point(least: float, likely: float, most: float) -> tuple[float, float]
 def history_factor(
     took: Sequence[float], estimated: Sequence[float], shrinkage: float = SHRINKAGE, toward: float = 1.0
 ) -> tuple[float, float]:
-    """How a builder's work compares with the estimates: (geometric mean of took/estimated, the same shrunk toward another).
+    """How a builder's work compares with the estimates: (mean of took/estimated, the same shrunk toward another).
 
-    exp[Σ ln(took/estimated)/n], and with shrinkage more jobs at the factor toward. took, estimated: one unit, above nought,
-    pairwise; estimated is what the factor is to multiply. Returns (toward, toward) without history. Source: common practice, no source. Valid: jobs of like kind.
+    Σ(took/estimated)/n, and with shrinkage more jobs at the factor toward. took, estimated: one unit, above nought, pairwise;
+    estimated is the mean that the factor is to multiply: the mean of the ratios then foretells the mean, however they scatter.
+    Returns (toward, toward) without history. Source: derived; the shrinkage is common practice. Valid: jobs of like kind.
     """
-    logs = [math.log(a / b) for a, b in zip(took, estimated, strict=True)]
-    if not logs:
+    ratios = [a / b for a, b in zip(took, estimated, strict=True)]
+    if not ratios:
         return toward, toward
-    imagined = shrinkage * math.log(toward)
-    return math.exp(sum(logs) / len(logs)), math.exp((sum(logs) + imagined) / (len(logs) + shrinkage))
+    return sum(ratios) / len(ratios), (sum(ratios) + shrinkage * toward) / (len(ratios) + shrinkage)
 
 
 @dataclass(frozen=True)
@@ -65,7 +64,8 @@ def draws_for(jobs: int) -> int:
 def outlook(jobs: Sequence[Job], hands: Sequence[Hands], spread: float = 0.0, draws: int | None = None) -> Outlook:
     """How long hands take over jobs, the first listed first, waits and needs kept.
 
-    spread: standard deviation of the logarithm of the factor that all jobs share, for what a short history leaves open.
+    spread: standard deviation of the logarithm of the factor that all jobs share, for what a short history leaves open; the
+    mean of that factor is 1.
     Draws follow the beta law with the mean (a + 4m + b)/6, by a fixed seed, column by column; of a job under way those that are
     longer than what was worked at it. Source: derived. Valid: jobs are taken in the order listed and not broken off; waits do not
     shrink with practice. Raises ValueError for a circle.
@@ -74,7 +74,7 @@ def outlook(jobs: Sequence[Job], hands: Sequence[Hands], spread: float = 0.0, dr
         return Outlook((0.0, 0.0), (0.0, 0.0), (0.0, 0.0), 0.0, (), False, 0.0, ())
     draws = draws or draws_for(len(jobs))
     chance = np.random.default_rng(SEED)
-    shared = np.exp(spread * chance.standard_normal(draws)) if spread else np.ones(draws)
+    shared = np.exp(spread * chance.standard_normal(draws) - spread**2 / 2) if spread else np.ones(draws)
     minutes = np.column_stack([_drawn(job, shared * job.factor, chance, draws) for job in jobs])
     drawn = list_schedule(minutes, jobs, hands)
     wait = np.array([job.wait for job in jobs])

@@ -31,14 +31,31 @@ class Job:
 
 @dataclass(frozen=True)
 class Hands:
-    """One pair of hands. days_a_minute: calendar days for a minute of work. shared: does what is nobody's in particular."""
+    """One pair of hands. days_a_minute: calendar days for a minute of work. shared: does what is nobody's in particular.
+
+    away: (first, last) days from now between which nothing of theirs moves, in order and apart.
+    """
 
     days_a_minute: float
     shared: bool = True
+    away: tuple[tuple[float, float], ...] = ()
 
     def does(self, place: int, job: Job) -> bool:
         """Whether these hands, at their place among all, do a job."""
         return job.hand == place if job.hand is not None else self.shared
+
+    def back(self, day: np.ndarray) -> np.ndarray:
+        """The day itself, or the one on which they are back."""
+        for gone, back in self.away:
+            day = np.where((day >= gone) & (day < back), back, day)
+        return day
+
+    def through(self, start: np.ndarray, days: np.ndarray) -> np.ndarray:
+        """When work of so many days ends that starts while they are there: what they are away for is added."""
+        end = start + days
+        for gone, back in self.away:
+            end = np.where((start < gone) & (end > gone), end + back - gone, end)
+        return end
 
 
 @dataclass(frozen=True)
@@ -71,17 +88,26 @@ def list_schedule(minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hand
     lacking = np.tile(np.array([len(set(job.needs)) for job in jobs]), (draws, 1))
     since = np.zeros((draws, count))
     ready = np.where(lacking == 0, np.maximum(before, rests), np.inf)  # infinite too once it is given out
-    does = [np.array([pair.does(place, job) for job in jobs]) for place, pair in enumerate(hands)]
+    alike = _alike(jobs, hands)
     pace = np.array([pair.days_a_minute for pair in hands])
     free = np.zeros((draws, len(hands)))
     start, end, by = np.zeros((draws, count)), np.zeros((draws, count)), np.zeros((draws, count), dtype=int)
+    first, to_give = 0, np.full(count, draws)  # before the first all jobs are given out in all draws
     for _ in jobs:
-        when, who, what = _next(ready, free, does)
+        when, who, what = _next(ready, free, alike, first)
         if not np.isfinite(when).all():
             raise ValueError("what jobs need goes in a circle, or nobody does a job")
         start[rows, what], by[rows, what] = when, who
-        done = when + minutes[rows, what] * pace[who]
+        days = minutes[rows, what] * pace[who]
+        done = when + days
+        for place, pair in enumerate(hands):
+            if pair.away:
+                theirs = who == place
+                done[theirs] = pair.through(when[theirs], days[theirs])
         end[rows, what], free[rows, who], ready[rows, what] = done, done, np.inf
+        to_give -= np.bincount(what, minlength=count)
+        while first < count and not to_give[first]:
+            first += 1
         left_free = done + wait[what]
         for branch in range(behind.shape[1]):
             has = np.flatnonzero(branches[what] > branch)
@@ -96,20 +122,46 @@ def list_schedule(minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hand
     return Schedule(start, end, by)
 
 
-def _next(ready: np.ndarray, free: np.ndarray, does: Sequence[np.ndarray]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """For each draw the hands that can start a job first: when, whose they are, and which job."""
+@dataclass(frozen=True)
+class _Alike:
+    """Hands that do the same jobs at all times: those that are free first start first. hands: one of them."""
+
+    places: np.ndarray
+    does: np.ndarray
+    hands: Hands
+
+
+def _alike(jobs: Sequence[Job], hands: Sequence[Hands]) -> list[_Alike]:
+    groups: dict[tuple, list[int]] = {}
+    for place, pair in enumerate(hands):
+        groups.setdefault((*(pair.does(place, job) for job in jobs), pair.away), []).append(place)
+    return [
+        _Alike(np.array(places), np.array([hands[places[0]].does(places[0], job) for job in jobs]), hands[places[0]])
+        for places in groups.values()
+    ]
+
+
+def _next(
+    ready: np.ndarray, free: np.ndarray, alike: Sequence[_Alike], first: int
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """For each draw the hands that can start a job first: when, whose they are, and which job. first: of the jobs that count."""
     rows = np.arange(len(ready))
     when, who, what = np.full(len(ready), np.inf), np.zeros(len(ready), dtype=int), np.zeros(len(ready), dtype=int)
-    for pair, own in enumerate(does):
-        open_to = ready if own.all() else np.where(own, ready, np.inf)
-        can = open_to <= free[:, pair, None]
-        job, at = can.argmax(axis=1), free[:, pair].copy()
+    for group in alike:
+        open_to = ready[:, first:]
+        if not group.does.all():
+            open_to = np.where(group.does[first:], open_to, np.inf)
+        theirs = free[:, group.places]
+        at = group.hands.back(theirs.min(axis=1))
+        can = open_to <= at[:, None]
+        job = can.argmax(axis=1)
         idle = np.flatnonzero(~can[rows, job])
         if idle.size:
-            at[idle] = open_to[idle].min(axis=1)
+            at[idle] = group.hands.back(open_to[idle].min(axis=1))
             job[idle] = (open_to[idle] <= at[idle, None]).argmax(axis=1)
-        sooner = at < when
-        when[sooner], who[sooner], what[sooner] = at[sooner], pair, job[sooner]
+        pair = group.places[(theirs <= at[:, None]).argmax(axis=1)]
+        sooner = (at < when) | ((at == when) & (pair < who))
+        when[sooner], who[sooner], what[sooner] = at[sooner], pair[sooner], job[sooner] + first
     return when, who, what
 
 
@@ -184,7 +236,7 @@ def deciding_chain(schedule: Schedule, jobs: Sequence[Job]) -> tuple[tuple[int, 
         ready = max((out[held] if held is not None else 0.0) + job.wait_before, job.rests)
         earlier = last_of.get(int(by[place]))
         last_of[int(by[place])] = place
-        if start[place] > ready + 1e-9 and earlier is not None:
+        if start[place] > ready + 1e-9 and earlier is not None and float(end[earlier]) > ready:
             before[place] = earlier
             of_hands.add(place)
         else:

@@ -5,6 +5,7 @@ from string import Formatter
 from typing import Any
 
 from gudgeon.assess.findings import Note
+from gudgeon.notes_of_plans import OF_PLANS
 from gudgeon.notes_of_rules import OF_RULES
 from gudgeon.wording import MINUS, UnitFormatter, probability
 
@@ -47,334 +48,318 @@ OF_NOTE: dict[str, Callable[[UnitFormatter, Note], str]] = {
 UNSOURCED = " (common practice, no source)"
 
 # Code -> sentence, without its first capital and its full stop.
-SENTENCES = OF_RULES | {
-    # Features and their readings.
-    "places-unread": "{unread:count} of {planned:count} planned places have not been read, and are not known to be good",
-    "not-soaked": (
-        "part and instrument were up to {apart:kelvins} apart: let them soak overnight and read again before the last cut"
-    ),
-    "wide-spread": "{subject}: its readings spread more than these hands usually do; read again",
-    "held-otherwise": (
-        "{subject} was read as held so: {held:words}; a bearing has its size with the cap at its working torque"
-    ),
-    "holding-unsaid": (
-        "nothing says how the bore was held when it was read ({rows:names}): a bearing with a cap is read with the cap at its "
-        "working torque; write as_held"
-    ),
-    "no-ovality-seen": (
-        "{instruments:names} bears at three points: it sees no ovality; read it with a two-point gauge too"
-    ),
-    "vee-wanted": (
-        "{subject} held it in three jaws, and two-point gauges see no three lobes: read it over a vee block, and write vee and lobes"
-    ),
-    "lobes-unsaid": "{rows:names} read over a vee block, but nothing says for how many lobes: nothing follows; write lobes",
-    "lobes-work-larger": (
-        "{subject} has {lobes:count} lobes, which two-point gauges do not see: a vee of {vee:words} shows it out of round by "
-        "{out_of_round:length}, U {expanded:length} ({rows:names}), and in a fit it works so much larger than it reads"
-    ),
-    "lobes-work-smaller": (
-        "{subject} has {lobes:count} lobes, which two-point gauges do not see: a vee of {vee:words} shows it out of round by "
-        "{out_of_round:length}, U {expanded:length} ({rows:names}), and in a fit it works so much smaller than it reads"
-    ),
-    "lobes-seen": (
-        "{subject} has {lobes:count} lobes: a vee of {vee:words} shows it out of round by {out_of_round:length}, "
-        "U {expanded:length} ({rows:names}); two-point gauges see them too"
-    ),
-    "coarse-for-limits": "the uncertainty is over {share:words} of the limits: a better instrument would tell more",
-    "cut-not-recorded": (
-        "{past:names} taken as read before a cut that nobody recorded: {subject} shows less metal at the same place than both "
-        "readings leave open"
-    ),
-    "order-assumed": "{rows:names} taken as read after {subject}: both are of one day, and nothing says which came first",
-    "nothing-read": "nothing has been read",
-    "held-back": "{rows:names} held back: {because}",
-    "newest-held-back": (
-        "the newest reading of {subject} is held back ({rows:names}: {because}): what stands is an older size; read it again "
-        "before going by it"
-    ),
-    "against-limits": "against the limits",
-    "against-target": "against the target from {subject}",
-    "still-to-be-cut": "{subject} has still to cut it",
-    "form-out": "{what:names} is over the {most:length} allowed, by the whole uncertainty or more",
-    "form-reads-out": "{what:names} reads over the {most:length} allowed, by less than its uncertainty",
-    "form-reads-in": "{what:names} reads within the {most:length} allowed, by less than its uncertainty",
-    "form-not-tested": "{what:names} was not tested against the {most:length} allowed: the places read cannot show it",
-    "stands-off": (
-        "{rows:names} stands off what the other places say together by more than chance allows: measure it again{angle:words}; "
-        "until then it decides itself"
-    ),
-    "stands-off-at": (
-        "{rows:names} stands off what the other places say together by more than chance allows: measure again at "
-        "{station:station}{angle:words}; until then it decides itself"
-    ),
-    "let-stand": "let stand by a person; see the reviews",
-    "as-its-fit": "as fit {subject} stands: it has no limits of its own",
-    "nothing-wanted": "read, but nothing says what it should be",
-    "withdrawn": "{reason:words} ({subject}, {on:day})",
-    "put-right": "put right by {subject}",
-    "read-before-a-press": "read before {subject} ({does:words}); never measurable again",
-    "changed-since": "{subject} ({does:words}, {done:day}) changed it since",
-    "moved-since": "{subject} ({does:words}, {done:day}) moved what it depends on since",
-    "taken-before-cut": (
-        "taken as read before a cut that nobody recorded: {subject} shows less metal at the same place than both leave open"
-    ),
-    "read-before-cut": "read before {subject}",
-    "never-checked": (
-        "{subject} was never checked against anything: what it shows is not known to be true, whatever scale is stated for it"
-    ),
-    "hands-disagree": (
-        "{gauge:names} in the hand of {by:names} and {other_gauge:names} in the hand of {other_by:names} differ at "
-        "{places:count} of the places that both read, at worst by {error:ratio} times what both leave open: these cannot both "
-        "be right; {because}read it again"
-    ),
-    "suspect-gauge": "the suspect is {subject}, {why:words}; ",
-    "no-suspect": "nothing tells which of them is wrong; ",
-    "got-disagrees": (
-        "{subject} says that {written:length} came off; {before:names} before and {after:names} after it say {read:length}"
-    ),
-    "readings-disagree": (
-        "{earlier:names} and {subject} cannot both be right: at one place there would be more metal after than before, or metal "
-        "would be gone without a cut, by more than both leave open; read it again, and withdraw the wrong one"
-    ),
-    # Numbers that were written down wrongly, and what they should be.
-    "inch-as-mm": "the unit says mm, and {read:words} is 1/{times:count} of the {because}: inches typed as millimetres",
-    "mm-as-inch": "the unit says inch, and {read:words} is {times:count} times the {because}: millimetres typed as inches",
-    "a-nought-too-many": (
-        "{read:words} is {times:count} times the {because}: a nought slipped, or tenths written as thou"
-    ),
-    "a-nought-too-few": "{read:words} is 1/{times:count} of the {because}: a nought slipped, or tenths written as thou",
-    "radius-for-diameter": "{read:words} is half of the {because}: a radius written where a diameter belongs",
-    "diameter-doubled": "{read:words} is twice the {because}: a diameter doubled",
-    "spec-limits": "limits {least:words} to {most:words}",
-    "spec-tolerance": "limits of {class:words}",
-    "spec-nominal": "nominal {nominal:words}",
-    # Rows and operations that were written down wrongly.
-    "read-overdue": "{subject} was due for a check on {due:day}; this was read on {last:day}",
-    "rows-read-overdue": (
-        "{subject} was due for a check on {due:day}; {rows:count} rows were read with it after that, the last on {last:day}"
-    ),
-    "out-of-reach": (
-        "{gauge:words} reaches from {least:words} to {most:words} and cannot reach {read:words}: "
-        "the row names the wrong instrument"
-    ),
-    "just-past-reach": (
-        "{gauge:words} reaches from {least:words} to {most:words}, and {read:words} lies just past its end: it counts, and was "
-        "perhaps read with another"
-    ),
-    "fraction-read": "{read:words} is a fraction, and {gauge:words} steps by {step:words}: perhaps read with a rule",
-    "digits-coarse": (
-        "{read:words} has fewer digits than {gauge:words} shows, which steps by {step:words}: perhaps rounded, or another gauge"
-    ),
-    "temperature-missing": "no temperature of the {of:or the}: the size at 20 °C cannot be worked out",
-    "hotter-than-a-hand-holds": (
-        "the {of:names} at {read:celsius} is hotter than a hand can hold; {read:degrees} °F would be {meant:about}"
-    ),
-    "after-what-is-not-done": "it says after {subject}, which is not done",
-    "read-before-its-operation": "read on {read:day}, but {subject} was done on {done:day}",
-    "after-an-earlier-operation": (
-        "it says after {after:names}, but {subject} was done on {done:day}, before this was read on {read:day}"
-    ),
-    "relief-planned-after": "{subject} ({does:words}) is planned after it and will move what it finishes",
-    "relief-comes-after": "{subject} ({does:words}) comes after it and will move what it finished",
-    "need-not-done": "finished on {finished:day}, but {subject}, which it needs, is not done",
-    "need-done-later": "finished on {finished:day}, before {subject}, which it needs and which was done on {need:day}",
-    "need-done-later-than-readings": (
-        "finished on {finished:day}, before {subject}, which it needs and which was done on {need:day}; "
-        "its {rows:reading or readings} {rows:and} of {of:and} {rows:is or are} older than that change"
-    ),
-    "holding-broken-between": (
-        "holding {holding:names} was broken by {subject} in between: "
-        "the work was taken out and is no longer true to the earlier cuts"
-    ),
-    # Where two features meet.
-    "reading-borrowed": "fits {fits:and} borrow the reading of {subject}",
-    "reading-borrowed-for-unread": (
-        "fits {fits:and} borrow the reading of {subject}; {unread:and} {unread:is or are} not measured"
-    ),
-    "gap-in-larger-bore": (
-        "the ring lay at station {station:station}, where the bore is larger than at its smallest in ring travel: "
-        "the gap reads too wide by π times the difference"
-    ),
-    "written-the-wrong-way-round": (
-        "{hole:names} reads as {shaft:names} should, and the other way round: the two were written down the wrong way round"
-    ),
-    "tapers-differ": (
-        "key {key:words} in a {keyway:words} keyway: the tapers do not match and the key bears at one end"
-    ),
-    # Fits cold.
-    "not-read": "{subject}: no reading",
-    "readings-stale": "{subject}: its readings are stale",
-    "not-read-in-travel": "{subject}: no reading in the length that its mate travels",
-    "taper-not-stated": "{subject}: its taper is not stated",
-    "no-size": "{subject}: neither a reading nor a nominal",
-    "tapers-as-stated": "keyway {keyway:words} and key {key:words}, as stated; neither taper was measured",
-    "gap-not-carried": "the gap was read at no known station of the bore and cannot be carried to the smallest bore",
-    "borrows-a-size": "{hole:names} mates with {own:names}, but this fit borrows the size of {subject}",
-    "ovality-not-seen": (
-        "{subject} was read at three points, which see no ovality: the {may_be:length} that there may be stands in the uncertainty"
-    ),
-    "ovality-not-known": (
-        "{subject} was read at three points, which see no ovality: nothing says how much there may be, and none of it is in the "
-        "uncertainty"
-    ),
-    "half-unread": (
-        "{unread:count} of {planned:count} planned places of {subject} have not been read: nobody knows yet whether it holds there"
-    ),
-    "half-on-unrecorded-cut": (
-        "the size of {subject} rests on a cut that nobody recorded: {rows:names} shows less metal than before; write the cut down, "
-        "or read it again"
-    ),
-    "lobes-not-known": (
-        "{subject} was last cut in three jaws ({after:names}), and nobody read it over a vee block: three lobes, which two-point "
-        "gauges do not see, are not in the uncertainty"
-    ),
-    "direct-disagrees": (
-        "{subject} was read directly as {read:length} ({rows:names}), {apart:plus or minus} from the difference of the sizes: "
-        "{error:ratio} times what both leave open; these cannot both be right"
-    ),
-    "error-stays": (
-        "one half was read with {instruments:and}, found off afterwards, and the other was not: the known error does not cancel, and is taken out"
-    ),
-    "tight-end": (
-        "at its tightest ({rows:and}) it {stands:words}: {clearance:length}, where {wanted:length} is the least wanted; the chance "
-        "that it is truly tighter is {chance:probability}"
-    ),
-    "loose-end": (
-        "at its loosest ({rows:and}) it {stands:words}: {clearance:length}, where {wanted:length} is the most wanted; the chance "
-        "that it is truly looser is {chance:probability}"
-    ),
-    "coarse-for-want": (
-        "the uncertainty is over {share:words} of the wanted range: "
-        "a better instrument, or both halves with one instrument, would tell more"
-    ),
-    "one-end-only": (
-        "no size of {subject} is inside at both ends: its mate varies by more than what is wanted leaves; the target is by the "
-        "tight end alone"
-    ),
-    "size-for-all": "the target of {subject} is what {by:and} leave it together",
-    "no-size-for-all": "no size of {subject} is right for {by:and} together; the target is by the first of them",
-    "want-not-of-class": "the wanted range is not what class {subject} gives: {written for given}",
-    "to-be-read": "{subject}",
-    "no-mate": "a {subject} that mates with {ring:names}",
-    # Fits hot.
-    "fails-hot": "{how:words}",
-    "may-close-hot": "the uncertainty reaches to metal on metal",
-    "fails-in-case": "{case}: {because}",
-    "case-not-worked-out": "{case}: not worked out, because {lacks:and} has neither a reading nor a nominal",
-    "opens-hot": "{cases:cases}: it opens beyond the most that is wanted cold",
-    "beyond-coefficient": (
-        "{material:words} at {at:celsius} (its coefficient holds from {low:degrees} to {high:celsius})"
-    ),
-    # Rules of thumb.
-    "figures-unknown": "{figures:and} {figures:is or are} not known here",
-    "expression-fails": "{why:words}",
-    "nothing-to-count-on": "the spec gives no size to count on",
-    # How to cut.
-    "dial-law": (
-        "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on {features:and} "
-        "with this lathe, tool, feed and holding"
-    ),
-    "usual-depth": "rough passes of {depth:length} a side" + UNSOURCED,
-    "usual-leave": "{leave:length} left on diameter for finishing" + UNSOURCED,
-    "usual-finish-passes": "{passes:count} finishing passes" + UNSOURCED,
-    "usual-spring-passes": "{passes:count} pass without infeed" + UNSOURCED,
-    "usual-risk": "a chance of at most {risk:chance} of passing the scrap limit" + UNSOURCED,
-    "usual-tool": "a tool of {tool:names}" + UNSOURCED,
-    "depth-over-gap": "depth capped over a gap, {depth:length} a side" + UNSOURCED,
-    "usual-rough-feed": "rough passes at {feed:length} a turn" + UNSOURCED,
-    "finest-feed": "the lathe's finest feed, {feed:length}" + UNSOURCED,
-    "no-machine": 'operations.yaml, {subject}: the line "machine: …", one of machines.yaml',
-    "no-spindle-speeds": 'machines.yaml, {subject}: its spindle speeds, "speeds"',
-    "no-length": 'operations.yaml, {subject}, under "cutting": the line "length: …"',
-    "no-surface-speed": 'under "cutting": the line "surface_speed: …"; none is held for {metal:names} with {tool:names}',
-    "stop-shows": (
-        "with the part at {part:celsius} and {subject} at {gauge:celsius}, as last read, {stop:size} shows as {shows:size}"
-    ),
-    "few-cuts": (
-        "cuts.yaml: three cuts at two settings or more, made with this lathe, tool, feed and holding ({cuts:count} logged, "
-        "{others:count} made otherwise on this lathe, which teach nothing here); until then the dial is believed, only the "
-        "reading is allowed for, and the risk of passing the scrap limit is not worked out"
-    ),
-    "no-tool": (
-        'operations.yaml, {subject}, under "cutting": the line "tool: …"; the cuts logged were made with more than one tool'
-    ),
-    "no-holding": (
-        'operations.yaml, {subject}: the line "holding: …"; the cuts logged were made in more than one holding'
-    ),
-    "no-leave-on": (
-        'operations.yaml, {subject}: the line "leaves: …", how much is left on for {later:and}; '
-        "until then it is planned down to size"
-    ),
-    "spring-not-known": (
-        "cuts.yaml: a pass without infeed with this lathe and tool (asked: 0); what one takes is not known and counts as "
-        "nothing: read after each"
-    ),
-    "tool-taken": "the tool of the cuts logged, {tool:names}: the operation names none",
-    "holding-not-known": "{cuts:count} of the cuts logged do not say how the work was held: they are taken as of this holding",
-    "spring-of-other-feed": (
-        "{take:length} for a pass without infeed, as logged for this lathe and tool at another feed or in another holding"
-    ),
-    "deeper-than-usual-over-gap": "rough passes as deep as written, over the usual {usual:length} a side over a gap"
-    + UNSOURCED,
-    "down-to-what-is-left-on": "nothing to cut: it is down to the {left:length} that is left on for later operations",
-    "past-what-is-left-on": (
-        "cut deeper than {subject} was to leave: {now:length} on diameter is on for later operations in place of {left:length}"
-    ),
-    "begun-before-done": "{later:and} is begun though {subject} is not marked done: mark its day, or finish it first",
-    "gap-ends-with-skin": "the gap is taken to end with the skin: the passes after it go as through whole metal",
-    "speed-over-gap": "{share:ratio} of the surface speed over a gap" + UNSOURCED,
-    "own-speed-over-gap": "the surface speed as written; over a gap {share:ratio} of it is usual" + UNSOURCED,
-    "ridges-left": (
-        "feed and nose leave no less than {left:words}; a real cut is often 1.5 to 2 times rougher" + UNSOURCED
-    ),
-    "feed-over-nose": "a feed of {feed:length} is more than the nose of {nose:length}: the finish is not worked out",
-    "cut-bends": (
-        "the last cut asks for {force:words} ({sources:names}) and bends {what:words} by {least:length} to {most:length} on the "
-        "diameter, three to five tenths of it pressing across" + UNSOURCED + "; chuck and slides give besides"
-    ),
-    "tool-lasts": (
-        "at this speed the tool lasts about {least:minutes} to {most:minutes} min, by Taylor from {lasts:minutes} min at {at:words}"
-    ),
-    "tool-life-too-far": "the speed is too far from {at:words} to say by Taylor how long the tool lasts",
-    "no-cut-within-risk": "no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap",
-    "mate-not-final": "its mate is not final: rough it, and leave the finishing until the mate has been read",
-    "coarse-for-target": "the uncertainty is over half of the target: read it again before the last cut",
-    "will-not-clean-up": "it will not clean up: at one place less than the skin of {skin:length} a side is left",
-    "slowest-too-fast": "the slowest speed of {machine:words} is too fast here",
-    # What a sum still needs.
-    "no-figure-of-engine": 'build.yaml, under "engine": the line "{subject}: …"',
-    "no-figure": 'figures.yaml: "{subject}", {is:words}',
-    "no-line-of-part": 'parts/{part:names}.yaml: the line "{line:names}: …"',
-    "no-feature": 'parts/{part:names}.yaml: a feature "{feature:names}"',
-    "no-property": 'materials.yaml: "{property:names}" of {material:names}, or "like:" and a material of the club',
-    "no-part-of-family": "a part of the family {subject}",
-    "no-reading-or-nominal": "a reading of {subject}, or its nominal",
-    "no-nominal": "the nominal of {subject}, by which the table goes",
-    "fit-not-read": "readings of both halves of fit {subject}",
-    "fit-without-interference": "interference in fit {subject}: it stands at clearance",
-    "not-in-table": "{why:words}",
-    "no-result": "these numbers give no result",
-    # Operations and how long they take.
-    "done": "done on {on:day}",
-    "all-done-before": "all that it needs is done",
-    "waits-for": "waits for {those and what they do}",
-    "waits-until": "waits until {until:day}: {subject} ({does:words}) rests {wait:words}",
-    "waits-after": "waits until {until:day}: {wait:words} have to pass between {subject} ({does:words}) and its start",
-    "hands-taken": 'what names nobody is done by {by:and}; who shares it has evenings under "people" in build.yaml',
-    "fit-without-fresh-reading": "fit {subject} ({name:words}) has no fresh reading",
-    "fit-not-settled": "fit {subject} ({name:words}) is {state:names}",
-    "fits-not-agreed-to": "nobody has agreed to {unseen:count} of {all:count} fits",
-    "holding-broken": "holding {holding:names} was broken by {by:names}: re-true the work before cutting",
-    "estimate-under-cutting": (
-        "its estimate of {estimate:minutes} minutes is under the {cut:minutes} that the tool is in the cut"
-    ),
-    "usual-evenings": (
-        "evenings of {evening:minutes} minutes, {a_week:count} a week"
-        + UNSOURCED
-        + '; write "evenings: {{length: 120 min, a_week: 2}}" into build.yaml'
-    ),
-    "rework": "rework counts as work: {operations:names} put expected minutes back on",
-}
+SENTENCES = (
+    OF_PLANS
+    | OF_RULES
+    | {
+        # Features and their readings.
+        "places-unread": "{unread:count} of {planned:count} planned places have not been read, and are not known to be good",
+        "not-soaked": (
+            "part and instrument were up to {apart:kelvins} apart: let them soak overnight and read again before the last cut"
+        ),
+        "wide-spread": "{subject}: its readings spread more than these hands usually do; read again",
+        "held-otherwise": (
+            "{subject} was read as held so: {held:words}; a bearing has its size with the cap at its working torque"
+        ),
+        "holding-unsaid": (
+            "nothing says how the bore was held when it was read ({rows:names}): a bearing with a cap is read with the cap at its "
+            "working torque; write as_held"
+        ),
+        "no-ovality-seen": (
+            "{instruments:names} bears at three points: it sees no ovality; read it with a two-point gauge too"
+        ),
+        "vee-wanted": (
+            "{subject} held it in three jaws, and two-point gauges see no three lobes: read it over a vee block, and write vee and lobes"
+        ),
+        "lobes-unsaid": "{rows:names} read over a vee block, but nothing says for how many lobes: nothing follows; write lobes",
+        "lobes-work-larger": (
+            "{subject} has {lobes:count} lobes, which two-point gauges do not see: a vee of {vee:words} shows it out of round by "
+            "{out_of_round:length}, U {expanded:length} ({rows:names}), and in a fit it works so much larger than it reads"
+        ),
+        "lobes-work-smaller": (
+            "{subject} has {lobes:count} lobes, which two-point gauges do not see: a vee of {vee:words} shows it out of round by "
+            "{out_of_round:length}, U {expanded:length} ({rows:names}), and in a fit it works so much smaller than it reads"
+        ),
+        "lobes-seen": (
+            "{subject} has {lobes:count} lobes: a vee of {vee:words} shows it out of round by {out_of_round:length}, "
+            "U {expanded:length} ({rows:names}); two-point gauges see them too"
+        ),
+        "coarse-for-limits": "the uncertainty is over {share:words} of the limits: a better instrument would tell more",
+        "cut-not-recorded": (
+            "{past:names} taken as read before a cut that nobody recorded: {subject} shows less metal at the same place than both "
+            "readings leave open"
+        ),
+        "order-assumed": "{rows:names} taken as read after {subject}: both are of one day, and nothing says which came first",
+        "nothing-read": "nothing has been read",
+        "held-back": "{rows:names} held back: {because}",
+        "newest-held-back": (
+            "the newest reading of {subject} is held back ({rows:names}: {because}): what stands is an older size; read it again "
+            "before going by it"
+        ),
+        "against-limits": "against the limits",
+        "against-target": "against the target from {subject}",
+        "still-to-be-cut": "{subject} has still to cut it",
+        "form-out": "{what:names} is over the {most:length} allowed, by the whole uncertainty or more",
+        "form-reads-out": "{what:names} reads over the {most:length} allowed, by less than its uncertainty",
+        "form-reads-in": "{what:names} reads within the {most:length} allowed, by less than its uncertainty",
+        "form-not-tested": "{what:names} was not tested against the {most:length} allowed: the places read cannot show it",
+        "stands-off": (
+            "{rows:names} stands off what the other places say together by more than chance allows: measure it again{angle:words}; "
+            "until then it decides itself"
+        ),
+        "stands-off-at": (
+            "{rows:names} stands off what the other places say together by more than chance allows: measure again at "
+            "{station:station}{angle:words}; until then it decides itself"
+        ),
+        "let-stand": "let stand by a person; see the reviews",
+        "as-its-fit": "as fit {subject} stands: it has no limits of its own",
+        "nothing-wanted": "read, but nothing says what it should be",
+        "withdrawn": "{reason:words} ({subject}, {on:day})",
+        "put-right": "put right by {subject}",
+        "read-before-a-press": "read before {subject} ({does:words}); never measurable again",
+        "changed-since": "{subject} ({does:words}, {done:day}) changed it since",
+        "moved-since": "{subject} ({does:words}, {done:day}) moved what it depends on since",
+        "taken-before-cut": (
+            "taken as read before a cut that nobody recorded: {subject} shows less metal at the same place than both leave open"
+        ),
+        "read-before-cut": "read before {subject}",
+        "never-checked": (
+            "{subject} was never checked against anything: what it shows is not known to be true, whatever scale is stated for it"
+        ),
+        "hands-disagree": (
+            "{gauge:names} in the hand of {by:names} and {other_gauge:names} in the hand of {other_by:names} differ at "
+            "{places:count} of the places that both read, at worst by {error:ratio} times what both leave open: these cannot both "
+            "be right; {because}read it again"
+        ),
+        "suspect-gauge": "the suspect is {subject}, {why:words}; ",
+        "no-suspect": "nothing tells which of them is wrong; ",
+        "got-disagrees": (
+            "{subject} says that {written:length} came off; {before:names} before and {after:names} after it say {read:length}"
+        ),
+        "readings-disagree": (
+            "{earlier:names} and {subject} cannot both be right: at one place there would be more metal after than before, or metal "
+            "would be gone without a cut, by more than both leave open; read it again, and withdraw the wrong one"
+        ),
+        # Numbers that were written down wrongly, and what they should be.
+        "inch-as-mm": "the unit says mm, and {read:words} is 1/{times:count} of the {because}: inches typed as millimetres",
+        "mm-as-inch": "the unit says inch, and {read:words} is {times:count} times the {because}: millimetres typed as inches",
+        "a-nought-too-many": (
+            "{read:words} is {times:count} times the {because}: a nought slipped, or tenths written as thou"
+        ),
+        "a-nought-too-few": "{read:words} is 1/{times:count} of the {because}: a nought slipped, or tenths written as thou",
+        "radius-for-diameter": "{read:words} is half of the {because}: a radius written where a diameter belongs",
+        "diameter-doubled": "{read:words} is twice the {because}: a diameter doubled",
+        "spec-limits": "limits {least:words} to {most:words}",
+        "spec-tolerance": "limits of {class:words}",
+        "spec-nominal": "nominal {nominal:words}",
+        # Rows and operations that were written down wrongly.
+        "read-overdue": "{subject} was due for a check on {due:day}; this was read on {last:day}",
+        "rows-read-overdue": (
+            "{subject} was due for a check on {due:day}; {rows:count} rows were read with it after that, the last on {last:day}"
+        ),
+        "out-of-reach": (
+            "{gauge:words} reaches from {least:words} to {most:words} and cannot reach {read:words}: "
+            "the row names the wrong instrument"
+        ),
+        "just-past-reach": (
+            "{gauge:words} reaches from {least:words} to {most:words}, and {read:words} lies just past its end: it counts, and was "
+            "perhaps read with another"
+        ),
+        "fraction-read": "{read:words} is a fraction, and {gauge:words} steps by {step:words}: perhaps read with a rule",
+        "digits-coarse": (
+            "{read:words} has fewer digits than {gauge:words} shows, which steps by {step:words}: perhaps rounded, or another gauge"
+        ),
+        "temperature-missing": "no temperature of the {of:or the}: the size at 20 °C cannot be worked out",
+        "hotter-than-a-hand-holds": (
+            "the {of:names} at {read:celsius} is hotter than a hand can hold; {read:degrees} °F would be {meant:about}"
+        ),
+        "after-what-is-not-done": "it says after {subject}, which is not done",
+        "read-before-its-operation": "read on {read:day}, but {subject} was done on {done:day}",
+        "after-an-earlier-operation": (
+            "it says after {after:names}, but {subject} was done on {done:day}, before this was read on {read:day}"
+        ),
+        "relief-planned-after": "{subject} ({does:words}) is planned after it and will move what it finishes",
+        "relief-comes-after": "{subject} ({does:words}) comes after it and will move what it finished",
+        "need-not-done": "finished on {finished:day}, but {subject}, which it needs, is not done",
+        "need-done-later": "finished on {finished:day}, before {subject}, which it needs and which was done on {need:day}",
+        "need-done-later-than-readings": (
+            "finished on {finished:day}, before {subject}, which it needs and which was done on {need:day}; "
+            "its {rows:reading or readings} {rows:and} of {of:and} {rows:is or are} older than that change"
+        ),
+        "holding-broken-between": (
+            "holding {holding:names} was broken by {subject} in between: "
+            "the work was taken out and is no longer true to the earlier cuts"
+        ),
+        # Where two features meet.
+        "reading-borrowed": "fits {fits:and} borrow the reading of {subject}",
+        "reading-borrowed-for-unread": (
+            "fits {fits:and} borrow the reading of {subject}; {unread:and} {unread:is or are} not measured"
+        ),
+        "gap-in-larger-bore": (
+            "the ring lay at station {station:station}, where the bore is larger than at its smallest in ring travel: "
+            "the gap reads too wide by π times the difference"
+        ),
+        "written-the-wrong-way-round": (
+            "{hole:names} reads as {shaft:names} should, and the other way round: the two were written down the wrong way round"
+        ),
+        "tapers-differ": (
+            "key {key:words} in a {keyway:words} keyway: the tapers do not match and the key bears at one end"
+        ),
+        # Fits cold.
+        "not-read": "{subject}: no reading",
+        "readings-stale": "{subject}: its readings are stale",
+        "not-read-in-travel": "{subject}: no reading in the length that its mate travels",
+        "taper-not-stated": "{subject}: its taper is not stated",
+        "no-size": "{subject}: neither a reading nor a nominal",
+        "tapers-as-stated": "keyway {keyway:words} and key {key:words}, as stated; neither taper was measured",
+        "gap-not-carried": "the gap was read at no known station of the bore and cannot be carried to the smallest bore",
+        "borrows-a-size": "{hole:names} mates with {own:names}, but this fit borrows the size of {subject}",
+        "ovality-not-seen": (
+            "{subject} was read at three points, which see no ovality: the {may_be:length} that there may be stands in the uncertainty"
+        ),
+        "ovality-not-known": (
+            "{subject} was read at three points, which see no ovality: nothing says how much there may be, and none of it is in the "
+            "uncertainty"
+        ),
+        "half-unread": (
+            "{unread:count} of {planned:count} planned places of {subject} have not been read: nobody knows yet whether it holds there"
+        ),
+        "half-on-unrecorded-cut": (
+            "the size of {subject} rests on a cut that nobody recorded: {rows:names} shows less metal than before; write the cut down, "
+            "or read it again"
+        ),
+        "lobes-not-known": (
+            "{subject} was last cut in three jaws ({after:names}), and nobody read it over a vee block: three lobes, which two-point "
+            "gauges do not see, are not in the uncertainty"
+        ),
+        "direct-disagrees": (
+            "{subject} was read directly as {read:length} ({rows:names}), {apart:plus or minus} from the difference of the sizes: "
+            "{error:ratio} times what both leave open; these cannot both be right"
+        ),
+        "error-stays": (
+            "one half was read with {instruments:and}, found off afterwards, and the other was not: the known error does not cancel, and is taken out"
+        ),
+        "tight-end": (
+            "at its tightest ({rows:and}) it {stands:words}: {clearance:length}, where {wanted:length} is the least wanted; the chance "
+            "that it is truly tighter is {chance:probability}"
+        ),
+        "loose-end": (
+            "at its loosest ({rows:and}) it {stands:words}: {clearance:length}, where {wanted:length} is the most wanted; the chance "
+            "that it is truly looser is {chance:probability}"
+        ),
+        "coarse-for-want": (
+            "the uncertainty is over {share:words} of the wanted range: "
+            "a better instrument, or both halves with one instrument, would tell more"
+        ),
+        "one-end-only": (
+            "no size of {subject} is inside at both ends: its mate varies by more than what is wanted leaves; the target is by the "
+            "tight end alone"
+        ),
+        "size-for-all": "the target of {subject} is what {by:and} leave it together",
+        "no-size-for-all": "no size of {subject} is right for {by:and} together; the target is by the first of them",
+        "want-not-of-class": "the wanted range is not what class {subject} gives: {written for given}",
+        "to-be-read": "{subject}",
+        "no-mate": "a {subject} that mates with {ring:names}",
+        # Fits hot.
+        "fails-hot": "{how:words}",
+        "may-close-hot": "the uncertainty reaches to metal on metal",
+        "fails-in-case": "{case}: {because}",
+        "case-not-worked-out": "{case}: not worked out, because {lacks:and} has neither a reading nor a nominal",
+        "opens-hot": "{cases:cases}: it opens beyond the most that is wanted cold",
+        "beyond-coefficient": (
+            "{material:words} at {at:celsius} (its coefficient holds from {low:degrees} to {high:celsius})"
+        ),
+        # Rules of thumb.
+        "figures-unknown": "{figures:and} {figures:is or are} not known here",
+        "expression-fails": "{why:words}",
+        "nothing-to-count-on": "the spec gives no size to count on",
+        # How to cut.
+        "dial-law": (
+            "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on {features:and} "
+            "with this lathe, tool, feed and holding"
+        ),
+        "usual-depth": "rough passes of {depth:length} a side" + UNSOURCED,
+        "usual-leave": "{leave:length} left on diameter for finishing" + UNSOURCED,
+        "usual-finish-passes": "{passes:count} finishing passes" + UNSOURCED,
+        "usual-spring-passes": "{passes:count} pass without infeed" + UNSOURCED,
+        "usual-risk": "a chance of at most {risk:chance} of passing the scrap limit" + UNSOURCED,
+        "usual-tool": "a tool of {tool:names}" + UNSOURCED,
+        "depth-over-gap": "depth capped over a gap, {depth:length} a side" + UNSOURCED,
+        "usual-rough-feed": "rough passes at {feed:length} a turn" + UNSOURCED,
+        "finest-feed": "the lathe's finest feed, {feed:length}" + UNSOURCED,
+        "no-machine": 'operations.yaml, {subject}: the line "machine: …", one of machines.yaml',
+        "no-spindle-speeds": 'machines.yaml, {subject}: its spindle speeds, "speeds"',
+        "no-length": 'operations.yaml, {subject}, under "cutting": the line "length: …"',
+        "no-surface-speed": 'under "cutting": the line "surface_speed: …"; none is held for {metal:names} with {tool:names}',
+        "stop-shows": (
+            "with the part at {part:celsius} and {subject} at {gauge:celsius}, as last read, {stop:size} shows as {shows:size}"
+        ),
+        "few-cuts": (
+            "cuts.yaml: three cuts at two settings or more, made with this lathe, tool, feed and holding ({cuts:count} logged, "
+            "{others:count} made otherwise on this lathe, which teach nothing here); until then the dial is believed, only the "
+            "reading is allowed for, and the risk of passing the scrap limit is not worked out"
+        ),
+        "no-tool": (
+            'operations.yaml, {subject}, under "cutting": the line "tool: …"; the cuts logged were made with more than one tool'
+        ),
+        "no-holding": (
+            'operations.yaml, {subject}: the line "holding: …"; the cuts logged were made in more than one holding'
+        ),
+        "no-leave-on": (
+            'operations.yaml, {subject}: the line "leaves: …", how much is left on for {later:and}; '
+            "until then it is planned down to size"
+        ),
+        "spring-not-known": (
+            "cuts.yaml: a pass without infeed with this lathe and tool (asked: 0); what one takes is not known and counts as "
+            "nothing: read after each"
+        ),
+        "tool-taken": "the tool of the cuts logged, {tool:names}: the operation names none",
+        "holding-not-known": "{cuts:count} of the cuts logged do not say how the work was held: they are taken as of this holding",
+        "spring-of-other-feed": (
+            "{take:length} for a pass without infeed, as logged for this lathe and tool at another feed or in another holding"
+        ),
+        "deeper-than-usual-over-gap": "rough passes as deep as written, over the usual {usual:length} a side over a gap"
+        + UNSOURCED,
+        "down-to-what-is-left-on": "nothing to cut: it is down to the {left:length} that is left on for later operations",
+        "past-what-is-left-on": (
+            "cut deeper than {subject} was to leave: {now:length} on diameter is on for later operations in place of {left:length}"
+        ),
+        "begun-before-done": "{later:and} is begun though {subject} is not marked done: mark its day, or finish it first",
+        "gap-ends-with-skin": "the gap is taken to end with the skin: the passes after it go as through whole metal",
+        "speed-over-gap": "{share:ratio} of the surface speed over a gap" + UNSOURCED,
+        "own-speed-over-gap": "the surface speed as written; over a gap {share:ratio} of it is usual" + UNSOURCED,
+        "ridges-left": (
+            "feed and nose leave no less than {left:words}; a real cut is often 1.5 to 2 times rougher" + UNSOURCED
+        ),
+        "feed-over-nose": "a feed of {feed:length} is more than the nose of {nose:length}: the finish is not worked out",
+        "cut-bends": (
+            "the last cut asks for {force:words} ({sources:names}) and bends {what:words} by {least:length} to {most:length} on the "
+            "diameter, three to five tenths of it pressing across" + UNSOURCED + "; chuck and slides give besides"
+        ),
+        "tool-lasts": (
+            "at this speed the tool lasts about {least:minutes} to {most:minutes} min, by Taylor from {lasts:minutes} min at {at:words}"
+        ),
+        "tool-life-too-far": "the speed is too far from {at:words} to say by Taylor how long the tool lasts",
+        "no-cut-within-risk": "no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap",
+        "mate-not-final": "its mate is not final: rough it, and leave the finishing until the mate has been read",
+        "coarse-for-target": "the uncertainty is over half of the target: read it again before the last cut",
+        "will-not-clean-up": "it will not clean up: at one place less than the skin of {skin:length} a side is left",
+        "slowest-too-fast": "the slowest speed of {machine:words} is too fast here",
+        # What a sum still needs.
+        "no-figure-of-engine": 'build.yaml, under "engine": the line "{subject}: …"',
+        "no-figure": 'figures.yaml: "{subject}", {is:words}',
+        "no-line-of-part": 'parts/{part:names}.yaml: the line "{line:names}: …"',
+        "no-feature": 'parts/{part:names}.yaml: a feature "{feature:names}"',
+        "no-property": 'materials.yaml: "{property:names}" of {material:names}, or "like:" and a material of the club',
+        "no-part-of-family": "a part of the family {subject}",
+        "no-reading-or-nominal": "a reading of {subject}, or its nominal",
+        "no-nominal": "the nominal of {subject}, by which the table goes",
+        "fit-not-read": "readings of both halves of fit {subject}",
+        "fit-without-interference": "interference in fit {subject}: it stands at clearance",
+        "not-in-table": "{why:words}",
+        "no-result": "these numbers give no result",
+    }
+)
 
 
 def in_words(note: Note, fmt: UnitFormatter) -> str:

@@ -20,7 +20,7 @@ from gudgeon.assess.measuring.measured_build import MeasuredBuild, measured_buil
 from gudgeon.assess.measuring.mistakes import operation_mistakes
 from gudgeon.assess.planning.cut_plan import cut_plans, cutting_minutes
 from gudgeon.assess.planning.forecast import build_forecast
-from gudgeon.assess.planning.operations import next_jobs, operation_findings, progress
+from gudgeon.assess.planning.operations import operation_findings, progress
 from gudgeon.assess.steps import Input, Steps, picked, picked_rows, unnoted
 from gudgeon.records.build_file import Instrument
 from gudgeon.records.edits import WITHDRAWAL
@@ -60,11 +60,12 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
     with steps.step("cut"):
         plans = cut_plans(context, features, cuts)
     operations = operation_findings(context, fits, plans)
-    with steps.step("next_jobs"):
-        jobs = next_jobs(operations)
     with steps.step("forecast"):
         steps.read("cut")
-        forecast = build_forecast(context, operations, jobs, cutting_minutes(plans))
+        forecast = build_forecast(context, operations, cutting_minutes(plans))
+    with steps.step("next_jobs"):
+        steps.read("forecast")
+        jobs = [name for name in forecast.order if operations[name].state == "can start"]
     with steps.step("timing mark"):
         marks = timing_marks(context)
     with steps.step("progress"):

@@ -85,10 +85,23 @@ class Person(Record):
     evenings: Evenings | None = Field(
         default=None, description="When this person works on the build: they share the operations that name nobody."
     )
+    away: tuple[tuple[Date, Date], ...] = Field(
+        default=(),
+        max_length=50,
+        description="Days on which this person does nothing on the build: [first, last], on both of them too.",
+    )
     commits_as: tuple[Line, ...] = Field(
         default=(), description="Names or addresses under which this person commits, where they differ from the name."
     )
     formerly: FormerIds = ()
+
+    @field_validator("away")
+    @classmethod
+    def _first_day_first(cls, away: tuple[tuple[Date, Date], ...]) -> tuple[tuple[Date, Date], ...]:
+        for first, last in away:
+            if last < first:
+                raise ValueError(f"days reversed. Found {first} then {last}. Write the first day first.")
+        return away
 
 
 class Club(Record):

@@ -129,7 +129,7 @@ class BuildFindings(Finding):
     rows: Table[str, RowFinding]
     mistakes: tuple[SuspectedMistake, ...]
     operations: Table[str, OperationFinding]
-    next_jobs: Names = Field(description="Operations that can start, the one that frees most first.")
+    next_jobs: Names = Field(description="Operations that can start, in the order of the forecast.")
     rules: tuple[RuleFinding, ...]
     rings: tuple[RingFinding, ...]
     gauges: Table[str, GaugeFinding]

@@ -141,7 +141,7 @@ class KindFactor(Finding):
 
     kind: Name
     jobs: Count = Field(description="Finished jobs of it with both an estimate and a time.")
-    factor: Ratio = Field(description="Took over the three-point mean, geometric mean.")
+    factor: Ratio = Field(description="Took over the three-point mean, the mean of the jobs.")
     factor_shrunk: Ratio = Field(
         description="The same, drawn toward the factor of all jobs; it corrects the estimates."
     )
@@ -150,7 +150,7 @@ class KindFactor(Finding):
 class Forecast(Finding):
     """How long the rest of the build takes."""
 
-    factor: Ratio = Field(description="Took over the three-point mean of this builder's finished jobs, geometric mean.")
+    factor: Ratio = Field(description="Took over the three-point mean, the mean of this builder's finished jobs.")
     factor_shrunk: Ratio = Field(description="The same, drawn toward 1 where jobs are few; it corrects the estimates.")
     factor_spread: Ratio = Field(
         description="Standard deviation of its logarithm, as far as so few jobs leave it open."
@@ -181,6 +181,9 @@ class Forecast(Finding):
         description="Days of the longest path through needs and waits, which more hands could not shorten."
     )
     path: Names = Field(description="The operations on it.")
+    order: Names = Field(
+        description="Operations to go in the order of the plan: of those that can start free hands take the first."
+    )
     to_go: Table[str, Minutes] = Field(description="Operation -> expected minutes still to work, corrected.")
     unestimated: Names = Field(description="Open operations without an estimate: they count for nothing here.")
     overrun: Names = Field(

@@ -3,6 +3,7 @@
 import math
 import statistics
 from dataclasses import dataclass, replace
+from datetime import timedelta
 
 from gudgeon_calc.estimates import SHRINKAGE, history_factor, outlook, three_point
 from gudgeon_calc.schedule import Hands, Job, expected_minutes, tails
@@ -16,9 +17,9 @@ TONIGHT = (30, 60, 90, 180)  # minutes
 
 
 def build_forecast(
-    context: MeasuredBuild, operations: dict[str, OperationFinding], jobs: list[str], cutting: dict[str, float]
+    context: MeasuredBuild, operations: dict[str, OperationFinding], cutting: dict[str, float]
 ) -> Forecast:
-    """The forecast of a build; jobs: operations that can start, best first; cutting: minutes in the cut by operation."""
+    """The forecast of a build. cutting: minutes in the cut by operation."""
     build = context.build
     points = {
         name: (float(op.estimate[0]), float(op.estimate[1]), float(op.estimate[2]))
@@ -58,6 +59,7 @@ def build_forecast(
         chain=tuple(still[place] for place in simulated.chain),
         least_days=simulated.least_days,
         path=tuple(still[place] for place in simulated.path),
+        order=tuple(still),
         to_go=to_go,
         unestimated=tuple(name for name in listed if name not in points),
         overrun=tuple(name for name, job in zip(still, plan, strict=True) if job.spent > job.most * job.factor > 0),
@@ -65,7 +67,11 @@ def build_forecast(
         fell=Note(code="rework", names={"operations": tuple(reworked)}) if reworked else None,
         tonight={
             minutes: tuple(
-                name for name in jobs if to_go.get(name, math.inf) <= minutes and cutting.get(name, 0.0) <= minutes
+                name
+                for name in still
+                if operations[name].state == "can start"
+                and to_go.get(name, math.inf) <= minutes
+                and cutting.get(name, 0.0) <= minutes
             )
             for minutes in TONIGHT
         },
@@ -141,8 +147,28 @@ def _hands(context: MeasuredBuild, still: list[str], usual: list[Note]) -> tuple
         return (float(own.length), own.a_week) if own else (evening, a_week)
 
     every = [(name, hours(people[name]), name in shared) for name in whose] or [("", (evening, a_week), True)]
-    hands = [Hands(7 / (times * length), helps) for _, (length, times), helps in every]
+    away = {name: _away(context, name) for name in people}
+    for name, days in away.items():
+        if days:
+            counts = {"days": int(sum(back - gone for gone, back in days))}
+            counted = Note(code="away-counted", subject=name, counts=counts)
+            usual.append(counted if name in whose else Note(code="away-not-counted", subject=name))
+    hands = [Hands(7 / (times * length), helps, away.get(name, ())) for name, (length, times), helps in every]
     return tuple(name for name, _, _ in every), hands, every[0][1][0]
+
+
+def _away(context: MeasuredBuild, name: str) -> tuple[tuple[float, float], ...]:
+    """From when to when somebody is away, in days from the newest record: what is past, and undated builds, count nothing."""
+    today, spans = context.build.newest_date, list[tuple[float, float]]()
+    for first, last in sorted(context.build.sound_head.people[name].away):
+        gone, back = (float((day - today).days) if today else 0.0 for day in (first, last + timedelta(days=1)))
+        if back <= 0:
+            continue
+        if spans and gone <= spans[-1][1]:
+            spans[-1] = (spans[-1][0], max(back, spans[-1][1]))
+        else:
+            spans.append((max(gone, 0.0), back))
+    return tuple(spans)
 
 
 def _in_order(

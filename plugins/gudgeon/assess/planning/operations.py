@@ -161,13 +161,6 @@ def _hold_point(context: MeasuredBuild, op: Operation, fits: dict[str, FitFindin
     return unsettled
 
 
-def next_jobs(operations: dict[str, OperationFinding]) -> list[str]:
-    """Operations that can start: what starts a wait first, then what frees most work; what breaks a holding last."""
-    ready = [operation for operation in operations.values() if operation.state == "can start"]
-    ready.sort(key=lambda operation: (operation.breaks is not None, not operation.wait_days, -operation.frees_minutes))
-    return [operation.id for operation in ready]
-
-
 def progress(operations: dict[str, OperationFinding]) -> Progress:
     """Expected minutes done over all expected minutes: never a count of ticked boxes."""
     done = [operation for operation in operations.values() if operation.state == "done"]
