@@ -132,7 +132,7 @@ class _Alike:
 
 
 def _alike(jobs: Sequence[Job], hands: Sequence[Hands]) -> list[_Alike]:
-    groups: dict[tuple, list[int]] = {}
+    groups: dict[tuple[object, ...], list[int]] = {}
     for place, pair in enumerate(hands):
         groups.setdefault((*(pair.does(place, job) for job in jobs), pair.away), []).append(place)
     return [

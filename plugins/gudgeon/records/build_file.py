@@ -23,7 +23,6 @@ from gudgeon.records.fields import (
     Line,
     PositiveLength,
     PositiveSpeed,
-    PositiveTime,
     Pressure,
     Temperature,
     TemperatureDifference,
@@ -31,6 +30,7 @@ from gudgeon.records.fields import (
     Words,
     limits_pair,
 )
+from gudgeon.records.people import Evenings, Person
 from gudgeon.records.refs import (
     AboutRef,
     BuildMaterialRef,
@@ -68,40 +68,6 @@ class Engine(Record):
     compression_ratio: float | None = Field(default=None, gt=1, le=30)
     flywheels: int | None = Field(default=None, ge=0, le=4)
     fuel: Line | None = None
-
-
-class Evenings(Record):
-    """How much time there is."""
-
-    length: PositiveTime = Field(description="Of one evening at work.")
-    a_week: float = Field(gt=0, le=7)
-
-
-class Person(Record):
-    """Somebody who works on the build or reviews it."""
-
-    name: Line
-    does: Line | None = None
-    evenings: Evenings | None = Field(
-        default=None, description="When this person works on the build: they share the operations that name nobody."
-    )
-    away: tuple[tuple[Date, Date], ...] = Field(
-        default=(),
-        max_length=50,
-        description="Days on which this person does nothing on the build: [first, last], on both of them too.",
-    )
-    commits_as: tuple[Line, ...] = Field(
-        default=(), description="Names or addresses under which this person commits, where they differ from the name."
-    )
-    formerly: FormerIds = ()
-
-    @field_validator("away")
-    @classmethod
-    def _first_day_first(cls, away: tuple[tuple[Date, Date], ...]) -> tuple[tuple[Date, Date], ...]:
-        for first, last in away:
-            if last < first:
-                raise ValueError(f"days reversed. Found {first} then {last}. Write the first day first.")
-        return away
 
 
 class Club(Record):

@@ -11,7 +11,7 @@ from gudgeon_calc.schedule import Hands, Job, expected_minutes, tails
 from gudgeon.assess.findings import Forecast, KindFactor, Note, OperationFinding
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.planning.operations import MINUTES_A_DAY, rests_until
-from gudgeon.records.build_file import Evenings
+from gudgeon.records.people import Evenings
 
 TONIGHT = (30, 60, 90, 180)  # minutes
 
