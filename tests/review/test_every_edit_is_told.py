@@ -101,6 +101,18 @@ EDITS = {
             "A-F09 Big end: NOW OUT; 2.5 ± 0.5 thou (0.063 mm); wants 1.6 to 2.6 thou (0.041 to 0.066 mm); reads out → out",
         ],
     ),
+    "a skirt with metal on is cut past its size, and the engine is to run faster": (
+        lambda pond: (
+            read("piston.skirt", "4.2420 in", "om45", ", station: 6.60 in, angle: 90 deg")(pond),
+            pond.change(f"{POND}/build.yaml", r"speed: 420 rpm", "speed: 600 rpm"),
+        ),
+        [
+            "1 fit WENT OUT, 2 dangers NOW PAST THE LIMIT",
+            "A-F01 Skirt in bore: NOW OUT;",
+            "metal on (out) → out",
+            "Rim speed at the mean radius, run away (fly_l): NOW PAST THE LIMIT of 6000 ft/min; value 4783 ft/min → 6833 ft/min",
+        ],
+    ),
     "a reading is withdrawn": (
         lambda pond: pond.file(
             f"{POND}/readings/2025-04-20-new.yaml",
@@ -220,6 +232,8 @@ def test_what_the_slip_must_say(pond, edit):
         assert "No number moves" not in text and not slip.nothing_moved, text
     summary = slip_markdown(slip).partition("<details>")[0].strip()
     assert rows_on_a_phone(summary) <= ROWS, summary
+    shown = [fit.alarm.upper() in summary and fit.id in summary for fit in slip.fits if fit.alarm]
+    assert all(shown[:2]), "what turned for the worse is not left out of the phone's summary for something lighter"
     assert all(change.causes and not change.unproved for change in (*slip.fits, *slip.subjects)), details_text(slip)
 
 

@@ -17,12 +17,13 @@ from gudgeon.review.phrases import (
     subject_line,
     subjects_in_order,
 )
-from gudgeon.review.slip import FitChange, ReviewSlip
+from gudgeon.review.slip import FitChange, ReviewSlip, SubjectChange
 
 MARK = "<!-- gudgeon review slip -->"  # by this a forge's job finds its own comment again
 LONGEST = 60_000  # characters; forges refuse comments of more than about 65,000
 COLUMNS, ROWS = 45, 30  # what one screen of a phone holds of a summary
-LONGEST_LINE = 180  # characters of one bullet of the summary; the whole stands in the detail
+LONGEST_LINE, BRIEF_LINE = 180, 120  # characters of one bullet of the summary; the whole stands in the detail
+FIRST_BELOW = 3  # of what stands below the numbers, how much comes before changes that ask for no look
 
 
 def slip_markdown(slip: ReviewSlip, links: str | None = None) -> str:
@@ -46,53 +47,64 @@ def rows_on_a_phone(text: str) -> int:
 
 
 def _summary(slip: ReviewSlip, links: str | None) -> list[str]:
-    """The headline, then bullets in order of weight as far as one screen goes; what does not fit is counted."""
+    """The headline, then bullets in order of weight as far as one screen goes; what does not fit is counted.
+
+    Where not all fit, each says less, so that more of them do; none is left out for one that weighs less.
+    """
     head = [f"**{_safe(headline(slip))}**", "", f"{_safe(slip.head)} against {_safe(slip.base)}.", ""]
-    fits = [(not fit.alarm, 0, _fit_bullet(fit, links)) for fit in in_order(slip)]
-    subjects = [
-        (
-            not change.alarm,
-            1,
-            f"- {_link(_safe(_short(subject_line(change))), change.source, links)}. Cause: {_safe(_short(subject_causes(change, 2), 90))}",
-        )
-        for change in subjects_in_order(slip)
+    room = ROWS - sum(rows_on_a_phone(line) for line in head) - 1  # one line counts what is left
+    whole, brief = _bullets(slip, links, brief=False), _bullets(slip, links, brief=True)
+    shown = max((_as_far_as(whole, room), _as_far_as(brief, room)), key=len)
+    left = len(whole) - len(shown)
+    return [*head, *shown, *([f"- {left} more in the detail below"] if left else [])]
+
+
+def _as_far_as(bullets: list[str], room: int) -> list[str]:
+    """The first bullets that so many lines of a phone hold, and one at least."""
+    shown: list[str] = []
+    for bullet in bullets:
+        room -= rows_on_a_phone(bullet)
+        if room < 0 and shown:
+            break
+        shown.append(bullet)
+    return shown
+
+
+def _bullets(slip: ReviewSlip, links: str | None, brief: bool) -> list[str]:
+    """Everything that a summary may tell, what weighs most first."""
+
+    def said(rows: list[tuple[str, str]]) -> list[str]:
+        return [f"- **{_safe(what)}**: {_safe(_short(words))}" for what, words in rows]
+
+    fits, subjects = in_order(slip), subjects_in_order(slip)
+    below = said(lines(slip))
+    return [
+        *said(blocker_lines(slip)),
+        *(_fit_bullet(fit, links, brief) for fit in fits if fit.alarm),
+        *(_subject_bullet(change, links, brief) for change in subjects if change.alarm),
+        *(_fit_bullet(fit, links, brief) for fit in fits if not fit.alarm and fit.now and fit.now.look),
+        *below[:FIRST_BELOW],
+        *(_fit_bullet(fit, links, brief) for fit in fits if not fit.alarm and not (fit.now and fit.now.look)),
+        *(_subject_bullet(change, links, brief) for change in subjects if not change.alarm),
+        *below[FIRST_BELOW:],
     ]
-    bullets = [f"- **{_safe(what)}**: {_safe(_short(words))}" for what, words in blocker_lines(slip)]
-    changes = sorted([*fits, *subjects], key=lambda entry: entry[:2])
-    alarms = [text for calm, _, text in changes if not calm]
-    calm = [text for calm, _, text in changes if calm]
-    below = [f"- **{_safe(what)}**: {_safe(_short(words))}" for what, words in lines(slip)]
-    # Alarms come first; then as many of the calm changes as leave room for what stands below.
-    out, left = list(head), 0
-    room = ROWS - sum(rows_on_a_phone(line) for line in head) - 1
-    kept = 0
-    for kind, texts in (
-        ("bullet", bullets),
-        ("alarm", alarms),
-        ("below", below[:3]),
-        ("calm", calm),
-        ("below", below[3:]),
-    ):
-        for text in texts:
-            cost = rows_on_a_phone(text)
-            if cost > room and (kept or kind != "bullet"):
-                left += 1
-                continue
-            out.append(text)
-            room -= cost
-            kept += 1
-    if left:
-        out.append(f"- {left} more in the detail below")
-    return out
 
 
-def _fit_bullet(fit: FitChange, links: str | None) -> str:
+def _subject_bullet(change: SubjectChange, links: str | None, brief: bool) -> str:
+    """Something other than a fit in one bullet, its cause second."""
+    line = _short(subject_line(change, 1 if brief else 3), BRIEF_LINE if brief else LONGEST_LINE)
+    cause = "" if brief else f". Cause: {_safe(_short(subject_causes(change, 2), 90))}"
+    return f"- {_link(_safe(line), change.source, links)}{cause}"
+
+
+def _fit_bullet(fit: FitChange, links: str | None, brief: bool) -> str:
     """A fit in one bullet, its cause second."""
     line = fit_line(fit, full=False)
     name = _link(_safe(f"{fit.id} {fit.name}"), fit.source, links)
     alarm = f" {_safe(fit.alarm.upper())};" if fit.alarm else ""
     moved = re.sub(r" \([^)]*\)", "", line.moved)  # one unit is enough here; the detail has both
-    return f"- **{name}** ({_safe(fit.build)}):{alarm} {_safe(moved)}; {_safe(line.place)}. Cause: {_safe(_short(line.cause, 110))}"
+    cause = _safe(_short(line.cause, 60 if brief else 110))
+    return f"- **{name}** ({_safe(fit.build)}):{alarm} {_safe(moved)}; {_safe(line.place)}. Cause: {cause}"
 
 
 def _short(text: str, most: int = LONGEST_LINE) -> str:

@@ -74,9 +74,9 @@ def _counts(slip: ReviewSlip) -> list[str]:
     words = [f"{count(len(slip.fits), 'fit')} moved" if slip.fits else "no fit moved"]
     words += [f"{looks} to look at"] if looks else []
     for subject, word in COUNTED.items():
-        moved = sum(1 for change in slip.subjects if change.subject == subject)
+        moved = sum(1 for change in slip.subjects if change.subject == subject and not change.quiet)
         words += [f"{count(moved, word)} moved"] if moved else []
-    others = sum(1 for change in slip.subjects if change.subject not in COUNTED)
+    others = sum(1 for change in slip.subjects if change.subject not in COUNTED or change.quiet)
     words += [f"{others} other{'' if others == 1 else 's'}"] if others else []
     return words
 

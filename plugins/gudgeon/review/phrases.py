@@ -56,8 +56,8 @@ def in_order(slip: ReviewSlip) -> list[FitChange]:
 
 
 def subjects_in_order(slip: ReviewSlip) -> list[SubjectChange]:
-    """What turned for the worse first; otherwise as they stand."""
-    return sorted(slip.subjects, key=lambda change: not change.alarm)
+    """What turned for the worse first and what says little last; otherwise as they stand."""
+    return sorted(slip.subjects, key=lambda change: (not change.alarm, change.quiet))
 
 
 def fit_line(fit: FitChange, full: bool = True) -> FitLine:
@@ -176,8 +176,8 @@ def _hot(fmt: UnitFormatter, side: FitSnapshot) -> str:
     return f"{_both(fmt, lambda unit: unit.clearance_text(least))}, {case.replace('_', ' ')}"
 
 
-def subject_line(change: SubjectChange) -> str:
-    """What moved of something that is no fit, in words, without its causes."""
+def subject_line(change: SubjectChange, most: int = 3) -> str:
+    """What moved of something that is no fit, in words, without its causes. most: values that are told; the rest is counted."""
     fmt = UnitFormatter(change.units)
     called = CALLED.get(change.subject, change.subject)
     what = "" if called in ("feature", "calculation", "build") else f"{called} "
@@ -187,14 +187,16 @@ def subject_line(change: SubjectChange) -> str:
     alarm = f" {change.alarm.upper()}" if change.alarm else ""
     if change.alarm and change.limits is not None:
         alarm += f" of {' to '.join(fmt.size_text(limit) for limit in change.limits)}"
+    if change.alarm and change.held_against is not None:
+        alarm += f" of {value_in_words(fmt, change.held_against, change.held_against.now)}"
     if change.is_new or change.is_gone:
         values = f"{'new' if change.is_new else 'gone'}: " + ", ".join(
             f"{value.label} {value_in_words(fmt, value, value.now if change.is_new else value.was)}"
             for value in change.values[:2]
         )
     else:
-        values = ", ".join(moved_value(fmt, value) for value in change.values[:3])
-    more = change.more + max(0, len(change.values) - 3)
+        values = ", ".join(moved_value(fmt, value) for value in change.values[:most])
+    more = change.more + max(0, len(change.values) - most)
     return f"{head}:{alarm + ';' if alarm else ''} {values}" + (f" and {count(more, 'more value')}" if more else "")
 
 

@@ -125,6 +125,11 @@ class SubjectChange(Finding):
     limits: tuple[Millimetres, Millimetres] | None = Field(
         default=None, description="Of a size: its own limits, where it has some, mm."
     )
+    held_against: MovedValue | None = Field(default=None, description="Of a danger: its limit.")
+    quiet: bool = Field(
+        default=False,
+        description="True where only what moves with any record moved: what a sum takes, how many rows a gauge has, the day.",
+    )
     values: list[MovedValue] = Field(description="The values that tell it, the most telling first.")
     more: int = Field(description="How many further values of it moved.")
     causes: list[Cause]

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
-from gudgeon.assess.findings import BuildFindings, Finding, Note, Source
+from gudgeon.assess.findings import BuildFindings, Calculation, DangerFinding, Finding, Note, Source
 from gudgeon.ledger.comparison import Pair
 from gudgeon.ledger.difference import Move
 from gudgeon.ledger.values import below_subject, entry_name
@@ -33,7 +33,7 @@ TELLING = {
         "stock",
     ),
     "calculation": ("value", "low", "high", "missing"),
-    "danger": ("hit", "margin", "value", "limit"),
+    "danger": ("value", "state", "limit", "chance", "low", "high", "missing", "margin", "hit"),
     "cut": ("next_ask", "next_divisions", "next_cut", "to_take", "scrap_after", "missing"),
     "operation": ("state", "expected_minutes", "waits_for", "hold_point"),
     "instrument": ("overdue", "scale"),
@@ -45,6 +45,8 @@ TELLING = {
     "progress": ("expected_open", "share"),
 }
 ORDER = ("found off", "feature", "danger", "calculation", "cut", "operation", "instrument", "ring", "rule", "material")
+# Subject -> values that move with any reading or input and by themselves say nothing to a reviewer: who sees only those is told last.
+QUIET = {"calculation": ("terms",), "instrument": ("rows",), "build": ("as_of",)}
 # Values of a fit that the slip has a column for.
 SHOWN_OF_A_FIT = (
     *("state", "conformity", "clearance", "expanded", "want_low", "want_high", "rule_low", "rule_high"),
@@ -77,6 +79,12 @@ CORRECTED_SIZE = ("feature", "corrected", "value")  # of a fit the same is a cle
 TOLD_OF_A_FIT = 2  # values that the slip holds beside those that it has columns for
 TOLD = 4  # values of a subject that the slip holds
 WORSE = {"in": 0, "reads in": 1, "reads out": 2, "out": 3}
+FROM_THE_FIGURE = ("state", "margin", "hit")  # values of a danger
+DANGER_ALARMS = {
+    "past": "now past the limit",
+    "may be past": "may now be past the limit",
+    "not worked out": "no longer worked out",
+}
 Causes = Callable[..., tuple[list, bool]]
 
 
@@ -84,18 +92,21 @@ def fit_alarm(was: FitSnapshot | None, now: FitSnapshot | None) -> str | None:
     """Why somebody should look at a fit first; None where nothing turned for the worse."""
     if now is None:
         return "this fit is gone: nobody watches it any more"
-    before = was.conformity if was else None
-    if (
-        now.state != "conceded"
-        and now.conformity in ("out", "reads out")
-        and WORSE[now.conformity] > WORSE.get(before or "in", 0)
-    ):
-        return f"now {now.conformity}"
+    before, after = (_judged(side) for side in (was, now))
+    if after in ("out", "reads out") and WORSE[after] > WORSE[before]:
+        return f"now {after}"
     if now.look and not (was and was.look):
         return "now asks for a look"
     if was is not None and was.clearance is not None and now.clearance is None:
         return "no longer has a reading"
     return None
+
+
+def _judged(side: FitSnapshot | None) -> str:
+    """How a fit stands against what it wants; "in" too where nothing can be held against it: with metal still on, or conceded."""
+    if side is None or side.conformity is None or side.state in ("metal on", "conceded"):
+        return "in"
+    return side.conformity
 
 
 def subject_changes(pair: Pair, causes: Causes) -> Iterator[SubjectChange]:
@@ -131,6 +142,8 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
     entry_was, entry_now = _entry(pair.found_was, kind, name), _entry(pair.found, kind, name)
     entry = entry_now or entry_was
     telling = sorted((move for move in moves if _says_something(move)), key=lambda move: _telling(kind, move)) or moves
+    if kind == "danger":  # what follows from its figure and its limit repeats them
+        telling = [move for move in telling if below_subject(move.address)[0] not in FROM_THE_FIGURE] or telling
     told = _by_what_tells(_without_twins(telling) if kind == "feature" else telling, entry_was, entry_now)
     main = next((address for address, move in told.items() if address == move.address and move.by is not None), None)
     spread = (kind, name, "expanded")
@@ -142,19 +155,30 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
         build=pair.name,
         subject=kind,
         id=name,
-        name=str(getattr(entry, "name", None) or getattr(entry, "gives", None) or getattr(entry, "does", None) or ""),
+        name=_called(entry),
         units=pair.found.units,
         # What has no name there is one of in every build; and what only gained a note or lost one is neither new nor gone.
         is_new=bool(name) and entry_was is None and all(move.new for move in moves),
         is_gone=bool(name) and entry_now is None and all(move.gone for move in moves),
         alarm=_alarm(kind, moves, entry),
+        quiet=all(below_subject(move.address)[0] in QUIET.get(kind, ()) for move in moves),
         limits=getattr(entry, "limits", None) if kind == "feature" else None,
+        held_against=MovedValue(label="limit", kind=entry.kind, was=entry_was and entry_was.limit, now=entry.limit)
+        if isinstance(entry, DangerFinding)
+        else None,
         values=list(values.values())[:TOLD],
         more=max(0, len(told) - TOLD),
         causes=proved,
         unproved=unproved,
         source=source if isinstance(source, Source) else None,
     )
+
+
+def _called(entry: Finding | None) -> str:
+    """What a subject is called: of a sum or a danger with its part, for two rings have one each."""
+    name = getattr(entry, "name", None) or getattr(entry, "gives", None) or getattr(entry, "does", None) or ""
+    part = getattr(entry, "part", None) if isinstance(entry, Calculation | DangerFinding) else None
+    return f"{name} ({part})" if part else str(name)
 
 
 def address_told(move: Move, *entries: Finding | None) -> tuple[str, ...]:
@@ -244,6 +268,10 @@ def _value(move: Move, entry, fmt: UnitFormatter) -> MovedValue:
     parts = below_subject(move.address)
     last = parts[-1]
     words = [LABELS.get(part, part.replace("_", " ")) for part in parts]
+    term = _term(entry, parts)
+    if term is not None:
+        words[:2] = [f"with {term.name}"]
+        words = words[:1] if last == "value" else words
     if last in ("0", "1") and len(parts) > 1:
         words[-1] = (CHANCES if move.address[0] == "forecast" else ENDS)[int(last)]
     return MovedValue(
@@ -273,10 +301,14 @@ def _kind(move: Move, entry, parts: tuple[str, ...]) -> str:
     if move.kind.name != "number":
         is_size = parts[-1] in SIZES or parts[0] == "limits" or (move.subject[0], *parts) == CORRECTED_SIZE
         return "size" if is_size and move.kind.name == "length" else move.kind.name
-    term = next(
-        (term for term in getattr(entry, "terms", ()) if parts[0] == "terms" and term.argument == parts[1]), entry
-    )
-    return getattr(term, "kind", "number")
+    return getattr(_term(entry, parts) or entry, "kind", "number")
+
+
+def _term(entry, parts: tuple[str, ...]):
+    """The number that a sum takes of which a value moved; None where it is another value of the sum."""
+    if parts[0] != "terms":
+        return None
+    return next((term for term in getattr(entry, "terms", ()) if term.argument == parts[1]), None)
 
 
 def _plain(value, fmt: UnitFormatter):
@@ -300,10 +332,10 @@ def _alarm(subject: str, moves: list[Move], entry) -> str | None:
             return f"now {move.now}"
         if subject == "operation" and last == "state" and move.now == "blocked":
             return "now blocked"
-        if subject == "danger" and last == "hit" and move.now is True:
-            return "now past its limit"
+        if subject == "danger" and last == "state" and move.now in DANGER_ALARMS:
+            return DANGER_ALARMS[move.now] if move.now != "may be past" or move.was != "past" else None
         if subject == "found off" and move.new:
             return "now found off"
         if subject == "instrument" and last == "overdue" and move.now is True:
-            return "now overdue for its check"
+            return "now overdue for a check"
     return None
