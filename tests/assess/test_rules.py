@@ -7,7 +7,7 @@ from gudgeon.assess.build import assess
 from gudgeon.records.knowledge import Rule
 from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.rule_words import conditions, form
-from small_build import all_said, bent, findings, load, said, shelf
+from small_build import FILES, all_said, bent, findings, load, said, shelf
 
 FITS = "fits:\n  F1: {name: Skirt in bore, kind: skirt, hole: cyl.bore, shaft: piston.skirt, rule: T1%s}\n"
 
@@ -242,8 +242,11 @@ def test_what_is_wrong_in_a_rule_is_told_at_its_place(tmp_path, gives, message):
 NO_SKIRT = {"readings__2025_02_04_skirt": None}
 
 
+UNREAD = {**NO_SKIRT, "readings__2025_02_02_bore": None}
+
+
 def test_a_planned_fit_has_limits_and_the_nearest_classes(tmp_path):
-    fit = findings(tmp_path, **NO_SKIRT).fits["F1"]
+    fit = findings(tmp_path, **UNREAD).fits["F1"]
     assert fit.state == "no reading" and fit.planned.kept == "hole" and fit.planned.hole is None
     assert "uses up all the tolerance" in fit.planned.cannot, "the bore's own limits are wider than what is wanted"
     assert {near.system for near in fit.planned.classes} == {"ISO 286", "ANSI B4.1"}
@@ -251,10 +254,45 @@ def test_a_planned_fit_has_limits_and_the_nearest_classes(tmp_path):
 
 def test_a_planned_fit_without_limits_is_on_a_hole_basis(tmp_path):
     cylinder = bent("parts/cyl.yaml", "limits: [50.000 mm, 50.040 mm], ", "")
-    fit = findings(tmp_path, parts__cyl=cylinder, **NO_SKIRT).fits["F1"]
-    assert fit.planned.hole == pytest.approx((50.000, 50.015)) and fit.planned.shaft == pytest.approx((49.935, 49.950))
+    fit = findings(tmp_path, parts__cyl=cylinder, **UNREAD).fits["F1"]
+    assert (
+        fit.planned.read is None
+        and fit.planned.hole == pytest.approx((50.000, 50.015))
+        and fit.planned.shaft == pytest.approx((49.935, 49.950))
+    )
     for near in fit.planned.classes:
         assert near.low - near.off_low == pytest.approx(0.050) and near.high - near.off_high == pytest.approx(0.080)
+
+
+def test_the_half_that_was_read_leaves_the_rest_of_the_want_to_the_other(tmp_path):
+    """A bore of 50.010 to 50.012 that is sure to √(4² + 4²) = 5.66 µm: the skirt from 50.0177 - 0.080 to 50.0043 - 0.050 mm."""
+    planned = findings(tmp_path, **NO_SKIRT).fits["F1"].planned
+    assert planned.kept == "hole" and planned.read == pytest.approx((50.010, 50.012), abs=1e-4)
+    assert planned.expanded == pytest.approx((0.00566, 0.00566), abs=1e-4)
+    assert planned.hole == pytest.approx((50.0043, 50.0177), abs=1e-4)
+    assert planned.shaft == pytest.approx((planned.hole[1] - 0.080, planned.hole[0] - 0.050))
+    (tmp_path / "coarse").mkdir()
+    coarse = bent("instruments.yaml", "use: 0.004 mm", "use: 0.040 mm")
+    no_room = findings(tmp_path / "coarse", instruments=coarse, **NO_SKIRT).fits["F1"].planned
+    assert no_room.shaft is None and "uses up all the tolerance" in no_room.cannot
+
+
+def test_a_shaft_that_was_read_leaves_the_rest_to_the_hole_and_says_what_of_it_is_unread(tmp_path):
+    skirt = bent(
+        "parts/piston.yaml", "mates: [cyl.bore]", "mates: [cyl.bore], plan: {stations: [10 mm, 40 mm], angles: [0 deg]}"
+    )
+    unread = {"readings__2025_02_02_bore": None}
+    planned = findings(tmp_path, parts__piston=skirt, **unread).fits["F1"].planned
+    assert planned.kept == "shaft" and planned.read == pytest.approx((49.945, 49.945), abs=1e-4)
+    assert planned.hole == pytest.approx((planned.shaft[1] + 0.050, planned.shaft[0] + 0.080))
+    assert [note.code for note in planned.doubts] == ["half-unread"]
+    cut = (
+        FILES["operations.yaml"]
+        + "  FINISH: {part: piston, does: finish skirt, needs: [TURN], changes: [piston.skirt]}\n"
+    )
+    (tmp_path / "again").mkdir()
+    again = findings(tmp_path / "again", operations=cut, **unread).fits["F1"].planned
+    assert again.kept == "hole" and again.read is None, "a half that is still to be cut will not stay as it was read"
 
 
 def test_a_planned_fit_with_one_figure_has_no_limits(tmp_path):

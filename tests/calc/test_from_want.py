@@ -72,3 +72,16 @@ def test_by_the_command():
     assert left.exit_code == 1 and "none is left for the other" in left.output
     wrong = CliRunner().invoke(main, ["limits", "50", "0.05 mm", "0.08 mm"])
     assert wrong.exit_code == 2
+
+
+def test_a_half_that_was_read_is_said_as_read_and_its_doubt_is_asked_for():
+    """1.5004 in ± 0.2 thou, 3 to 7 thou wanted: the shaft from 1.5006 - 0.007 to 1.5002 - 0.003 in, and so in millimetres."""
+    want = ["limits", "1.5 in", "3 thou", "7 thou", "--hole", "1.5004 in"]
+    shown = CliRunner().invoke(main, [*want, "--within", "0.2 thou", "--inches"]).output
+    assert "hole as read: 1.5004 in, ±0.2 thou" in shown and "shaft: 1.4936 in to 1.4972 in" in shown
+    metric = CliRunner().invoke(main, [*want, "--within", "0.2 thou"]).output
+    assert "shaft: 37.937 mm to 38.029 mm" in metric
+    assert "taken as exact: write --within" in CliRunner().invoke(main, want).output
+    for words, said in ((["--within", "-1 mm"], "must not be negative"), (want[4:4], "goes with --hole or --shaft")):
+        refused = CliRunner().invoke(main, [*(want if words else want[:4]), *(words or ["--within", "1 mm"])])
+        assert refused.exit_code == 2 and said in refused.output

@@ -44,7 +44,7 @@ Exit status: 0 worked out, 1 nothing is left for the other half, 2 the command's
 @click.option("--hole", callback=_length, help="The hole as it was read, if it is made first.")
 @click.option("--shaft", callback=_length, help="The shaft as it was read, if it is made first.")
 @click.option(
-    "--within", callback=_length, default="0 mm", help="How well the half that was read is known, plus or minus."
+    "--within", callback=_length, help="How well the half that was read is known, plus or minus; without it as exact."
 )
 @click.option("--inches", is_flag=True, help="Show inches and thou; without it millimetres.")
 def limits(size, least, most, basis, share, hole, shaft, within, inches):
@@ -58,16 +58,26 @@ def limits(size, least, most, basis, share, hole, shaft, within, inches):
 
     if hole is not None and shaft is not None:
         raise click.UsageError("one half is made first: write --hole or --shaft, not both")
-    fmt = UnitFormatter("in" if inches else "mm")
+    if within is not None and within < 0:
+        raise click.UsageError("--within must not be negative")
+    if within is not None and hole is None and shaft is None:
+        raise click.UsageError("--within goes with --hole or --shaft: it says how well the half that was read is known")
+    fmt, exact = UnitFormatter("in" if inches else "mm"), within is None
+    within = within or 0.0
+    read = "hole" if hole is not None else "shaft" if shaft is not None else None
     try:
-        if hole is None and shaft is None:
+        if read is None:
             parts = limits_from_want(size, least, most, basis, share)
         else:
             made = hole if hole is not None else shaft
-            parts = limits_of_other(made - within, made + within, least, most, "shaft" if hole is None else "hole")
+            parts = limits_of_other(made - within, made + within, least, most, read)
     except NoTolerance as lack:
         leave(TROUBLE, f"{lack}.")
     for name, (low, high) in (("hole", parts.hole), ("shaft", parts.shaft)):
+        if name == read:
+            doubt = "taken as exact: write --within" if exact else f"±{fmt.clearance_text(within)}"
+            click.echo(f"{name} as read: {fmt.size_text((low + high) / 2)}, {doubt}")
+            continue
         click.echo(f"{name}: {fmt.size_text(low)} to {fmt.size_text(high)}, tolerance {fmt.clearance_text(high - low)}")
     click.echo(f"together: {fmt.range_text(*parts.clearance)} clearance")
     for system, classes in zip(("ISO 286", "ANSI B4.1"), nearest_classes(size, least, most, basis), strict=True):

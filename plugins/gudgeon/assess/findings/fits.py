@@ -139,10 +139,19 @@ class PlannedLimits(Finding):
 
     key = ()
 
-    kept: Choice | None = Field(description="The half that keeps the limits of its specs: hole or shaft.")
+    kept: Choice | None = Field(
+        description="The half that is there: hole or shaft. It was read, or it keeps the limits of its specs."
+    )
+    read: tuple[Length, Length] | None = Field(
+        description="Its least and greatest as read, mm; null where its specs or the nominal size stand in for it."
+    )
+    expanded: tuple[Length, Length] | None = Field(
+        description="U of these, mm: its limits are its sizes less and plus that."
+    )
     hole: tuple[Length, Length] | None = Field(description="Limits of the hole, mm; null where no tolerance is left.")
     shaft: tuple[Length, Length] | None = Field(description="Limits of the shaft, mm.")
     cannot: Words | None = Field(description="Why there are none.")
+    doubts: tuple[Note, ...] = Field(description="What of the half that was read is not known.")
     classes: tuple[NearClass, ...] = Field(description="The nearest classes of each system, nearest first.")
 
 
