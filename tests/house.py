@@ -20,6 +20,7 @@ TOGETHER = {
     "notes": "words",
     "notes_of_plans": "words",
     "notes_of_rules": "words",
+    "notes_of_sums": "words",
     "plugin": "plugin",
     "config": "plugin",
     "theme_faults": "plugin",

@@ -2,7 +2,9 @@
 
 import math
 
+from gudgeon_calc.pistons import ROD_OF_TWO_CRANKS
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import holds_for
 
 
 @formula("kg", source="khurmi-theory", turning="kg", to_and_fro="kg", share="", stroke="m", radius="m")
@@ -17,6 +19,7 @@ def balance_mass(turning: Number, to_and_fro: Number, share: Number, stroke: Num
     return (turning + share * to_and_fro) * stroke / 2 / radius
 
 
+@holds_for(ROD_OF_TWO_CRANKS)
 @formula(
     ("newton", "newton"),
     source="derived",
@@ -35,7 +38,7 @@ def shaking_force(
     along: m·r·ω²·[(1 − c)·cos θ + (r/L)·cos 2θ]; across: −c·m·r·ω²·sin θ. mass [kg]: that goes to and fro. share []: c, balanced at
     the crank. stroke [m]: r is half of it. rod [m]: L, between centres. speed [radian/second]. angle [radian]: from inner
     dead centre. Returns (along, toward the head positive; across) [newton]. Source: derived here: first two terms of the
-    piston's acceleration less the weight's pull. Valid: what turns is wholly balanced; rod longer than twice the crank.
+    piston's acceleration less the weight's pull. Valid: what turns is wholly balanced.
     """
     return _shaking(mass, share, stroke, rod, speed, angle)
 
@@ -49,13 +52,14 @@ def _shaking(
     return along, -base * share * math.sin(angle)
 
 
+@holds_for(ROD_OF_TWO_CRANKS)
 @formula(("newton", "degree"), source="derived", mass="kg", share="", stroke="m", rod="m", speed="radian/second")
 def greatest_shaking(mass: Number, share: Number, stroke: Number, rod: Number, speed: Number) -> tuple[Number, Number]:
     """Greatest shaking force over the crank's turn, and the first angle at which it comes.
 
     mass [kg]: that goes to and fro. share []: balanced at the crank. stroke, rod [m]. speed [radian/second].
     Returns (force, crank angle from inner dead centre) [newton], [degree]. Source: derived here, by whole degrees over half a
-    turn; the other half is its mirror. Valid: as for the shaking force: all that turns balanced, rod longer than twice the crank.
+    turn; the other half is its mirror. Valid: what turns is wholly balanced.
     """
     forces = [math.hypot(*_shaking(mass, share, stroke, rod, speed, math.radians(degree))) for degree in range(181)]
     greatest = max(range(181), key=lambda degree: round(forces[degree], 9))

@@ -2,7 +2,9 @@
 
 import math
 
+from gudgeon_calc.pistons import ROD_OVER_CRANK
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange, holds_for
 
 
 @formula("MPa", source="khurmi-2005", load="newton", diameter="mm", length="mm")
@@ -35,13 +37,49 @@ def cap_thickness(load: Number, beam: Number, width: Number, stress: Number) -> 
     return math.sqrt(6 * (load * beam / 6) / (width * stress))
 
 
-@formula("newton", source="derived", mass="kg", stroke="m", speed="radian/second", rod="m")
-def reciprocating_load(mass: Number, stroke: Number, speed: Number, rod: Number) -> Number:
-    """Inertia load at inner dead centre: m·r·ω²·(1 + r/L), which the rod bolts carry in a four-stroke engine.
+@holds_for(
+    ROD_OVER_CRANK,
+    ValidRange(
+        "the cap over what of the rod turns",
+        "cap",
+        "the cap is a part of what turns",
+        "derived here",
+        least=0.0,
+        most=1.0,
+        over="turning",
+    ),
+)
+@formula(
+    "newton",
+    source="derived",
+    mass="kg",
+    turning="kg",
+    cap="kg",
+    stroke="m",
+    rod="m",
+    speed="radian/second",
+    suction="pascal",
+    bore="m",
+)
+def rod_bolt_load(
+    mass: Number,
+    turning: Number,
+    cap: Number,
+    stroke: Number,
+    rod: Number,
+    speed: Number,
+    suction: Number,
+    bore: Number,
+) -> Number:
+    """Load that all rod bolts carry at inner dead centre, from exhaust to suction: m·r·ω²·(1 + r/L) + (mb − mc)·r·ω² + ps·π/4·D².
 
-    mass [kg]: of piston, pin, rings and the rod's small end. stroke [m]: r is half of it. speed [radian/second].
-    rod [m]: between centres. Returns [newton]. Source: derived (first two terms of the piston's acceleration).
-    Valid: rod longer than twice the crank.
+    mass [kg]: of piston, pin, rings and the rod's small end. turning [kg]: mb, what of the rod turns with the crankpin, the cap with it.
+    cap [kg]: mc, of the cap, which the crankpin holds and the bolts do not. stroke, rod [m]: r is half the stroke, L the rod between
+    centres. speed [radian/second]. suction [pascal]: ps, below the atmosphere's pressure. bore [m]. Returns [newton].
+    Source: derived: what the bolts pull inward, over the cap; the piston's acceleration at dead centre is r·ω²·(1 + r/L), exactly. Khurmi and
+    Gupta 2005, p. 1160, take the first term alone. Valid: four-stroke engine, the crank side of the piston at the atmosphere's pressure;
+    what the bolts are tightened by comes on top, less what the joint gives up.
     """
-    crank = stroke / 2
-    return mass * crank * speed**2 * (1 + crank / rod)
+    pull = stroke / 2 * speed**2
+    inertia = mass * pull * (1 + stroke / 2 / rod)
+    return inertia + (turning - cap) * pull + suction * math.pi / 4 * bore**2

@@ -3,6 +3,7 @@
 import math
 
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange, holds_for
 
 
 @formula("newton/mm", source="derived", area="mm**2", length="mm", stiffness="MPa")
@@ -15,6 +16,17 @@ def stud_stiffness(area: Number, length: Number, stiffness: Number) -> Number:
     return stiffness * area / length
 
 
+@holds_for(
+    ValidRange(
+        "the face under the nut over its hole",
+        "face",
+        "nothing bears",
+        "derived here",
+        least=1.0,
+        open=True,
+        over="hole",
+    )
+)
 @formula("newton/mm", source="derived", hole="mm", face="mm", grip="mm", stiffness="MPa")
 def clamped_stiffness(hole: Number, face: Number, grip: Number, stiffness: Number) -> Number:
     """Load that squeezes what a stud clamps by one unit, the pressure spreading in a cone of 30° below the nut.
@@ -23,7 +35,7 @@ def clamped_stiffness(hole: Number, face: Number, grip: Number, stiffness: Numbe
     a stud's thread sits in the far part. hole [mm]: d, clearance hole. face [mm]:
     D, under the nut or its washer. grip [mm]: l, thickness of the clamped part. stiffness [MPa]: Young's modulus. Returns [newton/mm].
     Source: derived here: dδ = P·dx/(E·A), A = π[(D/2 + x·tan 30°)² − (d/2)²], integrated; the angle of 30° is Shigley's, from memory.
-    Valid: face wider than the hole, metal as wide as the cone; a gasket is softer by far and then governs.
+    Valid: metal as wide as the cone; a gasket is softer by far and then governs.
     """
     spread = 2 * grip * math.tan(math.radians(30))
     logarithm = math.log((spread + face - hole) * (face + hole) / ((spread + face + hole) * (face - hole)))

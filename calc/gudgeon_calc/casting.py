@@ -11,8 +11,8 @@ def pattern_size(size: Number, contraction: Number) -> Number:
     """Size of the pattern for a size of the casting: L·(1 + c).
 
     size [mm]: wanted of the rough casting. contraction []: shrinkage over length, 1/96 for 1/8 in a foot. Returns [mm].
-    Source: derived; the contraction itself is in the table and its sources disagree. Valid: over about a foot; below
-    that rapping the pattern takes up as much.
+    Source: derived; the contraction itself is in the table and its sources disagree. Valid: metal that is free to contract;
+    under about a foot rapping the pattern takes up as much (common practice, no source), which the page says of all.
     """
     return size * (1 + contraction)
 
@@ -35,6 +35,7 @@ def melt_weight(volume: Number, density: Number, extra: Number) -> Number:
     """Metal to melt for a casting: V·ρ·(1 + extra).
 
     volume [mm**3]: of the rough casting. density [kg/m**3]. extra []: share for gates, risers and loss. Returns [kg].
-    Source: derived. Valid: gates and risers weighed for this mould; half as much again is not unusual for small iron.
+    Half as much again is not unusual for small iron (common practice, no source). Source: derived.
+    Valid: gates and risers weighed for this mould.
     """
     return volume * 1e-9 * density * (1 + extra)

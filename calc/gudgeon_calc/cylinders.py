@@ -3,11 +3,47 @@
 import math
 
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange, holds_for
 
 # Khurmi and Gupta 2005, Table 32.1, as quoted page by page: bore in mm, allowance for reboring in mm.
 REBORING = (
     *((75.0, 1.5), (100.0, 2.4), (150.0, 4.0), (200.0, 6.3), (250.0, 8.0)),
     *((300.0, 9.5), (350.0, 11.0), (400.0, 12.5), (450.0, 12.5), (500.0, 12.5)),
+)
+
+REBORED = ValidRange(
+    "the bore",
+    "bore",
+    "the print has no row for it",
+    "Khurmi and Gupta 2005, Table 32.1, as quoted page by page",
+    least=REBORING[0][0],
+    most=REBORING[-1][0],
+    unit="mm",
+)
+THIN_FOR_ITS_PRESSURE = ValidRange(
+    "the wall that the pressure asks for, over the bore",
+    "pressure",
+    "the thin sum reads a tenth low there, and lower beyond; take the outside by Lamé",
+    "derived here: Lamé's 5.55 p against 5 p",
+    most=0.1,
+    over="stress",
+    times=0.5,
+)
+POURED_WALL = ValidRange(
+    "the wall",
+    "result",
+    "foundries seldom pour thinner",
+    "Khurmi and Gupta 2005, ch. 32, as quoted page by page",
+    least=4.5,
+    unit="mm",
+)
+FRICTION_FACTOR = ValidRange(
+    "the friction factor K",
+    "factor",
+    "no state of threads in the table has it",
+    "Shigley 2010, Table 8-15 p. 439",
+    least=0.09,
+    most=0.30,
 )
 
 
@@ -16,7 +52,7 @@ def wall_stress(pressure: Number, bore: Number, wall: Number) -> Number:
     """Hoop stress of a wall: p·D/(2t); over a tenth of the bore thick, at the bore by Lamé: p·[(D + 2t)² + D²]/[(D + 2t)² − D²].
 
     pressure [MPa]: gauge. bore, wall [mm]: wall at its thinnest. Returns [MPa]. Source: Bourne 1865, Q. 342.
-    Valid: even wall without ribs; the thin sum is used up to a tenth of the bore, where it reads a tenth low.
+    The thin sum is used up to a tenth of the bore, where it reads a tenth low. Valid: even wall without ribs.
     """
     if wall > bore / 10:
         outside = bore + 2 * wall
@@ -70,24 +106,26 @@ def clamp_ratio(clamp: Number, gas: Number) -> Number:
     return clamp / gas
 
 
+@holds_for(FRICTION_FACTOR)
 @formula("newton * mm", source="wentzell-2003", factor="", diameter="mm", preload="newton")
 def tightening_torque(factor: Number, diameter: Number, preload: Number) -> Number:
     """Torque for a preload: K·d·P.
 
-    factor []: K, the friction factor: 0.18 lubricated, 0.30 black (Shigley 2010, Table 8-15); it spreads from 0.09 to
-    0.30, so torque alone is a weak control. diameter [mm]: nominal. preload [newton]. Returns [newton * mm].
+    factor []: K, the friction factor: 0.18 lubricated, 0.30 black (Shigley 2010, Table 8-15); it spreads so much that
+    torque alone is a weak control. diameter [mm]: nominal. preload [newton]. Returns [newton * mm].
     Source: Wentzell 2003, Ex. 6.1. Valid: threads in good order, in the state that K is for.
     """
     return factor * diameter * preload
 
 
+@holds_for(FRICTION_FACTOR)
 @formula("newton", source="wentzell-2003", torque="newton * mm", factor="", diameter="mm")
 def preload_from_torque(torque: Number, factor: Number, diameter: Number) -> Number:
     """Preload of one stud from its torque: T/(K·d).
 
     torque [newton * mm]. factor []: K, the friction factor of the threads. diameter [mm]. Returns [newton].
     Source: Wentzell 2003, Ex. 6.1, turned round.
-    Valid: threads in good order, in the state that the friction factor K is for; it spreads from 0.09 to 0.30.
+    Valid: threads in good order, in the state that the friction factor K is for.
     """
     return torque / (factor * diameter)
 
@@ -132,28 +170,30 @@ def head_thickness(bore: Number, pressure: Number, stress: Number) -> Number:
     return bore * math.sqrt(0.1 * pressure / stress)
 
 
+@holds_for(THIN_FOR_ITS_PRESSURE)
 @formula("mm", source="khurmi-2005", bore="mm", pressure="MPa", stress="MPa", allowance="mm")
 def wall_thickness(bore: Number, pressure: Number, stress: Number, allowance: Number) -> Number:
     """Wall of a new cylinder with what boring out and rust may take: p·D/(2σ) + C.
 
     bore [mm]. pressure [MPa]: highest, gauge. stress [MPa]: allowed; 35 to 100 MPa is printed for iron. allowance [mm]: C, per
     side, over the life of the cylinder. Returns [mm]. Source: Khurmi and Gupta 2005, ch. 32, as quoted page by page.
-    Valid: wall under a tenth of the bore; foundries seldom pour under 4.5 mm (the same print).
+    Valid: even wall without ribs.
     """
     return pressure * bore / (2 * stress) + allowance
 
 
+@holds_for(REBORED)
 @formula("mm", source="khurmi-2005", bore="mm")
 def reboring_allowance(bore: Number) -> Number:
     """What the print allows on the wall for boring out, between its bores in a straight line.
 
     bore [mm]. Returns [mm], per side. Raises ValueError outside 75 to 500 mm.
-    Source: Khurmi and Gupta 2005, Table 32.1, as quoted page by page. Valid: bores 75 to 500 mm; rust of a hopper's water is not in it.
+    Source: Khurmi and Gupta 2005, Table 32.1, as quoted page by page. Valid: boring out alone; rust of a hopper's water is not in it.
     """
     for (low, least), (high, most) in zip(REBORING, REBORING[1:], strict=False):
         if low <= bore <= high:
             return least + (most - least) * (bore - low) / (high - low)
-    raise ValueError("the table of reboring allowances goes from 75 to 500 mm")
+    raise ValueError(f"the table of reboring allowances is for bores of {REBORED.said}")
 
 
 @formula("mm", source="derived", wall="mm", needed="mm")

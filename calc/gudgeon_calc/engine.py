@@ -3,6 +3,16 @@
 import math
 
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange, holds_for
+
+ABOVE_ONE = ValidRange(
+    "the compression ratio",
+    "ratio",
+    "nothing is compressed, and the clearance would be without end or negative",
+    "derived here",
+    least=1.0,
+    open=True,
+)
 
 
 @formula("mm**3", source="navedtra-14264", bore="mm", stroke="mm")
@@ -23,12 +33,13 @@ def piston_area(bore: Number) -> Number:
     return math.pi / 4 * bore**2
 
 
+@holds_for(ABOVE_ONE)
 @formula("mm**3", source="doe-hdbk-1018", swept="mm**3", ratio="")
 def clearance_volume(swept: Number, ratio: Number) -> Number:
     """Volume left at inner dead centre for a compression ratio: Vc = Vs/(r − 1).
 
-    swept [mm**3]. ratio []: compression ratio, above 1. Returns [mm**3].
-    Source: DOE-HDBK-1018/1-93, p. 18 (the formula r = (Vs + Vc)/Vc, turned round). Valid: ratio above 1.
+    swept [mm**3]. ratio []: compression ratio. Returns [mm**3].
+    Source: DOE-HDBK-1018/1-93, p. 18 (the formula r = (Vs + Vc)/Vc, turned round). Valid: geometric ratio; valve timing not counted.
     """
     return swept / (ratio - 1)
 

@@ -2,7 +2,19 @@
 
 import math
 
+from gudgeon_calc.engine import ABOVE_ONE
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange, holds_for
+
+HITS_OF_CYCLES = ValidRange(
+    "charges fired over cycles counted",
+    "hits",
+    "no cycle fires twice",
+    "derived here",
+    least=0.0,
+    most=1.0,
+    over="cycles",
+)
 
 
 @formula("watt", source="brooks", pressure="pascal", area="m**2", stroke="m", strokes="1/second")
@@ -16,12 +28,13 @@ def indicated_power(pressure: Number, area: Number, stroke: Number, strokes: Num
     return pressure * area * stroke * strokes
 
 
+@holds_for(HITS_OF_CYCLES)
 @formula("1/second", source="derived", speed="revolution/second", hits="", cycles="")
 def working_strokes(speed: Number, hits: Number, cycles: Number) -> Number:
     """Working strokes of a hit-and-miss four-stroke engine: n/2·(hits/cycles).
 
     speed [revolution/second]. hits []: charges fired in the count. cycles []: all cycles of the count, missed ones too.
-    Returns [1/second]. Source: derived. Valid: counted over a time long against the governor's own.
+    Returns [1/second]. Source: derived. Valid: counted over many turns of the governor between hit and miss.
     """
     return speed / 2 * hits / cycles
 
@@ -78,16 +91,18 @@ def mechanical_efficiency(brake: Number, indicated: Number) -> Number:
     return brake / indicated
 
 
+@holds_for(ABOVE_ONE)
 @formula("", source="solberg-1952", ratio="", exponent="")
 def otto_efficiency(ratio: Number, exponent: Number) -> Number:
-    """Efficiency of the air-standard Otto cycle: 1 − r^(1 − k); an engine reaches half of it or less.
+    """Efficiency of the air-standard Otto cycle: 1 − r^(1 − k); an engine reaches half of it or less (common practice, no source).
 
     ratio []: compression ratio. exponent []: k, 1.4 for air. Returns []. Source: Solberg and others 1952, Ex. 3.1.
-    Valid: an ideal to hold figures against.
+    Valid: an ideal to hold figures against: no heat lost, no charge lost, burnt at once.
     """
     return 1 - ratio ** (1 - exponent)
 
 
+@holds_for(ABOVE_ONE)
 @formula(("pascal", "kelvin"), source="keswani", pressure="pascal", temp="kelvin", ratio="", exponent="")
 def compressed(pressure: Number, temp: Number, ratio: Number, exponent: Number) -> tuple[Number, Number]:
     """Pressure and temperature after a polytropic compression: p·r^n, T·r^(n − 1).
@@ -107,6 +122,7 @@ def foundation_ratio(mass: Number, foundation: Number) -> Number:
     return foundation / mass
 
 
+@holds_for(HITS_OF_CYCLES)
 @formula(
     "watt",
     source="derived",
@@ -135,6 +151,6 @@ def power_with_losses(
     a cycle that fires; nought where `fired` is net of it. dead [pascal]: mean pressure lost in a missed cycle, exhaust latched open or
     not. friction [pascal]: of bearings and rings, in all cycles. swept [m**3]. speed [revolution/second]. hits, cycles []: fired, and
     all in the count. Returns [watt]; negative where it cannot keep up this speed. Source: derived: work of the count over its time.
-    Valid: steady speed, hits at most cycles.
+    Valid: steady speed.
     """
     return swept * speed / 2 * (((fired - pumping) * hits - dead * (cycles - hits)) / cycles - friction)

@@ -6,6 +6,7 @@ Stress: positive pulls, negative presses.
 import math
 
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange, holds_for
 
 
 @formula(("MPa", "MPa"), source="bhavikatti", pressure="MPa", inner="mm", outer="mm")
@@ -19,16 +20,47 @@ def thick_wall_hoop(pressure: Number, inner: Number, outer: Number) -> tuple[Num
     return pressure * (outer**2 + inner**2) / squares, 2 * pressure * inner**2 / squares
 
 
+@holds_for(
+    ValidRange(
+        "the allowed stress over the pressure",
+        "stress",
+        "no wall however thick holds it",
+        "derived here",
+        least=1.0,
+        open=True,
+        over="pressure",
+    )
+)
 @formula("mm", source="bhavikatti", pressure="MPa", inner="mm", stress="MPa")
 def thick_wall_outer(pressure: Number, inner: Number, stress: Number) -> Number:
     """Outside diameter that keeps the hoop stress at the bore: d·√((σ + p)/(σ − p)).
 
-    pressure [MPa]. inner [mm]. stress [MPa]: allowed, above the pressure. Returns [mm].
+    pressure [MPa]. inner [mm]. stress [MPa]: allowed. Returns [mm].
     Source: Bhavikatti, Ex. 8.8.13. Valid: long, elastic, one material.
     """
     return inner * math.sqrt((stress + pressure) / (stress - pressure))
 
 
+@holds_for(
+    ValidRange(
+        "the hub's outside over its seat",
+        "hub_outer",
+        "there is no hub",
+        "derived here",
+        least=1.0,
+        open=True,
+        over="seat",
+    ),
+    ValidRange(
+        "the hole in the shaft over the seat",
+        "shaft_inner",
+        "there is no shaft",
+        "derived here",
+        least=0.0,
+        most=1.0 - 1e-3,
+        over="seat",
+    ),
+)
 @formula(
     "MPa",
     source="bhavikatti",
@@ -90,7 +122,7 @@ def press_force(pressure: Number, seat: Number, length: Number, friction: Number
     """Force to press home, or to push off: μ·p·π·d·l.
 
     pressure [MPa]. seat, length [mm]. friction []: coefficient. Returns [newton].
-    Source: derived. Valid: even pressure along the seat; friction of press fits spreads two to one.
+    Source: derived; friction of press fits spreads two to one. Valid: even pressure along the seat.
     """
     return friction * pressure * math.pi * seat * length
 

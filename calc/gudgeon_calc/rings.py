@@ -3,15 +3,33 @@
 import math
 
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange, holds_for
+
+THICK_RING = "a thick ring bends otherwise, its stress being more on the inside than outside"
+OF_A_TENTH = "derived here: by the curved beam 8 percent more at the inside at a tenth"
+THIN_RING = ValidRange("the wall over the bore", "wall", THICK_RING, OF_A_TENTH, most=0.1, over="diameter")
 
 
+def _apart(bore_read: Number, bore_wanted: Number) -> Number:
+    return abs(bore_wanted - bore_read) / bore_read
+
+
+@holds_for(
+    ValidRange(
+        "the difference of the bores over the one where it lay",
+        _apart,
+        "the ring bends out of its shape",
+        "common practice, no source",
+        most=0.01,
+    )
+)
 @formula("mm", source="derived", gap="mm", bore_read="mm", bore_wanted="mm")
 def gap_at_bore(gap: Number, bore_read: Number, bore_wanted: Number) -> Number:
     """Closed ring gap carried from the bore where it was read to another bore: G + π·(D − Dread).
 
     gap [mm]: closed gap as read. bore_read [mm]: bore diameter where the ring lay. bore_wanted [mm]: bore
     diameter where the gap is wanted. Returns [mm].
-    Source: derived: the ring's length does not change. Valid: bores that differ by under a hundredth of the diameter.
+    Source: derived: the ring's length does not change. Valid: a ring that lies round in both.
     """
     return gap + math.pi * (bore_wanted - bore_read)
 
@@ -63,11 +81,12 @@ def wall_pressure(force: Number, diameter: Number, width: Number) -> Number:
     """Mean pressure of a ring on the bore from its tangential force: p = 2·Ft/(d·h).
 
     force [newton]: tangential force that closes the ring. diameter [mm]: bore. width [mm]: axial width.
-    Returns [MPa]. Source: Piston Ring Manual 2008, section 9. Valid: thin rings of even pressure.
+    Returns [MPa]. Source: Piston Ring Manual 2008, section 9. Valid: rings of even pressure.
     """
     return 2 * force / (diameter * width)
 
 
+@holds_for(THIN_RING)
 @formula("MPa", source="from memory", stiffness="MPa", opening="mm", diameter="mm", wall="mm")
 def pressure_from_free_gap(stiffness: Number, opening: Number, diameter: Number, wall: Number) -> Number:
     """Mean pressure of a ring on the bore from how far its gap closes: E·f/[7.07·D·(D/t − 1)³].
@@ -80,17 +99,19 @@ def pressure_from_free_gap(stiffness: Number, opening: Number, diameter: Number,
     return stiffness * opening / (7.07 * diameter * (diameter / wall - 1) ** 3)
 
 
+@holds_for(THIN_RING)
 @formula("mm", source="from memory", pressure="MPa", diameter="mm", wall="mm", stiffness="MPa", gap="mm")
 def free_gap_for_pressure(pressure: Number, diameter: Number, wall: Number, stiffness: Number, gap: Number) -> Number:
     """Free gap of a ring that is to press on its bore so hard: g + (36π/16)·p·D·(D/t − 1)³/E.
 
     pressure [MPa]: wanted, on the bore. diameter [mm]: bore, D. wall [mm]: radial thickness t. stiffness [MPa]: Young's modulus of
     the ring's iron, a range. gap [mm]: closed gap g. Returns [mm]. Source: from memory, the mean pressure from the free gap turned
-    round; checked by quadrature of the bending energy. Valid: one-piece rings of even wall, under a tenth of the bore, shaped to press evenly.
+    round; checked by quadrature of the bending energy. Valid: one-piece rings of even wall, shaped to press evenly.
     """
     return gap + 36 * math.pi / 16 * pressure * diameter * (diameter / wall - 1) ** 3 / stiffness
 
 
+@holds_for(THIN_RING)
 @formula("MPa", source="from memory", stiffness="MPa", opening="mm", diameter="mm", wall="mm")
 def bending_stress(stiffness: Number, opening: Number, diameter: Number, wall: Number) -> Number:
     """Bending stress opposite the gap when the gap is closed or opened by so much: 0.424·E·(f/t)/(D/t − 1)².
@@ -116,7 +137,7 @@ def diametral_force(tangential: Number, ratio: Number) -> Number:
     """Force across a ring that closes it as a tangential force does: Fd = ratio·Ft.
 
     tangential [newton]. ratio []: 2.05 for cast iron, 2.15 for spheroidal iron. Returns [newton].
-    Source: Piston Ring Manual 2008, section 10. Valid: to about 5 percent, as stated there.
+    Source: Piston Ring Manual 2008, section 10, which states it to about 5 percent. Valid: rings closed by a band or across.
     """
     return ratio * tangential
 
@@ -130,13 +151,14 @@ def ratio_to(size: Number, part: Number) -> Number:
     return size / part
 
 
+@holds_for(ValidRange("the wall over the bore", "result", THICK_RING, OF_A_TENTH, most=0.1, over="bore"))
 @formula("mm", source="khurmi-2005", bore="mm", pressure="MPa", stress="MPa")
 def ring_wall(bore: Number, pressure: Number, stress: Number) -> Number:
     """Radial wall of a ring from its pressure on the bore: D·√(3·p/σ).
 
     bore [mm]. pressure [MPa]: of the ring on the bore. stress [MPa]: allowed in bending, closed in the bore. Returns [mm].
     Source: Khurmi and Gupta 2005, ch. 32, as quoted page by page; it is the bending of a thin ring, 3·p·D²/t² nearly.
-    Valid: one-piece rings of even wall, wall under a tenth of the bore; stress with the ring sprung over the piston is another.
+    Valid: one-piece rings of even wall; stress with the ring sprung over the piston is another.
     """
     return bore * math.sqrt(3 * pressure / stress)
 
@@ -145,7 +167,7 @@ def ring_wall(bore: Number, pressure: Number, stress: Number) -> Number:
 def least_ring_width(bore: Number, rings: Number) -> Number:
     """Least axial width of a ring: D/(10·n).
 
-    bore [mm]. rings []: how many on the piston. Returns [mm]. Source: Khurmi and Gupta 2005, ch. 32, as quoted page by page.
-    Valid: an empirical rule for iron rings; 0.7 to 1 times the wall is printed beside it.
+    0.7 to 1 times the wall is printed beside it. bore [mm]. rings []: how many on the piston. Returns [mm].
+    Source: Khurmi and Gupta 2005, ch. 32, as quoted page by page. Valid: an empirical rule for iron rings.
     """
     return bore / (10 * rings)

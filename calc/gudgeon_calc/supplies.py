@@ -3,6 +3,7 @@
 import math
 
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange, holds_for
 
 STEAM = 2257.0  # kJ/kg, latent heat of water at 100 °C (from memory)
 DROPS_PER_ML = 20.0  # of oil from a sight feed (common practice, no source)
@@ -28,12 +29,23 @@ def boil_off(brake: Number, efficiency: Number, jacket_share: Number) -> Number:
     return brake / efficiency * jacket_share / STEAM * 3600
 
 
+@holds_for(
+    ValidRange(
+        "the height above the sea",
+        "altitude",
+        "beyond it the atmosphere and the equation for water were not looked up",
+        "from memory",
+        least=-500.0,
+        most=4000.0,
+        unit="m",
+    )
+)
 @formula("degC", source="from memory", altitude="m")
 def boiling_point(altitude: Number) -> Number:
     """Temperature at which an open hopper boils at a height above the sea.
 
     altitude [m]. Returns [degC]. Source: from memory: standard atmosphere and Antoine's equation for water.
-    Valid: 0 to 4000 m, ordinary weather.
+    Valid: ordinary weather.
     """
     mmhg = 760 * (1 - 2.25577e-5 * altitude) ** 5.25588
     return 1730.63 / (8.07131 - math.log10(mmhg)) - 233.426
@@ -43,6 +55,6 @@ def boiling_point(altitude: Number) -> Number:
 def oil_use(drops: Number) -> Number:
     """Oil that a drip feed gives, at 20 drops to the millilitre.
 
-    drops [1/minute]. Returns [milliliter/hour]. Source: common practice, no source. Valid: sight feeds; drops of thick oil are larger.
+    drops [1/minute]. Returns [milliliter/hour]. Source: common practice, no source. Valid: sight feeds; drops of heavy oil are larger.
     """
     return drops * 60 / DROPS_PER_ML

@@ -3,6 +3,11 @@
 import math
 
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange, holds_for
+
+
+def _half_angle(large: Number, small: Number, length: Number) -> Number:
+    return math.degrees(math.atan(abs(large - small) / (2 * length)))
 
 
 @formula("mm", source="derived", taper_a="", taper_b="", length="mm")
@@ -36,13 +41,23 @@ def rest_angle(large: Number, small: Number, length: Number) -> Number:
     return math.degrees(math.atan((large - small) / (2 * length)))
 
 
+@holds_for(
+    ValidRange(
+        "half the angle of the taper",
+        _half_angle,
+        "the centres no longer bear in their holes",
+        "common practice, no source",
+        most=8.0,
+        unit="°",
+    )
+)
 @formula("mm", source="derived", large="mm", small="mm", length="mm", centres="mm")
 def tailstock_setover(large: Number, small: Number, length: Number, centres: Number) -> Number:
     """How far to set the tailstock over for a taper between centres: Lc·sin[arctan((D − d)/(2·L))].
 
     large, small [mm]: diameters. length [mm]: of the taper. centres [mm]: length of the work between the centres' points. Returns [mm].
-    Source: derived; for small tapers the handbooks' (D − d)·Lc/(2·L), see `tailstock_move`. Valid: small tapers, ball centres or
-    worn centre holes apart; the tool on centre height.
+    Source: derived; for small tapers the handbooks' (D − d)·Lc/(2·L), see `tailstock_move`. Valid: the tool on
+    centre height, ball centres or worn centre holes apart.
     """
     half = (large - small) / 2
     return centres * half / math.hypot(length, half)

@@ -14,7 +14,7 @@ def tap_drill(diameter: Number, pitch: Number, share: Number) -> Number:
     diameter [mm]: nominal, of the thread. pitch [mm]: 1 inch over the threads per inch. share []: of full thread, 1 is a hole of
     the basic minor diameter. Returns [mm]. Source: derived here from the 60° profile with an eighth of H cut off outside and a
     quarter inside (ISO 68-1 and Unified share it; neither print was seen); the American National form of old books has
-    1.29904 for 1.08253 and calls the same hole fewer percent. Valid: 60° threads of this profile; drills cut a little large.
+    1.29904 for 1.08253 and calls the same hole fewer percent. Valid: threads of the ISO and Unified profile; drills cut a little large.
     """
     return diameter - DEPTH * pitch * share
 
@@ -23,8 +23,8 @@ def tap_drill(diameter: Number, pitch: Number, share: Number) -> Number:
 def thread_share(diameter: Number, pitch: Number, hole: Number) -> Number:
     """Share of full thread that a hole leaves: (D − d)/(1.08253·P), the tap drill turned round.
 
-    diameter [mm]: nominal. pitch [mm]. hole [mm]: as drilled. Returns []. Source: derived here, see `tap_drill`.
-    Valid: 60° threads of this profile; 0.6 to 0.75 is usual in iron (common practice, no source).
+    diameter [mm]: nominal. pitch [mm]. hole [mm]: as drilled. Returns []. Source: derived here, see `tap_drill`; 0.6 to 0.75 is usual in iron (common practice, no source). Valid: threads of the ISO and
+    Unified profile.
     """
     return (diameter - hole) / (DEPTH * pitch)
 
@@ -36,7 +36,7 @@ def stress_area(diameter: Number, pitch: Number) -> Number:
     diameter [mm]: nominal. pitch [mm]: 1 inch over the threads per inch, n; in inches the second is 0.7854·(D − 0.9743/n)². A pitch
     that goes a whole number of times into an inch is Unified; no pitch of the metric series does. Returns [mm**2].
     Source: ISO 898-1, from memory: the circle at the mean of the pitch diameter, d − 3/4·H, and the root's, d − 17/12·H,
-    so that 0.9382 is 13/12·√3/2; both held against printed areas. Valid: 60° threads, not Whitworth's.
+    so that 0.9382 is 13/12·√3/2; both held against printed areas. Valid: threads of the ISO and Unified profile, not Whitworth's.
     """
     per_inch = 25.4 / pitch
     unified = abs(per_inch - round(per_inch)) < 0.01 or abs(per_inch - 4.5) < 0.01

@@ -2,8 +2,11 @@
 
 import math
 
+from gudgeon_calc.engine import ABOVE_ONE
 from gudgeon_calc.flywheels import fluctuation_of_energy
+from gudgeon_calc.pistons import ROD_OVER_CRANK
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import holds_for
 
 STEPS = 1440  # half degrees over the two turns of a cycle
 
@@ -39,6 +42,7 @@ def gas_pressure(
     return 0.0
 
 
+@holds_for(ROD_OVER_CRANK, ABOVE_ONE)
 @formula(
     ("newton * m", "joule", "newton * m"),
     source="derived",
@@ -93,7 +97,7 @@ def inertia_wanted(fluctuation: Number, coefficient: Number, speed: Number) -> N
 
     fluctuation [joule]: of energy, in a cycle. coefficient []: k, highest less lowest speed over their mean.
     speed [radian/second]: mean. Returns [kg * m**2]. Source: Khurmi and Gupta, Theory of machines, Ex. 16.16.
-    Valid: fluctuations under about a tenth.
+    Valid: a mean speed half-way between highest and lowest; exact then.
     """
     return fluctuation / (coefficient * speed**2)
 
@@ -103,7 +107,7 @@ def rim_mass_wanted(inertia: Number, wheels: Number, radius: Number) -> Number:
     """Mass of each rim that has a moment of inertia between them: I/(n·R²).
 
     inertia [kg * m**2]: of all wheels. wheels []: how many, alike. radius [m]: mean, of the rim. Returns [kg].
-    Source: derived. Valid: rims thin against the radius; hubs and spokes left out, so that a little more is there than is counted.
+    Source: derived. Valid: the rim taken as a hoop at its mean radius, hubs and spokes left out: a little more is there than is counted.
     """
     return inertia / (wheels * radius**2)
 

@@ -10,10 +10,13 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Protocol, cast
+from typing import TYPE_CHECKING, Any, Protocol, cast
 
 import pint
 from pint.facets.plain import PlainQuantity
+
+if TYPE_CHECKING:
+    from gudgeon_calc.validity import ValidRange
 
 registry: "pint.UnitRegistry[Any]" = pint.UnitRegistry(cache_folder=None)
 registry.define("tenth = 1e-4 * inch")
@@ -317,12 +320,13 @@ def quantity(value: Number, name: str) -> "PlainQuantity[Any]":
 
 
 class Formula(Protocol):
-    """A function of quantities that says its units (argument -> unit), those of its result, and its source."""
+    """A function of quantities that says its units (argument -> unit), those of its result, its source and where it holds."""
 
     __name__: str
     units: dict[str, str]
     returns: str | tuple[str, ...]
     source: str
+    ranges: "tuple[ValidRange, ...]"
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any: ...
 
@@ -362,7 +366,7 @@ def formula(
             return Quantity(result, gives[0])
 
         declared = cast(Formula, call)
-        declared.units, declared.returns, declared.source = units, returns, source
+        declared.units, declared.returns, declared.source, declared.ranges = units, returns, source, ()
         return declared
 
     return declare

@@ -3,6 +3,21 @@
 import math
 
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange
+
+
+def _met_from_dead_centre(mark_before: Number, mark_after: Number, rim: Number) -> Number:
+    return abs(mark_after - mark_before) / 2 / (math.pi * rim) * 360
+
+
+AWAY_FROM_DEAD_CENTRE = ValidRange(
+    "the crank's angle from dead centre at which the stop is met",
+    _met_from_dead_centre,
+    "near dead centre the piston hardly moves, and the stop is met anywhere",
+    "common practice, no source",
+    least=15.0,
+    unit="°",
+)
 
 
 @formula("mm**2", source="derived", diameter="mm", lift="mm")
@@ -19,7 +34,7 @@ def curtain_area(diameter: Number, lift: Number) -> Number:
 def full_lift(diameter: Number) -> Number:
     """Lift at which the curtain is as large as the port: d/4.
 
-    diameter [mm]: of the port. Returns [mm]. Source: derived. Valid: flat seats; 45° seats need about a third more.
+    diameter [mm]: of the port. Returns [mm]. Source: derived; a seat of 45° needs about a third more. Valid: flat seats.
     """
     return diameter / 4
 
@@ -59,6 +74,6 @@ def dead_centre_mark(mark_before: Number, mark_after: Number) -> Number:
     """Dead centre on the rim by the stop method: half-way between the marks at which the stop is met on either side.
 
     mark_before, mark_after [mm]: along the rim, from one zero. Returns [mm]. Source: derived: the motion is even about
-    dead centre. Valid: stop met 15° or more away from it; the highest reading of an indicator is no dead centre.
+    dead centre. Valid: marks by a stop met on both sides; the highest reading of an indicator is no dead centre.
     """
     return (mark_before + mark_after) / 2

@@ -61,6 +61,8 @@ def danger_words(danger: DangerFinding, fmt: UnitFormatter) -> str:
     words += f", limit {limit_text(fmt, danger.limit, danger.kind, danger.limit_figures)}"
     if danger.not_read:
         words += "; by sizes that are planned or only half read"
+    if danger.outside:
+        words += "; its sum is not known to hold for these numbers"
     if danger.chance is None and danger.state == "not past":
         words += "; how far it may be off is not worked out"
     return words

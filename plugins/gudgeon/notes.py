@@ -7,6 +7,7 @@ from typing import Any
 from gudgeon.assess.findings import Note
 from gudgeon.notes_of_plans import OF_PLANS
 from gudgeon.notes_of_rules import OF_RULES
+from gudgeon.notes_of_sums import OF_SUMS
 from gudgeon.wording import MINUS, UnitFormatter, probability
 
 # What may stand after the colon in a sentence -> where the value is kept in a note, and how it is said.
@@ -16,6 +17,7 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
     "station": ("lengths", lambda fmt, mm: fmt.station_text(mm)),
     "length": ("lengths", lambda fmt, mm: fmt.clearance_text(mm)),
     "plus or minus": ("lengths", lambda fmt, mm: f"{MINUS if mm <= 0 else '+'} {fmt.clearance_text(abs(mm))}"),
+    "figure": ("ratios", lambda fmt, ratio: f"{ratio:.4g}"),
     "ratio": ("ratios", lambda fmt, ratio: f"{ratio:.3f}"),
     "celsius": ("temperatures", lambda fmt, celsius: f"{celsius:g} °C"),
     "degrees": ("temperatures", lambda fmt, degrees: f"{degrees:g}"),
@@ -51,6 +53,7 @@ UNSOURCED = " (common practice, no source)"
 SENTENCES = (
     OF_PLANS
     | OF_RULES
+    | OF_SUMS
     | {
         # Features and their readings.
         "places-unread": "{unread:count} of {planned:count} planned places have not been read, and are not known to be good",
@@ -345,19 +348,6 @@ SENTENCES = (
         "coarse-for-target": "the uncertainty is over half of the target: read it again before the last cut",
         "will-not-clean-up": "it will not clean up: at one place less than the skin of {skin:length} a side is left",
         "slowest-too-fast": "the slowest speed of {machine:words} is too fast here",
-        # What a sum still needs.
-        "no-figure-of-engine": 'build.yaml, under "engine": the line "{subject}: …"',
-        "no-figure": 'figures.yaml: "{subject}", {is:words}',
-        "no-line-of-part": 'parts/{part:names}.yaml: the line "{line:names}: …"',
-        "no-feature": 'parts/{part:names}.yaml: a feature "{feature:names}"',
-        "no-property": 'materials.yaml: "{property:names}" of {material:names}, or "like:" and a material of the club',
-        "no-part-of-family": "a part of the family {subject}",
-        "no-reading-or-nominal": "a reading of {subject}, or its nominal",
-        "no-nominal": "the nominal of {subject}, by which the table goes",
-        "fit-not-read": "readings of both halves of fit {subject}",
-        "fit-without-interference": "interference in fit {subject}: it stands at clearance",
-        "not-in-table": "{why:words}",
-        "no-result": "these numbers give no result",
     }
 )
 

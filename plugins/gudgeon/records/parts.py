@@ -192,6 +192,9 @@ class Part(Record):
     made_from: Line | None = Field(default=None, description="Pattern, heat, stock.")
     features: dict[Id, Feature] = Field(min_length=1)
     spokes: int | None = Field(default=None, ge=0, le=12, description="Of a flywheel; 0 for a plain disc.")
+    rim_joints: int | None = Field(
+        default=None, ge=0, le=24, description="Of a flywheel: how many joints its rim has; 0 for one piece."
+    )
     cast: bool = Field(
         default=False, description="true: cast from a pattern; the pattern's sizes are worked out for its lengths."
     )

@@ -61,6 +61,7 @@ BY_FIGURE = {
     "pit_depth": Bounds("0 mm", "100 mm"),
     "set_up_error": Bounds("0 mm", "50 mm"),
     "suction": Bounds("0 kPa", "101.325 kPa", open=True),
+    "cylinder_suction": Bounds("0 kPa", "101.325 kPa"),
     "governor_ratio": Bounds("0", "50", open=True),
     "hits": Bounds("0", "1000000", whole=True),
     "cycles": Bounds("1", "1000000", whole=True),
@@ -95,6 +96,7 @@ NOT_MORE = (
     ("hits", "cycles", "more charges than cycles were counted"),
     ("brake_slack", "brake_tight", "the slack pull is over the tight one"),
     ("indicated_pressure", "peak_pressure", "a mean pressure is over the highest"),
+    ("cap_mass", "big_end_mass", "the cap is over what it is a part of"),
     ("governor_radius", "governor_radius_out", "the weight lies further out than when it is thrown out"),
 )
 

@@ -32,7 +32,7 @@ TELLING = {
         "form",
         "stock",
     ),
-    "calculation": ("value", "low", "high", "missing"),
+    "calculation": ("value", "low", "high", "missing", "outside"),
     "danger": ("value", "state", "limit", "chance", "low", "high", "missing", "margin", "hit"),
     "cut": ("next_ask", "next_divisions", "next_cut", "to_take", "scrap_after", "missing"),
     "operation": ("state", "expected_minutes", "waits_for", "hold_point"),

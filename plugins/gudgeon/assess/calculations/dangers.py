@@ -51,10 +51,12 @@ def _dangers_of(
             address = calculation_address(calculation.id, calculation.part)
             context.steps.read(address)
             value = calculation.value
-            chance = (
-                chance_past(numbers[address], limit, over) if value is not None and not calculation.not_read else None
-            )
+            outside = any(note.code != "range-not-tested" for note in calculation.outside)
+            known = value is not None and not calculation.not_read and not outside
+            chance = chance_past(numbers[address], limit, over) if known else None
             state = _state(calculation, limit, over)
+            if outside and state == "not past":
+                state = "may be past"
             findings.append(
                 DangerFinding(
                     caution=caution.caution,
@@ -78,6 +80,7 @@ def _dangers_of(
                     else 0.0,
                     hit=state == "past",
                     not_read=calculation.not_read,
+                    outside=outside,
                     missing=calculation.missing,
                     source=danger.source,
                     where_in_source=danger.where_in_source,

@@ -10,6 +10,7 @@ from gudgeon_calc.bolted_joints import (
     stud_stiffness,
 )
 from gudgeon_calc.cylinders import (
+    POURED_WALL,
     bore_out_left,
     head_thickness,
     reboring_allowance,
@@ -112,6 +113,7 @@ CALCULATIONS = (
         wall_thickness,
         {**WALL, "allowance": figure("C", "wall_allowance", "reboring-allowance")},
         "{pressure} × {bore} ÷ (2 × {stress}) + {allowance}",
+        ranges=(POURED_WALL,),
     ),
     Calculation(
         "wall-needed",

@@ -1,8 +1,11 @@
 """What a calculation is, and where its inputs come from."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, get_args
+
+from gudgeon_calc.units import Formula
+from gudgeon_calc.validity import ValidRange
 
 from gudgeon.records.parts import Part
 
@@ -91,15 +94,20 @@ class Calculation:
     id: its name in findings and in cautions. family: the part family it belongs to, or "engine". shown: the sum with
     {argument} for every input. kind: of the result, one of `QUANTITY_KINDS`. pick: which result of a formula that gives several.
     only: which parts of the family it is meant for. drawn: where it goes by a standard of one unit, that of the build's drawings.
+    ranges: where it holds, beside what its formula declares; tested_by: what they take and the formula does not, each in the unit of its
+    kind. heats: the input that is a coefficient of expansion, of the part that the result, a temperature difference, is the heating of.
     """
 
     id: str
     family: str
     gives: str
     kind: str
-    formula: Callable
+    formula: Formula
     takes: dict[str, Input]
     shown: str
     pick: int | None = None
     only: Callable[[Part], bool] | None = None
     drawn: str | None = None
+    ranges: tuple[ValidRange, ...] = ()
+    tested_by: dict[str, Input] = field(default_factory=dict)
+    heats: str | None = None

@@ -1,12 +1,12 @@
 """What the cycle does to wheels, frame and governor: turning moment, speed, balance, springs, losses; tapers to turn."""
 
 from gudgeon_calc.balance import balance_mass, greatest_shaking, shaking_force
-from gudgeon_calc.flywheels import radius_for_stress
+from gudgeon_calc.flywheels import RIM_FOR_RADIUS, radius_for_stress
 from gudgeon_calc.governors import own_speed, pull_at_lever, rate_at_lever, spring_rate, stretch, weight_force
 from gudgeon_calc.power import compressed, power_with_losses, shaft_power
 from gudgeon_calc.tapers import rest_angle, tailstock_setover
 from gudgeon_calc.turning_moment import inertia_wanted, rim_mass_wanted, speed_after_misses, turning_moment
-from gudgeon_calc.valves import dead_centre_mark, duration
+from gudgeon_calc.valves import AWAY_FROM_DEAD_CENTRE, dead_centre_mark, duration
 
 from gudgeon.assess.calculations.model import Calculation, engine, feature, figure, fixed, metal, outcome
 
@@ -214,6 +214,8 @@ CALCULATIONS = (
             "speed": figure("nr", "runaway_speed", "runaway-speed"),
         },
         "√({stress} ÷ {density}) ÷ (2π × {speed})",
+        ranges=(RIM_FOR_RADIUS,),
+        tested_by={"depth": feature("h", "rim_depth", "greatest")},
     ),
     Calculation(
         "dead-centre-mark",
@@ -223,6 +225,8 @@ CALCULATIONS = (
         dead_centre_mark,
         {"mark_before": figure("a", "stop_mark_before"), "mark_after": figure("b", "stop_mark_after")},
         "({mark_before} + {mark_after}) ÷ 2",
+        ranges=(AWAY_FROM_DEAD_CENTRE,),
+        tested_by={"rim": feature("D", "rim_od", "greatest")},
     ),
     Calculation(
         "exhaust-duration",

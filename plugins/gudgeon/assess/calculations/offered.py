@@ -41,6 +41,9 @@ def _said(wanted: Input) -> str:
 
 
 def valid(calculation: Calculation) -> str:
-    """Where a formula holds, from its own documentation: said once, there."""
+    """Where a calculation holds: in words from its formula's own documentation, then the ranges that are tested."""
     match = re.search(r"Valid:\s*(.*)", inspect.getdoc(calculation.formula) or "", re.DOTALL)
-    return " ".join(match[1].split()) if match else ""
+    words = " ".join(match[1].split()).rstrip(".") if match else ""
+    ranges = [f"{one.what} {one.said}" for one in (*calculation.formula.ranges, *calculation.ranges)]
+    heated = ["temperatures that the metal's coefficient holds for"] if calculation.heats else []
+    return f"{'; '.join([words, *ranges, *heated])}."

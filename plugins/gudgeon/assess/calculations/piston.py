@@ -1,7 +1,14 @@
 """Pistons, rings, pins and rods."""
 
-from gudgeon_calc.bearings import projected_pressure, reciprocating_load
-from gudgeon_calc.pistons import barrel_thickness, crown_thickness, gas_load, side_thrust, skirt_pressure
+from gudgeon_calc.bearings import projected_pressure, rod_bolt_load
+from gudgeon_calc.pistons import (
+    RODS_OF_FOUR_CRANKS,
+    barrel_thickness,
+    crown_thickness,
+    gas_load,
+    side_thrust,
+    skirt_pressure,
+)
 from gudgeon_calc.rings import bending_stress, opening_over_piston, pressure_from_free_gap, ratio_to
 from gudgeon_calc.stackups import difference
 
@@ -12,6 +19,15 @@ RING = {
     "opening": outcome("f", "ring-free-opening"),
     "diameter": engine("D", "bore"),
     "wall": feature("t", "wall", "greatest"),
+}
+BOLTS = {
+    "mass": figure("m", "reciprocating_mass"),
+    "turning": figure("mb", "big_end_mass"),
+    "cap": figure("mc", "cap_mass", (0.0, "nothing taken off for the cap, which is the safe side")),
+    "stroke": engine("L", "stroke"),
+    "rod": engine("l", "rod_centres"),
+    "suction": figure("ps", "cylinder_suction", (0.101325, "taken at its most, the whole atmosphere")),
+    "bore": engine("D", "bore"),
 }
 
 CALCULATIONS = (
@@ -51,6 +67,8 @@ CALCULATIONS = (
         side_thrust,
         {"load": outcome("F", "gas-load")},
         "{load} ÷ 10",
+        ranges=(RODS_OF_FOUR_CRANKS,),
+        tested_by={"rod": engine("l", "rod_centres"), "stroke": engine("L", "stroke")},
     ),
     Calculation(
         "skirt-pressure",
@@ -141,33 +159,21 @@ CALCULATIONS = (
         },
         "{load} ÷ ({diameter} × {length})",
     ),
-    Calculation(
-        "rod-load",
-        "rod",
-        "Inertia load that the rod bolts carry, governed",
-        "force",
-        reciprocating_load,
-        {
-            "mass": figure("m", "reciprocating_mass"),
-            "stroke": engine("L", "stroke"),
-            "speed": engine("n", "speed"),
-            "rod": engine("l", "rod_centres"),
-        },
-        "{mass} × {stroke}/2 × (2π × {speed})² × (1 + {stroke}/2 ÷ {rod})",
-    ),
-    Calculation(
-        "rod-load-runaway",
-        "rod",
-        "Inertia load that the rod bolts carry, run away",
-        "force",
-        reciprocating_load,
-        {
-            "mass": figure("m", "reciprocating_mass"),
-            "stroke": engine("L", "stroke"),
-            "speed": figure("nr", "runaway_speed", "runaway-speed"),
-            "rod": engine("l", "rod_centres"),
-        },
-        "{mass} × {stroke}/2 × (2π × {speed})² × (1 + {stroke}/2 ÷ {rod})",
+    *(
+        Calculation(
+            name,
+            "rod",
+            f"Load that the rod bolts carry together, {when}",
+            "force",
+            rod_bolt_load,
+            {**BOLTS, "speed": speed},
+            "{mass} × {stroke}/2 × (2π × {speed})² × (1 + {stroke}/2 ÷ {rod})"
+            " + ({turning} − {cap}) × {stroke}/2 × (2π × {speed})² + {suction} × π/4 × {bore}²",
+        )
+        for name, when, speed in (
+            ("rod-load", "governed", engine("n", "speed")),
+            ("rod-load-runaway", "run away", figure("nr", "runaway_speed", "runaway-speed")),
+        )
     ),
     Calculation(
         "big-end-pressure",

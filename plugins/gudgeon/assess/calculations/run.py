@@ -1,20 +1,21 @@
 """Works the calculations out for a build: finds their inputs, or says what is missing and where to write it."""
 
-import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import Any, TypeVar
+from dataclasses import replace
+from typing import TypeVar
 
 from gudgeon_calc.limits_and_fits import NotInTable
 from gudgeon_calc.uncertainty import COVERAGE
-from gudgeon_calc.units import QUANTITY_KINDS, quantity
-from gudgeon_calc.units import unit as unit_named
+from gudgeon_calc.units import QUANTITY_KINDS
+from gudgeon_calc.validity import RESULT
 from uncertainties import ufloat
 
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import ENGINE, METAL, Calculation, Input
 from gudgeon.assess.calculations.offered import valid
-from gudgeon.assess.calculations.uncertain import Uncertain, by_columns, combined, ends, exact, reading, within
+from gudgeon.assess.calculations.ranges import heated, not_tested, note_of_range
+from gudgeon.assess.calculations.uncertain import Uncertain, ends, exact, reading, within
+from gudgeon.assess.calculations.working import Found, in_formula, in_unit, returned, spread_by, worked_out
 from gudgeon.assess.findings import Calculation as CalculationFinding
 from gudgeon.assess.findings import FitFinding, Note, Term
 from gudgeon.assess.measuring.agreement import UncertainLength
@@ -40,22 +41,6 @@ class NotMeant(LookupError):
     """The sum is not for this part at all."""
 
 
-@dataclass(frozen=True)
-class Found:
-    """A number that was found, with what it is uncertain by. not_read: what is only planned, or half read."""
-
-    number: Uncertain
-    kind: str
-    name: str
-    comes_from: str
-    not_read: tuple[str, ...] = ()
-
-    @property
-    def value(self) -> float:
-        """The number alone."""
-        return self.number.value
-
-
 T = TypeVar("T")
 
 
@@ -69,8 +54,8 @@ def sums(
     context: MeasuredBuild, fits: dict[str, FitFinding]
 ) -> tuple[list[CalculationFinding], Mapping[str, Uncertain]]:
     """All calculations that belong to this build, worked out or with what they still need; and the results with their doubts."""
-    worked_out = _Sums(context, fits)
-    return worked_out.all(), worked_out.numbers
+    all_of_build = _Sums(context, fits)
+    return all_of_build.all(), all_of_build.numbers
 
 
 def calculation_address(name: str, part: str | None) -> str:
@@ -130,13 +115,14 @@ class _Sums:
         lacks = list({(note.code, note.subject): note for note in missing}.values())
         if not missing:
             try:
-                number = _combined(calculation, values)
+                number = worked_out(calculation, values)
                 spread = ends(number)
             except (NotInTable, ZeroDivisionError, ValueError) as error:
                 in_no_table = isinstance(error, NotInTable)
                 lacks = [
                     Note(code="not-in-table", words={"why": str(error)}) if in_no_table else Note(code="no-result")
                 ]
+        outside = [] if missing else self._outside(calculation, part, values, number)
         address = calculation_address(calculation.id, part)
         if number is not None:
             self.numbers[address] = number
@@ -149,7 +135,7 @@ class _Sums:
             value=number.value if number else None,
             low=spread[0] if spread else None,
             high=spread[1] if spread else None,
-            spread_by=_spread_by(number) if spread else (),
+            spread_by=spread_by(number) if spread else (),
             not_read=tuple(dict.fromkeys(name for one in values.values() for name in one.not_read)),
             formula=calculation.shown,
             symbols={name: wanted.symbol for name, wanted in calculation.takes.items()},
@@ -168,9 +154,40 @@ class _Sums:
                 for between in [ends(input_value.number)]
             ),
             missing=tuple(lacks),
+            outside=tuple(outside),
             source=calculation.formula.source,
             valid=valid(calculation),
         )
+
+    def _outside(
+        self, calculation: Calculation, part: str | None, values: dict[str, Found], result: Uncertain | None
+    ) -> list[Note]:
+        """What is to be told of where a sum holds: ranges that its numbers lie outside of, or may lie, or that were not tested."""
+        rests_on = {one.outside: one.name for one in values.values() if one.outside}
+        notes = [
+            Note(code="rests-outside-range", subject=name, words={"gives": gives}) for name, gives in rests_on.items()
+        ]
+        numbers = {name: in_formula(calculation, name, one) for name, one in values.items()}
+        if result is not None:
+            numbers[RESULT] = in_unit(result, QUANTITY_KINDS[calculation.kind].unit, returned(calculation))
+        lacking: dict[str, tuple[Note, ...]] = {}
+        for name, wanted in calculation.tested_by.items():
+            try:
+                numbers[name] = self._input(wanted, part).number
+            except Missing as lack:
+                lacking[name] = lack.lacks
+            except NotMeant:
+                continue
+        for one in (*calculation.formula.ranges, *calculation.ranges):
+            if lacks := next((lacking[name] for name in one.takes if name in lacking), None):
+                notes.append(not_tested(one, lacks))
+            elif set(one.takes) <= set(numbers) and (note := note_of_range(one, numbers)):
+                notes.append(note)
+        if calculation.heats and result is not None:
+            hottest = (ends(result) or (result.value,))[-1]
+            metal = self._context.materials.figures(self._material(calculation.takes[calculation.heats], part))
+            notes += [note for note in [heated(metal, hottest)] if note]
+        return notes
 
     def _input(self, wanted: Input, part: str | None) -> Found:
         return getattr(self, f"_from_{wanted.where}")(wanted, part)
@@ -222,17 +239,17 @@ class _Sums:
         done = next((finding for finding in findings if finding.value is not None), None)
         if done is not None:
             number = self.numbers[calculation_address(done.id, done.part)]
-            return Found(number, done.kind, done.gives, "the sum above", done.not_read)
+            past = any(note.code != "range-not-tested" for note in done.outside)
+            return Found(number, done.kind, done.gives, "the sum above", done.not_read, done.id if past else None)
         if findings and findings[0].missing:
-            raise Missing(*findings[0].missing)
+            raise Missing(*findings[0].missing, *findings[0].outside)
         if not owners:
             raise Missing(Note(code="no-part-of-family", subject=own.family))
         raise NotMeant
 
     def _from_metal(self, wanted: Input, part: str | None) -> Found:
-        owner = self._owner(wanted, part)
         kind, name = METAL[wanted.name]
-        material = self._context.build.parts[owner].material
+        material = self._material(wanted, part)
         figures = self._context.materials.figures(material)
         value = getattr(figures, wanted.name)
         if value is None:
@@ -245,6 +262,9 @@ class _Sums:
             expansion = self._context.materials.cte(material)
             number = exact(value) if isinstance(expansion, float) else reading(called, expansion)
         return Found(number, kind, called, "metal rack")
+
+    def _material(self, wanted: Input, part: str | None) -> str:
+        return self._context.build.parts[self._owner(wanted, part)].material
 
     def _from_fit(self, wanted: Input, part: str | None) -> Found:
         fit_id, half = self._fit(wanted.name, part)
@@ -322,35 +342,3 @@ class _Sums:
 
     def _family(self, part: str) -> str:
         return self._context.build.parts[part].family
-
-
-def _combined(calculation: Calculation, values: dict[str, Found]) -> Uncertain:
-    """The result of a sum with what it is uncertain by."""
-    value = _call(calculation, values, {name: one.value for name, one in values.items()})
-    if not math.isfinite(value):
-        raise ValueError
-    return combined(
-        value,
-        {name: one.number for name, one in values.items()},
-        lambda columns: by_columns(lambda given: _call(calculation, values, given), columns),
-    )
-
-
-def _call(calculation: Calculation, values: dict[str, Found], given: Mapping[str, Any]) -> Any:
-    """The result for numbers, or columns of them, of its inputs, in the unit of its kind."""
-    arguments = {}
-    for name, input_value in values.items():
-        declared = name in calculation.formula.units
-        unit = QUANTITY_KINDS[input_value.kind].unit
-        arguments[name] = quantity(given[name], unit) if declared else given[name]
-    result = calculation.formula(**arguments)
-    if calculation.pick is not None:
-        result = result[calculation.pick]
-    return result.m_as(unit_named(QUANTITY_KINDS[calculation.kind].unit))
-
-
-def _spread_by(number: Uncertain | None) -> tuple[str, ...]:
-    """What a range arises from."""
-    if number is None:
-        return ()
-    return (("readings",) if number.readings else ()) + (("ranges",) if number.ranges else ())

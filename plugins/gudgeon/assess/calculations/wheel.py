@@ -2,6 +2,7 @@
 
 from gudgeon_calc.engine import rim_mark
 from gudgeon_calc.flywheels import (
+    THIN_RIM,
     coefficient_of_fluctuation,
     disc_stress,
     energy,
@@ -44,6 +45,7 @@ BETWEEN_SPOKES = {
     "depth": feature("h", "rim_depth", "least"),
     "spokes": of_part("N", "spokes"),
 }
+OF_RIM = {"depth": feature("h", "rim_depth", "greatest"), "mean_radius": outcome("R", "rim-radius")}
 BENDS = "{density} × {velocity}² × [¾ + 4.94 × {mean_radius} ÷ ({spokes}² × {depth})]"
 SOLID_RIM = 5280 / 60 * 0.3048  # m/s
 
@@ -51,6 +53,11 @@ SOLID_RIM = 5280 / 60 * 0.3048  # m/s
 def spoked(part: Part) -> bool:
     """Whether a wheel has spokes, or does not say."""
     return part.spokes != 0
+
+
+def jointed(part: Part) -> bool:
+    """Whether a wheel's rim has joints, or nothing says."""
+    return part.rim_joints != 0
 
 
 def disc(part: Part) -> bool:
@@ -94,6 +101,8 @@ CALCULATIONS = (
         hoop_stress,
         {"density": metal("ρ", "density"), "velocity": outcome("v", "rim-speed")},
         "{density} × {velocity}²",
+        ranges=(THIN_RIM,),
+        tested_by=OF_RIM,
     ),
     Calculation(
         "rim-hoop-runaway",
@@ -103,6 +112,8 @@ CALCULATIONS = (
         hoop_stress,
         {"density": metal("ρ", "density"), "velocity": outcome("vr", "rim-speed-runaway")},
         "{density} × {velocity}²",
+        ranges=(THIN_RIM,),
+        tested_by=OF_RIM,
     ),
     Calculation(
         "rim-radius",
@@ -174,6 +185,7 @@ CALCULATIONS = (
             "strength": figure("s", "wheel_rim_strength"),
         },
         "{solid} × √{strength}",
+        only=jointed,
     ),
     Calculation(
         "jointed-rim-share",
@@ -183,6 +195,7 @@ CALCULATIONS = (
         share_of_speed,
         {"speed": outcome("vr", "rim-speed-runaway"), "highest": outcome("vj", "jointed-rim-speed")},
         "{speed} ÷ {highest}",
+        only=jointed,
     ),
     Calculation(
         "wheel-mass",
@@ -291,7 +304,7 @@ CALCULATIONS = (
     Calculation(
         "hub-torque",
         "flywheel",
-        "Torque carried before it mistakes, without the key",
+        "Torque carried before it slips, without the key",
         "torque",
         torque_carried,
         {"force": outcome("F", "hub-force"), "seat": feature("d", "bore", "least")},
@@ -310,5 +323,6 @@ CALCULATIONS = (
             "cte": metal("α", "cte"),
         },
         "({interference} + {entry}) ÷ ({cte} × {diameter})",
+        heats="cte",
     ),
 )

@@ -63,8 +63,11 @@ class Calculation(Finding):
     symbols: Table[str, Words] = Field(description="Argument -> its letter.")
     terms: tuple[Term, ...] = Field(description="The numbers that are there.")
     missing: tuple[Note, ...] = Field(description="What it still needs, and where to write it.")
+    outside: tuple[Note, ...] = Field(
+        default=(), description="Where its numbers lie outside of what it holds for, may lie, or were not tested."
+    )
     source: Name = Field(description='Key in the bibliography, "derived", "common practice" or "from memory".')
-    valid: Words = Field(description="Where it holds, in words.")
+    valid: Words = Field(description="Where it holds, in words; what of it is a range is tested.")
 
 
 DangerState = Annotated[Literal["past", "may be past", "not past", "not worked out"], STATE]
@@ -87,7 +90,10 @@ class DangerFinding(Finding):
     limit_figures: Count = Field(description="How many figures the limit is written with.")
     over: Flag = Field(description="Whether the danger lies above the limit; otherwise below.")
     state: DangerState = Field(
-        description="past: by its value; may be past: its range reaches over the limit; not past; not worked out."
+        description=(
+            "past: by its value; may be past: its range reaches over the limit, or its sum does not hold for its numbers; "
+            "not past; not worked out."
+        )
     )
     chance: Chance | None = Field(
         default=None,
@@ -98,6 +104,10 @@ class DangerFinding(Finding):
     )
     hit: Flag = Field(description="Whether the limit is passed by its value.")
     not_read: Names = Field(default=(), description="What goes into it by its planned size, or was only half read.")
+    outside: Flag = Field(
+        default=False,
+        description="Whether its sum is, or may be, outside of what it holds for; never said to be not past then.",
+    )
     missing: tuple[Note, ...] = Field(default=(), description="What it still needs, and where to write it.")
     source: Name | None = Field(description="Key in the bibliography.")
     where_in_source: Words | None
