@@ -36,6 +36,7 @@ SHOWN = {
 }
 DIGITS = 4
 Spread = tuple[float, float] | None
+FAR = 10_000.0  # mm: a length from here on is a height or a distance, said in feet or metres
 COUNTED = ("angle", "speed", "frequency", "drip rate")  # said as they are counted: 420 rpm, not 420.0
 
 
@@ -68,12 +69,14 @@ def texts(value: float, kind: str, spread: Spread = None) -> list[str]:
     if kind == "size":
         return [UnitFormatter("in").size_text(value), UnitFormatter("mm").size_text(value)]
     if kind == "length":
-        return [f"{number(value / INCH, 4)} in", f"{number(value, 3)} mm"]
+        if abs(value) >= FAR:
+            return [f"{_bare(significant(value / INCH / 12))} ft", f"{_bare(significant(value / 1000))} m"]
+        return [f"{_four(value / INCH, 4)} in", f"{_four(value, 3)} mm"]
     if kind == "temperature":
         return [f"{number(value * 1.8 + 32, 1)} °F", f"{number(value, 1)} °C"]
     if kind in COUNTED:
-        return [f"{_bare(significant(value))} {SHOWN[kind][0][0]}"]
-    return [f"{significant(value * factor)} {unit}".strip() for unit, factor in SHOWN[kind]]
+        return [_joined(_bare(significant(value)), SHOWN[kind][0][0])]
+    return [_joined(significant(value * factor), unit) for unit, factor in SHOWN[kind]]
 
 
 def _units(kind: str) -> list[tuple[str, float, float, int | None]]:
@@ -89,7 +92,7 @@ def _to_figures(value: float, half: float, unit: str, most: int | None) -> str:
     places = 1 - math.floor(math.log10(half))
     # No more than without a range: what one input carries less of, another may carry more of.
     usual = most if most is not None else DIGITS - 1 - math.floor(math.log10(abs(value))) if value else places
-    return f"{_places(value, min(places, usual))} {unit}".strip()
+    return _joined(_places(value, min(places, usual)), unit)
 
 
 def _places(value: float, places: int) -> str:
@@ -103,14 +106,28 @@ def significant(value: float, digits: int = DIGITS) -> str:
     """A figure to so many significant digits, whole units above them too: 30649 is 30650."""
     if value == 0:
         return "0"
-    return _places(value, digits - 1 - math.floor(math.log10(abs(value))))
+    return _places(value, digits - 1 - _exponent(value, digits))
+
+
+def _exponent(value: float, digits: int = DIGITS) -> int:
+    """The power of ten of a figure once it is rounded: 9.9999 is 10.00."""
+    return int(f"{value:.{digits - 1}e}".partition("e")[2])
+
+
+def _four(value: float, most: int) -> str:
+    """A length to so many places, and to no more than four figures: 0.1417 in, 10.88 in."""
+    return number(value, most) if value == 0 else _places(value, min(most, DIGITS - 1 - _exponent(value)))
+
+
+def _joined(figure: str, unit: str) -> str:
+    return f"{figure}{unit}" if unit == "°" else f"{figure} {unit}".strip()
 
 
 def limit_text(fmt: UnitFormatter, value: float, kind: str, figures: int) -> str:
     """A limit in the build's own unit, with as many figures as it is written with: 25 kg is 55 lb."""
     units = _units(kind)
     unit, factor, zero, _ = units[0 if fmt.inch else -1]
-    return f"{significant(value * factor + zero, figures)} {unit}".strip()
+    return _joined(significant(value * factor + zero, figures), unit)
 
 
 def spread_of(finding: Calculation | DangerFinding | Term) -> Spread:
@@ -133,7 +150,7 @@ def _given(fmt: UnitFormatter, term: Term) -> str:
     """A number that went into a sum, without noughts that nobody wrote."""
     value, kind = term.value, term.kind
     figure, _, unit = text(fmt, value, kind, spread_of(term)).partition(" ")
-    return f"{figure if kind in ('size', 'length') else _bare(figure)} {unit}".strip()
+    return f"{figure if kind in ('size', 'length') and spread_of(term) else _bare(figure)} {unit}".strip()
 
 
 def _bare(figure: str) -> str:

@@ -80,7 +80,7 @@ def test_words():
     [
         (0, "0"),
         (0.00012345, "0.0001235"),
-        (9.99999, "10.000"),
+        (9.99999, "10.00"),
         (2392.4, "2392"),
         (123456.7, "123500"),
         (-0.5, "−0.5000"),
@@ -88,3 +88,18 @@ def test_words():
 )
 def test_four_digits(value, said):
     assert significant(value) == said
+
+
+def test_a_length_has_no_more_figures_than_a_sum_carries_and_a_height_is_no_inch():
+    inch, metric = UnitFormatter("in"), UnitFormatter("mm")
+    for value, said in (
+        (4.47711 * 25.4, ("4.477 in", "113.7 mm")),
+        (9.99996 * 25.4, ("10.00 in", "254.0 mm")),
+        (0.014923 * 25.4, ("0.0149 in", "0.379 mm")),
+        (-0.01, ("−0.0004 in", "−0.010 mm")),
+        (0.0, ("0.0000 in", "0.000 mm")),
+        (410 * 304.8, ("410 ft", "125 m")),
+        (-100_000.0, ("−328.1 ft", "−100 m")),
+    ):
+        assert (text(inch, value, "length"), text(metric, value, "length")) == said
+    assert text(inch, 18.0, "angle") == "18°" and text(metric, 9999.96, "force") == "10000 N"

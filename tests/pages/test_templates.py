@@ -141,3 +141,15 @@ def test_links_lead_to_pages_and_files_of_the_site(club, harrow, links):
             assert target in there or target == ".", f"{page.uri}: {address}"
             followed += 1
     assert followed > 1000
+
+
+def test_readers_see_names_and_not_the_keys_of_metals(club, harrow):
+    """The parts, the metals and the way of a reading to 20 °C are told with names; `ci` and `om12` are what records call them."""
+    build = next(each for each in club.builds if each.id == "harrow-pond")
+    pages = {page.uri: page.text for page in render(club, {"harrow-pond": harrow}, check_knowledge(club)).pages}
+    for uri in ("parts/index.md", "metals.md", "parts/gears.md", "fits/a-f10.md"):
+        text = re.sub(
+            r"<[^>]*>", " ", next(text for where, text in pages.items() if where.endswith(f"harrow-pond/{uri}"))
+        )
+        assert not re.search(rf"(?<![\w./-])({'|'.join(build.materials)})(?![\w./-])", text), uri
+        assert "main_l.bore" not in text, uri

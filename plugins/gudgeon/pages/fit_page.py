@@ -162,7 +162,7 @@ def _reductions(view: View, fit: FitFinding) -> list[str]:
     for cell, ref in ((fit.hole_at, fit.hole), (fit.shaft_at, fit.shaft)):
         if cell and cell.fitted:
             lines.append(
-                f"{ref}: {view.fmt.long_text(cell.size)} by the surface through all {cell.fitted} places, of which the worst single "
+                f"{view.name_of(ref)}: {view.fmt.long_text(cell.size)} by the surface through all {cell.fitted} places, of which the worst single "
                 "reading is worse by chance; the nearest reading:"
             )
         for row_id in cell.rows[:1] if cell else ():
@@ -170,9 +170,10 @@ def _reductions(view: View, fit: FitFinding) -> list[str]:
             size = finding.size
             assert size is not None, "what decides a fit has been brought to 20 °C"
             lines.append(
-                f"{row_id}, {ref}: {view.fmt.long_text(finding.mean)} read with part at {row.part_temp} and {row.gauge} at {row.gauge_temp} is {view.fmt.long_text(size)} at 20 °C"
+                f"{row_id}, {view.name_of(ref)}: {view.fmt.long_text(finding.mean)} read with part at {row.part_temp} and"
+                f" {view.instrument_name(row.gauge)} at {row.gauge_temp} is {view.fmt.long_text(size)} at 20 °C"
                 + (
-                    f", with {view.fmt.clearance_text(finding.error)} taken out that {finding.suspect} read too high"
+                    f", with {view.fmt.clearance_text(finding.error)} taken out that {view.instrument_name(finding.suspect or '')} read too high"
                     if finding.error
                     else ""
                 )

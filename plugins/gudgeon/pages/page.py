@@ -92,6 +92,7 @@ def environment() -> Environment:
         bytecode_cache=_compiled_templates(),
     )
     made.filters.update(markup.FILTERS | quantities.FILTERS | table_cells.FILTERS | {"in_words": in_words})
+    made.filters["name_of"] = lambda ref, view: view.name_of(ref)
     return made
 
 

@@ -1,5 +1,6 @@
 """What the pages of one build are made from, and what they all share."""
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -163,8 +164,9 @@ class View:
         return [self.shelf.cautions[name] for name in dict.fromkeys(names)]
 
     def name_of(self, ref: str) -> str:
-        """The name of a part.feature in people's words."""
+        """The name of a part.feature in people's words; part.* is all of the part."""
         part, _, feature = ref.partition(".")
+        feature = feature.removesuffix("*")
         if part not in self.build.parts:
             return ref
         return (
@@ -172,6 +174,18 @@ class View:
             if feature
             else self.build.parts[part].name
         )
+
+    def metal_name(self, material: str) -> str:
+        """The name of a material of the build or of the club."""
+        return (self.build.materials if material in self.build.materials else self.shelf.materials)[material].name
+
+    def instrument_name(self, gauge: str) -> str:
+        """The name of an instrument; as it is written where none of the build is called so."""
+        return self.build.instruments[gauge].name if gauge in self.build.instruments else gauge
+
+    def part_of_budget(self, name: str) -> str:
+        """A part of an uncertainty with the name of the instrument that it comes from: use of blk, scale of om01."""
+        return re.sub(r"(?<= of )[\w-]+", lambda gauge: self.instrument_name(gauge[0]), name, count=1)
 
     def spoken(self, ref: str) -> str:
         """A part.feature as one would say it: the skirt of the trunk piston."""
