@@ -6,7 +6,8 @@ from importlib.metadata import version
 
 import click
 
-from gudgeon.commands.terminal import STATUSES
+from gudgeon.commands.terminal import STATUSES, TROUBLE, leave
+from gudgeon.project.writing import NotWritten
 
 # Command -> the module of commands/ that it stands in. Loaded when it is called: most need no pandas.
 COMMANDS = {
@@ -28,6 +29,12 @@ COMMANDS = {
 class _Commands(click.Group):
     def list_commands(self, ctx):
         return list(COMMANDS)
+
+    def invoke(self, ctx):
+        try:
+            return super().invoke(ctx)
+        except NotWritten as problem:
+            leave(TROUBLE, f"Nothing was written: {problem}")
 
     def get_command(self, ctx, name):
         if name not in COMMANDS:

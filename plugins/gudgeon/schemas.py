@@ -1,7 +1,7 @@
 """JSON Schemas for editors and for readers of findings.json, made from the same models as the validator."""
 
+import functools
 import json
-from pathlib import Path
 
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.export.package import BuildData
@@ -39,15 +39,10 @@ def schema(name: str) -> str:
     )
 
 
-def write_schemas(folder: Path) -> list[Path]:
-    """Write all schemas into a folder."""
-    folder.mkdir(parents=True, exist_ok=True)
-    paths = []
-    for name in SCHEMAS:
-        path = folder / f"{name}.schema.json"
-        path.write_text(schema(name), encoding="utf-8")
-        paths.append(path)
-    return paths
+@functools.cache
+def schema_files() -> dict[str, bytes]:
+    """All schemas, by the name of their file."""
+    return {f"{name}.schema.json": schema(name).encode("utf-8") for name in SCHEMAS}
 
 
 def _loosen_rows(made: dict) -> None:

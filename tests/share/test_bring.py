@@ -12,6 +12,7 @@ import pytest
 from click.testing import CliRunner
 from conftest import ROOT
 from gudgeon.cli import main
+from gudgeon.project.writing import desk
 from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.share.bring import NotReached, Refused, bring, fetch, read_item
 from gudgeon.share.item import digest_of_bytes, index, offered
@@ -45,7 +46,12 @@ def taker(tmp_path):
 
 
 def take(taker, giver, path, **more):
-    return bring(taker, SHELF, str(giver / "share" / path), DAY, **more)
+    return take_file(taker, giver / "share" / path, **more)
+
+
+def take_file(taker, path, **more):
+    with desk(taker, print) as held:
+        return bring(held, SHELF, str(path), fetch(str(path)), DAY, **more)
 
 
 def files(root):
@@ -119,7 +125,7 @@ def test_an_update_takes_the_place_of_what_was_not_changed(taker, giver, tmp_pat
     newer = json.loads((giver / "share/rules/A-R1.json").read_text())
     newer["files"]["rules/A-R1.yaml"] = newer["files"]["rules/A-R1.yaml"].replace("0.001", "0.0011")
     (tmp_path / "newer.json").write_text(json.dumps(newer))
-    bring(taker, SHELF, str(tmp_path / "newer.json"), DAY, update=True)
+    take_file(taker, tmp_path / "newer.json", update=True)
     shelf = load_knowledge(taker / SHELF, SHELF)
     assert shelf.rules["A-R1"].gives.per_length[0] == 0.0011 and len(shelf.origins) == 1
     assert shelf.origins["rule A-R1"].digest == digest_of_bytes((tmp_path / "newer.json").read_bytes())
@@ -159,7 +165,7 @@ def test_hostile_items_are_refused_and_nothing_is_written(taker, giver, tmp_path
     (tmp_path / "bad.json").write_text(json.dumps(item))
     before = files(taker)
     with pytest.raises(Refused, match=re.escape(said)):
-        bring(taker, SHELF, str(tmp_path / "bad.json"), DAY)
+        take_file(taker, tmp_path / "bad.json")
     assert files(taker) == before
 
 

@@ -4,7 +4,7 @@ import json
 
 import click
 
-from gudgeon.commands.options import day_of, day_option, open_project, root_option
+from gudgeon.commands.options import day_of, day_option, desk_of, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave
 from gudgeon.records.problems import shown
 from gudgeon.records.yaml_text import UNSEEN
@@ -43,7 +43,9 @@ def bring(where, digest, name, update, day, root):
             _list(bringing.fetch(where), where)
             return
         project = open_project(root, new=True)
-        brought = bringing.bring(project.root, project.settings.knowledge, where, day_of(day), digest, name, update)
+        date, content = day_of(day), bringing.fetch(where)
+        with desk_of(project) as desk:
+            brought = bringing.bring(desk, project.settings.knowledge, where, content, date, digest, name, update)
     except bringing.NotReached as problem:
         leave(LACKS, f"Not brought: {problem}")
     except bringing.Refused as problem:

@@ -1,7 +1,9 @@
 """gudgeon enter: readings by the line."""
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -9,6 +11,7 @@ from gudgeon.commands.options import (
     build_argument,
     day_of,
     day_option,
+    desk_of,
     find_build,
     open_project,
     root_option,
@@ -19,6 +22,10 @@ from gudgeon.entry.starting import short
 from gudgeon.project.safe_write import NotSound, keep_in_build, with_row
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.yaml_writing import flow
+
+if TYPE_CHECKING:
+    from gudgeon.project.project import Project
+    from gudgeon.project.writing import Desk
 
 
 @click.command(
@@ -67,8 +74,15 @@ def enter(build, line, by, day, yes, root):
             click.echo("Not written.", err=True)
             refused = True
             continue
-        click.echo(f"Written to {keep_row(build_records, project.knowledge, entered)}.")
-        last, build_records = entered, project.read_build(build)
+        try:
+            path, last, build_records = keep_line(
+                project, build, entered, lambda now, typed=typed, before=last: read_line(now, typed, date, by, before)
+            )
+        except NotClear as problem:
+            click.echo(f"Not written: {problem}", err=True)
+            refused = True
+            continue
+        click.echo(f"Written to {path}.")
     if refused:
         raise click.exceptions.Exit(TROUBLE)
 
@@ -87,14 +101,31 @@ def _confirmed() -> bool:
     return click.confirm("Write it?", err=True)
 
 
-def keep_row(build: Build, shelf: Knowledge, entered: Entered) -> Path:
+def keep_line(
+    project: "Project", name: str, entered: Entered, read_again: Callable[[Build], Entered]
+) -> tuple[Path, Entered, Build]:
+    """Write what a line says, as it reads in the build as it stands now: somebody else may have written meanwhile.
+
+    Gives the file, what was written, and the build with it. Raises NotClear where the line no longer reads as it was told.
+    """
+    with desk_of(project) as desk:
+        build = project.read_build(name)
+        now = read_again(build)
+        if {**now.row, "id": ""} != {**entered.row, "id": ""}:
+            raise NotClear(f"the records were changed meanwhile, and the line now reads:\n{now.words}\nEnter it again.")
+        if now.row["id"] != entered.row["id"]:
+            click.echo(f"Row {entered.row['id']} was taken meanwhile; this one is {now.row['id']}.", err=True)
+        return _keep_row(desk, build, project.knowledge, now), now, project.read_build(name)
+
+
+def _keep_row(desk: "Desk", build: Build, shelf: Knowledge, entered: Entered) -> Path:
     """Write a row into the readings file of its day and feature; into the next one where that cannot be continued."""
     name = f"{entered.row['date']}-{short(entered.text('of'))}"
     problem = None
     for ending in ("", "-2", "-3"):
         try:
-            files = with_row(build.folder, f"{name}{ending}", flow(entered.row))
-            return keep_in_build(build.folder, build.path, files, shelf)[0]
+            files = with_row(desk, build.path, f"{name}{ending}", flow(entered.row))
+            return keep_in_build(desk, build.path, files, shelf)[0]
         except NotSound as not_sound:
             problem = not_sound
     leave(TROUBLE, f"Not written, because the records would have problems:\n{problem}")

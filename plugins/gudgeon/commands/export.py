@@ -23,6 +23,7 @@ def export(build, to, root, fresh):
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.export.package import files
     from gudgeon.project.project import NotWorkedOut
+    from gudgeon.project.writing import write_output
 
     project = open_project(root, fresh=fresh)
     build_records = find_build(project, build)
@@ -30,7 +31,7 @@ def export(build, to, root, fresh):
         findings = project.findings(build)
     except NotWorkedOut as lack:
         leave(TROUBLE, str(lack))
-    to.mkdir(parents=True, exist_ok=True)
-    for name, content in files(build_records, findings).items():
-        (to / name).write_bytes(content)
+    written = files(build_records, findings)
+    write_output(to, written, project.root)
+    for name in written:
         click.echo(to / name)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.options import build_argument, find_build, open_project, root_option
+from gudgeon.commands.options import build_argument, desk_of, find_build, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave
 from gudgeon.entry.columns import read_by_map
 from gudgeon.entry.doubts import doubts_of_rows
@@ -81,7 +81,8 @@ def import_(build, table, columns, name, dry_run, held_back_too, root):
         told = "\n".join(spoilt)
         leave(TROUBLE, f"Not written:\n{told}\nWhat was read so is written with --held-back-too.")
     try:
-        (path,) = keep_in_build(build_records.folder, build_records.path, {file: written}, project.knowledge)
+        with desk_of(project) as desk:
+            (path,) = keep_in_build(desk, build_records.path, {file: written}, project.knowledge)
     except (NotSound, FileExistsError) as problem:
         leave(TROUBLE, f"Not written:\n{problem}")
     for _, words in doubts:

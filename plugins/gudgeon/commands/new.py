@@ -2,8 +2,16 @@
 
 import click
 
-from gudgeon.commands.enter import keep_row
-from gudgeon.commands.options import build_argument, day_of, day_option, find_build, open_project, root_option
+from gudgeon.commands.enter import keep_line
+from gudgeon.commands.options import (
+    build_argument,
+    day_of,
+    day_option,
+    desk_of,
+    find_build,
+    open_project,
+    root_option,
+)
 from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.entry.line import NotClear, place_words, read_line
 from gudgeon.entry.starting import Missing, new_build, new_instalment, new_part, planned_places
@@ -43,7 +51,7 @@ def build(folder, name, units, layout, person, club, root):
         leave(TROUBLE, f'a build\'s folder is named in small letters, digits and hyphens. Found "{folder[:60]}".')
     if there.exists():
         leave(TROUBLE, f"{project.path_of(folder)} already exists, and is not written over.")
-    _write(project, folder, lambda: new_build(name, units, layout, person, club))
+    _write(project, folder, lambda _: new_build(name, units, layout, person, club))
     click.echo("Next: gudgeon new part " + folder + ", and the instruments into instruments.yaml.")
 
 
@@ -69,7 +77,8 @@ Example:
 def part(build, part, family, name, material, root):
     """Add PART to BUILD from its family's starter: features, what to measure and where, operations."""
     project = open_project(root)
-    build_records, shelf = find_build(project, build), project.knowledge
+    find_build(project, build)
+    shelf = project.knowledge
     if family not in shelf.families:
         known = f"{nearest(family, shelf.families)} All: {', '.join(shelf.families)}."
         if not shelf.families:
@@ -80,7 +89,7 @@ def part(build, part, family, name, material, root):
         leave(TROUBLE, f'no part family "{family[:60]}".{known}')
     starter = project.starters[family]
     called = name or shelf.families[family].name
-    _write(project, build, lambda: new_part(build_records, starter, shelf.families[family], part, called, material))
+    _write(project, build, lambda now: new_part(now, starter, shelf.families[family], part, called, material))
 
 
 @new.command(
@@ -112,15 +121,23 @@ def readings(build, part, gauge, temps, by, day, root):
                 f", {coordinate}" for coordinate in (station, angle) if coordinate != "-"
             )
             while typed := click.prompt(label, default="", show_default=False, err=True).strip():
+                line = f"{part} {feature} {place} {typed} {temps} {gauge}"
                 try:
-                    entered = read_line(build_records, f"{part} {feature} {place} {typed} {temps} {gauge}", date, by)
+                    entered = read_line(build_records, line, date, by)
                 except NotClear as problem:
                     click.echo(f"Not written: {problem}", err=True)
                     continue
                 click.echo(entered.words)
                 if click.confirm("Write it?", default=True, err=True):
-                    keep_row(build_records, project.knowledge, entered)
-                    build_records, kept = project.read_build(build), kept + 1
+                    try:
+                        _, _, build_records = keep_line(
+                            project, build, entered, lambda now, line=line: read_line(now, line, date, by)
+                        )
+                    except NotClear as problem:
+                        click.echo(f"Not written: {problem}", err=True)
+                        build_records = project.read_build(build)
+                        continue
+                    kept += 1
                     break
     except click.Abort:
         click.echo("", err=True)  # what was confirmed before is written
@@ -142,14 +159,17 @@ Example:
 def instalment(build, title, by, day, root):
     """Start the next instalment of the story of BUILD."""
     project = open_project(root)
-    build_records = find_build(project, build)
-    _write(project, build, lambda: new_instalment(build_records, title, day_of(day), by))
+    find_build(project, build)
+    date = day_of(day)
+    _write(project, build, lambda now: new_instalment(now, title, date, by))
 
 
 def _write(project, name: str, make) -> None:
+    """Write what make(build) gives, of the build as it stands now."""
     path = project.path_of(name)
     try:
-        paths = keep_in_build(project.root / path, path, make(), project.knowledge)
+        with desk_of(project) as desk:
+            paths = keep_in_build(desk, path, make(project.read_build(name)), project.knowledge)
     except (Missing, NotSound, FileExistsError) as problem:
         leave(TROUBLE, f"Not written: {problem}")
     for path in paths:

@@ -1,6 +1,7 @@
 """What commands are told alike: the project, one build of it by name, and the day of what is written down."""
 
 import datetime
+from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from gudgeon.project.settings import NoProject, find_settings
 
 if TYPE_CHECKING:
     from gudgeon.project.project import Project
+    from gudgeon.project.writing import Desk
     from gudgeon.records.model import Build
 
 
@@ -66,6 +68,14 @@ def open_project(root: Path, new: bool = False, fresh: bool = False) -> "Project
         leave(LACKS, str(lack))
 
 
+def nearest_root() -> Path | None:
+    """The root of the project that a person stands in; None where there is none."""
+    try:
+        return find_settings(Path(".")).root
+    except NoProject:
+        return None
+
+
 def find_build(project: "Project", name: str) -> "Build":
     """A build of a project by its folder's name; ends the command where there is none, or where it cannot be read far
     enough."""
@@ -78,3 +88,10 @@ def find_build(project: "Project", name: str) -> "Build":
     if build.head is None:
         leave(LACKS, "\n".join(str(problem) for problem in build.problems))
     return build
+
+
+def desk_of(project: "Project") -> "AbstractContextManager[Desk]":
+    """The project in the hands of a command that writes: read and write within it, ask people outside of it."""
+    from gudgeon.project.writing import desk
+
+    return desk(project.root, lambda text: click.echo(text, err=True))

@@ -1,7 +1,6 @@
 """gudgeon pages: the site's pages as a plain folder of Markdown, for any generator."""
 
 import re
-import shutil
 from pathlib import Path
 
 import click
@@ -45,11 +44,11 @@ def pages(to, links, address, root, fresh):
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.commands.manual import manual
     from gudgeon.commands.python_page import python_page
+    from gudgeon.project.writing import write_output
     from gudgeon.site import make_site
 
     if to.exists() and any(to.iterdir()) and not (to / MARK).exists():
         leave(TROUBLE, f"{to} holds something else. Name an empty folder, or one that this command wrote.")
-    shutil.rmtree(to, ignore_errors=True)
     project = open_project(root, fresh=fresh)
     site = make_site(project, address, [manual(Renderer(links=links)), python_page(Renderer(links=links))], links)
     written = [
@@ -58,10 +57,9 @@ def pages(to, links, address, root, fresh):
         *_by_hand(project.root, project.settings.docs, site.home_lead),
         Asset(MARK, b"This folder is replaced by every run of: gudgeon pages\n"),
     ]
-    for asset in written:
-        path = to / asset.uri
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(asset.content)
+    contents = {asset.uri: asset.content for asset in written}
+    old = {path.relative_to(to).as_posix() for path in to.rglob("*") if path.is_file() and not path.is_symlink()}
+    write_output(to, contents, project.root, gone=sorted(old - contents.keys()))
     click.echo(f"{len(site.pages)} pages and {len(written) - len(site.pages)} files beside them written to {to}.")
     if site.problems:
         leave(TROUBLE, "\n".join(str(problem) for problem in site.problems))

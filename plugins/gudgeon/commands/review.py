@@ -5,9 +5,10 @@ from pathlib import Path
 
 import click
 
-from gudgeon.commands.options import cache_option, open_project, root_option
+from gudgeon.commands.options import cache_option, nearest_root, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter, progress
 from gudgeon.project.git import GitLacks
+from gudgeon.project.writing import write_output
 from gudgeon.records.validation import first_fault
 from gudgeon.review.as_markdown import slip_markdown
 from gudgeon.review.as_sarif import slip_sarif
@@ -75,7 +76,7 @@ def review(base, main, head, form, details, links, again, to, root, fresh):
             leave(LACKS, str(lack))
     text = _written(slip, form, details, links, painter() if to is None else None)
     if to:
-        to.write_text(text, encoding="utf-8")
+        write_output(to.parent, {to.name: text.encode("utf-8")}, nearest_root())
     else:
         click.echo(text, nl=False)
     if slip.blockers:

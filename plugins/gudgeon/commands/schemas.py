@@ -4,7 +4,9 @@ from pathlib import Path
 
 import click
 
-from gudgeon.schemas import SCHEMAS, write_schemas
+from gudgeon.commands.options import nearest_root
+from gudgeon.project.writing import write_output
+from gudgeon.schemas import SCHEMAS, schema_files
 
 
 @click.command(
@@ -15,5 +17,6 @@ Example:
 )
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path), default="docs/schemas")
 def schemas(folder):
-    for path in write_schemas(folder):
-        click.echo(path)
+    write_output(folder, schema_files(), nearest_root())
+    for name in schema_files():
+        click.echo(folder / name)

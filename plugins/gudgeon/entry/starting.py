@@ -8,6 +8,7 @@ from gudgeon.entry.engine_sizes import with_engine_sizes
 from gudgeon.records.knowledge import Family
 from gudgeon.records.model import Build
 from gudgeon.records.problems import nearest, shown
+from gudgeon.records.text_manner import plain_text
 from gudgeon.records.yaml_text import UNSEEN
 from gudgeon.records.yaml_writing import flow, scalar
 
@@ -35,7 +36,7 @@ def new_part(build: Build, starter: Build, family: Family, part: str, name: str,
     if part in build.parts:
         raise Missing(f"this build has a part {part} already. Choose another id.")
     _plain("name", name)
-    text = (starter.folder / "parts" / f"{family.family}.yaml").read_text(encoding="utf-8")
+    text = plain_text((starter.folder / "parts" / f"{family.family}.yaml").read_bytes())
     for key, value in (("part", part), ("name", name), ("material", material)):
         line = f"{key}: {scalar(value)}"
         text = re.sub(rf"^{key}:.*$", lambda _, line=line: line, text, count=1, flags=re.MULTILINE)
@@ -47,7 +48,7 @@ def new_part(build: Build, starter: Build, family: Family, part: str, name: str,
 
 def _with_operations(build: Build, starter: Build, family: str, part: str) -> str:
     """The build's operations with those of a starter behind them, under ids that are free."""
-    text = (starter.folder / "operations.yaml").read_text(encoding="utf-8").partition("operations:\n")[2]
+    text = plain_text((starter.folder / "operations.yaml").read_bytes()).partition("operations:\n")[2]
     series = {op_id.rpartition("-")[0] for op_id in starter.operations}
     for prefix in sorted(series):
         number, free = 1, prefix
@@ -58,7 +59,7 @@ def _with_operations(build: Build, starter: Build, family: str, part: str) -> st
     text = re.sub(rf"(?<=part: ){re.escape(family)}$", part, text, flags=re.MULTILINE)
     text = re.sub(rf"\b{re.escape(family)}\.(?=[a-z*])", f"{part}.", text)
     path = build.folder / "operations.yaml"
-    before = path.read_text(encoding="utf-8") if path.exists() else "operations:\n"
+    before = plain_text(path.read_bytes()) if path.exists() else "operations:\n"
     return before + ("" if before.endswith("\n") else "\n") + text
 
 

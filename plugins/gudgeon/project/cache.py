@@ -12,12 +12,13 @@ import importlib.util
 import json
 import os
 import sys
-import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-PLACE = "GUDGEON_CACHE"  # environment variable: the folder to use instead; empty for none
+from gudgeon.project.platform_folder import folder_of_user
+from gudgeon.project.staging import keep
+
 BIGGEST, MOST_FILES = 300_000_000, 5_000  # bytes and files of a folder above which nothing of it is kept
 ROOM = 300_000_000  # bytes; the entries that were used longest ago go first
 # What decides a number or a page beside our own code.
@@ -46,8 +47,7 @@ class Cache:
     @classmethod
     def of_user(cls) -> "Cache":
         """The cache of this user on this platform."""
-        said = os.environ.get(PLACE)
-        return cls(_platform_folder() if said is None else Path(said) if said else None)
+        return cls(folder_of_user())
 
     def get(self, key: str | None) -> Any:
         """What was kept under a key; None where nothing is, or where it cannot be read."""
@@ -67,15 +67,7 @@ class Cache:
         if self._folder is None or key is None:
             return
         try:
-            self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-            handle, name = tempfile.mkstemp(dir=self._folder, suffix=".part")
-            try:
-                with os.fdopen(handle, "w", encoding="utf-8") as file:
-                    json.dump({"key": key, "kept": kept}, file)
-                os.replace(name, self._folder / f"{key}.json")
-            except BaseException:
-                Path(name).unlink(missing_ok=True)
-                raise
+            keep(self._folder, f"{key}.json", json.dumps({"key": key, "kept": kept}).encode("utf-8", "surrogateescape"))
             if self._written % 20 == 0:
                 self._make_room()
             self._written += 1
@@ -91,26 +83,13 @@ class Cache:
                 state = path.stat()
             except OSError:  # another process was faster
                 continue
-            entries.append((state.st_mtime, state.st_size, path))
+            if path.is_file():
+                entries.append((state.st_mtime, state.st_size, path))
         total = 0
         for _, size, path in sorted(entries, reverse=True):
             total += size
             if total > ROOM:
                 path.unlink(missing_ok=True)
-
-
-def _platform_folder() -> Path | None:
-    """Where programs keep what can be made again, on this platform."""
-    try:
-        if sys.platform == "win32":
-            base = Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local")
-        elif sys.platform == "darwin":
-            base = Path.home() / "Library" / "Caches"
-        else:
-            base = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
-    except RuntimeError:  # nobody's home
-        return None
-    return base / "gudgeon" if base.is_absolute() else None
 
 
 def key_of(*parts: str | None) -> str | None:

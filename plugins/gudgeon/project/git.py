@@ -6,6 +6,7 @@ import subprocess
 from dataclasses import dataclass
 from pathlib import Path
 
+from gudgeon.project.staging import lay_out
 from gudgeon.records.yaml_text import BIGGEST, UNSEEN
 
 MAIN = ("refs/remotes/origin/main", "refs/remotes/origin/master", "refs/heads/main", "refs/heads/master")
@@ -189,14 +190,13 @@ class Repository:
             if mode == _SUBMODULE or any(part in ("", ".", "..", ".git") for part in parts):
                 continue
             path = to.joinpath(*parts)
-            path.parent.mkdir(parents=True, exist_ok=True)
             if mode == _LINK:
+                path.parent.mkdir(parents=True, exist_ok=True)
                 path.symlink_to(os.devnull)
             elif not name.lower().endswith(TEXTS):
-                path.touch()
+                lay_out(path)
             elif int(size) > BIGGEST:
-                path.touch()
-                os.truncate(path, int(size))
+                lay_out(path, size=int(size))
             else:
                 wanted.setdefault(oid, []).append(path)
         out = self._run("cat-file", "--batch", given="".join(f"{oid}\n" for oid in wanted).encode())
@@ -210,7 +210,7 @@ class Repository:
                 )
             at = end + 1 + int(head[2])
             for path in paths:
-                path.write_bytes(out[end + 1 : at])
+                lay_out(path, out[end + 1 : at])
             at += 1
 
     def author(self, head: str | None, file: str, line: int) -> tuple[str, str] | None:

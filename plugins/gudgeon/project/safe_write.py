@@ -1,10 +1,9 @@
 """Writes files into a build or the shelf only when the whole of it is still sound with them."""
 
-import shutil
-import tempfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
+from gudgeon.project.writing import Desk, lay_over, trial_copy
 from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problem
@@ -18,29 +17,30 @@ class NotSound(Exception):
         self.problems = problems
 
 
-def keep_in_build(folder: Path, shown_as: str, files: dict[str, str], shelf: Knowledge) -> list[Path]:
+def keep_in_build(desk: Desk, build_path: str, files: dict[str, str], shelf: Knowledge) -> list[Path]:
     """Write files (name below the build's folder -> text) once the build reads without a new problem.
 
-    The trial is made on a copy. Raises NotSound with the new problems, or FileExistsError for a file that already exists
-    unless its text is continued.
+    build_path: the build's folder from the project's root. The trial is made on a copy. Raises NotSound with the new
+    problems, NotWritten, or FileExistsError for a file that already exists unless its text is continued.
     """
+    folder = desk.root / build_path
     for name, text in files.items():
-        path = folder / name
-        before = path.read_text(encoding="utf-8") if path.exists() else None
+        before = desk.text(f"{build_path}/{name}")
         if before is not None and (text == before or not text.startswith(before)):
-            raise FileExistsError(f"{shown_as}/{name} already exists, and is not written over.")
+            raise FileExistsError(f"{build_path}/{name} already exists, and is not written over.")
     before = (
-        {str(problem) for problem in load_build(folder, shown_as, shelf).problems}
+        {str(problem) for problem in load_build(folder, build_path, shelf).problems}
         if (folder / "build.yaml").exists()
         else set()
     )
     return write_if_sound(
-        folder, files, lambda place: load_build(place, shown_as, shelf).problems, before, hollow="photos"
+        desk, build_path, files, lambda place: load_build(place, build_path, shelf).problems, before, hollow="photos"
     )
 
 
 def write_if_sound(
-    folder: Path,
+    desk: Desk,
+    folder: str,
     files: dict[str, str],
     problems_of: Callable[[Path], list[Problem]],
     before: set[str],
@@ -49,40 +49,25 @@ def write_if_sound(
 ) -> list[Path]:
     """Write files (name below a folder -> text) and remove others, once a copy of the folder with them has no new problem.
 
-    problems_of(place): the problems of such a folder. before: those that it has already, as text. gone: names of files to
-    remove. hollow: a folder whose files are copied empty, because nobody reads them. Raises NotSound.
+    folder: from the project's root. problems_of(place): the problems of such a folder. before: those that it has already,
+    as text. gone: names of files to remove. hollow: a folder whose files are copied empty, because nobody reads them.
+    Raises NotSound, NotWritten.
     """
-    with tempfile.TemporaryDirectory(prefix="gudgeon-") as place:
-        trial = Path(place) / folder.name
-        if folder.exists():
-            shutil.copytree(folder, trial, symlinks=True, ignore=shutil.ignore_patterns(*([hollow] if hollow else [])))
-            if hollow:
-                for path in (folder / hollow).glob("*"):
-                    (trial / hollow).mkdir(exist_ok=True)
-                    (trial / hollow / path.name).touch()
-        _write(trial, files, gone)
+    gone = list(gone)
+    for name in (*files, *gone):
+        desk.note(f"{folder}/{name}")
+    with trial_copy(desk.root / folder, hollow) as trial:
+        lay_over(trial, files, gone)
         new = [problem for problem in problems_of(trial) if str(problem) not in before]
     if new:
         raise NotSound(new)
-    return _write(folder, files, gone)
+    return desk.write({f"{folder}/{name}": text for name, text in files.items()}, [f"{folder}/{name}" for name in gone])
 
 
-def _write(folder: Path, files: dict[str, str], gone: Iterable[str]) -> list[Path]:
-    for name in gone:
-        (folder / name).unlink()
-    paths = []
-    for name, text in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8", newline="\n")
-        paths.append(path)
-    return paths
-
-
-def with_row(folder: Path, name: str, line: str) -> dict[str, str]:
+def with_row(desk: Desk, build_path: str, name: str, line: str) -> dict[str, str]:
     """The readings file of this name with one row more, or a new one."""
-    path = folder / "readings" / f"{name}.yaml"
-    if not path.exists():
-        return {f"readings/{name}.yaml": f"rows:\n  - {line}\n"}
-    text = path.read_text(encoding="utf-8")
-    return {f"readings/{name}.yaml": f"{text}{'' if text.endswith(chr(10)) else chr(10)}  - {line}\n"}
+    file = f"readings/{name}.yaml"
+    text = desk.text(f"{build_path}/{file}")
+    if text is None:
+        return {file: f"rows:\n  - {line}\n"}
+    return {file: f"{text}{'' if text.endswith(chr(10)) else chr(10)}  - {line}\n"}

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from gudgeon.project.safe_write import NotSound, write_if_sound
+from gudgeon.project.writing import Desk
 from gudgeon.records.bibliography import faults
 from gudgeon.records.fields import ID
 from gudgeon.records.knowledge import SHARED_KINDS
@@ -24,6 +25,7 @@ from gudgeon.records.yaml_text import BIGGEST, read_yaml
 from gudgeon.records.yaml_writing import scalar
 from gudgeon.share.item import SharedItem, digest_of_bytes
 
+BIBLIOGRAPHY, ORIGINS = "sources/bibliography.json", "origins.yaml"  # below the shelf
 PATIENCE = 20  # seconds for an address to answer
 _ALLOWED = {
     "family": r"families/{id}/(family\.yaml|starter/(build|operations)\.yaml|starter/parts/[a-z0-9][a-z0-9_-]{{0,39}}\.yaml)",
@@ -104,20 +106,20 @@ def read_item(content: bytes, where: str, digest: str | None = None) -> SharedIt
 
 
 def bring(
-    root: Path,
+    desk: Desk,
     shelf_name: str,
     where: str,
+    content: bytes,
     day: datetime.date,
     digest: str | None = None,
     name: str | None = None,
     update: bool = False,
 ) -> Brought:
-    """Bring the item at an address or in a file onto the shelf root/shelf_name.
+    """Bring an item onto the shelf shelf_name of a project. where: the address or file that its content was fetched from.
 
     day: the day, for the record. digest: demand this one. name: give it another id here, so that it stands beside one that
     says otherwise. update: put it in the place of what was brought before and was not changed here. Raises Refused.
     """
-    content = fetch(where)
     item = read_item(content, where, digest)
     here = name or item.id
     if not re.fullmatch(ID, here) or (name and item.kind == "family"):
@@ -125,11 +127,13 @@ def bring(
             f'"{shown(here)}" cannot be the id of a {item.kind}.'
             + (" A part family keeps its name: builds and cautions call it by that." if item.kind == "family" else "")
         )
-    folder = root / shelf_name
+    folder = desk.root / shelf_name
     shelf = load_knowledge(folder, shelf_name)
     key = f"{item.kind} {here}"
     files = _renamed(item, here)
     there = item_files(folder, item.kind, here)
+    for path in (*there, BIBLIOGRAPHY, ORIGINS):
+        desk.note(f"{shelf_name}/{path}")
     if there == files:
         return Brought(item, here, digest_of_bytes(content), [], same=True)
     if there:
@@ -143,13 +147,15 @@ def bring(
                 f"the {item.kind} {here} is this club's own or was changed here: it is not written over. Bring it beside that one with --as."
             )
     new = {**files}
-    sources = _sources(folder, shelf.sources, item)
+    sources = _sources(desk.text(f"{shelf_name}/{BIBLIOGRAPHY}"), shelf.sources, item)
     if sources:
-        new["sources/bibliography.json"] = sources
-    new["origins.yaml"] = _origins(folder, key, item, where, digest_of_bytes(content), files, day)
+        new[BIBLIOGRAPHY] = sources
+    before = desk.text(f"{shelf_name}/{ORIGINS}")
+    new[ORIGINS] = _origins(before, key, item, where, digest_of_bytes(content), files, day)
     try:
         paths = write_if_sound(
-            folder,
+            desk,
+            shelf_name,
             new,
             lambda place: _problems(place, shelf_name, item),
             {str(problem) for problem in shelf.problems},
@@ -174,7 +180,7 @@ def _renamed(item: SharedItem, name: str) -> dict[str, str]:
     return {f"{SHARED_KINDS[item.kind]}/{name}.yaml": "\n".join(lines)}
 
 
-def _sources(folder: Path, known: dict[str, dict], item: SharedItem) -> str | None:
+def _sources(bibliography: str | None, known: dict[str, dict], item: SharedItem) -> str | None:
     """The bibliography with the works that the item cites and that are not in it; None where all are."""
     new = []
     for work in item.sources:
@@ -191,19 +197,17 @@ def _sources(folder: Path, known: dict[str, dict], item: SharedItem) -> str | No
             )
     if not new:
         return None
-    path = folder / "sources" / "bibliography.json"
-    before = json.loads(path.read_text(encoding="utf-8")) if path.exists() else []
+    before = json.loads(bibliography) if bibliography is not None else []
     return json.dumps([*before, *new], indent=1, ensure_ascii=False) + "\n"
 
 
 def _origins(
-    folder: Path, key: str, item: SharedItem, where: str, digest: str, files: dict[str, str], day: datetime.date
+    there: str | None, key: str, item: SharedItem, where: str, digest: str, files: dict[str, str], day: datetime.date
 ) -> str:
     """origins.yaml with one entry more, or with its entry made anew."""
-    path = folder / "origins.yaml"
     before = (
-        path.read_text(encoding="utf-8")
-        if path.exists()
+        there
+        if there is not None
         else "# Where things on this shelf were brought from. Written by gudgeon bring.\norigins:\n"
     )
     kept = re.sub(rf'^  "?{re.escape(key)}"?:\n(?:    .*\n)*', "", before, flags=re.MULTILINE)
