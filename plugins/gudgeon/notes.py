@@ -155,6 +155,7 @@ SENTENCES = (
         "spec-limits": "limits {least:words} to {most:words}",
         "spec-tolerance": "limits of {class:words}",
         "spec-nominal": "nominal {nominal:words}",
+        "spec-plausible": "{least:words} to {most:words} in which it can lie at all",
         # Rows and operations that were written down wrongly.
         "read-overdue": "{subject} was due for a check on {due:day}; this was read on {last:day}",
         "rows-read-overdue": (

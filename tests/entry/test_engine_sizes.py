@@ -2,9 +2,13 @@
 
 import pytest
 from gudgeon.assess.build import assess
+from gudgeon.entry.doubts import MEANT
 from gudgeon.entry.starting import new_part
+from gudgeon.notes import in_words
 from gudgeon.records.load_build import load_build
-from small_build import FILES, shelf, write
+from gudgeon.records.parts import FAMILIES
+from gudgeon.wording import UnitFormatter
+from small_build import FILES, load, shelf, write
 
 MAIN = {
     "cylinder": ("bore", "4.250 in"),
@@ -70,6 +74,69 @@ def test_a_slip_in_the_first_reading_of_a_new_part_is_told(tmp_path, club):
     found = assess(added(tmp_path, club, "crankshaft", HEAD, row), shelf())
     assert [mistake.kind for mistake in found.mistakes if mistake.row == "n1"] == ["millimetre typed as inch"]
     assert found.rows["n1"].status == "held back"
+
+
+# Sizes that follow no size of the engine: what pipe, jet or level happens to be.
+FREE = {"cooling.vent", "mixer.lift", "oiler.hole", "oiler.level", "head.t"}
+# What wears to several times its size: a range would hold an honest reading back.
+WEARS = ("play", "gap", "flat", "thread")
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_a_slip_in_any_size_of_a_new_part_can_be_told(tmp_path, club, family):
+    features = added(tmp_path, club, family, HEAD).parts["new"].features
+    sizes = {name for name, of in features.items() if of.is_length and (of.kind not in WEARS or name == "free_gap")}
+    told = {name for name, of in features.items() if of.nominal or of.plausible}
+    assert sizes - told == {ref.partition(".")[2] for ref in FREE if ref.startswith(f"{family}.")}
+    for name in told:
+        rules = shelf().families[family].features[name]
+        assert rules.nominal is None or rules.plausible is None, "one rule of a size"
+
+
+def test_the_demonstration_engines_lie_where_the_families_say(club):
+    tried = 0
+    for build in club.builds:
+        for part in build.parts.values():
+            for name, feature in part.features.items():
+                words = club.knowledge.families[part.family].features.get(name)
+                size = sum(feature.allowed) / 2 if feature.allowed else feature.size
+                if words and words.plausible and size:
+                    leading = float(getattr(build.sound_head.engine, words.plausible.of))
+                    least, most = (share * leading for share in words.plausible.times)
+                    assert least < size < most, (build.folder.name, part.part, name)
+                    tried += 1
+    assert tried >= 10
+
+
+@pytest.mark.parametrize(
+    ("read", "kind"),
+    [
+        ("0.25 in", None),
+        ("0.30 in", None),  # an honest thick crown
+        ("1.1 in", None),  # far off, but no slip explains it
+        ("6.3 in", "millimetre typed as inch"),
+        ("0.25 mm", "inch typed as millimetre"),
+        ("2.5 in", "a nought slipped"),
+        ("0.025 in", "a nought slipped"),
+    ],
+)
+def test_a_crown_is_known_only_roughly_and_its_slips_are_told(tmp_path, club, read, kind):
+    row = (
+        "rows:\n  - {id: n1, of: new.crown, date: 2025-02-10, by: ada, gauge: gauge, "
+        f"reads: {read}, part_temp: 20 °C, gauge_temp: 20 °C}}\n"
+    )
+    build = added(tmp_path, club, "piston", HEAD, row)
+    found = assess(build, shelf())
+    slips = [mistake for mistake in found.mistakes if mistake.row == "n1" and mistake.kind in MEANT]
+    assert [mistake.kind for mistake in slips] == ([kind] if kind else [])
+    if kind:
+        assert "0.128 in to 0.935 in in which it can lie" in in_words(slips[0].cause, UnitFormatter("in"))
+    assert build.features["new.crown"].size is None, "no sum takes a guess for a size"
+
+
+def test_a_span_that_tells_nothing_is_refused(tmp_path):
+    text = FILES["parts/piston.yaml"].replace("nominal: 49.94 mm", "plausible: [1 mm, 9 mm]")
+    assert "at most 8 times the least" in str(load(tmp_path, parts__piston=text).problems[0])
 
 
 def test_what_the_engine_does_not_state_is_said_in_the_file(tmp_path, club):

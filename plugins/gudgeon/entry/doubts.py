@@ -37,8 +37,13 @@ def in_plain_words(doubt: NumberDoubt, ref: str, feature: Feature, gauge: str) -
 
 def far_off(read: str, ref: str, feature: Feature) -> str:
     """How a number that does not fit a feature is begun with."""
-    limits = f"limits {feature.limits[0]} to {feature.limits[1]}" if feature.limits else "size"
-    return f"{read} is far from the {feature.nominal or limits} of {ref}"
+    if feature.nominal or feature.limits:
+        limits = f"limits {feature.limits[0]} to {feature.limits[1]}" if feature.limits else ""
+        return f"{read} is far from the {feature.nominal or limits} of {ref}"
+    if feature.plausible and not feature.tolerance:
+        least, most = feature.plausible
+        return f"{read} is far from where {ref} can lie, {least} to {most}"
+    return f"{read} is far from the size of {ref}"
 
 
 def doubts_of_rows(build: Build, rows: Iterable[Mapping[str, Any]]) -> list[tuple[bool, str]]:

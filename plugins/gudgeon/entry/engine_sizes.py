@@ -4,7 +4,7 @@ import re
 
 from gudgeon_calc.units import INCH, Measure
 
-from gudgeon.records.knowledge import Family, OfEngine, StationsOfEngine
+from gudgeon.records.knowledge import Family, OfEngine, PlausibleOfEngine, StationsOfEngine
 from gudgeon.records.model import Build
 from gudgeon.records.yaml_writing import scalar
 
@@ -18,6 +18,8 @@ def with_engine_sizes(build: Build, family: Family, text: str) -> str:
     for name, feature in family.features.items():
         if feature.nominal:
             text = _behind_kind(text, name, _nominal(build, feature.nominal))
+        if feature.plausible:
+            text = _behind_kind(text, name, _plausible(build, feature.plausible))
         if feature.stations:
             text = _in_plan(text, name, _stations(build, feature.stations))
     return text
@@ -31,6 +33,16 @@ def _nominal(build: Build, rule: OfEngine) -> str:
         return f"nominal: {size.text}   # {rule.because}"
     note = f"The nominal size is {rule.in_words}: put your own."
     return f"nominal: {_written(build, float(size) * rule.times)}\n    note: {scalar(note)}"
+
+
+def _plausible(build: Build, rule: PlausibleOfEngine) -> str:
+    size = _size(build, rule.of)
+    if size is None:
+        return (
+            f"# plausible: build.yaml states no {rule.of} of the engine to take it from; a slip of the pen is not told"
+        )
+    least, most = (_written(build, float(size) * share) for share in rule.times)
+    return f"plausible: [{least}, {most}]   # {rule.in_words}: put your own"
 
 
 def _stations(build: Build, rule: StationsOfEngine) -> str:

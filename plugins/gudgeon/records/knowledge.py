@@ -143,6 +143,22 @@ class OfEngine(Record):
         return f"{share}the engine's {self.of.replace('_', ' ')} ({self.because})"
 
 
+class PlausibleOfEngine(Record):
+    """Between which shares of one of the engine's leading sizes a feature can lie at all; nothing but slips is judged by it."""
+
+    of: Literal["bore", "stroke", "rod_centres"] = Field(description="The engine's size that they are shares of.")
+    times: tuple[Annotated[float, Field(gt=0, le=20)], Annotated[float, Field(gt=0, le=20)]] = Field(
+        description="Least and most."
+    )
+    because: Line = Field(description="The rule and its ground.")
+
+    @property
+    def in_words(self) -> str:
+        """As one says it, with its ground."""
+        least, most = self.times
+        return f"{least:g} to {most:g} × the engine's {self.of.replace('_', ' ')} ({self.because})"
+
+
 class StationsOfEngine(Record):
     """Where along its axis a feature is read, as shares of one of the engine's leading sizes."""
 
@@ -164,6 +180,9 @@ class FamilyFeature(Record):
     uk: Line
     measure: Line | None = Field(default=None, description="Where and with what it is read.")
     nominal: OfEngine | None = Field(default=None, description="Its size, where it follows the engine's.")
+    plausible: PlausibleOfEngine | None = Field(
+        default=None, description="What it can be at all, where its size does not follow the engine's closely."
+    )
     stations: StationsOfEngine | None = Field(default=None, description="Its stations, where they follow the engine's.")
 
 

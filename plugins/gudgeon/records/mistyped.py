@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from gudgeon_calc.units import INCH
+from gudgeon_calc.units import INCH, Measure
 
 from gudgeon.records.parts import DIAMETERS, Feature
 
@@ -65,6 +65,8 @@ def room(size: float) -> float:
 def mistyped(feature: Feature, read: float, in_inches: bool) -> Mistyped | None:
     """What is wrong with a reading of a feature in mm, or None where nothing is known to be. in_inches: as it was written."""
     size = expected(feature)
+    if size is None and feature.plausible:
+        return _implausible(feature.plausible, read, in_inches)
     if not size or not read:
         return None
     ratio, near = read / size, room(size)
@@ -78,6 +80,21 @@ def mistyped(feature: Feature, read: float, in_inches: bool) -> Mistyped | None:
     slip = slipped_by(ratio, (2.0,)) if feature.kind in DIAMETERS else None
     if slip is not None:
         return Mistyped("radius for diameter" if slip < 1 else "diameter doubled", slip)
+    return None
+
+
+def _implausible(between: tuple[Measure, Measure], read: float, in_inches: bool) -> Mistyped | None:
+    """What brings a reading that can lie nowhere else between the two it can lie between; a radius is too near to tell."""
+    least, most = (float(end) for end in between)
+    if least <= read <= most:
+        return None
+    unit = INCH_MM if in_inches else 1 / INCH_MM
+    kind: Kind = "millimetre typed as inch" if in_inches else "inch typed as millimetre"
+    if least <= read / unit <= most:
+        return Mistyped(kind, unit)
+    for slip in (10.0, 0.1, 100.0, 0.01):
+        if least <= read / slip <= most:
+            return Mistyped("a nought slipped", slip)
     return None
 
 

@@ -22,6 +22,18 @@ from gudgeon.records.fields import (
 from gudgeon.records.refs import FeatureRef, MateRef, MaterialRef, PhotoName
 
 Limits = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
+# A wider span could not tell a slipped point from an honest reading.
+WIDEST = 8
+
+
+def _plausible_pair(pair: tuple[Amount, Amount]) -> tuple[Amount, Amount]:
+    least, most = limits_pair(pair)
+    if not 0 < float(least) * WIDEST >= float(most):
+        raise ValueError(f"the least must be over 0, and the most at most {WIDEST} times the least.")
+    return pair
+
+
+Plausible = Annotated[tuple[Length, Length], AfterValidator(_plausible_pair)]
 MetalSide = Literal["external", "internal"]
 
 Sized = TypeVar("Sized")
@@ -97,6 +109,11 @@ class Feature(Record):
         default=None, description="Intended size with its unit; for a taper a ratio such as 1:96."
     )
     limits: Limits | None = Field(default=None, description="Least and most size allowed, least first.")
+    plausible: Plausible | None = Field(
+        default=None,
+        description="Least and most that a reading of it can be at all, where neither limits nor a nominal say what it is: "
+        "beyond them a slip of the pen is looked for. Nothing else goes by it.",
+    )
     tolerance: Line | None = Field(
         default=None,
         description="Basic size and ISO 286 class, such as 45 H7; gives the limits where none are written.",

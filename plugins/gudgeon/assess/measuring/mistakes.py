@@ -212,14 +212,17 @@ def _number_slip(build: Build, row: Row, read: Measure, mistake: Mistyped) -> No
 
 
 def _spec(feature: Feature) -> Note:
-    """What is written of a size: its limits, its tolerance class or its nominal."""
+    """What is written of a size: its limits, its tolerance class, its nominal or where it can lie at all."""
     if feature.limits:
         least, most = feature.limits
         return Note(code="spec-limits", words={"least": str(least), "most": str(most)})
     if feature.tolerance:
         return Note(code="spec-tolerance", words={"class": feature.tolerance})
-    assert feature.nominal, "a number is mistyped only where something says what it should be"
-    return Note(code="spec-nominal", words={"nominal": feature.nominal})
+    if feature.nominal:
+        return Note(code="spec-nominal", words={"nominal": feature.nominal})
+    assert feature.plausible, "a number is mistyped only where something says what it should be"
+    least, most = feature.plausible
+    return Note(code="spec-plausible", words={"least": str(least), "most": str(most)})
 
 
 def operation_mistakes(build: Build, order: OperationGraph, steps: Steps) -> list[SuspectedMistake]:
