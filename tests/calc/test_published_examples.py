@@ -8,7 +8,7 @@ import pytest
 from gudgeon.assess.measuring.sizes import budget
 from gudgeon_calc.form import line_fit
 from gudgeon_calc.least_squares import generalised_least_squares
-from gudgeon_calc.uncertainty import repeatability
+from gudgeon_calc.uncertainty import coverage_factor, effective_degrees, repeatability
 from uncertainties import correlated_values
 from uncertainties.umath import cos, sin  # type: ignore[attr-defined]
 
@@ -96,3 +96,26 @@ def test_between_and_within_instruments(name, between, within, degrees, ratio, r
     assert apart.coefficients == pytest.approx([mean for mean, _, _ in spreads], rel=1e-12)
     pooled = math.sqrt(sum(spread**2 for _, spread, _ in spreads) / len(spreads))
     assert pooled == pytest.approx(residual, rel=1e-7), "instruments were read equally often"
+
+
+# NIST/SEMATECH e-Handbook of Statistical Methods, 2.6.1: probe 2362 on five wafers, the mean of six days in each of two runs,
+# ohm.cm, and how far it stood off the mean of five probes; as the handbook's R output prints them, read in a copy of it.
+RUNS = [(95.09282, 95.12427), (99.30595, 99.30978), (96.03573, 96.07653), (101.06022, 101.07900), (94.21482, 94.24377)]
+STANDS_OFF = [-0.0372, -0.0094, -0.0261, -0.0252, -0.0383, -0.0508, -0.0657, -0.0398, -0.0534, -0.0469]
+
+
+def test_the_gauge_study_of_the_e_handbook():
+    """2.6.1: between runs 0.0196 with 5 degrees; 2.6.3: bias −0.0393, combined with the days 42 degrees and U 0.0782."""
+    of_run = [repeatability(pair)[1] for pair in RUNS]
+    assert of_run == pytest.approx([0.02224, 0.00271, 0.02885, 0.01328, 0.02047], abs=1e-5)
+    runs = math.sqrt(sum(spread**2 for spread in of_run) / len(of_run))
+    assert runs == pytest.approx(0.0196, abs=5e-5)
+    bias, of_probe, of_mean = repeatability(STANDS_OFF)
+    assert (bias, of_probe) == (pytest.approx(-0.0393, abs=5e-5), pytest.approx(0.0162, abs=5e-5))
+    days, degrees_of_days = 0.03617, 50  # level 2, pooled over wafers and runs
+    parts = [(math.sqrt(5 / 6) * days, degrees_of_days), (runs, 5), (of_mean, 9)]
+    combined = math.sqrt(sum(part**2 for part, _ in parts))
+    assert combined == pytest.approx(0.03876, abs=2e-5)
+    degrees = effective_degrees(parts)
+    assert round(degrees) == 42
+    assert coverage_factor(degrees, 0.95) * combined == pytest.approx(0.0782, abs=2e-4)
