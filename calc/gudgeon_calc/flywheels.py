@@ -10,7 +10,7 @@ THIN_RIM = ValidRange(
     "the depth of the rim over its mean radius",
     "depth",
     "a deeper rim is stressed more at its inside, 7 percent at a tenth and 14 at a fifth",
-    "derived here from the sum for a disc with a bore: 1 + x² + (1 + ν)·x, x half of that number",
+    "derived here from the sum for a disc with a bore",  # 1 + x² + (1 + ν)·x times as much, x half of that number
     most=0.1,
     over="mean_radius",
 )

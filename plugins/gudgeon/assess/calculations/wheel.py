@@ -103,6 +103,7 @@ CALCULATIONS = (
         "{density} × {velocity}²",
         ranges=(THIN_RIM,),
         tested_by=OF_RIM,
+        only=spoked,
     ),
     Calculation(
         "rim-hoop-runaway",
@@ -114,6 +115,7 @@ CALCULATIONS = (
         "{density} × {velocity}²",
         ranges=(THIN_RIM,),
         tested_by=OF_RIM,
+        only=spoked,
     ),
     Calculation(
         "rim-radius",
