@@ -6,7 +6,9 @@ import pytest
 from fuzz.targets import TARGETS, seeds
 
 FOUND = Path(__file__).parent / "found"
-CASES = [(path.parent.name, path) for path in sorted(FOUND.rglob("*")) if path.is_file()]
+CASES = [
+    (path.parent.name, path) for path in sorted(FOUND.rglob("*")) if path.is_file() and path.parent.name in TARGETS
+]
 
 
 @pytest.mark.parametrize(("target", "path"), CASES, ids=[f"{target}-{path.name}" for target, path in CASES])

@@ -7,6 +7,7 @@ import json
 import os
 import re
 from pathlib import Path
+from typing import get_args
 
 import jsonschema
 import pytest
@@ -17,7 +18,7 @@ from gudgeon.review.as_markdown import ROWS, rows_on_a_phone, slip_markdown
 from gudgeon.review.as_sarif import RULES, slip_sarif
 from gudgeon.review.as_text import MOST, details_text, slip_text
 from gudgeon.review.phrases import in_order
-from gudgeon.review.slip import Cause, ReviewSlip
+from gudgeon.review.slip import BlockerKind, Cause, ReviewSlip
 
 HERE = Path(__file__).parent
 GOLDEN = HERE / "golden"
@@ -347,3 +348,7 @@ def test_a_forged_slip_is_refused_in_words(slips, tmp_path, forge):
     for form in ("text", "markdown", "sarif"):
         done = CliRunner().invoke(main, ["review", "--again", str(tmp_path / "slip.json"), "--form", form])
         assert done.exit_code == 1 and "this is no review slip" in done.stderr and done.stdout == ""
+
+
+def test_every_kind_of_blocker_has_a_rule_of_the_log():
+    assert {kind.replace(" ", "-") for kind in get_args(BlockerKind)} <= set(RULES)

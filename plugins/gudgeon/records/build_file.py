@@ -10,22 +10,27 @@ from pydantic import AfterValidator, Discriminator, Field, Tag, field_validator,
 from gudgeon.records.base import Record
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import (
-    Amount,
     Angle,
     CaseTemperature,
     Date,
     Density,
+    ErrorOfTemperature,
     Expansion,
+    Feed,
     FormerIds,
-    Hours,
+    FormError,
+    GaugeError,
     Id,
     Length,
     Line,
+    PositiveDepth,
+    PositiveError,
     PositiveLength,
-    PositiveSpeed,
     Pressure,
+    Speed,
     Temperature,
     TemperatureDifference,
+    Time,
     VerdictRef,
     Words,
     limits_pair,
@@ -60,7 +65,7 @@ class Engine(Record):
     bore: PositiveLength | None = None
     stroke: PositiveLength | None = None
     rod_centres: PositiveLength | None = None
-    speed: PositiveSpeed | None = Field(default=None, description="Governed speed.")
+    speed: Speed | None = Field(default=None, description="Governed speed.")
     cooling: Cooling | None = None
     running: Running | None = Field(
         default=None, description="How it is run: without load as at shows, under load in short spells, or steadily."
@@ -92,7 +97,7 @@ class Thermometer(Record):
     """What temperatures are read with. Its error is one and the same in everything that it read."""
 
     name: Line
-    within: TemperatureDifference = Field(description="How well it is known to read, plus or minus.")
+    within: ErrorOfTemperature = Field(description="How well it is known to read, plus or minus.")
 
 
 class Licences(Record):
@@ -133,7 +138,7 @@ class BuildFile(Record):
 class FoundOff(Record):
     """An instrument that turned out to read wrong: what it was read with meanwhile is known to be off by as much."""
 
-    reads_high: Length = Field(description="How much it read too high; negative is too low.")
+    reads_high: GaugeError = Field(description="How much it read too high; negative is too low.")
     found: Date = Field(description="The day of the check that showed it.")
     since: Date | None = Field(
         default=None, description="From when it may have been so; without it from its last good check."
@@ -149,12 +154,12 @@ class Instrument(Record):
     range: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(
         default=None, description="Least and most that it can reach."
     )
-    resolution: PositiveLength = Field(description="The smallest step it shows.")
-    scale: PositiveLength | None = Field(default=None, description="Expanded uncertainty of its own scale or zero.")
+    resolution: PositiveError = Field(description="The smallest step it shows.")
+    scale: PositiveError | None = Field(default=None, description="Expanded uncertainty of its own scale or zero.")
     scale_from: InstrumentRef | None = Field(
         default=None, description="The instrument it is set in: their scale error is one and the same."
     )
-    use: Amount = Field(description="Expanded uncertainty of use: feel and repeat in these hands.")
+    use: FormError = Field(description="Expanded uncertainty of use: feel and repeat in these hands.")
     use_readings: int | None = Field(
         default=None, ge=2, le=10_000, description="How many repeated readings the uncertainty of use rests on."
     )
@@ -171,7 +176,7 @@ class Instrument(Record):
     )
     check: Line | None = Field(default=None, description="What the check showed.")
     found_off: FoundOff | None = None
-    temp_within: TemperatureDifference | None = Field(
+    temp_within: ErrorOfTemperature | None = Field(
         default=None,
         description="How well its and the part's temperature are known, plus or minus, where no thermometer is named.",
     )
@@ -217,7 +222,7 @@ class InstrumentsFile(Record):
 class Tool(Record):
     """The least a tool can take off."""
 
-    least_cut: PositiveLength
+    least_cut: PositiveDepth
     tool: Line
 
 
@@ -225,10 +230,10 @@ class Machine(Record):
     """A lathe or other machine."""
 
     name: Line
-    speeds: tuple[PositiveSpeed, ...] = Field(description="The spindle's ladder.")
-    feeds: tuple[PositiveLength, ...] = Field(description="The feed ladder, per revolution.")
+    speeds: tuple[Speed, ...] = Field(description="The spindle's ladder.")
+    feeds: tuple[Feed, ...] = Field(description="The feed ladder, per revolution.")
     dial_reads: Literal["radius", "diameter"]
-    dial_division: PositiveLength
+    dial_division: PositiveError
     taper: Line | None = Field(default=None, description="Known taper, in words, with how it was found.")
     cutting: Cutting | None = None
     clean_cut: Tool | None = Field(default=None, description="Least cut that is clean, on diameter.")
@@ -261,7 +266,7 @@ class Material(Record):
     shell: BuildMaterialRef | None = Field(
         default=None, description="Of a thin lining bonded to a shell: the shell's material, whose growth governs."
     )
-    valid: tuple[Temperature, Temperature] | None = Field(
+    valid: Annotated[tuple[Temperature, Temperature], AfterValidator(limits_pair)] | None = Field(
         default=None, description="Temperatures that the coefficient holds for."
     )
     density: Density | None = None
@@ -298,12 +303,12 @@ class Review(Record):
     verdict: Literal["agreed", "changes asked", "concession"]
     says: Words
     about: tuple[AboutRef, ...] = ()
-    pull_request: int | None = Field(default=None, ge=1)
+    pull_request: int | None = Field(default=None, ge=1, le=9_999_999)
     allow: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(
         default=None, description="Of a concession: the range that is let stand."
     )
     recheck: Date | None = Field(default=None, description="Of a concession: the day it ends.")
-    recheck_after: Hours | None = Field(
+    recheck_after: Time | None = Field(
         default=None, description="Of a concession: hours of running after which it ends."
     )
 
@@ -330,7 +335,7 @@ class ReviewWithdrawal(Record):
     who: PersonRef = Field(description="Who takes it back: the person whose verdict it was.")
     withdraws: VerdictRef = Field(description="The verdict, by its id or by its date and who.")
     because: Words = Field(description="Why it is withdrawn.")
-    pull_request: int | None = Field(default=None, ge=1)
+    pull_request: int | None = Field(default=None, ge=1, le=9_999_999)
 
     @model_validator(mode="before")
     @classmethod
@@ -372,4 +377,4 @@ class Instalment(Record):
     date: Date
     by: PersonRef
     photos: tuple[PhotoName, ...] = ()
-    photos_taken: int | None = Field(default=None, ge=0)
+    photos_taken: int | None = Field(default=None, ge=0, le=100_000)

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 from pydantic import Discriminator, Field, Tag, model_validator
 
 from gudgeon.records.base import Record
-from gudgeon.records.fields import Amount, Date, Id, Length, Line, PositiveLength, TimeOfDay, Words
+from gudgeon.records.fields import Date, DepthOfCut, Feed, Id, Length, Line, TimeOfDay, Words, up_to
 from gudgeon.records.refs import CutRef, FeatureRef, MachineRef, OperationRef, PersonRef
 
 
@@ -23,12 +23,12 @@ class Cut(Record):
     operation: OperationRef | None = Field(default=None, description="The operation that it is a cut of.")
     number: int | None = Field(default=None, alias="pass", ge=1, le=999, description="Which pass of the operation.")
     machine: MachineRef
-    asked: Amount = Field(description="What the dial was set to take; nought for a pass without infeed.")
-    got: Length | None = Field(
+    asked: DepthOfCut = Field(description="What the dial was set to take; nought for a pass without infeed.")
+    got: Annotated[Length, up_to("100 mm")] | None = Field(
         default=None, description="What came off, where it was not read before and after: then it is worked out."
     )
     tool: Line
-    feed: PositiveLength = Field(description="Per revolution.")
+    feed: Feed = Field(description="Per revolution.")
     by: PersonRef | None = Field(default=None, description="Who made it.")
     note: Words | None = None
 

@@ -3,7 +3,7 @@
 from pydantic import Field
 
 from gudgeon.records.base import Record
-from gudgeon.records.fields import Amount, Line, PositiveLength, PositiveTime, SurfaceSpeed
+from gudgeon.records.fields import DepthOfCut, Feed, Line, PositiveDepth, PositiveLength, PositiveTime, SurfaceSpeed
 
 
 class Cutting(Record):
@@ -14,22 +14,22 @@ class Cutting(Record):
     )
     tool_of: Line | None = Field(default=None, description="What it is of: high-speed steel, carbon steel, carbide.")
     length: PositiveLength | None = Field(default=None, description="Length of the cut with its run-in.")
-    depth: PositiveLength | None = Field(default=None, description="Depth of a rough pass, per side.")
-    skin: Amount | None = Field(default=None, description="Depth of skin and waviness to get below at once, per side.")
-    leave: Amount | None = Field(default=None, description="Left for finishing, on diameter.")
-    leave_on: PositiveLength | None = Field(
+    depth: PositiveDepth | None = Field(default=None, description="Depth of a rough pass, per side.")
+    skin: DepthOfCut | None = Field(
+        default=None, description="Depth of skin and waviness to get below at once, per side."
+    )
+    leave: DepthOfCut | None = Field(default=None, description="Left for finishing, on diameter.")
+    leave_on: PositiveDepth | None = Field(
         default=None,
         description="Left on for later operations, on diameter, where it is not the operation's own leaves: of one feature of several.",
     )
     finish_passes: int | None = Field(default=None, ge=1, le=10)
     spring_passes: int | None = Field(default=None, ge=0, le=10, description="Passes without infeed.")
-    feed: PositiveLength | None = Field(
-        default=None, description="Per revolution, for all passes that are not given their own."
-    )
-    rough_feed: PositiveLength | None = Field(
+    feed: Feed | None = Field(default=None, description="Per revolution, for all passes that are not given their own.")
+    rough_feed: Feed | None = Field(
         default=None, description="Per revolution, of passes through the skin and rough ones."
     )
-    finish_feed: PositiveLength | None = Field(
+    finish_feed: Feed | None = Field(
         default=None, description="Per revolution, of finishing passes and those without infeed."
     )
     surface_speed: SurfaceSpeed | None = None

@@ -8,6 +8,7 @@ from typing import Annotated, Any, cast
 from gudgeon_calc.units import EXAMPLES, Measure, read_quantity, read_readings
 from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, ValidationInfo, WithJsonSchema
 
+from gudgeon.records.bounds import LARGEST_EXPANSION, within_kind
 from gudgeon.records.plain_data import is_list
 from gudgeon.records.problems import shown
 
@@ -20,7 +21,7 @@ def _quantity(kind: str) -> tuple[Any, ...]:
             return value
         if not isinstance(value, str):
             raise ValueError(f"expected one {kind}. Write it like {EXAMPLES[kind]}.")
-        return read_quantity(value, kind)
+        return within_kind(read_quantity(value, kind))
 
     return (
         BeforeValidator(read),
@@ -52,8 +53,28 @@ def _over_zero(measure: Measure, info: ValidationInfo) -> Measure:
     return measure
 
 
+def up_to(most: str) -> AfterValidator:
+    """For what is never more than this, by what it is, nor less than the same below nought."""
+
+    def check(measure: Measure, info: ValidationInfo) -> Measure:
+        if abs(measure.value) > read_quantity(most, measure.kind).value:
+            what = (info.field_name or "it").replace("_", " ")
+            raise ValueError(f"{what} cannot be {measure}. Expected at most {most}.")
+        return measure
+
+    return AfterValidator(check)
+
+
 Amount = Annotated[Length, AfterValidator(_not_below_nought)]
 PositiveLength = Annotated[Length, AfterValidator(_over_zero)]
+# The largest that a shop has of each: common practice, no source.
+Feed = Annotated[PositiveLength, up_to("20 mm")]  # per revolution
+DepthOfCut = Annotated[Amount, up_to("100 mm")]  # a pass, or what is left for one
+PositiveDepth = Annotated[DepthOfCut, AfterValidator(_over_zero)]
+GaugeError = Annotated[Length, up_to("10 mm")]  # what an instrument is known to, or found to be, off
+PositiveError = Annotated[GaugeError, AfterValidator(_over_zero)]
+FormError = Annotated[Amount, up_to("10 mm")]  # out of round, out of parallel, out of flat; of a hand
+Clearance = Annotated[Length, up_to("200 mm")]
 Temperature = Annotated[Measure, *_quantity("temperature")]
 TemperatureDifference = Annotated[Measure, *_quantity("temperature difference"), AfterValidator(_not_below_nought)]
 
@@ -80,11 +101,11 @@ def _spread_temperature(value: Any) -> SpreadTemperature:
         raise ValueError('expected one temperature. Write it like "155 °C" or "155 ± 20 °C".')
     at, _, spread = (text.strip() for text in re.sub(r"\+/?[-−]", "±", value).partition("±"))
     if not spread:
-        return SpreadTemperature(value, read_quantity(at or value, "temperature"), None)
-    within = _not_below_nought(read_quantity(spread, "temperature difference"))
+        return SpreadTemperature(value, within_kind(read_quantity(at or value, "temperature")), None)
+    within = _not_below_nought(within_kind(read_quantity(spread, "temperature difference")))
     if not re.search(r"[^0-9.\s]$", at):
         at += f" {within.unit}"
-    return SpreadTemperature(value, read_quantity(at, "temperature"), within)
+    return SpreadTemperature(value, within_kind(read_quantity(at, "temperature")), within)
 
 
 CaseTemperature = Annotated[
@@ -100,15 +121,15 @@ CaseTemperature = Annotated[
         }
     ),
 ]
-Time = Annotated[Measure, *_quantity("time")]
+ErrorOfTemperature = Annotated[TemperatureDifference, up_to("100 K")]
+Time = Annotated[Measure, *_quantity("time"), AfterValidator(_not_below_nought)]
 Angle = Annotated[Measure, *_quantity("angle")]
-Speed = Annotated[Measure, *_quantity("speed")]
+Speed = Annotated[Measure, *_quantity("speed"), AfterValidator(_over_zero)]
 Density = Annotated[Measure, *_quantity("density")]
-Pressure = Annotated[Measure, *_quantity("pressure")]
-PositiveSpeed = Annotated[Speed, AfterValidator(_over_zero)]
+Pressure = Annotated[Measure, *_quantity("pressure"), AfterValidator(_over_zero)]
 SurfaceSpeed = Annotated[Measure, *_quantity("velocity"), AfterValidator(_over_zero)]
 PositiveTime = Annotated[Time, AfterValidator(_over_zero)]
-Hours = Annotated[Measure, *_quantity("time"), AfterValidator(_not_below_nought)]
+Worked = Annotated[PositiveTime, up_to("1000 h")]  # at one operation: half a year of working days
 
 
 def _expansion(value: Any) -> float:
@@ -123,7 +144,10 @@ def _expansion(value: Any) -> float:
         raise ValueError(
             f'expected a coefficient of expansion with its unit. Found "{shown(value)}". Write it like "11.0e-6 /K" or "6.1e-6 /F".'
         )
-    return float(f"{match[1]}e-{match[2]}") * (1.8 if match[3] == "F" else 1)
+    expansion = float(f"{match[1]}e-{match[2]}") * (1.8 if match[3] == "F" else 1)
+    if expansion > LARGEST_EXPANSION:
+        raise ValueError(f"nothing expands by {value}. Expected at most {LARGEST_EXPANSION * 1e6:.0f}e-6 /K.")
+    return expansion
 
 
 Expansion = Annotated[
@@ -142,10 +166,10 @@ def _readings(value: Any) -> tuple[Measure, ...]:
     if is_list(value):
         if not 0 < len(value) <= 50:
             raise ValueError("a row holds 1 to 50 readings.")
-        return tuple(read_quantity(one if isinstance(one, str) else "", "length") for one in value)
+        return tuple(within_kind(read_quantity(one if isinstance(one, str) else "", "length")) for one in value)
     if not isinstance(value, str):
         raise ValueError('expected readings. Write them like "4.2515 4.2516 4.2515 in".')
-    return tuple(read_readings(value))
+    return tuple(within_kind(read) for read in read_readings(value))
 
 
 Readings = Annotated[

@@ -5,12 +5,12 @@ from typing import Annotated
 from pydantic import AfterValidator, Field, model_validator
 
 from gudgeon.records.base import Record
-from gudgeon.records.fields import Date, FormerIds, Id, Length, Line, Words, limits_pair
+from gudgeon.records.fields import Clearance, Date, FormerIds, Id, Line, Words, limits_pair
 from gudgeon.records.fit_kinds import FIT_KINDS, FitKindName
 from gudgeon.records.fit_kinds.kind import FitKind, Pairing, Side
 from gudgeon.records.refs import CaseRef, FeatureRef, RuleRef
 
-Want = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
+Want = Annotated[tuple[Clearance, Clearance], AfterValidator(limits_pair)]
 
 
 # Keys that name the features of a fit; which of them a kind takes, its pairings say.

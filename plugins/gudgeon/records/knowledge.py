@@ -3,12 +3,12 @@
 from typing import Annotated, Literal
 
 from gudgeon_calc.published import bases
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
 from gudgeon.records.base import Record
 from gudgeon.records.build_file import Basis, Cooling, Material, Running
 from gudgeon.records.cutting import Cutting
-from gudgeon.records.fields import Date, Hours, Id, Length, Line, Speed, Words
+from gudgeon.records.fields import Date, Id, Length, Line, Speed, Time, Words, limits_pair
 from gudgeon.records.fit_kinds import FitKindName
 from gudgeon.records.parts import FamilyName
 from gudgeon.records.refs import ClubMaterialRef, RuleRef, SourceRef
@@ -24,7 +24,7 @@ class Outcome(Record):
 
     engine: Line
     result: Result = Field(description="running: still at it, and no verdict yet.")
-    hours: Hours = Field(description="How long it had run when this was told.")
+    hours: Time = Field(description="How long it had run when this was told.")
     told: Date | None = None
     note: Line | None = None
 
@@ -39,7 +39,9 @@ class Rule(Record):
     gives: Form | None = None
     cases: dict[Id, Form] = Field(default={}, description="Where one saying gives several ranges.")
     valid: Line = Field(description="What it is good for, in words.")
-    sizes: tuple[Length, Length] | None = Field(default=None, description="Sizes it is good for.")
+    sizes: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(
+        default=None, description="Sizes it is good for."
+    )
     speed_least: Speed | None = Field(default=None, description="The slowest governed speed it is good for.")
     speed_most: Speed | None = None
     cooling: tuple[Cooling, ...] = Field(default=(), description="Kinds of cooling it is good for.")

@@ -1,5 +1,7 @@
 """Operations: what is done to parts, in which order, and what each one changes."""
 
+from typing import Annotated
+
 from pydantic import Field, field_validator, model_validator
 
 from gudgeon.records.base import Record
@@ -7,16 +9,17 @@ from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import (
     Date,
     FormerIds,
-    Hours,
     Id,
     Line,
-    PositiveLength,
-    PositiveTime,
+    PositiveDepth,
+    Time,
     Words,
+    Worked,
+    up_to,
 )
 from gudgeon.records.refs import ChangeRef, FeatureRef, MachineRef, OperationRef, PartRef, PersonRef
 
-Estimate = tuple[Hours, PositiveTime, PositiveTime]  # least, likely, most
+Estimate = tuple[Annotated[Time, up_to("1000 h")], Worked, Worked]  # least, likely, most
 
 
 class Operation(Record):
@@ -26,7 +29,7 @@ class Operation(Record):
     does: Line
     needs: tuple[OperationRef, ...] = Field(default=(), description="Operations that come first.")
     estimate: Estimate | None = Field(default=None, description="Least, likely and most time.")
-    took: PositiveTime | None = Field(
+    took: Worked | None = Field(
         default=None, description="Time that it took; while it is not done, that was worked at it so far."
     )
     by: PersonRef | None = Field(
@@ -49,12 +52,12 @@ class Operation(Record):
     jaws: int | None = Field(
         default=None, ge=2, le=6, description="Jaws of the chuck that held it: three can leave three lobes."
     )
-    leaves: PositiveLength | None = Field(
+    leaves: PositiveDepth | None = Field(
         default=None,
         description="Left on for later operations on each diameter that it cuts: on the diameter, as diameters are dimensioned (30 thou is 15 a side). Its cuts are planned down to that.",
     )
-    wait: Hours | None = Field(default=None, description="Time that passes with nobody at work once it is done.")
-    wait_before: Hours | None = Field(
+    wait: Time | None = Field(default=None, description="Time that passes with nobody at work once it is done.")
+    wait_before: Time | None = Field(
         default=None,
         description="Time that passes with nobody at work between what it needs and its start: soak, delivery.",
     )

@@ -5,14 +5,15 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, get_args
 
 from gudgeon_calc.limits_and_fits import Limits as TableLimits
 from gudgeon_calc.limits_and_fits import NotInTable, read_tolerance
-from gudgeon_calc.units import KINDS, NotAQuantity, read_quantity
+from gudgeon_calc.units import KINDS, Measure, NotAQuantity, read_quantity
 from pydantic import AfterValidator, Field, ValidationInfo, field_validator
 
 from gudgeon.records.base import Record
+from gudgeon.records.bounds import within_kind
 from gudgeon.records.fields import (
-    Amount,
     Angle,
     FormerIds,
+    FormError,
     Id,
     Length,
     Line,
@@ -26,7 +27,7 @@ Limits = Annotated[tuple[Length, Length], AfterValidator(limits_pair)]
 WIDEST = 8
 
 
-def _plausible_pair(pair: tuple[Amount, Amount]) -> tuple[Amount, Amount]:
+def _plausible_pair(pair: tuple[Measure, Measure]) -> tuple[Measure, Measure]:
     least, most = limits_pair(pair)
     if not 0 < float(least) * WIDEST >= float(most):
         raise ValueError(f"the least must be over 0, and the most at most {WIDEST} times the least.")
@@ -126,15 +127,15 @@ class Feature(Record):
         default=(), description="Features whose change moves this one without a cut on it."
     )
     plan: Plan | None = None
-    extent: tuple[Length, Length] | None = Field(
+    extent: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(
         default=None, description="From and to along the axis; a station outside is refused."
     )
-    swept: tuple[Length, Length] | None = Field(
+    swept: Annotated[tuple[Length, Length], AfterValidator(limits_pair)] | None = Field(
         default=None, description="The length of a bore that the mate travels; without it every station counts."
     )
-    oval_most: Amount | None = None
-    taper_most: Amount | None = None
-    flat_most: Amount | None = Field(default=None, description="Of a flat: how far out of flat it may be.")
+    oval_most: FormError | None = None
+    taper_most: FormError | None = None
+    flat_most: FormError | None = Field(default=None, description="Of a flat: how far out of flat it may be.")
     detail: Line | None = Field(default=None, description="What else the drawing says, in words.")
     note: Words | None = None
     formerly: FormerIds = ()
@@ -147,7 +148,7 @@ class Feature(Record):
             kind = FEATURE_KINDS[name]
             if kind is None:
                 raise ValueError(f'a {name} has no nominal size. Found "{nominal}". Write it under "detail".')
-            read_quantity(nominal, kind)
+            within_kind(read_quantity(nominal, kind))
         return nominal
 
     @field_validator("tolerance")

@@ -1,15 +1,17 @@
 """Who works on a build, and when: "people" and "evenings" in build.yaml."""
 
+from typing import Annotated
+
 from pydantic import Field, field_validator
 
 from gudgeon.records.base import Record
-from gudgeon.records.fields import Date, FormerIds, Line, PositiveTime
+from gudgeon.records.fields import Date, FormerIds, Line, PositiveTime, up_to
 
 
 class Evenings(Record):
     """How much time there is."""
 
-    length: PositiveTime = Field(description="Of one evening at work.")
+    length: Annotated[PositiveTime, up_to("24 h")] = Field(description="Of one evening at work.")
     a_week: float = Field(gt=0, le=7)
 
 

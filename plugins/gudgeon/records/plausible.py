@@ -1,51 +1,20 @@
 """What a figure of an engine can be at all: outside of it stands a slip of the pen, told where it was written."""
 
+import datetime
 import itertools
-from dataclasses import dataclass
+from typing import Any
 
-from gudgeon_calc.units import NotAQuantity, read_quantity
+from gudgeon_calc.units import NotAQuantity
 
+from gudgeon.records.bounds import BY_KIND, Bounds
+from gudgeon.records.build_file import Instrument
 from gudgeon.records.figures import FIGURES, figure_range, measured
 from gudgeon.records.model import Build, Instalment
-from gudgeon.records.parts import FEATURE_KINDS
-from gudgeon.records.problems import Problems, nearest
+from gudgeon.records.operations import Operation
+from gudgeon.records.parts import FEATURE_KINDS, Feature
+from gudgeon.records.problems import Problems, Where, nearest
+from gudgeon.records.readings import Row
 
-
-@dataclass(frozen=True)
-class Bounds:
-    """Least and most that a quantity can be, as people write it. open: the least itself is not one. whole: no parts of one."""
-
-    least: str
-    most: str
-    open: bool = False
-    whole: bool = False
-
-    def fault(self, value: float, kind: str, written: str) -> str | None:
-        """What is wrong with a value of a kind, as it was written; None where it can be."""
-        least, most = (float(read_quantity(text, kind)) for text in (self.least, self.most))
-        below = value <= least if self.open else value < least
-        if below or value > most:
-            wanted = f"{'over' if self.open else 'at least'} {self.least} and at most {self.most}"
-            return f"it cannot be {written}. Expected {wanted}."
-        if self.whole and value != round(value):
-            return f"it is counted, so {written} cannot be. Expected a whole number."
-        return None
-
-
-# By the kind of quantity: generous, from model engines to the largest that a club could have in its shed (common practice, no
-# source). A plain number has no range of its own: what it can be stands below, by figure.
-BY_KIND = {
-    "length": Bounds("0 mm", "10000 mm", open=True),
-    "volume": Bounds("0 L", "1000 L", open=True),
-    "speed": Bounds("0 rpm", "20000 rpm", open=True),
-    "pressure": Bounds("0 MPa", "1000 GPa", open=True),
-    "force": Bounds("0 N", "10000 kN"),
-    "torque": Bounds("0 N.m", "1000000 N.m", open=True),
-    "mass": Bounds("0 kg", "100000 kg", open=True),
-    "energy": Bounds("0 J", "10000 kJ", open=True),
-    "power": Bounds("0 kW", "1000 kW", open=True),
-    "angle": Bounds("-360 deg", "360 deg"),
-}
 GAS, STRESS, COUNT = Bounds("0 bar", "250 bar", open=True), Bounds("0 MPa", "2 GPa", open=True), ("1", "100")
 SHARE = Bounds("0", "1", open=True)
 # By figure: what no figure of its name can be beyond, by what it is.
@@ -165,14 +134,55 @@ def check_features(build: Build, problems: Problems) -> None:
                 problems.add(feature.where("nominal"), ref, fault)
 
 
+def check_reads(row: Row, feature: Feature, problems: Problems) -> None:
+    """Note a problem for a reading that is no size: nought or less of a diameter, less than nought of a length. What a row
+    over a vee block reads is a movement, and how far out of flat a face is may be written either way."""
+    if row.lobes is not None or feature.kind == "flat" or not feature.is_length:
+        return
+    for read in row.reads:
+        if read.value < 0 or (read.value == 0 and feature.kind in SIZES):
+            wanted = "over 0" if feature.kind in SIZES else "0 or more"
+            problems.add(
+                row.where("reads"),
+                row.id,
+                f"{read} is no size of {'an od' if feature.kind == 'od' else f'a {feature.kind}'}. Expected {wanted}.",
+            )
+            return
+
+
 def check_days(build: Build, problems: Problems) -> None:
-    """Note a problem for a day that lies further from the one before it than anybody builds on an engine: a slipped year."""
-    dated = sorted(build.dated(), key=lambda dated: dated[0])
-    for (before, _), (day, record) in itertools.pairwise(dated):
-        if day.year - before.year > LONGEST_PAUSE:
-            where = record.head.where("date") if isinstance(record, Instalment) else record.where()
+    """Note a problem for a day that has not come, and for one that lies further from the one before it than anybody builds on
+    an engine: a slipped year."""
+    # By the clock of this computer, the one place where records are held to it: it refuses, and no finding rests on it.
+    tomorrow = datetime.date.today() + datetime.timedelta(days=1)
+    checks = [
+        (instrument.checked, instrument.where("checked"))
+        for instrument in build.instruments.values()
+        if isinstance(instrument.checked, datetime.date)
+    ]
+    for day, where in (*((day, _where_dated(record)) for day, record in build.dated()), *checks):
+        if day > tomorrow:
             problems.add(
                 where,
                 "date",
+                f"{day} has not come, by this computer's clock. Write the day on which it was done.",
+            )
+    dated = sorted((dated for dated in build.dated() if dated[0] <= tomorrow), key=lambda dated: dated[0])
+    for (before, _), (day, record) in itertools.pairwise(dated):
+        if day.year - before.year > LONGEST_PAUSE:
+            problems.add(
+                _where_dated(record),
+                "date",
                 f"{day} lies {day.year - before.year} years after the day before it, {before}: one is wrong.",
             )
+
+
+def _where_dated(record: Any) -> Where:
+    """Where the day of a dated record stands."""
+    if isinstance(record, Instrument):
+        return record.where("found_off", "found")
+    return (
+        record.head.where("date")
+        if isinstance(record, Instalment)
+        else record.where("done" if isinstance(record, Operation) else "date")
+    )

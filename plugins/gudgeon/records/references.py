@@ -15,7 +15,7 @@ from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.names import check_names
 from gudgeon.records.number_doubts import vee_problems
 from gudgeon.records.parts import Feature
-from gudgeon.records.plausible import check_days, check_engine, check_features, check_figures
+from gudgeon.records.plausible import check_days, check_engine, check_features, check_figures, check_reads
 from gudgeon.records.problems import Problems, nearest
 from gudgeon.records.readings import Row
 
@@ -197,6 +197,7 @@ def _rows(build: Build, problems: Problems) -> None:
     for row in rows.values():
         if row.of in features:
             _station(row, features[row.of], problems)
+            check_reads(row, features[row.of], problems)
         for name in ("part_temp", "gauge_temp"):
             measure = getattr(row, name)
             if measure is not None and not COLDEST <= float(measure) <= HOTTEST:
