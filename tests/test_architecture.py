@@ -69,6 +69,7 @@ MAY = {
 OUTER = (
     "gudgeon.plugin",
     "gudgeon.config",
+    "gudgeon.content_policy",
     "gudgeon.cli",
     "gudgeon.commands",
     "gudgeon.schemas",

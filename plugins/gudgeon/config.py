@@ -15,3 +15,6 @@ class GudgeonConfig(base.Config):
 
     cache = option.Type(bool, default=True)
     """Whether what was worked out is kept in the user's cache folder, for the next time."""
+
+    content_policy = option.Type(bool, default=True)
+    """Whether pages say what a browser may run on them (Content-Security-Policy). Off where a club adds scripts of its own."""

@@ -4,13 +4,16 @@ import os
 import time
 from datetime import UTC, datetime
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
+from mkdocs.utils import get_relative_url
 
 from gudgeon.commands.manual import manual
 from gudgeon.commands.python_page import python_page
 from gudgeon.config import GudgeonConfig
+from gudgeon.content_policy import TEMPLATES, header, inline_scripts, with_policy
 from gudgeon.pages.page import HOMES, with_lead
 from gudgeon.pages.site import STYLE
 from gudgeon.project.project import Project
@@ -21,6 +24,7 @@ from gudgeon.theme_faults import mend
 log = get_plugin_logger(__name__)
 DATE = "SOURCE_DATE_EPOCH"  # what MkDocs dates a site by
 THEME = Path(__file__).parent / "theme"
+POLICY_FILE = "content-security-policy.txt"  # beside the site: the policy as a header
 
 
 class GudgeonPlugin(BasePlugin[GudgeonConfig]):
@@ -34,6 +38,8 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         A date that was given from outside holds for all of them; otherwise each rebuild is dated anew by its records.
         """
         self._date_given = DATE in os.environ
+        # The server of `mkdocs serve` writes a script of its own into every page, after this plugin, with the time in it.
+        self._is_served = command == "serve"
 
     def on_config(self, config):
         self._began = time.perf_counter()
@@ -68,11 +74,40 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
     def on_page_markdown(self, markdown, *, page, config, files):
         return with_lead(markdown, self._home_lead) if page.file.src_uri in HOMES else markdown
 
+    def on_env(self, env, *, config, files):
+        """Look which templates of the theme write scripts into a page; a theme without them gets no policy from us."""
+        asked = self.config.content_policy and not self._is_served
+        names = env.list_templates(filter_func=lambda name: name.startswith(TEMPLATES)) if asked else []
+        self._scripts = [env.get_template(name) for name in names]
+        self._own_scripts, self._digests, self._held_back = {}, set(), set()
+        return env
+
     def on_post_page(self, output, *, page, config):
-        return mend(output)
+        return self._with_policy(mend(output), get_relative_url(".", page.url), config)
 
     def on_post_template(self, output_content, *, template_name, config):
-        return mend(output_content) if template_name == "404.html" else output_content
+        if template_name != "404.html":
+            return output_content
+        return self._with_policy(mend(output_content), urlsplit(config.site_url or "/").path, config)
+
+    def _with_policy(self, output, base_url, config):
+        """A page with its policy. The theme's scripts hold the way to the site's root, so they differ with a page's depth."""
+        if not self._scripts:
+            return output
+        if base_url not in self._own_scripts:
+            given = {"config": config, "base_url": base_url, "features": config.theme.get("features") or []}
+            self._own_scripts[base_url] = [
+                script for template in self._scripts for script in inline_scripts(template.render(given))
+            ]
+        output, digests, held_back = with_policy(output, self._own_scripts[base_url])
+        self._digests |= digests
+        for script in set(held_back) - self._held_back:
+            self._held_back.add(script)
+            log.warning(
+                f"a page has an inline script that is not the theme's, and browsers will not run it: {script.strip()[:80]!r}. "
+                "If it is yours, put it into a file (extra_javascript), or set content_policy: false for the plugin."
+            )
+        return output
 
     def on_serve(self, server, *, config, builder):
         for folder in (self._root / self.config.builds, self._root / self.config.knowledge):
@@ -81,6 +116,9 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         return server
 
     def on_post_build(self, *, config):
+        if self._scripts:
+            text = f"Content-Security-Policy: {header(self._digests)}\n"
+            (Path(config.site_dir) / POLICY_FILE).write_text(text, encoding="utf-8", newline="\n")
         whole, own = time.perf_counter() - self._began, sum(self._seconds.values())
         parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._seconds.items())
         log.debug(f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")

@@ -184,6 +184,37 @@ def test_readable_without_script(chromium, address):
     context.close()
 
 
+def test_the_policy_holds_and_everything_of_ours_works_under_it(chromium, address, site):
+    """Each kind of page, the search, the switch to dark and a script that somebody got into a page."""
+    context = chromium.new_context(viewport=DESKTOP)
+    context.add_init_script(
+        "window.held = []; addEventListener('securitypolicyviolation', event => held.push(event.violatedDirective))"
+    )
+    page = context.new_page()
+    page.goto(address)
+    page.locator(".md-header label[for=__palette_1]").first.click()
+    page.reload()
+    assert page.evaluate("document.body.dataset.mdColorScheme") == "slate", "the choice is kept"
+    page.locator("input.md-search__input").click()
+    page.keyboard.type("piston")
+    page.wait_for_selector(".md-search-result__item")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/builds/**")
+    assert page.evaluate("held") == []
+    without_search(context)
+    for kind in [*KINDS, "404.html"]:
+        page.goto(address + kind)
+        assert page.evaluate("held") == [], kind
+    page.evaluate("""() => { for (const html of ['<img src=x onerror="window.ran = 1">', '<svg onload="window.ran = 1">',
+        '<iframe srcdoc="<script>parent.ran = 1</script>"></iframe>', '<a id=go href="javascript:window.ran = 1">x</a>'])
+        document.body.insertAdjacentHTML('beforeend', html);
+        const own = document.createElement('script'); own.textContent = 'window.ran = 1'; document.body.append(own);
+        document.getElementById('go').click() }""")
+    page.wait_for_timeout(300)
+    assert page.evaluate("window.ran") is None and len(page.evaluate("held")) >= 4
+    context.close()
+
+
 def test_letters_in_drawings_are_large_enough_on_a_phone(chromium, address):
     context = chromium.new_context(viewport=PHONE)
     page = context.new_page()

@@ -7,6 +7,7 @@ import zlib
 
 import pytest
 from gudgeon.assess.build import assess
+from gudgeon.pages import photos
 from gudgeon.pages.photos import LONGEST_SIDE, smaller_copy
 from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Club
@@ -51,6 +52,37 @@ def bomb() -> bytes:
         + chunk(b"IDAT", zlib.compress(b"\0" * 1000))
         + chunk(b"IEND", b"")
     )
+
+
+def test_an_animation_a_polyglot_and_a_wrong_ending_are_their_first_pixels_alone():
+    """What is a picture and something else, or moves, comes out as one still picture; a colour profile goes, too."""
+    red, out = Image.new("RGB", (40, 30), (255, 0, 0)), io.BytesIO()
+    red.save(out, "WEBP", save_all=True, append_images=[Image.new("RGB", (40, 30), (0, 0, 255))], lossless=True)
+    with_profile = io.BytesIO()
+    red.save(with_profile, "PNG", icc_profile=b"<script>alert(1)</script>" * 10)
+    script = b"/*<script>alert(1)</script>*/"
+    for raw in (out.getvalue(), with_profile.getvalue() + script, jpeg((40, 30), exif=False) + b"PK\x03\x04" + script):
+        copy = smaller_copy(raw)
+        with Image.open(io.BytesIO(copy)) as picture:
+            assert (picture.format, picture.size, getattr(picture, "n_frames", 1)) == ("WEBP", (40, 30), 1)
+            assert picture.getpixel((5, 5))[0] > 180 and "icc_profile" not in picture.info
+        assert b"script" not in copy and b"PK" not in copy
+
+
+@pytest.mark.parametrize("at", range(0, 160, 7))
+def test_damaged_metadata_hurts_nobody(at):
+    raw = bytearray(jpeg((64, 64)))
+    raw[20 + at : 24 + at] = b"\xff\xff\xff\xff"
+    with Image.open(io.BytesIO(smaller_copy(bytes(raw)))) as picture:
+        assert picture.format == "WEBP"
+
+
+def test_a_file_that_is_too_large_is_not_read_whole(tmp_path, monkeypatch):
+    path = tmp_path / "a.jpg"
+    path.write_bytes(jpeg((64, 64)))
+    assert photos._bytes(path) == path.read_bytes()
+    monkeypatch.setattr(photos, "MOST_BYTES", 100)
+    assert photos._bytes(path) == b""
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,8 @@
 """Reads records as they stood in a git revision, from git itself: no work tree is touched and nothing is checked out."""
 
+import functools
 import os
+import re
 import shutil
 import subprocess
 from dataclasses import dataclass
@@ -17,6 +19,18 @@ TEXTS = (
     ".json",
 )  # what records are written in; anything else, a picture, is only known to be there
 _LINK, _SUBMODULE = "120000", "160000"
+# A clone that somebody handed over brings its own settings, and many of them name a command that git then runs. These hold
+# over what it says. Filters and textconvs have names of their own: see `_drivers`.
+SETTINGS = {
+    "core.quotePath": "off",
+    "core.fsmonitor": "false",
+    "core.hooksPath": os.devnull,
+    "log.showSignature": "false",
+    "submodule.recurse": "false",
+    "diff.ignoreSubmodules": "all",
+    "safe.bareRepository": "explicit",  # a folder of a fork that is laid out like a repository is none
+}
+_DRIVER = re.compile(r"(?:filter\..*\.(?:clean|smudge|process|required)|diff\..*\.(?:textconv|command))", re.DOTALL)
 
 
 class GitLacks(Exception):
@@ -50,16 +64,36 @@ class Repository:
             raise GitLacks("this folder is in no git repository. Run the command inside a clone of the builds.")
 
     def _try(self, *words: str, given: bytes | None = None) -> subprocess.CompletedProcess:
-        # No lock is taken and nobody is asked for a password: a review only reads.
-        env = {**os.environ, "GIT_OPTIONAL_LOCKS": "0", "GIT_TERMINAL_PROMPT": "0", "LC_ALL": "C"}
+        return self._git(SETTINGS | self._drivers, *words, given=given)
+
+    def _git(self, settings: dict[str, str], *words: str, given: bytes | None = None) -> subprocess.CompletedProcess:
+        # No lock is taken, nobody is asked for a password and nothing is fetched: a review only reads what is here.
+        env = {
+            **os.environ,
+            "GIT_OPTIONAL_LOCKS": "0",
+            "GIT_TERMINAL_PROMPT": "0",
+            "GIT_NO_LAZY_FETCH": "1",
+            "GIT_ALLOW_PROTOCOL": "",
+            "LC_ALL": "C",
+        }
+        before = env.get("GIT_CONFIG_COUNT", "")  # a forge may have given settings so
+        count = int(before) if before.isdecimal() else 0
+        for number, (key, value) in enumerate(settings.items(), start=count):
+            env[f"GIT_CONFIG_KEY_{number}"], env[f"GIT_CONFIG_VALUE_{number}"] = key, value
+        env["GIT_CONFIG_COUNT"] = str(count + len(settings))
         return subprocess.run(
-            ["git", "-c", "core.quotePath=off", *words],
-            cwd=self.root,
-            env=env,
-            input=given,
-            capture_output=True,
-            check=False,
+            ["git", "--no-pager", *words], cwd=self.root, env=env, input=given, capture_output=True, check=False
         )
+
+    @functools.cached_property
+    def _drivers(self) -> dict[str, str]:
+        """The filters and textconvs that the repository's own settings name, each as nothing. Those of the user stand."""
+        names: set[str] = set()
+        for scope in ("--local", "--worktree"):
+            done = self._git(SETTINGS, "config", scope, "--includes", "--list", "--name-only", "-z")
+            names |= set(done.stdout.decode("utf-8", "surrogateescape").split("\0"))
+        drivers = {name for name in names if _DRIVER.fullmatch(name)}
+        return {name: "false" if name.endswith(".required") else "" for name in sorted(drivers)}
 
     def _run(self, *words: str, given: bytes | None = None) -> bytes:
         done = self._try(*words, given=given)
@@ -132,7 +166,17 @@ class Repository:
     def changed(self, base: str, head: str | None, folders: tuple[str, ...]) -> list[Changed]:
         """Files below `folders` that differ between two commits, renames followed. head None: the work tree as it is,
         with files that git does not know yet, without those that it ignores."""
-        words = ["diff", "--name-status", "-M", "-z", "--no-ext-diff", "--no-textconv", "--relative", base]
+        words = [
+            "diff",
+            "--name-status",
+            "-M",
+            "-z",
+            "--no-ext-diff",
+            "--no-textconv",
+            "--ignore-submodules=all",
+            "--relative",
+            base,
+        ]
         fields = (
             self._run(*words, *([head] if head else []), "--", *folders).decode("utf-8", "surrogateescape").split("\0")
         )
@@ -163,7 +207,9 @@ class Repository:
         """(file, line) of every line below a folder in which one of the words stands, as a word."""
         each_word = [part for word in words for part in ("-e", word)]
         where = [commit] if commit else ["--untracked"]
-        done = self._try("grep", "-z", "-I", "-w", "-F", *each_word, *where, "--", folder)
+        done = self._try(
+            "grep", "--no-textconv", "--no-recurse-submodules", "-z", "-I", "-w", "-F", *each_word, *where, "--", folder
+        )
         if done.returncode > 1:
             raise GitLacks(f"git grep could not answer: {done.stderr.decode('utf-8', 'replace').strip()[:200]}")
         mentions = []
@@ -195,6 +241,8 @@ class Repository:
                 path.symlink_to(os.devnull)
             elif not name.lower().endswith(TEXTS):
                 lay_out(path)
+            elif not size.isdecimal():
+                raise GitLacks(self._not_here(name))
             elif int(size) > BIGGEST:
                 lay_out(path, size=int(size))
             else:
@@ -205,17 +253,24 @@ class Repository:
             end = out.index(b"\n", at)
             head = out[at:end].split()
             if len(head) != 3:
-                raise GitLacks(
-                    f"git does not have the contents of {paths[0].relative_to(to).as_posix()} here.{self._shallow()}"
-                )
+                raise GitLacks(self._not_here(paths[0].relative_to(to).as_posix()))
             at = end + 1 + int(head[2])
             for path in paths:
                 lay_out(path, out[end + 1 : at])
             at += 1
 
+    def _not_here(self, name: str) -> str:
+        """What to say of a file whose contents are missing; git is kept from fetching them by itself, see `_git`."""
+        return (
+            f"git does not have the contents of {name} here. "
+            f"In a partial clone fetch the rest first: git fetch --refetch --no-filter.{self._shallow()}"
+        )
+
     def author(self, head: str | None, file: str, line: int) -> tuple[str, str] | None:
         """(name, address) of who committed a line of a file; None where that is not committed, or not known."""
-        done = self._try("blame", "--porcelain", f"-L{line},{line}", *([head] if head else []), "--", file)
+        done = self._try(
+            "blame", "--no-textconv", "--porcelain", f"-L{line},{line}", *([head] if head else []), "--", file
+        )
         if done.returncode:
             return None
         told = dict(row.partition(" ")[::2] for row in done.stdout.decode("utf-8", "replace").split("\n"))
@@ -226,7 +281,14 @@ class Repository:
     def log(self, head: str, folders: tuple[str, ...], most: int) -> list[tuple[str, str, str]]:
         """(commit, day, subject) of commits that touched some folders, newest first, along the main line."""
         out = self._run(
-            "log", "--first-parent", f"-{most}", "--format=%H%x00%cs%x00%s%x01", head, "--", *folders
+            "log",
+            "--no-show-signature",
+            "--first-parent",
+            f"-{most}",
+            "--format=%H%x00%cs%x00%s%x01",
+            head,
+            "--",
+            *folders,
         ).decode("utf-8", "replace")
         commits = [record.strip("\n").split("\0") for record in out.split("\x01") if record.strip()]
         # A subject may come from a stranger: nothing in it steers a terminal.

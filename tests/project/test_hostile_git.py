@@ -1,0 +1,144 @@
+"""A clone that a stranger handed over: nothing that its settings, attributes or hooks name is ever run."""
+
+import subprocess
+import sys
+
+import pytest
+from club_repo import ENV, ClubRepo
+from gudgeon.project.git import GitLacks, Repository
+
+COMMANDS = {
+    "review of the work tree": ("review",),
+    "review of a commit": ("review", "--base", "HEAD~1", "--head", "HEAD"),
+    "review as SARIF": ("review", "--form", "sarif"),
+    "history": ("history", "small", "F1"),
+    "check": ("check",),
+    "export": ("export", "small"),
+}
+
+
+def trapped(root) -> ClubRepo:
+    """A club with a trap in every setting that names a command; each leaves a file with its name in `ran`."""
+    repo = ClubRepo(root)
+    repo.read("s2", "49.952", name="2025-02-21-skirt")
+    repo.file(".gitattributes", "* filter=trap diff=trap\n*.md filter=long\n")
+    repo.commit("a reading")
+    repo.read("s3", "49.951", name="2025-02-22-skirt")
+    repo.change("builds/small/fits.yaml", "Skirt in bore", "Skirt in the bore")
+    (root / "ran").mkdir()
+    hooks = root / "hooks"
+    hooks.mkdir()
+    for name in ("post-index-change", "reference-transaction", "post-checkout", "pre-auto-gc", "fsmonitor-watchman"):
+        hook = hooks / name
+        hook.write_text(f"#!/bin/sh\ntouch '{root}/ran/hook-{name}'\n", encoding="utf-8")
+        hook.chmod(0o755)
+
+    def trap(name: str, then: str = "cat") -> str:
+        script = root / "hooks" / f"trap-{name}"
+        script.write_text(f"#!/bin/sh\ntouch '{root}/ran/{name}'\n{then}\n", encoding="utf-8")
+        script.chmod(0o755)
+        return str(script)
+
+    settings = {
+        "core.fsmonitor": trap("fsmonitor"),
+        "core.hooksPath": str(hooks),
+        "core.pager": trap("pager"),
+        "core.editor": trap("editor"),
+        "core.sshCommand": trap("ssh"),
+        "core.askPass": trap("askpass"),
+        "core.gitProxy": trap("proxy"),
+        "core.alternateRefsCommand": trap("alternates"),
+        "diff.external": trap("external"),
+        "diff.trap.textconv": trap("textconv", 'cat "$1"'),
+        "diff.trap.command": trap("diff-command"),
+        "filter.trap.clean": trap("clean"),
+        "filter.trap.smudge": trap("smudge"),
+        "filter.trap.required": "true",
+        "filter.long.process": trap("process"),
+        "gpg.program": trap("gpg"),
+        "log.showSignature": "true",
+        "credential.helper": f"!{trap('credential')}",
+        "remote.origin.url": f"ext::{trap('transport')}",
+        "remote.origin.uploadpack": trap("uploadpack"),
+        "remote.origin.promisor": "true",
+        "protocol.ext.allow": "always",
+        "pager.log": trap("pager-of-log"),
+        "interactive.diffFilter": trap("diff-filter"),
+        "submodule.recurse": "true",
+        **{
+            f"alias.{name}": f"!{trap('alias-' + name)}"
+            for name in ("diff", "log", "grep", "blame", "ls-tree", "cat-file", "rev-parse", "config")
+        },
+    }
+    for key, value in settings.items():
+        repo.git("config", key, value)
+    repo.git("config", "extensions.partialClone", "origin")
+    for left in (root / "ran").iterdir():
+        left.unlink()
+    return repo
+
+
+def ran(root) -> list[str]:
+    return sorted(path.name for path in (root / "ran").iterdir())
+
+
+@pytest.fixture(scope="module")
+def club(tmp_path_factory):
+    return trapped(tmp_path_factory.mktemp("trapped") / "club")
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_no_command_runs_what_a_clone_names(club, name, tmp_path):
+    words = [*COMMANDS[name], *(("--to", str(tmp_path / "out")) if name == "export" else ())]
+    done = subprocess.run(
+        [sys.executable, "-m", "gudgeon.cli", *words],
+        cwd=club.root,
+        env={**ENV, "GUDGEON_CACHE": ""},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert "Traceback" not in done.stderr and done.returncode in (0, 1), done.stdout + done.stderr
+    assert ran(club.root) == []
+
+
+def test_the_review_reads_the_same_with_the_traps_as_without(club):
+    """What the traps would have changed is not what keeps them shut: the filters are off, and the reading is told."""
+    repository = Repository(club.root)
+    changed = {change.path for change in repository.changed("HEAD", None, ("builds",))}
+    assert changed == {"builds/small/fits.yaml", "builds/small/readings/2025-02-22-skirt.yaml"}
+    assert repository.author(None, "builds/small/build.yaml", 1) == ("Ada", "ada@example.org")
+    assert repository.mentions(["skirt"], None, "builds") and repository.log("HEAD", ("builds",), 5)
+    assert ran(club.root) == []
+
+
+def test_a_missing_object_is_told_and_not_fetched(club):
+    head = club.git("rev-parse", "HEAD:builds/twin/fits.yaml")
+    lost = club.root / ".git" / "objects" / head[:2] / head[2:]
+    kept = lost.read_bytes()
+    lost.unlink()
+    try:
+        with pytest.raises(GitLacks, match="does not have the contents of builds/twin/fits.yaml here"):
+            Repository(club.root).extract("HEAD", ["builds/twin"], club.root / "out")
+    finally:
+        lost.write_bytes(kept)
+    assert ran(club.root) == []
+
+
+def test_a_folder_of_a_fork_that_looks_like_a_repository_is_none(tmp_path):
+    """Git takes a folder with HEAD, objects and refs for a repository, and its file `config` for its settings."""
+    inner = tmp_path / "club" / "inner"
+    inner.mkdir(parents=True)
+    subprocess.run(["git", "init", "-q", "--bare", str(inner)], env=ENV, check=True)
+    with pytest.raises(GitLacks):
+        Repository(inner)
+
+
+def test_the_traps_work(tmp_path):
+    """Git itself, asked without our care, runs what these settings name."""
+    repo = trapped(tmp_path / "club")
+    repo.git("diff", "HEAD~1", check=False)
+    subprocess.run(["git", "blame", "builds/small/fits.yaml"], cwd=repo.root, env=ENV, capture_output=True, check=False)
+    assert {"fsmonitor", "clean", "textconv"} <= set(ran(repo.root)) and {"diff-command", "external"} & set(
+        ran(repo.root)
+    )
