@@ -134,6 +134,47 @@ def test_a_folder_of_a_fork_that_looks_like_a_repository_is_none(tmp_path):
         Repository(inner)
 
 
+@pytest.mark.parametrize("name", ["long", "two of a name", "a file and a folder", "deep", "odd"])
+def test_a_tree_that_no_file_system_takes_is_told(tmp_path, name):
+    """Trees are made by hand: git itself would add no such names."""
+
+    def git(*words: str, given: bytes = b"") -> str:
+        done = subprocess.run(["git", *words], cwd=tmp_path, env=ENV, input=given, capture_output=True, check=True)
+        return done.stdout.decode().strip()
+
+    def tree(*entries: tuple[str, bytes, str]) -> str:
+        raw = b"".join(mode.encode() + b" " + path + b"\0" + bytes.fromhex(oid) for mode, path, oid in entries)
+        return git("hash-object", "-w", "-t", "tree", "--literally", "--stdin", given=raw)
+
+    git("init", "-q")
+    blob = git("hash-object", "-w", "--stdin", given=b"name: x\n")
+    inner = tree(("100644", b"b.yaml", blob))
+    deep = inner
+    for _ in range(1500 if name == "deep" else 0):
+        deep = tree(("040000", b"folder", deep))
+    entries = {
+        "long": [("100644", b"a" * 300 + b".yaml", blob)],
+        "two of a name": [("120000", b"a", blob), ("040000", b"a", inner)],
+        "a file and a folder": [("100644", b"a.yaml", blob), ("040000", b"a.yaml", inner)],
+        "deep": [("040000", b"deep", deep)],
+        "odd": [
+            ("100644", odd, blob)
+            for odd in (b"-rf.yaml", b"a\n\x1b[31m.yaml", b"..", b".git", b"\xff.yaml", b"CON.yaml")
+        ],
+    }[name]
+    commit = git("commit-tree", tree(("040000", b"builds", tree(*entries))), "-m", "x")
+    (tmp_path / "out").mkdir()
+    if name == "odd":
+        Repository(tmp_path).extract(commit, ["builds"], tmp_path / "out")
+        written = {path.name for path in (tmp_path / "out" / "builds").iterdir()}
+        assert len(written) == 4 and ".git" not in written
+        return
+    with pytest.raises(
+        GitLacks, match="cannot be written: (File name too long|File exists|Not a directory|Is a directory)"
+    ):
+        Repository(tmp_path).extract(commit, ["builds"], tmp_path / "out")
+
+
 def test_the_traps_work(tmp_path):
     """Git itself, asked without our care, runs what these settings name."""
     repo = trapped(tmp_path / "club")

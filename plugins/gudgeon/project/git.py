@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from gudgeon.project.staging import lay_out
+from gudgeon.records.problems import seen, shown
 from gudgeon.records.yaml_text import BIGGEST, UNSEEN
 
 MAIN = ("refs/remotes/origin/main", "refs/remotes/origin/master", "refs/heads/main", "refs/heads/master")
@@ -226,6 +227,15 @@ class Repository:
         """
         if not folders:
             return
+        try:
+            self._lay_out(commit, folders, to)
+        except OSError as error:  # a name that is too long, or two of one name, which no file system takes
+            about = seen(str(error.filename or "").removeprefix(f"{to}{os.sep}"))
+            raise GitLacks(
+                f"the files of {commit[:9]} cannot be written: {error.strerror}. Found {shown(about)}."
+            ) from None
+
+    def _lay_out(self, commit: str, folders: list[str], to: Path) -> None:
         wanted: dict[str, list[Path]] = {}
         for entry in self._run("ls-tree", "-r", "-z", "-l", commit, "--", *folders).split(b"\0"):
             if not entry:
@@ -233,7 +243,7 @@ class Repository:
             head, _, name = entry.decode("utf-8", "surrogateescape").partition("\t")
             mode, _, oid, size = head.split()
             parts = name.split("/")
-            if mode == _SUBMODULE or any(part in ("", ".", "..", ".git") for part in parts):
+            if mode == _SUBMODULE or any(part in ("", ".", "..", ".git") or Path(part).name != part for part in parts):
                 continue
             path = to.joinpath(*parts)
             if mode == _LINK:
@@ -262,7 +272,7 @@ class Repository:
     def _not_here(self, name: str) -> str:
         """What to say of a file whose contents are missing; git is kept from fetching them by itself, see `_git`."""
         return (
-            f"git does not have the contents of {name} here. "
+            f"git does not have the contents of {shown(seen(name), 200)} here. "
             f"In a partial clone fetch the rest first: git fetch --refetch --no-filter.{self._shallow()}"
         )
 
