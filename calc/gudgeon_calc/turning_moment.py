@@ -1,5 +1,6 @@
 """Turning moment of a one-cylinder four-stroke engine, from an idealised card and the inertia of what goes to and fro."""
 
+import functools
 import math
 
 from gudgeon_calc.engine import ABOVE_ONE
@@ -80,6 +81,22 @@ def turning_moment(
     """
     if rod <= stroke / 2 or ratio <= 1:
         raise ValueError("the rod has to be longer than the crank, and the compression ratio above 1")
+    return _of_cycle(bore, stroke, rod, speed, mass, ratio, peak, atmosphere, compresses, expands)
+
+
+@functools.lru_cache(maxsize=8)  # three sums of an engine take one of its results each
+def _of_cycle(
+    bore: float,
+    stroke: float,
+    rod: float,
+    speed: float,
+    mass: float,
+    ratio: float,
+    peak: float,
+    atmosphere: float,
+    compresses: float,
+    expands: float,
+) -> tuple[float, float, float]:
     area, crank = math.pi / 4 * bore**2, stroke / 2
     angles = [4 * math.pi * step / STEPS for step in range(STEPS + 1)]
     moments: list[float] = []

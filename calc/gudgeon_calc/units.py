@@ -319,14 +319,36 @@ def quantity(value: Number, name: str) -> "PlainQuantity[Any]":
     return Quantity(value, unit(name))
 
 
+@functools.cache
+def between(of: str, to: str) -> Callable[[Number], Number]:
+    """What takes a number in one unit to another, by their names; worked out once, as pint's way there is long.
+
+    Raises pint's DimensionalityError where they are of two kinds.
+    """
+    if unit(of) == unit(to):
+        return lambda value: value
+
+    def by_pint(value: Number) -> Number:
+        return cast(Any, quantity(value, of)).m_as(unit(to))
+
+    if by_pint(0.0) != 0:  # a scale with a zero of its own
+        return by_pint
+    factor = by_pint(1.0)
+    return lambda value: value * factor
+
+
 class Formula(Protocol):
-    """A function of quantities that says its units (argument -> unit), those of its result, its source and where it holds."""
+    """A function of quantities that says its units (argument -> unit), those of its result, its source and where it holds.
+
+    on_numbers: the same on plain numbers in these units, unchecked, for what is asked for hundreds of times in a build.
+    """
 
     __name__: str
     units: dict[str, str]
     returns: str | tuple[str, ...]
     source: str
     ranges: "tuple[ValidRange, ...]"
+    on_numbers: Callable[..., Any]
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any: ...
 
@@ -367,6 +389,7 @@ def formula(
 
         declared = cast(Formula, call)
         declared.units, declared.returns, declared.source, declared.ranges = units, returns, source, ()
+        declared.on_numbers = body
         return declared
 
     return declare

@@ -28,10 +28,10 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
     "minutes": ("minutes", lambda fmt, minutes: f"{minutes:.0f}"),
     "count": ("counts", lambda fmt, count: f"{count}"),
     "day": ("days", lambda fmt, day: day),
-    "names": ("names", lambda fmt, names: ", ".join(names)),
-    "and": ("names", lambda fmt, names: " and ".join(names)),
-    "or": ("names", lambda fmt, names: " or ".join(names)),
-    "or the": ("names", lambda fmt, names: " or the ".join(names)),
+    "names": ("names", lambda fmt, names: ", ".join(map(fmt.named, names))),
+    "and": ("names", lambda fmt, names: " and ".join(map(fmt.named, names))),
+    "or": ("names", lambda fmt, names: " or ".join(map(fmt.named, names))),
+    "or the": ("names", lambda fmt, names: " or the ".join(map(fmt.named, names))),
     "cases": ("names", lambda fmt, names: " and ".join(name.replace("_", " ") for name in names)),
     "is or are": ("names", lambda fmt, names: "is" if len(names) == 1 else "are"),
     "reading or readings": ("names", lambda fmt, names: "reading" if len(names) == 1 else "readings"),
@@ -39,7 +39,7 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
 }
 # What stands in a sentence without a colon: made of the whole note.
 OF_NOTE: dict[str, Callable[[UnitFormatter, Note], str]] = {
-    "subject": lambda fmt, note: note.subject or "",
+    "subject": lambda fmt, note: fmt.named(note.subject or ""),
     "case": lambda fmt, note: (note.subject or "").replace("_", " "),
     "because": lambda fmt, note: in_words(note.because, fmt) if note.because else "",
     "written for given": lambda fmt, note: " and ".join(
@@ -210,11 +210,11 @@ SENTENCES = (
             "key {key:words} in a {keyway:words} keyway: the tapers do not match and the key bears at one end"
         ),
         # Fits cold.
-        "not-read": "{subject}: no reading",
-        "readings-stale": "{subject}: its readings are stale",
-        "not-read-in-travel": "{subject}: no reading in the length that its mate travels",
-        "taper-not-stated": "{subject}: its taper is not stated",
-        "no-size": "{subject}: neither a reading nor a nominal",
+        "not-read": "no reading of {subject}",
+        "readings-stale": "the readings of {subject} are stale",
+        "not-read-in-travel": "no reading of {subject} in the length that its mate travels",
+        "taper-not-stated": "the taper of {subject} is not stated",
+        "no-size": "neither a reading nor a nominal of {subject}",
         "tapers-as-stated": "keyway {keyway:words} and key {key:words}, as stated; neither taper was measured",
         "gap-not-carried": "the gap was read at no known station of the bore and cannot be carried to the smallest bore",
         "borrows-a-size": "{hole:names} mates with {own:names}, but this fit borrows the size of {subject}",

@@ -1,5 +1,6 @@
 """How numbers and states are said, as plain text: no false digits, no negative nought. With markup: pages/markup.py."""
 
+from collections.abc import Mapping
 from decimal import ROUND_HALF_UP, Decimal
 from typing import SupportsFloat
 
@@ -46,10 +47,15 @@ def number(value: float, places: int, sign: bool = False) -> str:
 
 
 class UnitFormatter:
-    """Says lengths in a build's own unit. All arguments are mm."""
+    """Says lengths in a build's own unit. All arguments are mm. names: how readers call what has an id, such as piston.skirt."""
 
-    def __init__(self, units: str):
+    def __init__(self, units: str, names: Mapping[str, str] | None = None):
         self.inch = units == "in"
+        self._names = names or {}
+
+    def named(self, name: str) -> str:
+        """A record as readers call it, where somebody said how; else its id."""
+        return self._names.get(name, name)
 
     def size_text(self, mm: float) -> str:
         """A size: four places of an inch, or three of a millimetre."""

@@ -46,7 +46,7 @@ def test_the_same_two_hundredths_are_rework_on_one_side_and_scrap_on_the_other(t
 def test_no_reading(tmp_path):
     found = findings(tmp_path, readings__2025_02_04_skirt=None)
     assert found.features["piston.skirt"].state == "no reading" and found.fits["F1"].state == "no reading"
-    assert "piston.skirt: no reading" in all_said(found.fits["F1"].causes)
+    assert "no reading of piston.skirt" in all_said(found.fits["F1"].causes)
 
 
 def test_stale_when_a_later_operation_changes_it(tmp_path):

@@ -33,7 +33,7 @@ class View:
     inputs: Mapping[str, frozenset[tuple[str, str]]] = field(default_factory=dict)  # "fit/A-F01" -> records it rests on
 
     def __post_init__(self):
-        self.fmt = MarkupFormatter(self.findings.units)
+        self.fmt = MarkupFormatter(self.findings.units, {ref: self.name_of(ref) for ref in self.build.features})
         self.home = f"builds/{self.build.id}"
         self.mapped = [ref for ref, feature in self.findings.features.items() if feature.mapped]
         self.leading = leading(self.findings.dangers)

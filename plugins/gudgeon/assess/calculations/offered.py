@@ -1,7 +1,9 @@
 """The sums that are held, with what they take, in words."""
 
+import functools
 import inspect
 import re
+from collections.abc import Callable
 
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import ENGINE, METAL, Calculation, Input
@@ -42,8 +44,13 @@ def _said(wanted: Input) -> str:
 
 def valid(calculation: Calculation) -> str:
     """Where a calculation holds: in words from its formula's own documentation, then the ranges that are tested."""
-    match = re.search(r"Valid:\s*(.*)", inspect.getdoc(calculation.formula) or "", re.DOTALL)
-    words = " ".join(match[1].split()).rstrip(".") if match else ""
     ranges = [f"{one.what} {one.said}" for one in (*calculation.formula.ranges, *calculation.ranges)]
     heated = ["temperatures that the metal's coefficient holds for"] if calculation.heats else []
-    return f"{'; '.join([words, *ranges, *heated])}."
+    return f"{'; '.join([_valid(calculation.formula), *ranges, *heated])}."
+
+
+@functools.cache
+def _valid(formula: Callable) -> str:
+    """What a formula's documentation says of where it holds."""
+    match = re.search(r"Valid:\s*(.*)", inspect.getdoc(formula) or "", re.DOTALL)
+    return " ".join(match[1].split()).rstrip(".") if match else ""

@@ -14,7 +14,7 @@ from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import ENGINE, METAL, Calculation, Input
 from gudgeon.assess.calculations.offered import valid
 from gudgeon.assess.calculations.ranges import heated, not_tested, note_of_range
-from gudgeon.assess.calculations.uncertain import Uncertain, ends, exact, reading, within
+from gudgeon.assess.calculations.uncertain import Uncertain, exact, reading, within
 from gudgeon.assess.calculations.working import Found, in_formula, in_unit, returned, spread_by, worked_out
 from gudgeon.assess.findings import Calculation as CalculationFinding
 from gudgeon.assess.findings import FitFinding, Note, Term
@@ -116,7 +116,7 @@ class _Sums:
         if not missing:
             try:
                 number = worked_out(calculation, values)
-                spread = ends(number)
+                spread = number.ends
             except (NotInTable, ZeroDivisionError, ValueError) as error:
                 in_no_table = isinstance(error, NotInTable)
                 lacks = [
@@ -147,11 +147,11 @@ class _Sums:
                     value=input_value.value,
                     kind=input_value.kind,
                     comes_from=input_value.comes_from,
-                    low=between[0] if between else None,
-                    high=between[1] if between else None,
+                    low=range_[0] if range_ else None,
+                    high=range_[1] if range_ else None,
                 )
                 for name, input_value in values.items()
-                for between in [ends(input_value.number)]
+                for range_ in [input_value.number.ends]
             ),
             missing=tuple(lacks),
             outside=tuple(outside),
@@ -184,7 +184,7 @@ class _Sums:
             elif set(one.takes) <= set(numbers) and (note := note_of_range(one, numbers)):
                 notes.append(note)
         if calculation.heats and result is not None:
-            hottest = (ends(result) or (result.value,))[-1]
+            hottest = (result.ends or (result.value,))[-1]
             metal = self._context.materials.figures(self._material(calculation.takes[calculation.heats], part))
             notes += [note for note in [heated(metal, hottest)] if note]
         return notes

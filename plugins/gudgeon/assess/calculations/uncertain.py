@@ -5,6 +5,7 @@ expansion). A figure with a stated range, such as a friction factor from 0.09 to
 figure that goes into a sum in several ways is one and the same doubt.
 """
 
+import functools
 import itertools
 import math
 from collections.abc import Callable, Mapping
@@ -37,6 +38,11 @@ class Uncertain:
     at: Callable[[Points], Column | float]
     readings: Mapping[str, UncertainLength] = field(default_factory=dict)
     ranges: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+
+    @functools.cached_property
+    def ends(self) -> tuple[float, float] | None:
+        """What `ends` says of it, worked out once: every sum that takes it shows them."""
+        return ends(self)
 
     @property
     def is_exact(self) -> bool:

@@ -5,8 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from gudgeon_calc.units import QUANTITY_KINDS, quantity
-from gudgeon_calc.units import unit as unit_named
+from gudgeon_calc.units import QUANTITY_KINDS, between
 
 from gudgeon.assess.calculations.model import Calculation
 from gudgeon.assess.calculations.uncertain import Uncertain, by_columns, combined
@@ -58,23 +57,20 @@ def in_unit(number: Uncertain, unit: str, wanted: str) -> Uncertain:
     if unit == wanted:
         return number
 
-    def convert(value: Any) -> Any:
-        return quantity(value, unit).m_as(unit_named(wanted))
-
+    convert = between(unit, wanted)
     return combined(float(convert(number.value)), {"it": number}, lambda given: convert(given["it"]))
 
 
 def _call(calculation: Calculation, values: dict[str, Found], given: Mapping[str, Any]) -> Any:
     """The result for numbers, or columns of them, of its inputs, in the unit of its kind."""
-    arguments = {}
+    formula, arguments = calculation.formula, {}
     for name, input_value in values.items():
-        declared = name in calculation.formula.units
-        unit = QUANTITY_KINDS[input_value.kind].unit
-        arguments[name] = quantity(given[name], unit) if declared else given[name]
-    result = calculation.formula(**arguments)
+        wanted, number = formula.units.get(name), given[name]
+        arguments[name] = number if wanted is None else between(QUANTITY_KINDS[input_value.kind].unit, wanted)(number)
+    result = formula.on_numbers(**arguments)
     if calculation.pick is not None:
         result = result[calculation.pick]
-    return result.m_as(unit_named(QUANTITY_KINDS[calculation.kind].unit))
+    return between(returned(calculation), QUANTITY_KINDS[calculation.kind].unit)(result)
 
 
 def spread_by(number: Uncertain | None) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from gudgeon_calc.uncertainty import standard_from_limits
-from gudgeon_calc.units import GRAIN, quantity
+from gudgeon_calc.units import GRAIN
 from uncertainties import ufloat
 
 from gudgeon.assess.findings import Formula, Note
@@ -149,17 +149,12 @@ def metals_of(context: MeasuredBuild, fit: Fit) -> list[str]:
 
 
 def heat(context: MeasuredBuild, fit: Fit, case_name: str, ctes: tuple[float, float] | None) -> list:
-    """Both temperatures and both coefficients of a case, as formulas want them. How well they are known is in them."""
+    """Both temperatures (°C) and both coefficients (1/K) of a case. How well they are known is in them."""
     case = context.build.sound_head.cases[case_name]
     # Printed coefficients are compared as they stand: how well the temperatures are known has no part in it.
     outer_temp, inner_temp = (float(case.hole), float(case.shaft)) if ctes else case_temperatures(context, case_name)
     outer_cte, inner_cte = ctes or [context.materials.cte(material) for material in metals_of(context, fit)]
-    return [
-        quantity(outer_temp, "degC"),
-        quantity(inner_temp, "degC"),
-        quantity(outer_cte, "1/kelvin"),
-        quantity(inner_cte, "1/kelvin"),
-    ]
+    return [outer_temp, inner_temp, outer_cte, inner_cte]
 
 
 def case_temperatures(context: MeasuredBuild, name: str) -> tuple[Any, Any]:

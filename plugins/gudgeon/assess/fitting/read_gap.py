@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from gudgeon_calc.expansion import growth
-from gudgeon_calc.units import quantity
 
 from gudgeon.assess.findings import Formula
 from gudgeon.assess.fitting.pairings import End, Hot, Pair, Pairing, heat
@@ -36,8 +35,8 @@ class ReadGap(Pairing):
         if outer is None or inner is None:
             return None
         outer_temp, inner_temp, outer_cte, inner_cte = heat(context, fit, case, ctes)
-        opens = growth(quantity(outer, "mm"), outer_cte, quantity(outer_temp.m - REFERENCE, "kelvin")).m
-        closes = growth(quantity(inner, "mm"), inner_cte, quantity(inner_temp.m - REFERENCE, "kelvin")).m
+        opens = growth.on_numbers(outer, outer_cte, outer_temp - REFERENCE)
+        closes = growth.on_numbers(inner, inner_cte, inner_temp - REFERENCE)
         return lambda _, gap: gap + opens - closes
 
     def clearance_of(self, fit: Fit, halves: Sequence[list[float]]) -> float:

@@ -43,10 +43,10 @@ class RingGap(Pairing):
 
     def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot:
         warmth = heat(context, fit, case, ctes)
-        return lambda bore, gap: gap_at(quantity(gap, "mm"), quantity(bore, "mm"), *warmth).m
+        return lambda bore, gap: gap_at.on_numbers(gap, bore, *warmth)
 
     def implied(self, rate: float, cte: float) -> float:
-        return implied_difference_of_gap(quantity(rate, ""), quantity(cte, "1/kelvin")).m
+        return implied_difference_of_gap.on_numbers(rate, cte)
 
 
 def _carried(gap: LocalSize, read_in: UncertainLength | None, bore: UncertainLength) -> UncertainLength:

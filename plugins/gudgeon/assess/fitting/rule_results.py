@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from gudgeon_calc.expressions import CannotWorkOut
 from gudgeon_calc.thumb_rules import allowance
-from gudgeon_calc.units import GRAIN, quantity
+from gudgeon_calc.units import GRAIN
 
 from gudgeon.assess.findings import Note
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -122,8 +122,8 @@ def _plain(context: MeasuredBuild, form: PlainForm, fit: Fit, size: float | None
     if size is None:
         assert isinstance(form, Form), "a step is taken by a size that is known"
         return RuleResult(cannot=_no_size(form, fit))
-    plus = quantity(float(form.plus) if form.plus else 0.0, "mm")
-    low, high = (allowance(quantity(size, "mm"), quantity(rate, ""), plus).m for rate in form.per_length)
+    plus = float(form.plus) if form.plus else 0.0
+    low, high = (allowance.on_numbers(size, rate, plus) for rate in form.per_length)
     return _within(form, low, high, form.per_length)
 
 

@@ -72,7 +72,7 @@ class TwoSizes(Pairing):
 
     def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot:
         warmth = heat(context, fit, case, ctes)
-        return lambda outer, inner: clearance_at(quantity(outer, "mm"), quantity(inner, "mm"), *warmth).m
+        return lambda outer, inner: clearance_at.on_numbers(outer, inner, *warmth)
 
     def inner_for(self, outer: Any, clearance: float) -> Any:
         return outer - clearance
@@ -127,7 +127,7 @@ class TwoSizes(Pairing):
         return min(holes) - max(shafts) if fit.dangerous == "tight" else max(holes) - min(shafts)
 
     def implied(self, rate: float, cte: float) -> float:
-        return implied_difference(quantity(rate, ""), quantity(cte, "1/kelvin")).m
+        return implied_difference.on_numbers(rate, cte)
 
 
 def _is_final(context: MeasuredBuild, ref: str) -> bool:
