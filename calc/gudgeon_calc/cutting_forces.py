@@ -22,7 +22,7 @@ def mean_roughness(feed: Number, nose: Number) -> Number:
 
     feed [mm]: per revolution. nose [mm]: radius of the tool's nose. Returns [mm]. Source: derived here: a parabola of height h has its
     mean line at h/3 and its mean departure from it 4·h/(9·√3), with h = f²/(8·r). Valid: exact for the parabola, within 1 percent of
-    the arc for feeds under half the nose; the least that the tool can leave, real cuts are often 1.5 to 2 times rougher (common practice).
+    the arc for feeds under half the nose; the least that the tool can leave, real cuts are rougher.
     """
     return feed**2 / (18 * math.sqrt(3) * nose)
 
@@ -69,11 +69,19 @@ def _second_moment(diameter: Number, bore: Number) -> Number:
 def tool_life(life: Number, speed: Number, other: Number, exponent: Number) -> Number:
     """Tool life at another speed by Taylor: T·(V/V2)^(1/n).
 
-    life [minute]: at speed [m/minute]. other [m/minute]: the other speed. exponent []: n; 0.08 to 0.2 for high-speed steel, 0.2 to
-    0.3 for carbide (question pages, not a print). Returns [minute].
+    life [minute]: at speed [m/minute]. other [m/minute]: the other speed. exponent []: n, of the table. Returns [minute].
     Source: derived from V·T^n = C. Valid: one tool and metal, speeds not far apart.
     """
     return life * (speed / other) ** (1 / exponent)
+
+
+def tool_life_exponents(tool: str) -> tuple[float, float] | None:
+    """Taylor's exponent for the metal of a tool: (least, most).
+
+    tool: high-speed steel or carbide. None where none is held. Source: named row by row. Valid: turning in general.
+    """
+    ends = [float(row[end]) for row in table("tool-life") if row["tool"] == tool for end in ("least", "most")]
+    return (min(ends), max(ends)) if ends else None
 
 
 def specific_forces(metal: str) -> list[tuple[float, float, str]]:

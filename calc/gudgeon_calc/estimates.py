@@ -7,9 +7,6 @@ import numpy as np
 
 from gudgeon_calc.schedule import Hands, Job, deciding_chain, expected_minutes, list_schedule, longest_path
 
-SHRINKAGE = (
-    5.0  # as many jobs done exactly to estimate are added to a history, so that a few do not rule (common practice)
-)
 DRAWS, LEAST_DRAWS, DRAWN_JOBS = 2_000, 250, 250_000  # most and least draws, and of all jobs together
 SEED = 20_250_101  # fixed: the same files give the same figures
 
@@ -24,13 +21,13 @@ def three_point(least: float, likely: float, most: float) -> tuple[float, float]
 
 
 def history_factor(
-    took: Sequence[float], estimated: Sequence[float], shrinkage: float = SHRINKAGE, toward: float = 1.0
+    took: Sequence[float], estimated: Sequence[float], shrinkage: float, toward: float = 1.0
 ) -> tuple[float, float]:
     """How a builder's work compares with the estimates: (mean of took/estimated, the same shrunk toward another).
 
     Σ(took/estimated)/n, and with shrinkage more jobs at the factor toward. took, estimated: one unit, above nought, pairwise;
     estimated is the mean that the factor is to multiply: the mean of the ratios then foretells the mean, however they scatter.
-    Returns (toward, toward) without history. Source: derived; the shrinkage is common practice. Valid: jobs of like kind.
+    Returns (toward, toward) without history. Source: derived; how much to shrink is judgement. Valid: jobs of like kind.
     """
     ratios = [a / b for a, b in zip(took, estimated, strict=True)]
     if not ratios:

@@ -282,14 +282,14 @@ SENTENCES = (
             "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on {features:and} "
             "with this lathe, tool, feed and holding"
         ),
-        "usual-depth": "rough passes of {depth:length} a side" + UNSOURCED,
-        "usual-leave": "{leave:length} left on diameter for finishing" + UNSOURCED,
-        "usual-finish-passes": "{passes:count} finishing passes" + UNSOURCED,
-        "usual-spring-passes": "{passes:count} pass without infeed" + UNSOURCED,
-        "usual-risk": "a chance of at most {risk:chance} of passing the scrap limit" + UNSOURCED,
+        "usual-depth": "rough passes of {depth:length} a side ({ground:words})",
+        "usual-leave": "{leave:length} left on diameter for finishing ({ground:words})",
+        "usual-finish-passes": "{passes:count} finishing passes ({ground:words})",
+        "usual-spring-passes": "{passes:count} pass without infeed ({ground:words})",
+        "usual-risk": "a chance of at most {risk:chance} of passing the scrap limit ({ground:words})",
         "usual-tool": "a tool of {tool:names}" + UNSOURCED,
-        "depth-over-gap": "depth capped over a gap, {depth:length} a side" + UNSOURCED,
-        "usual-rough-feed": "rough passes at {feed:length} a turn" + UNSOURCED,
+        "depth-over-gap": "depth capped over a gap, {depth:length} a side ({ground:words})",
+        "usual-rough-feed": "rough passes at {feed:length} a turn ({ground:words})",
         "finest-feed": "the lathe's finest feed, {feed:length}" + UNSOURCED,
         "no-machine": 'operations.yaml, {subject}: the line "machine: …", one of machines.yaml',
         "no-spindle-speeds": 'machines.yaml, {subject}: its spindle speeds, "speeds"',
@@ -322,23 +322,25 @@ SENTENCES = (
         "spring-of-other-feed": (
             "{take:length} for a pass without infeed, as logged for this lathe and tool at another feed or in another holding"
         ),
-        "deeper-than-usual-over-gap": "rough passes as deep as written, over the usual {usual:length} a side over a gap"
-        + UNSOURCED,
+        "deeper-than-usual-over-gap": (
+            "rough passes as deep as written, over the usual {usual:length} a side over a gap ({ground:words})"
+        ),
         "down-to-what-is-left-on": "nothing to cut: it is down to the {left:length} that is left on for later operations",
         "past-what-is-left-on": (
             "cut deeper than {subject} was to leave: {now:length} on diameter is on for later operations in place of {left:length}"
         ),
         "begun-before-done": "{later:and} is begun though {subject} is not marked done: mark its day, or finish it first",
         "gap-ends-with-skin": "the gap is taken to end with the skin: the passes after it go as through whole metal",
-        "speed-over-gap": "{share:ratio} of the surface speed over a gap" + UNSOURCED,
-        "own-speed-over-gap": "the surface speed as written; over a gap {share:ratio} of it is usual" + UNSOURCED,
+        "speed-over-gap": "{share:ratio} of the surface speed over a gap ({ground:words})",
+        "own-speed-over-gap": "the surface speed as written; over a gap {share:ratio} of it is usual ({ground:words})",
         "ridges-left": (
-            "feed and nose leave no less than {left:words}; a real cut is often 1.5 to 2 times rougher" + UNSOURCED
+            "feed and nose leave no less than {left:words}; a real cut is often {rougher_least:figure} to {rougher_most:figure} times "
+            "rougher ({ground:words})"
         ),
         "feed-over-nose": "a feed of {feed:length} is more than the nose of {nose:length}: the finish is not worked out",
         "cut-bends": (
             "the last cut asks for {force:words} ({sources:names}) and bends {what:words} by {least:length} to {most:length} on the "
-            "diameter, three to five tenths of it pressing across" + UNSOURCED + "; chuck and slides give besides"
+            "diameter, {across_least:figure} to {across_most:figure} of it pressing across ({ground:words}); chuck and slides give besides"
         ),
         "tool-lasts": (
             "at this speed the tool lasts about {least:minutes} to {most:minutes} min, by Taylor from {lasts:minutes} min at {at:words}"

@@ -20,7 +20,7 @@ OF_PLANS = {
         "its estimate of {estimate:minutes} minutes is under the {cut:minutes} that the tool is in the cut"
     ),
     "usual-evenings": (
-        "evenings of {evening:minutes} minutes, {a_week:count} a week (common practice, no source); "
+        "evenings of {evening:minutes} minutes, {a_week:count} a week ({ground:words}); "
         'write "evenings: {{length: 120 min, a_week: 2}}" into build.yaml'
     ),
     "rework": "rework counts as work: {operations:names} put expected minutes back on",

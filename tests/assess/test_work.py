@@ -4,8 +4,9 @@ import math
 import random
 
 import pytest
-from gudgeon.notes import SENTENCES
+from gudgeon.assess.planning.settings import Settings
 from gudgeon.records.circles import report_circle
+from gudgeon.records.judgement import Length
 from gudgeon.records.load_build import load_build
 from gudgeon.records.operations import Operation
 from gudgeon.records.problems import Problems, Where
@@ -205,7 +206,7 @@ def test_what_nobody_said_is_marked_or_asked_for(tmp_path):
         tmp_path, operations=operations(bare), materials="materials: {ci: {name: iron, like: grey-iron}}\n"
     ).cut_plans[0]
     assert plan.cut_minutes is None and "no-length" in codes(plan.missing)
-    assert len(plan.usual) >= 5 and all("common practice, no source" in SENTENCES[code] for code in codes(plan.usual))
+    assert len(plan.usual) >= 5 and all("common practice, no source" in said(note) for note in plan.usual)
     assert "grey-iron with high-speed steel" in plan.speed_from
 
 
@@ -403,6 +404,16 @@ def test_the_nearest_word_on_cutting_comes_first(tmp_path):
     )
     habit = planned(tmp_path_of(tmp_path / "other")).cut_plans[0]
     assert habit.risk == shelf().cutting.risk and "usual-risk" not in codes(habit.usual), "the club's habit comes last"
+
+
+def test_what_a_club_usually_does_is_its_own_with_its_own_ground():
+    own = Length.model_validate({"is": "1 mm", "means": "as the club does", "basis": "from memory"})
+    settings = Settings([], shelf().judgement | {"usual_depth": own})
+    assert settings.taken("depth") == 1.0 and settings.taken("finish_passes") == 2
+    assert [said(note) for note in settings.usual] == [
+        "rough passes of 1.000 mm a side (from memory)",
+        "2 finishing passes (common practice, no source)",
+    ]
 
 
 def effects(tmp_path, more, **changes):

@@ -90,9 +90,9 @@ def test_last_cut_passes_the_limit_as_often_as_was_accepted(risk):
 
 def test_three_points_and_history():
     assert three_point(60, 90, 180) == (100, 20)
-    plain, shrunk = history_factor([120, 60], [60, 60])
+    plain, shrunk = history_factor([120, 60], [60, 60], 5)
     assert plain == pytest.approx(1.5) and shrunk == pytest.approx((3 + 5) / 7)
-    assert history_factor([], []) == (1.0, 1.0)
+    assert history_factor([], [], 5) == (1.0, 1.0)
 
 
 def test_outlook_of_a_chain_without_waits_is_the_sum():

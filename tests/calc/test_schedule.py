@@ -176,10 +176,10 @@ def test_a_job_under_way():
 def test_a_history_that_took_the_mean_leaves_the_estimates_alone():
     """Jobs of 30, 60 and 150 that take 70, their mean, are estimated rightly; a kind of work is drawn toward all of it."""
     mean = three_point(30, 60, 150)[0]
-    assert history_factor([mean] * 9, [mean] * 9) == (1.0, 1.0)
-    plain, shrunk = history_factor([2.0] * 5, [1.0] * 5, toward=1.5)
+    assert history_factor([mean] * 9, [mean] * 9, 5) == (1.0, 1.0)
+    plain, shrunk = history_factor([2.0] * 5, [1.0] * 5, 5, toward=1.5)
     assert plain == pytest.approx(2) and shrunk == pytest.approx((2 + 1.5) / 2)
-    assert history_factor([], [], toward=1.5) == (1.5, 1.5)
+    assert history_factor([], [], 5, toward=1.5) == (1.5, 1.5)
 
 
 @pytest.mark.parametrize("true", [0.8, 1.0, 1.5])
@@ -198,7 +198,7 @@ def test_the_factor_of_a_history_is_unbiased(true):
         ]
     )
     took = true * beta * np.exp(0.3 * chance.standard_normal(beta.shape) - 0.3**2 / 2)
-    learnt = np.array([history_factor(row, means)[0] for row in took])
+    learnt = np.array([history_factor(row, means, 5)[0] for row in took])
     assert learnt.mean() == pytest.approx(true, rel=4 * learnt.std() / math.sqrt(3000) / true) and learnt.std() < 0.2
     geometric = np.exp(np.log(took / means).mean(axis=1))
     assert geometric.mean() < 0.97 * true, "what it took the place of"

@@ -43,6 +43,11 @@ class Threshold(Record):
         return value
 
     @property
+    def ground(self) -> str:
+        """What it stands on, as one says it beside the value."""
+        return f"{self.basis}, no source" if self.source is None and self.basis == "common practice" else self.basis
+
+    @property
     def words(self) -> str:
         """As one says it of a whole: a quarter, 30 %."""
         share = float(self)
@@ -92,6 +97,12 @@ class Warmth(Threshold):
     """A temperature."""
 
     kind = "temperature"
+
+
+class Angle(Threshold):
+    """An angle."""
+
+    kind = "angle"
 
 
 class Minutes(Threshold):
@@ -170,6 +181,39 @@ class Judgement(Record):
     )
     evening: Minutes = _usual(Minutes, "120 min", "length of an evening at work, where a build does not say")
     evenings_a_week: Count = _usual(Count, "2", "evenings at work in a week, where a build does not say")
+
+    usual_depth: Length = _usual(Length, "0.025 in", "depth of a rough pass per side, where nobody says one")
+    usual_leave: Length = _usual(
+        Length, "0.004 in", "metal left on diameter for the finishing passes, where nobody says how much"
+    )
+    usual_finish_passes: Count = _usual(Count, "2", "finishing passes, where nobody says how many")
+    usual_spring_passes: Count = _usual(Count, "1", "passes without infeed, where nobody says how many")
+    usual_risk: Chance = _usual(
+        Chance, "0.05", "chance of passing the scrap limit that a cut may run, where nobody says one"
+    )
+    across_least: Share = _usual(
+        Share, "0.3", "share of the main cutting force that presses tool and work apart, at least"
+    )
+    across_most: Share = _usual(
+        Share, "0.5", "share of the main cutting force that presses tool and work apart, at most"
+    )
+    rougher_least: Threshold = _usual(
+        Threshold, "1.5", "times that a real cut is rougher than the ridges of feed and nose, at least"
+    )
+    rougher_most: Threshold = _usual(
+        Threshold, "2", "times that a real cut is rougher than the ridges of feed and nose, at most"
+    )
+    life_apart: Threshold = _usual(
+        Threshold,
+        "10",
+        "times longer or shorter than the life known of a tool from which on its life at another speed is not said",
+    )
+    done_to_estimate: Count = _usual(
+        Count, "5", "jobs done exactly to estimate that are added to a history, so that a few do not rule"
+    )
+    stop_angle: Angle = _usual(
+        Angle, "15 deg", "how far from dead centre a stop is set at least that finds it from both sides"
+    )
 
     def thresholds(self) -> dict[str, Threshold]:
         """All of them by name."""

@@ -9,6 +9,7 @@ from gudgeon_calc.cutting_forces import (
     peak_height,
     specific_forces,
     tool_life,
+    tool_life_exponents,
 )
 from gudgeon_calc.units import quantity
 
@@ -16,10 +17,8 @@ from gudgeon.assess.findings import FeatureFinding, Note, Pass
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.planning.settings import Settings
 
-ACROSS = (0.3, 0.5)  # of the main cutting force, presses tool and work apart (common practice, no source)
-STEEL = 207000.0  # MPa, a boring bar of steel, Shigley 2010
+BAR = "carbon-steel"  # the club's material that a boring bar is taken to be of
 POUND_FORCE = 4.4482216152605  # N
-TAYLOR = {"high-speed steel": (0.08, 0.2), "carbide": (0.2, 0.3)}  # exponents on question pages, no print seen
 
 
 def effects_of(
@@ -42,7 +41,15 @@ def _finish(settings: Settings, last: Pass) -> list[Note]:
         return [Note(code="feed-over-nose", lengths={"feed": last.feed, "nose": float(nose)})]
     rough, height = mean_roughness(feed, radius).m * 1000, peak_height(feed, radius).m * 1000
     left = f"Ra {rough:.2g} µm ({rough / 0.0254:.2g} µin), ridges {height:.2g} µm ({height / 0.0254:.2g} µin)"
-    return [Note(code="ridges-left", words={"left": left})]
+    rougher, ground = _between(settings, "rougher")
+    return [Note(code="ridges-left", words={"left": left, "ground": ground}, ratios=rougher)]
+
+
+def _between(settings: Settings, name: str) -> tuple[dict[str, float], str]:
+    """A range of the club's judgement by its ends, and the ground of both."""
+    ends = [settings.judgement[f"{name}_{end}"] for end in ("least", "most")]
+    low, high = sorted(float(end) for end in ends)
+    return {f"{name}_least": low, f"{name}_most": high}, " and ".join(dict.fromkeys(end.ground for end in ends))
 
 
 def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: FeatureFinding, last: Pass) -> list[Note]:
@@ -51,6 +58,7 @@ def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: Feat
     figures = context.materials.figures(context.materials.of_part(ref))
     printed = specific_forces(figures.club)
     outside = feature.stock is not None and feature.stock.side == "external"
+    across_shares, ground = _between(settings, "across")
     if last.feed is None or not printed or not (overhang or (outside and centres)) or not (outside or bar):
         return []
     depth, feed = quantity(last.on_diameter / 2, "mm"), quantity(last.feed, "mm")
@@ -65,9 +73,12 @@ def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: Feat
         moduli = (figures.stiffness + within, figures.stiffness - within)
         diameter, what = last.size_after, "the work, counted as solid,"
     else:
-        moduli, diameter, what = (STEEL, STEEL), float(bar), "the bar"
+        steel = context.shelf.materials.get(BAR)
+        if steel is None or steel.stiffness is None:
+            return []
+        moduli, diameter, what = (float(steel.stiffness), float(steel.stiffness)), float(bar), "the bar"
     bends: list[float] = []
-    for force, share, modulus in zip(forces, ACROSS, moduli, strict=True):
+    for force, share, modulus in zip(forces, across_shares.values(), moduli, strict=True):
         across, size, whole = quantity(force * share, "newton"), quantity(diameter, "mm"), quantity(0.0, "mm")
         if overhang:
             give = bend_overhung(across, quantity(float(overhang), "mm"), size, whole, quantity(modulus, "MPa"))
@@ -83,7 +94,8 @@ def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: Feat
         Note(
             code="cut-bends",
             lengths={"least": least, "most": most},
-            words={"what": what, "force": pushes},
+            ratios=across_shares,
+            words={"what": what, "force": pushes, "ground": ground},
             names={"sources": tuple(source for _, _, source in printed)},
         )
     ]
@@ -91,7 +103,7 @@ def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: Feat
 
 def _life(settings: Settings, last: Pass) -> list[Note]:
     lasts, at = settings.said("tool_lasts"), settings.said("tool_lasted_at")
-    exponents = TAYLOR.get(settings.said("tool_of") or "")
+    exponents = tool_life_exponents(settings.said("tool_of") or "")
     if not lasts or at is None or not exponents or not last.speed:
         return []
     now = surface_speed(quantity(last.speed, "revolution/minute"), quantity(last.size_after, "mm"))
@@ -99,7 +111,8 @@ def _life(settings: Settings, last: Pass) -> list[Note]:
     lives = sorted(
         tool_life(quantity(float(lasts), "minute"), known, now, quantity(exponent, "")).m for exponent in exponents
     )
-    if lives[-1] > 10 * float(lasts) or lives[0] < 0.1 * float(lasts):
+    apart = max(1.0, float(settings.judgement["life_apart"]))
+    if lives[-1] > apart * float(lasts) or lives[0] < float(lasts) / apart:
         return [Note(code="tool-life-too-far", words={"at": str(at)})]
     return [
         Note(

@@ -75,7 +75,7 @@ def _plan(
     machine = build.machines.get(name) if name else None
     here = [layer for layer in (op.cutting_of.get(ref), op.cutting) if layer]
     wider = (machine.cutting if machine else None, build.sound_head.cutting, context.shelf.cutting)
-    settings = Settings([*here, *(layer for layer in wider if layer)], here)
+    settings = Settings([*here, *(layer for layer in wider if layer)], context.shelf.judgement, here)
     if machine is None:
         settings.missing.append(Note(code="no-machine", subject=op_id))
     elif not machine.speeds:
@@ -201,7 +201,8 @@ class _Feeds:
         feeds: dict[str, float | None] = {}
         usual: dict[str, Note] = {}
         ladder = sorted(float(rung) for rung in machine.feeds) if machine else []
-        at_most = float(context.shelf.judgement["rough_feed"])
+        usual_feed = context.shelf.judgement["rough_feed"]
+        at_most = float(usual_feed)
         for kind in ("rough", "finish"):
             said = settings.nearest(f"{kind}_feed", "feed")
             feeds[kind] = float(said) if said is not None else None
@@ -210,7 +211,7 @@ class _Feeds:
                 taken = feeds[kind] = rung if kind == "rough" else ladder[0]
                 lengths = {"feed": taken}
                 usual[kind] = (
-                    Note(code="usual-rough-feed", lengths=lengths)
+                    Note(code="usual-rough-feed", lengths=lengths, words={"ground": usual_feed.ground})
                     if kind == "rough"
                     else Note(code="finest-feed", lengths=lengths)
                 )
@@ -285,11 +286,11 @@ def _work(
         by_hand, feed = kind.startswith("file"), feeds.for_pass(kind)
         slower = 1.0
         if over_gap(settings, kind == "skin") and not by_hand:
-            share = {"share": gap_speed}
+            share, ground = {"share": gap_speed}, {"ground": judgement["gap_speed"].ground}
             told = (
-                Note(code="own-speed-over-gap", ratios=share)
+                Note(code="own-speed-over-gap", ratios=share, words=ground)
                 if own_speed
-                else Note(code="speed-over-gap", ratios=share)
+                else Note(code="speed-over-gap", ratios=share, words=ground)
             )
             settings.usual += [] if told in settings.usual else [told]
             slower = 1.0 if own_speed else gap_speed
@@ -325,7 +326,7 @@ def _speed(settings: Settings, context: MeasuredBuild, ref: str) -> tuple[float 
     said = settings.said("surface_speed")
     if said is not None:
         return float(said) * 60, f"{said}, as said for this cut"
-    metal, tool = context.materials.figures(context.materials.of_part(ref)).club, settings.taken("tool_of")
+    metal, tool = context.materials.figures(context.materials.of_part(ref)).club, settings.tool_of()
     printed = cutting_speeds(metal, tool)
     if not printed:
         settings.missing.append(Note(code="no-surface-speed", names={"metal": (metal,), "tool": (tool,)}))

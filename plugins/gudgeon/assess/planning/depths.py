@@ -65,16 +65,17 @@ def depths_of(
     rough but for those that are written down.
     """
     said, depth = settings.said("depth"), settings.taken("depth")
-    gap_depth = float(context.shelf.judgement["gap_depth"])
+    usual = context.shelf.judgement["gap_depth"]
+    gap_depth, ground = float(usual), {"ground": usual.ground}
     if settings.said("interrupted") and skin > 0:
         # The pass below the skin is over the gap, the rough passes after it no longer are.
         settings.usual.append(Note(code="gap-ends-with-skin"))
     elif over_gap(settings, through_skin=False) and depth > gap_depth:
         if said is None:
             depth = gap_depth
-            settings.usual.append(Note(code="depth-over-gap", lengths={"depth": gap_depth}))
+            settings.usual.append(Note(code="depth-over-gap", lengths={"depth": gap_depth}, words=ground))
         else:
-            settings.usual.append(Note(code="deeper-than-usual-over-gap", lengths={"usual": gap_depth}))
+            settings.usual.append(Note(code="deeper-than-usual-over-gap", lengths={"usual": gap_depth}, words=ground))
     least = float(machine.clean_cut.least_cut) if machine and machine.clean_cut else 0.0
     if finishes:
         leave, finish_passes, springs = (settings.taken(name) for name in ("leave", "finish_passes", "spring_passes"))

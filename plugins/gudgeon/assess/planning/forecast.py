@@ -5,7 +5,7 @@ import statistics
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
-from gudgeon_calc.estimates import SHRINKAGE, history_factor, outlook, three_point
+from gudgeon_calc.estimates import history_factor, outlook, three_point
 from gudgeon_calc.schedule import Hands, Job, expected_minutes, tails
 
 from gudgeon.assess.findings import Forecast, KindFactor, Note, OperationFinding
@@ -88,6 +88,7 @@ class _History:
     logs: tuple[float, ...]
     kinds: tuple[KindFactor, ...]
     few: float
+    imagined: float  # jobs done to estimate that are added to them
 
     def of_kind(self, kind: str | None) -> float:
         """The factor of one kind of work, where enough of it is done; else that of all."""
@@ -101,24 +102,25 @@ class _History:
             scatter = math.sqrt(statistics.fmean((sd / mean) ** 2 for mean, sd in open_means))
         else:
             return 0.0
-        return scatter / math.sqrt(len(self.logs) + SHRINKAGE)
+        return scatter / math.sqrt(len(self.logs) + self.imagined)
 
 
 def _history(context: MeasuredBuild, means: dict[str, tuple[float, float]]) -> _History:
-    operations, few = context.build.operations, float(context.shelf.judgement["few_jobs"])
+    operations, judgement = context.build.operations, context.shelf.judgement
+    few, imagined = float(judgement["few_jobs"]), float(judgement["done_to_estimate"])
     took = {name: float(op.took) for name, op in operations.items() if op.done and op.took and name in means}
-    factor, shrunk = history_factor(list(took.values()), [means[name][0] for name in took])
+    factor, shrunk = history_factor(list(took.values()), [means[name][0] for name in took], imagined)
     kinds = []
     for kind in dict.fromkeys(operations[name].kind for name in took):
         alike = [name for name in took if operations[name].kind == kind]
         if kind is None or len(alike) < few:
             continue
         plain, of_kind = history_factor(
-            [took[name] for name in alike], [means[name][0] for name in alike], toward=shrunk
+            [took[name] for name in alike], [means[name][0] for name in alike], imagined, toward=shrunk
         )
         kinds.append(KindFactor(kind=kind, jobs=len(alike), factor=plain, factor_shrunk=of_kind))
     logs = tuple(math.log(minutes / means[name][0]) for name, minutes in took.items())
-    return _History(factor, shrunk, len(took), logs, tuple(kinds), few)
+    return _History(factor, shrunk, len(took), logs, tuple(kinds), few, imagined)
 
 
 def _hands(context: MeasuredBuild, still: list[str], usual: list[Note]) -> tuple[tuple[str, ...], list[Hands], float]:
@@ -138,8 +140,11 @@ def _hands(context: MeasuredBuild, still: list[str], usual: list[Note]) -> tuple
     whose = [*shared, *(name for name in people if name in named and name not in shared)]
     worth = build.sound_head.evenings
     if worth is None and any(people.get(name) is None for name in whose or [""]):
-        evening, a_week = (float(context.shelf.judgement[name]) for name in ("evening", "evenings_a_week"))
-        usual.append(Note(code="usual-evenings", minutes={"evening": evening}, counts={"a_week": int(a_week)}))
+        usually = [context.shelf.judgement[name] for name in ("evening", "evenings_a_week")]
+        evening, a_week = (float(threshold) for threshold in usually)
+        ground = {"ground": " and ".join(dict.fromkeys(threshold.ground for threshold in usually))}
+        counts = {"a_week": int(a_week)}
+        usual.append(Note(code="usual-evenings", minutes={"evening": evening}, counts=counts, words=ground))
     else:
         evening, a_week = (float(worth.length), worth.a_week) if worth else (0.0, 0.0)
 

@@ -1,28 +1,39 @@
-"""What is said for one cut, the nearest word first, and the trade's figures for what nobody said."""
+"""What is said for one cut, the nearest word first, and the club's usual figures for what nobody said."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from gudgeon.assess.findings import Note
 from gudgeon.records.cutting import Cutting
+from gudgeon.records.judgement import Count, Threshold
 
-# Figures of the trade for what nobody said (common practice, no source): mm, counts, a chance, and what is told of them.
-USUAL: dict[str, tuple[Any, Note]] = {
-    "depth": (0.635, Note(code="usual-depth", lengths={"depth": 0.635})),
-    "leave": (0.1016, Note(code="usual-leave", lengths={"leave": 0.1016})),
-    "finish_passes": (2, Note(code="usual-finish-passes", counts={"passes": 2})),
-    "spring_passes": (1, Note(code="usual-spring-passes", counts={"passes": 1})),
-    "risk": (0.05, Note(code="usual-risk", chances={"risk": 0.05})),
-    "tool_of": ("high-speed steel", Note(code="usual-tool", names={"tool": ("high-speed steel",)})),
+# Setting -> what is told where the club's usual figure (`usual_` and its name, in judgement.yaml) is taken for it.
+USUAL: dict[str, Callable[[Threshold, dict[str, str]], Note]] = {
+    "depth": lambda usual, ground: Note(code="usual-depth", lengths={"depth": float(usual)}, words=ground),
+    "leave": lambda usual, ground: Note(code="usual-leave", lengths={"leave": float(usual)}, words=ground),
+    "finish_passes": lambda usual, ground: Note(
+        code="usual-finish-passes", counts={"passes": int(float(usual))}, words=ground
+    ),
+    "spring_passes": lambda usual, ground: Note(
+        code="usual-spring-passes", counts={"passes": int(float(usual))}, words=ground
+    ),
+    "risk": lambda usual, ground: Note(code="usual-risk", chances={"risk": float(usual)}, words=ground),
 }
+USUAL_TOOL = "high-speed steel"  # the metal of a tool of which nobody says it (common practice, no source)
 
 
 @dataclass
 class Settings:
-    """What holds for one cut, the nearest word first, and what is to be told about it on the way."""
+    """What holds for one cut, the nearest word first, and what is to be told about it on the way.
+
+    layers: the nearest first. judgement: the club's thresholds, with its figures for what nobody said. here: the layers of the
+    operation itself.
+    """
 
     layers: list[Cutting]
-    here: list[Cutting] = field(default_factory=list)  # those of the operation itself
+    judgement: Mapping[str, Threshold]
+    here: list[Cutting] = field(default_factory=list)
     usual: list[Note] = field(default_factory=list)
     missing: list[Note] = field(default_factory=list)
     warnings: list[Note] = field(default_factory=list)
@@ -42,10 +53,17 @@ class Settings:
         )
 
     def taken(self, name: str) -> Any:
-        """A setting as written, as a number where it is a quantity, else the trade's, which is noted."""
+        """A setting as written, as a number where it is a quantity, else the usual one of the club, which is noted."""
         value = self.said(name)
         if value is not None:
             return float(value) if hasattr(value, "kind") else value
-        number, note = USUAL[name]
-        self.usual.append(note)
-        return number
+        usual = self.judgement[f"usual_{name}"]
+        self.usual.append(USUAL[name](usual, {"ground": usual.ground}))
+        return int(float(usual)) if isinstance(usual, Count) else float(usual)
+
+    def tool_of(self) -> str:
+        """What the tool is made of, as written, else the usual metal, which is noted."""
+        said = self.said("tool_of")
+        if said is None:
+            self.usual.append(Note(code="usual-tool", names={"tool": (USUAL_TOOL,)}))
+        return said or USUAL_TOOL
