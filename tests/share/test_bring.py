@@ -10,6 +10,7 @@ from functools import partial
 
 import pytest
 from click.testing import CliRunner
+from club_repo import ClubRepo
 from conftest import ROOT
 from gudgeon.cli import main
 from gudgeon.project.writing import desk
@@ -118,6 +119,79 @@ def test_a_rule_that_says_otherwise_stands_beside(taker, giver):
         shelf.rules["A-R1"].gives.per_length[0] == 0.002 and shelf.rules["A-R1-larkmoor"].gives.per_length[0] == 0.001
     )
     assert shelf.changed_here == {"rule A-R1"}
+
+
+LEANING = """\
+rule: LEAN
+says: one and a half times the thou per inch
+kind: skirt
+applies_to: any
+gives: {of_rule: A-R1, times: '1.5'}
+valid: any
+said_by: the other club
+basis: common practice
+grade: club rule
+"""
+
+
+@pytest.fixture(scope="module")
+def leaning(tmp_path_factory):
+    """What another club's repository offers: a rule that takes the result of A-R1, and A-R1."""
+    root, site = tmp_path_factory.mktemp("other") / "club", tmp_path_factory.mktemp("site")
+    shutil.copytree(ROOT / SHELF, root / SHELF)
+    (root / SHELF / "rules/LEAN.yaml").write_text(LEANING)
+    repo = ClubRepo(root)
+    shelf = load_knowledge(repo.root / SHELF, SHELF)
+    assert shelf.problems == []
+    for each in offered(shelf):
+        (site / each.path).parent.mkdir(parents=True, exist_ok=True)
+        (site / each.path).write_bytes(each.content)
+    return site
+
+
+def test_a_rule_that_takes_another_ones_result_asks_for_that_first(taker, leaning):
+    before = files(taker)
+    with pytest.raises(
+        Refused, match=r"names the rule A-R1, which is not on this shelf. Bring that first: .*share/rules/A-R1\.json"
+    ):
+        take(taker, leaning, "rules/LEAN.json")
+    assert files(taker) == before
+    take(taker, leaning, "rules/A-R1.json")
+    take(taker, leaning, "rules/LEAN.json")
+    assert load_knowledge(taker / SHELF, SHELF).problems == []
+
+
+def test_a_rule_of_the_same_name_is_not_taken_for_the_one_that_was_meant(taker, leaning):
+    """Ours gives twice as much: taken in silence, theirs would give 3 thou per inch for 1.5."""
+    take(taker, leaning, "rules/A-R1.json")
+    own = taker / SHELF / "rules/A-R1.yaml"
+    own.write_text(own.read_text().replace("0.001", "0.002"))
+    before = files(taker)
+    with pytest.raises(Refused, match="says otherwise than the one it was made with") as refused:
+        take(taker, leaning, "rules/LEAN.json")
+    assert (
+        files(taker) == before
+        and "--as A-R1-2" in str(refused.value)
+        and "--resting-on A-R1=A-R1-2" in str(refused.value)
+    )
+    take(taker, leaning, "rules/A-R1.json", name="A-R1-2")
+    take(taker, leaning, "rules/LEAN.json", resting_on={"A-R1": "A-R1-2"})
+    shelf = load_knowledge(taker / SHELF, SHELF)
+    assert (
+        shelf.problems == [] and shelf.rules["LEAN"].gives.of_rule == "A-R1-2" and shelf.changed_here == {"rule A-R1"}
+    )
+    take(taker, leaning, "rules/LEAN.json", name="LEAN-2", resting_on={"A-R1": "A-R1"})
+    assert load_knowledge(taker / SHELF, SHELF).rules["LEAN-2"].gives.of_rule == "A-R1", "ours, said aloud"
+    with pytest.raises(Refused, match="names the rule NONE, which is not on this shelf"):
+        take(taker, leaning, "rules/LEAN.json", name="LEAN-3", resting_on={"A-R1": "NONE"})
+
+
+def test_a_material_that_it_names_is_asked_for(taker, giver):
+    (taker / SHELF / "materials/grey-iron.yaml").unlink()
+    with pytest.raises(
+        Refused, match=r"names the material grey-iron, which is not on this shelf.*materials/grey-iron\.json"
+    ):
+        take(taker, giver, "rules/A-R1.json")
 
 
 def test_an_update_takes_the_place_of_what_was_not_changed(taker, giver, tmp_path):

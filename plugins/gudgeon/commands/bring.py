@@ -11,6 +11,13 @@ from gudgeon.records.yaml_text import UNSEEN
 from gudgeon.share import bring as bringing
 
 
+def _pairs(context, parameter, given):
+    pairs = [text.partition("=") for text in given]
+    if any(not theirs or not ours for theirs, _, ours in pairs):
+        raise click.BadParameter("write THEIRS=OURS, such as A-R1=A-R1-2", context, parameter)
+    return {theirs: ours for theirs, _, ours in pairs}
+
+
 @click.command(
     epilog="""\b
 Examples:
@@ -31,21 +38,30 @@ Exit status: 0 brought, listed, or here already word for word; 1 refused, nothin
 @click.option(
     "--update", is_flag=True, help="Put it in the place of what was brought before, unless that was changed here."
 )
+@click.option(
+    "--resting-on",
+    "others",
+    metavar="THEIRS=OURS",
+    multiple=True,
+    callback=_pairs,
+    help="Of a rule that takes another one's result: which rule of this shelf stands for theirs.",
+)
 @day_option
 @root_option
-def bring(where, digest, name, update, day, root):
+def bring(where, digest, name, update, others, day, root):
     """Bring what stands at WHERE, an address or a file, onto this club's shelf, with its origin and licence.
 
-    Nothing that comes is run. It is written only when the whole shelf is sound with it.
+    Nothing that comes is run. It is written only when the whole shelf is sound with it. What rests on another rule, or names a
+    material, asks for that first.
     """
     try:
         if where.endswith("index.json"):
             _list(bringing.fetch(where), where)
             return
         project = open_project(root, new=True)
-        date, content = day_of(day), bringing.fetch(where)
+        date, content, shelf = day_of(day), bringing.fetch(where), project.settings.knowledge
         with desk_of(project) as desk:
-            brought = bringing.bring(desk, project.settings.knowledge, where, content, date, digest, name, update)
+            brought = bringing.bring(desk, shelf, where, content, date, digest, name, update, others)
     except bringing.NotReached as problem:
         leave(LACKS, f"Not brought: {problem}")
     except bringing.Refused as problem:

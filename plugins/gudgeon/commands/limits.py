@@ -64,17 +64,16 @@ def limits(size, least, most, basis, share, hole, shaft, within, inches):
         raise click.UsageError("--within goes with --hole or --shaft: it says how well the half that was read is known")
     fmt, exact = UnitFormatter("in" if inches else "mm"), within is None
     within = within or 0.0
-    read = "hole" if hole is not None else "shaft" if shaft is not None else None
+    made, read = (hole, "hole") if hole is not None else (shaft, "shaft")
     try:
-        if read is None:
+        if made is None:
             parts = limits_from_want(size, least, most, basis, share)
         else:
-            made = hole if hole is not None else shaft
             parts = limits_of_other(made - within, made + within, least, most, read)
     except NoTolerance as lack:
         leave(TROUBLE, f"{lack}.")
     for name, (low, high) in (("hole", parts.hole), ("shaft", parts.shaft)):
-        if name == read:
+        if made is not None and name == read:
             doubt = "taken as exact: write --within" if exact else f"±{fmt.clearance_text(within)}"
             click.echo(f"{name} as read: {fmt.size_text((low + high) / 2)}, {doubt}")
             continue

@@ -9,6 +9,7 @@ import json
 import re
 import urllib.parse
 import urllib.request
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from gudgeon.records.problems import Problem, Problems, shown
 from gudgeon.records.validation import first_fault
 from gudgeon.records.yaml_text import BIGGEST, read_yaml
 from gudgeon.records.yaml_writing import scalar
+from gudgeon.share import needs
 from gudgeon.share.item import SharedItem, digest_of_bytes
 
 BIBLIOGRAPHY, ORIGINS = "sources/bibliography.json", "origins.yaml"  # below the shelf
@@ -114,11 +116,13 @@ def bring(
     digest: str | None = None,
     name: str | None = None,
     update: bool = False,
+    resting_on: Mapping[str, str] | None = None,
 ) -> Brought:
     """Bring an item onto the shelf shelf_name of a project. where: the address or file that its content was fetched from.
 
     day: the day, for the record. digest: demand this one. name: give it another id here, so that it stands beside one that
-    says otherwise. update: put it in the place of what was brought before and was not changed here. Raises Refused.
+    says otherwise. update: put it in the place of what was brought before and was not changed here. resting_on: rule whose
+    result it takes -> rule of this shelf whose result it is to take here. Raises Refused.
     """
     item = read_item(content, where, digest)
     here = name or item.id
@@ -130,7 +134,7 @@ def bring(
     folder = desk.root / shelf_name
     shelf = load_knowledge(folder, shelf_name)
     key = f"{item.kind} {here}"
-    files = _renamed(item, here)
+    files = needs.resting_on(_renamed(item, here), resting_on or {})
     there = item_files(folder, item.kind, here)
     for path in (*there, BIBLIOGRAPHY, ORIGINS):
         desk.note(f"{shelf_name}/{path}")
@@ -146,6 +150,14 @@ def bring(
             raise Refused(
                 f"the {item.kind} {here} is this club's own or was changed here: it is not written over. Bring it beside that one with --as."
             )
+    stated = item.model_copy(
+        update={
+            "rests_on": {other: digest for other, digest in item.rests_on.items() if other not in (resting_on or {})}
+        }
+    )
+    lacks = needs.lacking(stated, files, shelf, folder, where)
+    if lacks:
+        raise Refused(lacks)
     new = {**files}
     sources = _sources(desk.text(f"{shelf_name}/{BIBLIOGRAPHY}"), shelf.sources, item)
     if sources:

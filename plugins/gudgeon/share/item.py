@@ -10,8 +10,8 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from gudgeon.records.base import Record
 from gudgeon.records.fields import Id, Line
-from gudgeon.records.knowledge import SHARED_KINDS, SharedKind
-from gudgeon.records.load_knowledge import item_files
+from gudgeon.records.knowledge import SHARED_KINDS, Rule, SharedKind
+from gudgeon.records.load_knowledge import digest_of, item_files
 from gudgeon.records.model import Knowledge
 
 INDEX = "share/index.json"
@@ -33,6 +33,10 @@ class SharedItem(BaseModel):
     origin: Line | None = Field(description="Where it was brought from, where the giver brought it too.")
     files: dict[str, str] = Field(description="Path below docs/knowledge/ -> text, as it stands.")
     sources: list[dict[str, Any]] = Field(description="CSL-JSON of the works that it cites.")
+    rests_on: dict[Id, Line] = Field(
+        default={},
+        description="Rule whose result it takes -> digest of that rule's record: another one gives other numbers.",
+    )
 
 
 @dataclass(frozen=True)
@@ -77,6 +81,10 @@ def offered(shelf: Knowledge) -> list[Offered]:
                 origin=origin.came_from if origin else None,
                 files=item_files(shelf.folder, kind, name),
                 sources=[shelf.sources[work] for work in sorted(cited(record)) if work in shelf.sources],
+                rests_on={
+                    other: digest_of(item_files(shelf.folder, "rule", other))
+                    for other in sorted(record.rests_on if isinstance(record, Rule) else ())
+                },
             )
             content = (item.model_dump_json(indent=1) + "\n").encode("utf-8")
             offered.append(Offered(item, f"share/{SHARED_KINDS[kind]}/{name}.json", digest_of_bytes(content), content))

@@ -14,12 +14,15 @@ from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.planned_places import doubts_of_halves
 from gudgeon.records.fits import Fit
 
+Half = Literal["hole", "shaft"]
+HALVES: tuple[Half, ...] = ("hole", "shaft")
+
 
 @dataclass(frozen=True)
 class _Made:
     """The half that is there, or that has limits: its ends, mm. expanded: U at the least and at the greatest, where it was read."""
 
-    half: Literal["hole", "shaft"]
+    half: Half
     ref: str
     ends: tuple[float, float]
     expanded: tuple[float, float] | None = None
@@ -77,11 +80,8 @@ def planned_limits(context: MeasuredBuild, fit: Fit, want: TargetRange) -> Plann
 
 def _read(context: MeasuredBuild, fit: Fit) -> _Made | None:
     """The half that was read and is finished; the hole before the shaft."""
-    halves: tuple[tuple[Literal["hole", "shaft"], str], ...] = (
-        ("hole", fit.named("hole")),
-        ("shaft", fit.named("shaft")),
-    )
-    for half, ref in halves:
+    for half in HALVES:
+        ref = fit.named(half)
         places = context.local_sizes(ref)
         if half == "hole":
             places = in_sweep(context, ref, places)
@@ -98,9 +98,8 @@ def _read(context: MeasuredBuild, fit: Fit) -> _Made | None:
 
 
 def _by_specs(context: MeasuredBuild, fit: Fit) -> _Made | None:
-    hole, shaft = fit.named("hole"), fit.named("shaft")
-    for half, ref in (("hole", hole), ("shaft", shaft)):
-        allowed = context.build.features[ref].allowed
+    for half in HALVES:
+        allowed = context.build.features[fit.named(half)].allowed
         if allowed:
-            return _Made(half, ref, (float(allowed[0]), float(allowed[1])))
+            return _Made(half, fit.named(half), (float(allowed[0]), float(allowed[1])))
     return None

@@ -1,0 +1,89 @@
+"""What something that travels needs on the shelf that it comes to: the rules whose results it takes, and materials."""
+
+import re
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from gudgeon.records.knowledge import SHARED_KINDS, Caution, ClubMaterial, Rule, SharedKind
+from gudgeon.records.load_knowledge import digest_of, item_files
+from gudgeon.records.model import Knowledge
+from gudgeon.records.problems import Problems
+from gudgeon.records.refs import references_in
+from gudgeon.records.validation import validate
+from gudgeon.records.yaml_text import read_yaml
+from gudgeon.records.yaml_writing import scalar
+from gudgeon.share.item import SharedItem
+
+MODELS: dict[SharedKind, type[Rule | Caution | ClubMaterial]] = {
+    "rule": Rule,
+    "caution": Caution,
+    "material": ClubMaterial,
+}
+KINDS: dict[str, SharedKind] = {"rule": "rule", "club material": "material"}
+
+
+def lacking(item: SharedItem, files: Mapping[str, str], shelf: Knowledge, folder: Path, where: str) -> str | None:
+    """What has to be brought first, and how; None where the shelf has all that an item's files name.
+
+    where: from where the item comes. A rule of the same name that says otherwise would give other numbers: it is not taken
+    for the one that was meant.
+    """
+    here: dict[SharedKind, set[str]] = {"rule": {*shelf.rules, *shelf.unread}, "material": set(shelf.materials)}
+    for kind, name in _named(item, files):
+        if name not in here[kind]:
+            return (
+                f"it names the {kind} {name}, which is not on this shelf. Bring that first: "
+                f"{_command(item, where, kind, name)}"
+            )
+    for name, digest in item.rests_on.items():
+        text = "".join(files.values())
+        if (
+            re.search(rf"\b{re.escape(name)}\b", text)
+            and name in shelf.rules
+            and digest_of(item_files(folder, "rule", name)) != digest
+        ):
+            return (
+                f"it takes the result of rule {name}, and the {name} on this shelf says otherwise than the one it was made "
+                f"with: its numbers would be others. Bring that one beside yours, {_command(item, where, 'rule', name)} "
+                f"--as {name}-2, then this one with --resting-on {name}={name}-2. If yours is meant, --resting-on {name}={name}."
+            )
+    return None
+
+
+def _named(item: SharedItem, files: Mapping[str, str]) -> Iterator[tuple[SharedKind, str]]:
+    """The rules and materials that an item's records name; nothing where they cannot be read, which is told elsewhere."""
+    model = MODELS.get(item.kind)
+    for path, text in files.items() if model else ():
+        problems = Problems()
+        document = read_yaml(text, path, problems)
+        record = validate(model, document, problems) if model and document else None
+        for reference in references_in(record) if record else ():
+            kind = KINDS.get(reference.ref.kinds[0])
+            if kind:
+                yield kind, reference.name
+
+
+def _command(item: SharedItem, where: str, kind: SharedKind, name: str) -> str:
+    own = f"{SHARED_KINDS[item.kind]}/{item.id}.json"
+    base = where.removesuffix(own) if where.endswith(own) else "…/"
+    return f"gudgeon bring {base}{SHARED_KINDS[kind]}/{name}.json"
+
+
+def resting_on(files: Mapping[str, str], others: Mapping[str, str]) -> dict[str, str]:
+    """The files of a rule with the result of another rule taken than it says. others: rule that is named -> rule to take."""
+    made: dict[str, str] = {}
+    for path, text in files.items():
+        document = read_yaml(text, path, Problems())
+        lines = text.split("\n")
+        # From the end, so that what stands before on the same line keeps its place.
+        for place, (line, column) in (
+            sorted(document.values.items(), key=lambda entry: entry[1], reverse=True) if document else ()
+        ):
+            if not place or place[-1] != "of_rule":
+                continue
+            before, rest = lines[line - 1][: column - 1], lines[line - 1][column - 1 :]
+            name = re.match(r"(?P<quote>[\"']?)(?P<name>[\w-]+)(?P=quote)", rest)
+            if name and name["name"] in others:
+                lines[line - 1] = before + scalar(others[name["name"]]) + rest[name.end() :]
+        made[path] = "\n".join(lines)
+    return made
