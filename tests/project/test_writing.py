@@ -192,7 +192,7 @@ with desk(Path(sys.argv[1]), print) as held:
 
 def test_a_journal_of_another_place_is_not_followed(project, user_folder, tmp_path):
     (tmp_path / "other").mkdir()
-    Journal.of(tmp_path / "other").begin({"a.yaml": b"x"}, {"a.yaml": b"one\n"}, [])
+    Journal.of(tmp_path / "other").begin({"a.yaml": b"x"}, {"a.yaml": b"one\n"}, [], [])
     left = next((user_folder / "unfinished").iterdir())
     (project / "a.yaml").write_text("one\n")
     left.rename(left.with_name(Path(Journal.of(project)._file).name))

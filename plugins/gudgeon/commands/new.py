@@ -49,9 +49,13 @@ def build(folder, name, units, layout, person, club, root):
     there = project.root / project.path_of(folder)
     if not FOLDER_NAME.fullmatch(folder):
         leave(TROUBLE, f'a build\'s folder is named in small letters, digits and hyphens. Found "{folder[:60]}".')
-    if there.exists():
-        leave(TROUBLE, f"{project.path_of(folder)} already exists, and is not written over.")
-    _write(project, folder, lambda _: new_build(name, units, layout, person, club))
+
+    def make(_):
+        if there.exists():
+            raise Missing(f"{project.path_of(folder)} already exists, and is not written over.")
+        return new_build(name, units, layout, person, club)
+
+    _write(project, folder, make)
     click.echo("Next: gudgeon new part " + folder + ", and the instruments into instruments.yaml.")
 
 

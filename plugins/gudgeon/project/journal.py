@@ -17,11 +17,13 @@ from gudgeon.project.staging import keep
 
 @dataclass(frozen=True)
 class Unfinished:
-    """A change that did not end: what its files held, the digests of what they were to hold, the files it wrote beside them."""
+    """A change that did not end: what its files held, the digests of what they were to hold, the files it wrote beside them,
+    the folders it made."""
 
     before: dict[str, bytes | None]
     after: dict[str, str | None]
     parts: list[str]
+    folders: list[str]
 
     def is_after(self, name: str, content: bytes | None) -> bool:
         """Whether a file holds what the change put there, and something else before."""
@@ -41,7 +43,13 @@ class Journal:
         name = hashlib.sha256(os.fsencode(root)).hexdigest()[:32]
         return cls(folder / "unfinished" / f"{name}.json" if folder else None, root)
 
-    def begin(self, before: Mapping[str, bytes | None], after: Mapping[str, bytes | None], parts: list[str]) -> None:
+    def begin(
+        self,
+        before: Mapping[str, bytes | None],
+        after: Mapping[str, bytes | None],
+        parts: list[str],
+        folders: list[str],
+    ) -> None:
         """Note a change before anything of it is done. Where that cannot be kept, the change is made all the same."""
         if self._file is None:
             return
@@ -50,6 +58,7 @@ class Journal:
             "before": {name: None if raw is None else base64.b64encode(raw).decode() for name, raw in before.items()},
             "after": {name: _digest(raw) for name, raw in after.items()},
             "parts": parts,
+            "folders": folders,
         }
         try:
             keep(self._file.parent, self._file.name, json.dumps(told).encode("utf-8", "surrogateescape"), durable=True)
@@ -72,9 +81,8 @@ class Journal:
             told = json.loads(self._file.read_bytes())
             before = {str(name): None if raw is None else base64.b64decode(raw) for name, raw in told["before"].items()}
             after = {name: told["after"][name] for name in before}
-            return (
-                Unfinished(before, after, [str(part) for part in told["parts"]]) if told["root"] == self._root else None
-            )
+            parts, folders = ([str(name) for name in told[key]] for key in ("parts", "folders"))
+            return Unfinished(before, after, parts, folders) if told["root"] == self._root else None
         except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
             return None
 

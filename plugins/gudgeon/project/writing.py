@@ -159,7 +159,9 @@ def _put(
     doing = next(iter(contents), "")
     try:
         if journal is not None and before is not None:
-            journal.begin(before, contents, [part.relative_to(base).as_posix() for part in parts.values()])
+            new = {folder for path in paths.values() for folder in _missing(path.parent)}
+            told = ([path.relative_to(base).as_posix() for path in some] for some in (parts.values(), sorted(new)))
+            journal.begin(before, contents, *told)
         for name, part in parts.items():
             doing, mode = name, None
             content = contents[name]
@@ -213,6 +215,8 @@ def _put_back_what_was_interrupted(root: Path, journal: Journal, tell: Callable[
         back = [name for name in after if _put_back(root / name, left.before[name])]
         if back:
             tell(f"A command was interrupted half way. Put back as it was before it: {', '.join(map(seen, back))}.")
+        with suppress(NotWritten):
+            _remove_folders([checked(root, folder, folder=True) for folder in left.folders])
     journal.end()
 
 
@@ -238,10 +242,14 @@ def _content(path: Path) -> bytes | None:
 
 def _make_folders(folder: Path) -> list[Path]:
     """The folders that had to be made so that one is there, from the top."""
-    missing = [above for above in (folder, *folder.parents) if not above.exists()][::-1]
+    missing = _missing(folder)
     for above in missing:
         above.mkdir(exist_ok=True)
     return missing
+
+
+def _missing(folder: Path) -> list[Path]:
+    return [above for above in (folder, *folder.parents) if not above.exists()][::-1]
 
 
 def _remove_folders(folders: list[Path]) -> None:
