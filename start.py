@@ -130,8 +130,7 @@ def main():
         run(PYTHON, "-m", "mkdocs", "build", *rest)
         print(f"The site is in {HOME / 'site'}: open index.html there.")
     else:
-        print("Serving on http://127.0.0.1:8000/ (Ctrl-C ends it).", flush=True)
-        run(PYTHON, "-m", "mkdocs", "serve", *rest)
+        run(PYTHON, "-m", "gudgeon.serving", *rest)
 
 
 if __name__ == "__main__":

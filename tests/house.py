@@ -23,6 +23,7 @@ TOGETHER = {
     "notes_of_sums": "words",
     "plugin": "plugin",
     "config": "plugin",
+    "serving": "plugin",
     "theme_faults": "plugin",
     "cli": "commands",
 }

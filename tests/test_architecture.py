@@ -73,10 +73,11 @@ OUTER = (
     "gudgeon.cli",
     "gudgeon.commands",
     "gudgeon.schemas",
+    "gudgeon.serving",
     "gudgeon.site",
     "gudgeon.theme_faults",
 )
-KNOW_MKDOCS = {"gudgeon.plugin", "gudgeon.config"}
+KNOW_MKDOCS = {"gudgeon.plugin", "gudgeon.config", "gudgeon.serving"}
 
 
 def name_of(path: Path) -> str:

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from urllib.parse import urlsplit
 
+from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
 from mkdocs.utils import get_relative_url
@@ -18,6 +19,7 @@ from gudgeon.pages.page import HOMES, with_lead
 from gudgeon.pages.site import STYLE
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
+from gudgeon.serving import Standing, taken
 from gudgeon.site import make_site
 from gudgeon.theme_faults import mend
 
@@ -110,9 +112,14 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         return output
 
     def on_serve(self, server, *, config, builder):
-        for folder in (self._root / self.config.builds, self._root / self.config.knowledge):
+        problem = taken(server.server_address[0], server.server_address[1])
+        if problem:
+            raise PluginError(problem)
+        folders = [self._root / self.config.builds, self._root / self.config.knowledge]
+        for folder in folders:
             if folder.is_dir():
                 server.watch(str(folder))
+        Standing(server, builder).keep_watching(folders)
         return server
 
     def on_post_build(self, *, config):

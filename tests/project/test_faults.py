@@ -11,7 +11,7 @@ pytestmark = [pytest.mark.slow, pytest.mark.skipif(sys.platform == "win32", reas
 
 def test_nothing_is_lost_or_half_written():
     done = subprocess.run(
-        [sys.executable, ROOT / "tests/benchmarks/faults.py", "16", "7"], capture_output=True, text=True, check=False
+        [sys.executable, ROOT / "tests/benchmarks/faults.py", "8", "7"], capture_output=True, text=True, check=False
     )
     told = [line for line in done.stdout.splitlines() if " runs, " in line]
     assert done.returncode == 0 and len(told) == 5, done.stdout + done.stderr
