@@ -1,5 +1,9 @@
 """Rules of thumb drawn in the build's own unit, with the same figures in words."""
 
+import html
+import re
+
+import pytest
 from gudgeon.assess.build import assess
 from gudgeon.pages.rule_axis import by_size, in_lengths
 from gudgeon.wording import UnitFormatter
@@ -34,3 +38,25 @@ def test_each_size_has_an_axis_of_its_own(harrow):
 def test_no_drawing_where_nothing_can_be_worked_out(harrow):
     rules = [rule.model_copy(update={"low": None, "high": None}) for rule in harrow.rules]
     assert in_lengths(rules, UnitFormatter("in"), "none") is None
+
+
+def test_long_words_are_broken_into_lines_and_nothing_stands_over_another(harrow):
+    """A bar from end to end has its figures below it: the next rule's words begin under them."""
+    rule = next(rule for rule in harrow.rules if "A-F01" in rule.fits and rule.low is not None)
+    says = "a thou and a half to the inch for the first three inches, a thou after that, and never under two and a half"
+    wide = rule.model_copy(update={"says": says, "low": 0.001, "high": 2.5})
+    text = str(in_lengths([wide, rule.model_copy(update={"rule": "next"})], UnitFormatter("mm"), "wide"))
+    texts = re.findall(r'<text[^>]* y="(?P<y>[\d.]+)"[^>]*>(?P<words>[^<]*)</text>', text)
+    words = [(float(y), line) for y, line in texts if "…" not in line]
+    said = " ".join(line for _, line in words)
+    assert "…" not in text and html.unescape(said).count("never under two and a half") >= 1
+    size = next(y for y, line in words if line == "0.001 to 2.500 mm")
+    after = next(y for y, line in words if "next" in line)
+    assert after - size >= 12
+
+
+def test_a_want_without_a_most_is_open_to_the_end_of_the_axis(harrow):
+    fit = harrow.fits["A-F01"].model_copy(update={"want_low": 0.1, "want_high": None})
+    text = str(in_lengths([rule for rule in harrow.rules if "A-F01" in rule.fits], UnitFormatter("mm"), "open", fit))
+    x, wide = map(float, re.search(r'<rect x="([\d.]+)" y="4" width="([\d.]+)"', text).groups())
+    assert x + wide == pytest.approx(346) and wide > 10

@@ -1,14 +1,16 @@
 """Rules of thumb on one axis, in the build's own unit for the size at hand."""
 
+import textwrap
 from collections.abc import Sequence
 
 from markupsafe import Markup
 
 from gudgeon.assess.findings import FitFinding, RuleFinding
-from gudgeon.pages.drawings import LETTER, WIDTH, Axis, svg
+from gudgeon.pages.drawings import LETTER, RIGHT, WIDTH, Axis, svg
 from gudgeon.wording import UnitFormatter, best_first, number, slug
 
-ROW = 40  # height of a rule: its words, and below them its bar
+LINE = 13  # height of a line of words, or of a size below its bar
+BAR = 14  # from the words to their bar, and as much below it
 LETTERS = 54  # of a line of words
 
 
@@ -34,28 +36,29 @@ def in_lengths(
     ends = [(rule.low / scale, (rule.low if rule.high is None else rule.high) / scale) for rule in given]
     wanted = None
     if fit is not None and fit.want_low is not None:
-        wanted = fit.want_low / scale, (fit.want_low if fit.want_high is None else fit.want_high) / scale
-    seen = [*ends, *([wanted] if wanted else [])]
+        wanted = fit.want_low / scale, None if fit.want_high is None else fit.want_high / scale
+    seen = [*ends, *([(wanted[0], wanted[0] if wanted[1] is None else wanted[1])] if wanted else [])]
     axis = Axis(min(0.0, *(low for low, _ in seen)), max(high for _, high in seen))
-    rows, said = [], []
-    for index, (rule, (low, high)) in enumerate(zip(given, ends, strict=True)):
+    rows, said, top = [], [], 6
+    for rule, (low, high) in zip(given, ends, strict=True):
         size = number(low, places) + (f" to {number(high, places)}" if high > low else "") + f" {unit}"
         cited = fit.id in rule.cited_by if fit is not None else bool(rule.cited_by)
         words = _words(rule, cited)
         first, last = axis.at(low), axis.at(high)
-        y, wide = 30 + ROW * index, 10 + LETTER * len(size)
+        lines = textwrap.wrap(words, LETTERS)
+        y, wide = top + LINE * len(lines) + BAR - 2, 10 + LETTER * len(size)
         # Beside the bar where there is room, else below it.
         if last + wide < WIDTH:
             stands = {"at": last + 10, "size_y": y + 4, "anchor": "start"}
         elif first > wide:
             stands = {"at": first - 10, "size_y": y + 4, "anchor": "end"}
         else:
-            stands = {"at": 14, "size_y": y + 19, "anchor": "start"}
+            stands = {"at": 14, "size_y": y + 5 + LINE, "anchor": "start"}
         rows.append(
             {
                 **stands,
                 "y": y,
-                "words": words if len(words) <= LETTERS else words[: LETTERS - 1] + "…",
+                "lines": [(top + LINE * (number_of + 1), line) for number_of, line in enumerate(lines)],
                 "first": first,
                 "last": last,
                 "size": size,
@@ -63,6 +66,7 @@ def in_lengths(
             }
         )
         said.append(f"{words}: {size}")
+        top = y + BAR + (LINE if stands["size_y"] > y + LINE else 0)
     behind = f" Wanted: {fmt.range_text(fit.want_low, fit.want_high)}." if fit is not None and wanted else ""
     return svg(
         "rule_lengths",
@@ -72,14 +76,14 @@ def in_lengths(
         rows=rows,
         axis=axis,
         unit=unit,
-        wanted=(axis.at(wanted[0]), axis.at(wanted[1])) if wanted else None,
+        wanted=(axis.at(wanted[0]), RIGHT if wanted[1] is None else axis.at(wanted[1])) if wanted else None,
         nought=axis.at(0.0) if axis.low < 0 and any(low < 0 for low, _ in seen) else None,
-        bottom=24 + ROW * len(rows),
+        bottom=top + 4,
     )
 
 
 def _words(rule: RuleFinding, cited: bool) -> str:
-    """A rule as members say it, with what is to be known of it first: a long saying is cut off at its end."""
+    """A rule as members say it, with what is to be known of it first."""
     standing = "cited: " if cited else ""
     if rule.within is False:
         standing += "not for this: "
