@@ -1,11 +1,12 @@
 """What a finding rests on, held against trial: a record that alone moves a finding is among what its step noted."""
 
 import json
+from dataclasses import replace
 
 import pytest
-from gudgeon.assess.build import assess, assess_with_inputs
+from gudgeon.assess.build import assess, assess_with_inputs, assess_with_steps
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
-from gudgeon.assess.steps import NEWEST_DAY, Steps, rests_on
+from gudgeon.assess.steps import NEWEST_DAY, Earlier, Steps, rests_on
 from gudgeon.ledger.difference import differences
 from gudgeon.ledger.values import ledger_of
 from gudgeon.records.edits import (
@@ -164,3 +165,20 @@ def test_the_innermost_step_is_named():
     with pytest.raises(ValueError) as failed, steps.step("cut"), steps.step("plan of/piston.skirt"):
         raise ValueError
     assert failed.value.step == "plan of piston.skirt"
+
+
+@pytest.mark.parametrize(("name", "cited", "not_cited"), [("harrow-pond", "A-R2", "B-R1"), ("sundlia", "B-R1", "A-R2")])
+def test_with_another_rule_what_it_does_not_reach_is_taken_from_before_and_is_the_same(club, name, cited, not_cited):
+    build = next(build for build in club.builds if build.id == name)
+    findings, steps = assess_with_steps(build, club.knowledge)
+    rules = club.knowledge.rules
+    for rule_id in (cited, not_cited):
+        other = next(rule for rule in rules.values() if rule.kind == rules[rule_id].kind and rule is not rules[rule_id])
+        knowledge = replace(club.knowledge, rules={**rules, rule_id: other})
+        earlier = Earlier(steps, frozenset({("rule", rule_id)}))
+        anew = assess(build, knowledge)
+        assert anew != findings, "the rule stands in the build's tables"
+        assert assess(build, knowledge, earlier) == anew, "to the last digit"
+        assert earlier.holds("measuring") and not earlier.holds(f"rule/{rule_id}")
+    of_another = Earlier(steps, frozenset({("rule", "A-R1")}))
+    assert assess(build, knowledge, of_another) != anew, "a rule that is not said to be another is found out"

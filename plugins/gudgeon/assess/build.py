@@ -21,16 +21,22 @@ from gudgeon.assess.measuring.mistakes import operation_mistakes
 from gudgeon.assess.planning.cut_plan import cut_plans, cutting_minutes
 from gudgeon.assess.planning.forecast import build_forecast
 from gudgeon.assess.planning.operations import operation_findings, progress
-from gudgeon.assess.steps import Input, Steps, picked, picked_rows, unnoted
+from gudgeon.assess.steps import Earlier, Input, Steps, picked, picked_rows, unnoted
 from gudgeon.records.build_file import Instrument
 from gudgeon.records.edits import WITHDRAWAL
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.readings import Row
 
 
-def assess(build: Build, shelf: Knowledge) -> BuildFindings:
-    """All findings of a build whose records are without problems."""
-    return _assess(build, shelf, Steps())
+def assess(build: Build, shelf: Knowledge, earlier: Earlier | None = None) -> BuildFindings:
+    """All findings of a build whose records are without problems. earlier: an assessment of it with some rules otherwise."""
+    return _assess(build, shelf, Steps(earlier=earlier))
+
+
+def assess_with_steps(build: Build, shelf: Knowledge) -> tuple[BuildFindings, Steps]:
+    """The same, and its steps, which a later assessment with other rules may take results of."""
+    steps = Steps(noting=True)
+    return _assess(build, shelf, steps), steps
 
 
 def assess_with_inputs(build: Build, shelf: Knowledge) -> tuple[BuildFindings, dict[str, frozenset[Input]]]:
@@ -38,15 +44,16 @@ def assess_with_inputs(build: Build, shelf: Knowledge) -> tuple[BuildFindings, d
 
     See gudgeon.assess.steps for what is promised of them.
     """
-    steps = Steps(noting=True)
-    findings = _assess(build, shelf, steps)
+    findings, steps = assess_with_steps(build, shelf)
     return findings, {address: frozenset(noted) for address, noted in steps.inputs.items()}
 
 
 def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
     build, shelf = steps.watched(build, shelf)
     with steps.step("measuring"):
-        context = measured_build(build, shelf, steps)
+        context = steps.again("measuring", lambda: measured_build(build, shelf, steps))
+    if context.steps is not steps:
+        context = context.under(build, shelf, steps)
     fits = steps.of_each("fit", build.fits, lambda fit_id, fit: fit_finding(context, fit_id, fit))
     features = steps.of_each("feature", build.features, lambda ref, _: feature_finding(context, ref, fits))
     cuts = cut_findings(context)

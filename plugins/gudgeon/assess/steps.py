@@ -11,6 +11,7 @@ as the record itself decides that (`picked`).
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from typing import Any, TypeVar, cast
 
 from gudgeon.records.base import Record
@@ -25,11 +26,15 @@ NEWEST_DAY = ("day", "newest")
 
 
 class Steps:
-    """The steps of one assessment. noting: whether they note what they read; without it they only say their names."""
+    """The steps of one assessment. noting: whether they note what they read; without it they only say their names.
 
-    def __init__(self, noting: bool = False):
-        self.noting = noting
+    earlier: an assessment of the same build, of which results are taken that what changed since cannot reach.
+    """
+
+    def __init__(self, noting: bool = False, earlier: "Earlier | None" = None):
+        self.noting, self._earlier = noting, earlier
         self.inputs: dict[str, set[Input]] = {}
+        self.done: dict[str, Any] = {}  # step -> its result, of those that a later assessment may take
         self._now: set[Input] | None = None
 
     def step(self, address: str, record: Record | None = None) -> "Step":
@@ -56,6 +61,15 @@ class Steps:
         finally:
             self._now = outer
 
+    def again(self, address: str, work: Callable[[], Result]) -> Result:
+        """The result of the step that is running: that of the earlier assessment where it still holds, else work()."""
+        if self._earlier is not None and self._earlier.holds(address):
+            return self._earlier.steps.done[address]
+        result = work()
+        if self.noting:
+            self.done[address] = result
+        return result
+
     def once(self, results: dict, key, address: str, work: Callable[[], Result]) -> Result:
         """The result of a step that runs only once: kept in `results` under a key."""
         if key in results:
@@ -79,8 +93,9 @@ class Steps:
         results = {}
         for name, record in unnoted(records).items():
             if only(record):
-                with self.step(f"{kind}/{name}", record):
-                    results[name] = work(name, records[name])  # asked of the store, which notes it
+                address = f"{kind}/{name}"
+                with self.step(address, record):  # the record is asked of the store, which notes it
+                    results[name] = self.again(address, lambda name=name: work(name, records[name]))
         return self.results(kind, results)
 
     def results(self, kind: str, results: dict[str, Result]) -> dict[str, Result]:
@@ -153,6 +168,23 @@ class Steps:
             lambda name: self.note("knowledge", name),
             **{store: self._store(kind, getattr(knowledge, store)) for store, kind in SHELF.items()},
         )
+
+
+@dataclass(frozen=True)
+class Earlier:
+    """An assessment that noted what it read, and the rules that are others since.
+
+    Only rules: they are there before and after, and are asked for by name alone, never picked by what they say. So a step that
+    read none of them there would read none of them now.
+    """
+
+    steps: Steps
+    changed: frozenset[Input]
+
+    def holds(self, address: str) -> bool:
+        """Whether the result of a step is what it would be now."""
+        steps = self.steps
+        return address in steps.done and address in steps.inputs and not steps.inputs[address] & self.changed
 
 
 class Step:

@@ -2,7 +2,7 @@
 
 import functools
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -10,10 +10,10 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from gudgeon.assess.build import assess, assess_with_inputs
+from gudgeon.assess.build import assess, assess_with_inputs, assess_with_steps
 from gudgeon.assess.findings import BuildFindings, ClubFindings
 from gudgeon.assess.knowledge_checks import check_knowledge
-from gudgeon.assess.steps import Input
+from gudgeon.assess.steps import Earlier, Input, Steps
 from gudgeon.boundary import Failure, attempt
 from gudgeon.project.cache import Cache, folder_digest, key_of
 from gudgeon.project.git import Repository
@@ -209,6 +209,25 @@ class Project:
 def work_out(build: Build, knowledge: Knowledge) -> BuildFindings | Failure:
     """The findings of a build whose records are without problems, or the Failure that working them out ended in."""
     return attempt(f"working out {build.id}", _head_of(build), assess, build, knowledge)
+
+
+class WorksOutBothSides:
+    """Works out a build under two knowledges of which only some rules differ: what these do not reach is worked out once."""
+
+    def __init__(self, rules: Iterable[str]):
+        self._changed = frozenset(("rule", name) for name in rules)
+        self._steps: Steps | None = None
+
+    def __call__(self, build: Build, knowledge: Knowledge) -> BuildFindings | Failure:
+        """As `work_out`; the build is the same each time."""
+        what, head = f"working out {build.id}", _head_of(build)
+        if self._steps is not None:
+            return attempt(what, head, assess, build, knowledge, Earlier(self._steps, self._changed))
+        outcome = attempt(what, head, assess_with_steps, build, knowledge)
+        if isinstance(outcome, Failure):
+            return outcome
+        findings, self._steps = outcome
+        return findings
 
 
 def _kept(entry: Any) -> tuple[BuildFindings, dict[str, frozenset[Input]]] | None:

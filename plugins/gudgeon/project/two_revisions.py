@@ -16,7 +16,7 @@ from gudgeon.ledger.causes import Refused, Trial, prove
 from gudgeon.ledger.comparison import Comparison, Pair
 from gudgeon.ledger.values import ledger_of
 from gudgeon.project.git import Changed
-from gudgeon.project.project import Project, work_out
+from gudgeon.project.project import Project, WorksOutBothSides, work_out
 from gudgeon.records.edits import (
     Edit,
     edits_of_build,
@@ -33,6 +33,7 @@ from gudgeon.records.renaming import with_new_names
 # How often builds are worked out again to prove causes, about a fifth of a second each: of a whole review, and of one build.
 MOST_TRIALS, LEAST_TRIALS = 60, 6
 Tell = Callable[[int, int], None]
+Work = Callable[[Build, Knowledge], "BuildFindings | Failure"]
 
 
 @contextmanager
@@ -79,9 +80,14 @@ def compare_revisions(
         # The same for every build, so that neither their order nor the number of processors decides what is proved.
         trials = max(LEAST_TRIALS, MOST_TRIALS // max(1, len(pairs)))
 
+        edited_rules = _only_rules(was.knowledge, now.knowledge)
+
         def pair(name: str | None, old: str) -> Pair:
-            made = _pair(was, now, name, old if old in old_names else None, old in reach.differs)
-            _prove(made, now.knowledge, trials)
+            # Where all that differs is rules, what they do not reach is worked out once for both sides, and for the trials.
+            rules = edited_rules if name in old_names and old not in reach.differs else None
+            work = WorksOutBothSides(rules) if rules else work_out
+            made = _pair(was, now, name, old if old in old_names else None, old in reach.differs, work)
+            _prove(made, now.knowledge, trials, work)
             return made
 
         yield Comparison(
@@ -129,12 +135,19 @@ def steps(
                 comparable = True
 
 
-def _pair(was: Project, now: Project, name: str | None, old: str | None, differs: bool) -> Pair:
+def _only_rules(was: Knowledge, now: Knowledge) -> set[str]:
+    """The rules that differ, where nothing else of the knowledge does and none is new or gone; else nothing."""
+    edits = edits_of_knowledge(was, now)
+    only = all(edit.what == "rule" and edit.was is not None and edit.now is not None for edit in edits)
+    return {edit.id for edit in edits} if only else set()
+
+
+def _pair(was: Project, now: Project, name: str | None, old: str | None, differs: bool, work: Work) -> Pair:
     """A build in both revisions, worked out as far as it can be."""
     pair = Pair(seen(name or old or ""), None, None)
     if name is not None:
         pair.now = now.build(name)
-        pair.found = _found(pair.now, now.knowledge, pair, functools.partial(now.kept, name))
+        pair.found = _found(pair.now, now.knowledge, pair, functools.partial(now.kept, name), work)
     if old is not None:
         kept = functools.partial(was.kept, old, now)  # where its own files are the same, `now` has read them
         if differs or pair.now is None:
@@ -151,7 +164,7 @@ def _pair(was: Project, now: Project, name: str | None, old: str | None, differs
                     else problems_of(pair.now, was.knowledge)
                 )
         same = pair.was.problems == [] and not differs and was.knowledge is now.knowledge
-        pair.found_was = pair.found if same else _found(pair.was, was.knowledge, None, kept)
+        pair.found_was = pair.found if same else _found(pair.was, was.knowledge, None, kept, work)
     pair.edits = _edits(pair, was.knowledge, now.knowledge)
     return pair
 
@@ -161,7 +174,11 @@ def _nothing() -> None:
 
 
 def _found(
-    build: Build, knowledge: Knowledge, pair: Pair | None, kept: Callable[[], BuildFindings | None] = _nothing
+    build: Build,
+    knowledge: Knowledge,
+    pair: Pair | None,
+    kept: Callable[[], BuildFindings | None] = _nothing,
+    work: Work = work_out,
 ) -> BuildFindings | None:
     """The findings of a build without problems; what the tool failed on is noted in the pair.
 
@@ -169,7 +186,7 @@ def _found(
     """
     if build.problems:
         return None
-    outcome = kept() or work_out(build, knowledge)
+    outcome = kept() or work(build, knowledge)
     if isinstance(outcome, Failure):
         if pair is not None:
             pair.failed = outcome.problem()
@@ -183,16 +200,16 @@ def _edits(pair: Pair, knowledge_was: Knowledge, knowledge: Knowledge) -> list[E
     return [*edits_of_build(pair.was, pair.now), *edits_of_knowledge(knowledge_was, knowledge)]
 
 
-def _prove(pair: Pair, knowledge: Knowledge, most: int) -> None:
+def _prove(pair: Pair, knowledge: Knowledge, most: int, work: Work = work_out) -> None:
     """Prove the causes of what moved in a pair, in at most so many trials."""
     if pair.found is None or pair.found_was is None or pair.now is None:
         return
     one_record = len(pair.edits) < 2  # which then moved whatever moved: nothing has to be tried
     was, now = ({}, {}) if one_record else pair.ledgers
-    pair.proof = prove(pair.edits, pair.moves, was, now, trial_of(pair.now, knowledge), most)
+    pair.proof = prove(pair.edits, pair.moves, was, now, trial_of(pair.now, knowledge, work), most)
 
 
-def trial_of(build: Build, knowledge: Knowledge) -> Trial:
+def trial_of(build: Build, knowledge: Knowledge, work: Work = work_out) -> Trial:
     """Works a build out with some records put back, in memory."""
 
     def trial(edits: tuple[Edit, ...]):
@@ -207,7 +224,7 @@ def trial_of(build: Build, knowledge: Knowledge) -> Trial:
         texts += [str(problem) for problem in problems_of(there, shelf)]
         if texts:
             return Refused(tuple(texts))
-        outcome = work_out(there, shelf)
+        outcome = work(there, shelf)
         return Refused() if isinstance(outcome, Failure) else ledger_of(outcome)
 
     return trial

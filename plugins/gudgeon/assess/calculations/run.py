@@ -98,9 +98,17 @@ class _Sums:
 
     def _of(self, calculation: Calculation, part: str | None) -> CalculationFinding | None:
         address = calculation_address(calculation.id, part)
-        return self._context.steps.once(self._done, address, address, lambda: self._work_out(calculation, part))
+        return self._context.steps.once(self._done, address, address, lambda: self._once(address, calculation, part))
 
-    def _work_out(self, calculation: Calculation, part: str | None) -> CalculationFinding | None:
+    def _once(self, address: str, calculation: Calculation, part: str | None) -> CalculationFinding | None:
+        finding, number = self._context.steps.again(address, lambda: self._work_out(calculation, part))
+        if number is not None:
+            self.numbers[address] = number
+        return finding
+
+    def _work_out(
+        self, calculation: Calculation, part: str | None
+    ) -> tuple[CalculationFinding | None, Uncertain | None]:
         values: dict[str, Found] = {}
         missing: list[Note] = []
         self._owners(calculation)
@@ -110,7 +118,7 @@ class _Sums:
             except Missing as lack:
                 missing += lack.lacks
             except NotMeant:
-                return None
+                return None, None
         number, spread = None, None
         lacks = list({(note.code, note.subject): note for note in missing}.values())
         if not missing:
@@ -123,10 +131,7 @@ class _Sums:
                     Note(code="not-in-table", words={"why": str(error)}) if in_no_table else Note(code="no-result")
                 ]
         outside = [] if missing else self._outside(calculation, part, values, number)
-        address = calculation_address(calculation.id, part)
-        if number is not None:
-            self.numbers[address] = number
-        return CalculationFinding(
+        finding = CalculationFinding(
             id=calculation.id,
             family=calculation.family,
             part=part,
@@ -158,6 +163,7 @@ class _Sums:
             source=calculation.formula.source,
             valid=valid(calculation),
         )
+        return finding, number
 
     def _outside(
         self, calculation: Calculation, part: str | None, values: dict[str, Found], result: Uncertain | None

@@ -29,6 +29,9 @@ class Lobing:
     vee: float  # degrees
     rows: tuple[str, ...]
 
+    def __post_init__(self):
+        _ = self.out_of_round.derivatives  # laid out at once, as the size of a place is
+
     @property
     def unseen(self) -> bool:
         """Whether two points do not see it, so that the size works otherwise than it reads."""

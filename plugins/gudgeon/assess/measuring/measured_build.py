@@ -1,7 +1,7 @@
 """What the assessment of one build works from: its records, and the sizes of its features."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 import pandas as pd
@@ -72,6 +72,12 @@ class MeasuredBuild:
     compared: dict[str, list[tuple[str | None, list[LocalSize], list[LocalSize]]]] = field(
         default_factory=dict
     )  # feature -> (operation, diameters, three-point readings)
+
+    def under(self, build: Build, shelf: Knowledge, steps: Steps) -> "MeasuredBuild":
+        """The same sizes under another knowledge that says nothing else of them."""
+        other = replace(self, build=build, shelf=shelf, steps=steps)
+        other._worst, other._lobings = self._worst, self._lobings
+        return other
 
     def rows_of(self, ref: str, *statuses: str) -> list[Row]:
         """The rows that read sizes of a feature, in the order of the files; only those of some statuses where any are named."""

@@ -38,6 +38,10 @@ class LocalSize:
     hands: tuple[Hand, ...] = ()  # the gauges and people that read it
     fitted: int | None = None  # of a surface: how many places it was fitted to
 
+    def __post_init__(self):
+        # Laid out at once: otherwise the last digits of what is made of it depend on who asked for its uncertainty before.
+        _ = self.size.derivatives
+
     @property
     def mm(self) -> float:
         """The size alone."""
