@@ -173,9 +173,12 @@ def test_sentence(sentences, fit, said):
 @pytest.mark.slow
 def test_a_broken_reading_is_told_on_the_fit(club, harrow):
     text = next(page.text for page in rendered(club, {"harrow-pond": harrow})[0] if page.uri.endswith("fits/a-f05.md"))
-    assert "piston.groove2_w mates with ring2.width, but this fit borrows the size of ring1.width" in html.unescape(
-        text
-    ).lower().replace("Piston", "piston")
+    build = next(build for build in club.builds if build.id == "harrow-pond")
+    groove, own, borrowed = (
+        f"{build.parts[part].name}: {build.parts[part].features[feature].name}"
+        for part, feature in (("piston", "groove2_w"), ("ring2", "width"), ("ring1", "width"))
+    )
+    assert f"{groove} mates with {own}, but this fit borrows the size of {borrowed}" in html.unescape(text)
 
 
 @pytest.mark.slow
