@@ -8,7 +8,7 @@ from gudgeon.assess.findings import Note
 from gudgeon.notes_of_plans import OF_PLANS
 from gudgeon.notes_of_rules import OF_RULES
 from gudgeon.notes_of_sums import OF_SUMS
-from gudgeon.wording import MINUS, UnitFormatter, probability
+from gudgeon.wording import INCH, MINUS, UnitFormatter, probability
 
 # What may stand after the colon in a sentence -> where the value is kept in a note, and how it is said.
 SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
@@ -25,6 +25,12 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
     "kelvins": ("kelvins", lambda fmt, kelvins: f"{kelvins:g} K"),
     "probability": ("chances", lambda fmt, share: probability(share)),
     "chance": ("chances", lambda fmt, share: f"{share * 100:g} %"),
+    "micro": ("lengths", lambda fmt, mm: f"{mm / INCH * 1e6:.2g} µin" if fmt.inch else f"{mm * 1000:.2g} µm"),
+    "surface speed": (
+        "speeds",
+        lambda fmt, speed: f"{speed / 0.3048:.3g} ft/min" if fmt.inch else f"{speed:.3g} m/min",
+    ),
+    "force": ("forces", lambda fmt, newtons: f"{newtons * LBF:.2g} lbf" if fmt.inch else f"{newtons:.2g} N"),
     "minutes": ("minutes", lambda fmt, minutes: f"{minutes:.0f}"),
     "count": ("counts", lambda fmt, count: f"{count}"),
     "day": ("days", lambda fmt, day: day),
@@ -47,6 +53,8 @@ OF_NOTE: dict[str, Callable[[UnitFormatter, Note], str]] = {
     ),
     "those and what they do": lambda fmt, note: ", ".join(f"{name} ({does})" for name, does in note.words.items()),
 }
+
+LBF = 0.224808943  # of a newton
 UNSOURCED = " (common practice, no source)"
 
 # Code -> sentence, without its first capital and its full stop.
@@ -295,6 +303,11 @@ SENTENCES = (
         "no-spindle-speeds": 'machines.yaml, {subject}: its spindle speeds, "speeds"',
         "no-length": 'operations.yaml, {subject}, under "cutting": the line "length: …"',
         "no-surface-speed": 'under "cutting": the line "surface_speed: …"; none is held for {metal:names} with {tool:names}',
+        "speed-as-said": "{speed:surface speed}, as said for this cut",
+        "speed-printed": (
+            "{speed:surface speed} for {metal:names} with {tool:names}: {source:words} ({basis:words}){because}"
+        ),
+        "others-print": "; others print {least:surface speed} to {most:surface speed}",
         "stop-shows": (
             "with the part at {part:celsius} and {subject} at {gauge:celsius}, as last read, {stop:size} shows as {shows:size}"
         ),
@@ -334,18 +347,24 @@ SENTENCES = (
         "speed-over-gap": "{share:ratio} of the surface speed over a gap ({ground:words})",
         "own-speed-over-gap": "the surface speed as written; over a gap {share:ratio} of it is usual ({ground:words})",
         "ridges-left": (
-            "feed and nose leave no less than {left:words}; a real cut is often {rougher_least:figure} to {rougher_most:figure} times "
-            "rougher ({ground:words})"
+            "feed and nose leave no less than Ra {rough:micro}, ridges {ridges:micro}; a real cut is often {rougher_least:figure} to "
+            "{rougher_most:figure} times rougher ({ground:words})"
         ),
         "feed-over-nose": "a feed of {feed:length} is more than the nose of {nose:length}: the finish is not worked out",
-        "cut-bends": (
-            "the last cut asks for {force:words} ({sources:names}) and bends {what:words} by {least:length} to {most:length} on the "
-            "diameter, {across_least:figure} to {across_most:figure} of it pressing across ({ground:words}); chuck and slides give besides"
+        "cut-bends-work": (
+            "the last cut asks for {weakest:force} to {strongest:force} ({sources:names}) and bends the work, counted as solid, by "
+            "{least:length} to {most:length} on the diameter, {across_least:figure} to {across_most:figure} of it pressing across "
+            "({ground:words}); chuck and slides give besides"
+        ),
+        "cut-bends-bar": (
+            "the last cut asks for {weakest:force} to {strongest:force} ({sources:names}) and bends the bar by "
+            "{least:length} to {most:length} on the diameter, {across_least:figure} to {across_most:figure} of it pressing across "
+            "({ground:words}); chuck and slides give besides"
         ),
         "tool-lasts": (
-            "at this speed the tool lasts about {least:minutes} to {most:minutes} min, by Taylor from {lasts:minutes} min at {at:words}"
+            "at this speed the tool lasts about {least:minutes} to {most:minutes} min, by Taylor from {lasts:minutes} min at {at:surface speed}"
         ),
-        "tool-life-too-far": "the speed is too far from {at:words} to say by Taylor how long the tool lasts",
+        "tool-life-too-far": "the speed is too far from {at:surface speed} to say by Taylor how long the tool lasts",
         "no-cut-within-risk": "no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap",
         "mate-not-final": "its mate is not final: rough it, and leave the finishing until the mate has been read",
         "coarse-for-target": "the uncertainty is over half of the target: read it again before the last cut",

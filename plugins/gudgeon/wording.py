@@ -166,8 +166,8 @@ def best_first(rules: list) -> list:
 
 
 def lower_first(text: str) -> str:
-    """The text with a small letter at its start."""
-    return text[:1].lower() + text[1:]
+    """The text with a small letter at its start, but for an abbreviation."""
+    return text if text[1:2].isupper() else text[:1].lower() + text[1:]
 
 
 def slug(ref: str) -> str:

@@ -1,7 +1,13 @@
-"""How often the last cut passes the scrap limit where a risk of 5 % is stated, by simulation: python tests/benchmarks/dial.py"""
+"""How often the last cut passes the scrap limit where a risk of 5 % is stated, by simulation: python tests/benchmarks/dial.py [builds]"""
+
+import sys
+from pathlib import Path
 
 import numpy as np
 from gudgeon_calc.cutting import cut_law, landing_shift
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+from last_cuts import share_past_scrap
 
 RISK, SLOPE, OFFSET, SCATTER, ROOM = 0.05, 0.96, -0.01, 0.004, 0.25  # mm; room: true metal to the scrap limit
 
@@ -31,3 +37,8 @@ if __name__ == "__main__":
     for count in (3, 4, 5, 8, 15):
         shares = [chance_of_passing(count, times * SCATTER, 20_000) for times in (0, 0.5, 1, 2)]
         print(f"{count:4}   " + "   ".join(f"{100 * share:6.2f} %" for share in shares))
+    draws = int(sys.argv[1]) if len(sys.argv) > 1 else 2000
+    print(f"\nby the whole product, {draws} builds each")
+    for count in (3, 5, 8):
+        shares = [share_past_scrap(RISK, count, scatter, draws) for scatter in (0.002, 0.006)]
+        print(f"{count:4}   scatter 2 µm {100 * shares[0]:5.2f} %   6 µm {100 * shares[1]:5.2f} %", flush=True)

@@ -15,7 +15,7 @@ from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.names import uses
 from gudgeon.records.problems import Where
-from gudgeon.wording import slug
+from gudgeon.wording import lower_first, slug
 
 MOST_NAMED = 6  # more users of a record than these are counted, not named
 
@@ -33,7 +33,7 @@ class View:
     inputs: Mapping[str, frozenset[tuple[str, str]]] = field(default_factory=dict)  # "fit/A-F01" -> records it rests on
 
     def __post_init__(self):
-        self.fmt = MarkupFormatter(self.findings.units, {ref: self.name_of(ref) for ref in self.build.features})
+        self.fmt = MarkupFormatter(self.findings.units, {ref: f"the {self.spoken(ref)}" for ref in self.build.features})
         self.home = f"builds/{self.build.id}"
         self.mapped = [ref for ref, feature in self.findings.features.items() if feature.mapped]
         self.leading = leading(self.findings.dangers)
@@ -191,7 +191,7 @@ class View:
         """A part.feature as one would say it: the skirt of the trunk piston."""
         part, _, feature = ref.partition(".")
         name, of = self.build.parts[part].features[feature].name, self.build.parts[part].name
-        return f"{name[:1].lower()}{name[1:]} of the {of[:1].lower()}{of[1:]}"
+        return f"{lower_first(name)} of the {lower_first(of)}"
 
     def wanted(self, fit: FitFinding) -> Markup:
         """What a fit wants."""

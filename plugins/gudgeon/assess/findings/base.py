@@ -43,6 +43,7 @@ Days = Annotated[float, Kind("days", grain=1e-6)]
 Expansion = Annotated[float, Kind("expansion", relative=ROUNDING)]  # per K
 Density = Annotated[float, Kind("density", relative=ROUNDING)]  # kg/m³
 SpindleSpeed = Annotated[float, Kind("spindle speed", relative=ROUNDING)]  # rpm
+Force = Annotated[float, Kind("force", relative=ROUNDING)]  # N
 SurfaceSpeed = Annotated[float, Kind("surface speed", relative=ROUNDING)]  # m/min
 Divisions = Annotated[float, Kind("divisions", grain=1e-6)]  # of a dial
 Ratio = Annotated[float, Kind("ratio", relative=ROUNDING)]  # a number without a unit
@@ -135,6 +136,8 @@ class Note(Finding):
     temperatures: Table[str, Temperature] = Field(default_factory=ReadOnly, description="Temperatures, °C.")
     chances: Table[str, Chance] = Field(default_factory=ReadOnly, description="0 to 1.")
     minutes: Table[str, Minutes] = Field(default_factory=ReadOnly, description="Times, minutes.")
+    speeds: Table[str, SurfaceSpeed] = Field(default_factory=ReadOnly, description="Surface speeds, m/min.")
+    forces: Table[str, Force] = Field(default_factory=ReadOnly, description="Forces, N.")
     days: Table[str, Day] = Field(default_factory=ReadOnly, description="Days, such as 2025-03-18.")
     counts: Table[str, Count] = Field(default_factory=ReadOnly, description="How many.")
     names: Table[str, Names] = Field(default_factory=ReadOnly, description="Ids of records and keys of tables.")

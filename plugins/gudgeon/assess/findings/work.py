@@ -24,7 +24,6 @@ from gudgeon.assess.findings.base import (
     SpindleSpeed,
     SurfaceSpeed,
     Table,
-    Words,
 )
 
 PassKind = Literal["skin", "rough", "finish", "spring", "file, emery, hone or lap"]
@@ -109,7 +108,7 @@ class CutPlan(Finding):
     passes: tuple[Pass, ...]
     cut_minutes: Minutes | None = Field(description="All passes, tool in the cut.")
     surface_speed: SurfaceSpeed | None = Field(description="At the chosen spindle speed, m/min.")
-    speed_from: Words = Field(description="Where the surface speed comes from.")
+    speed_from: Note | None = Field(description="Where the surface speed comes from.")
     law: Note | None = Field(
         description="Got = slope × asked + offset, from cuts of one machine, tool, feed and holding; null where too few are logged."
     )

@@ -18,7 +18,6 @@ from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.planning.settings import Settings
 
 BAR = "carbon-steel"  # the club's material that a boring bar is taken to be of
-POUND_FORCE = 4.4482216152605  # N
 
 
 def effects_of(
@@ -39,10 +38,9 @@ def _finish(settings: Settings, last: Pass) -> list[Note]:
     feed, radius = quantity(last.feed, "mm"), quantity(float(nose), "mm")
     if last.feed > float(nose):
         return [Note(code="feed-over-nose", lengths={"feed": last.feed, "nose": float(nose)})]
-    rough, height = mean_roughness(feed, radius).m * 1000, peak_height(feed, radius).m * 1000
-    left = f"Ra {rough:.2g} µm ({rough / 0.0254:.2g} µin), ridges {height:.2g} µm ({height / 0.0254:.2g} µin)"
+    left = {"rough": mean_roughness(feed, radius).m, "ridges": peak_height(feed, radius).m}
     rougher, ground = _between(settings, "rougher")
-    return [Note(code="ridges-left", words={"left": left, "ground": ground}, ratios=rougher)]
+    return [Note(code="ridges-left", lengths=left, words={"ground": ground}, ratios=rougher)]
 
 
 def _between(settings: Settings, name: str) -> tuple[dict[str, float], str]:
@@ -71,12 +69,12 @@ def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: Feat
             return []
         within = figures.stiffness_within or 0.0
         moduli = (figures.stiffness + within, figures.stiffness - within)
-        diameter, what = last.size_after, "the work, counted as solid,"
+        diameter = last.size_after
     else:
         steel = context.shelf.materials.get(BAR)
         if steel is None or steel.stiffness is None:
             return []
-        moduli, diameter, what = (float(steel.stiffness), float(steel.stiffness)), float(bar), "the bar"
+        moduli, diameter = (float(steel.stiffness), float(steel.stiffness)), float(bar)
     bends: list[float] = []
     for force, share, modulus in zip(forces, across_shares.values(), moduli, strict=True):
         across, size, whole = quantity(force * share, "newton"), quantity(diameter, "mm"), quantity(0.0, "mm")
@@ -87,16 +85,26 @@ def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: Feat
             middle = quantity(length / 2, "mm")
             give = bend_between_centres(across, quantity(length, "mm"), middle, size, whole, quantity(modulus, "MPa"))
         bends.append(2 * give.m)
-    low, high = forces
-    pushes = f"{low:.2g} to {high:.2g} N ({low / POUND_FORCE:.2g} to {high / POUND_FORCE:.2g} lbf)"
-    least, most = bends
+    lengths = dict(zip(("least", "most"), bends, strict=True))
+    pushes = dict(zip(("weakest", "strongest"), forces, strict=True))
+    sources = {"sources": tuple(source for _, _, source in printed)}
     return [
         Note(
-            code="cut-bends",
-            lengths={"least": least, "most": most},
+            code="cut-bends-work",
+            lengths=lengths,
+            forces=pushes,
             ratios=across_shares,
-            words={"what": what, "force": pushes, "ground": ground},
-            names={"sources": tuple(source for _, _, source in printed)},
+            words={"ground": ground},
+            names=sources,
+        )
+        if outside
+        else Note(
+            code="cut-bends-bar",
+            lengths=lengths,
+            forces=pushes,
+            ratios=across_shares,
+            words={"ground": ground},
+            names=sources,
         )
     ]
 
@@ -113,11 +121,11 @@ def _life(settings: Settings, last: Pass) -> list[Note]:
     )
     apart = max(1.0, float(settings.judgement["life_apart"]))
     if lives[-1] > apart * float(lasts) or lives[0] < float(lasts) / apart:
-        return [Note(code="tool-life-too-far", words={"at": str(at)})]
+        return [Note(code="tool-life-too-far", speeds={"at": known.m})]
     return [
         Note(
             code="tool-lasts",
             minutes={"least": lives[0], "most": lives[-1], "lasts": float(lasts)},
-            words={"at": str(at)},
+            speeds={"at": known.m},
         )
     ]

@@ -25,6 +25,7 @@ from gudgeon.records.operations import Operation
 from gudgeon.records.parts import DIAMETERS
 
 # What the lathe has to hear of a feature before a cut: lobes, and that its newest reading does not count.
+FOOT = 0.3048  # m
 BEFORE_A_CUT = ("newest-held-back", "vee-wanted", "lobes-work-larger", "lobes-work-smaller")
 
 
@@ -237,7 +238,7 @@ class _Work:
     passes: list[Pass] = field(default_factory=list)
     minutes: float = 0.0
     surface_speed: float | None = None
-    speed_from: str = ""
+    speed_from: Note | None = None
 
 
 def _short_of_scrap(
@@ -321,17 +322,24 @@ def _work(
     return work
 
 
-def _speed(settings: Settings, context: MeasuredBuild, ref: str) -> tuple[float | None, str]:
+def _speed(settings: Settings, context: MeasuredBuild, ref: str) -> tuple[float | None, Note | None]:
     """Surface speed in m/min and where it comes from."""
     said = settings.said("surface_speed")
     if said is not None:
-        return float(said) * 60, f"{said}, as said for this cut"
+        speed = float(said) * 60
+        return speed, Note(code="speed-as-said", speeds={"speed": speed})
     metal, tool = context.materials.figures(context.materials.of_part(ref)).club, settings.tool_of()
     printed = cutting_speeds(metal, tool)
     if not printed:
         settings.missing.append(Note(code="no-surface-speed", names={"metal": (metal,), "tool": (tool,)}))
-        return None, ""
+        return None, None
     _, high, key, where, basis = min(printed, key=lambda printed_range: printed_range[1])
-    words = f"{high:g} ft/min for {metal} with {tool}: {key or 'no source'}{', ' + where if where else ''} ({basis})"
-    others = [f"{printed_range[0]:g} to {printed_range[1]:g}" for printed_range in printed if printed_range[2] != key]
-    return high * 0.3048, words + (f"; others print {', '.join(others)}" if others else "")
+    ends = [end * FOOT for least, most, source, *_ in printed if source != key for end in (least, most)]
+    others = Note(code="others-print", speeds={"least": min(ends), "most": max(ends)}) if ends else None
+    return high * FOOT, Note(
+        code="speed-printed",
+        speeds={"speed": high * FOOT},
+        names={"metal": (metal,), "tool": (tool,)},
+        words={"source": ", ".join(word for word in (key or "no source", where) if word), "basis": basis},
+        because=others,
+    )
