@@ -103,7 +103,7 @@ CALCULATIONS = (
         "length",
         reboring_allowance,
         {"bore": engine("D", "bore")},
-        "table for {bore}",
+        "allowance by the table for {bore}",
     ),
     Calculation(
         "wall-new",
@@ -195,7 +195,7 @@ CALCULATIONS = (
         "area",
         stress_area,
         THREAD,
-        "π/4 × ({diameter} − k × {pitch})², k 0.9382 of a metric, 0.9743 of a Unified thread",
+        "π/4 × ({diameter} − 0.9743 × {pitch})² if {pitch} is Unified, else π/4 × ({diameter} − 0.9382 × {pitch})²",
     ),
     Calculation(
         "stud-stiffness",
@@ -258,7 +258,7 @@ CALCULATIONS = (
             "share": outcome("C", "stud-share"),
             "load": outcome("Fs", "gas-load-per-stud"),
         },
-        "{preload} + {share} × {load}, or {load} once the joint opens",
+        "{preload} + {share} × {load}, not under {load}",
     ),
     Calculation(
         "stud-clamp-left",

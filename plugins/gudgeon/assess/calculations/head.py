@@ -51,7 +51,7 @@ CALCULATIONS = (
             "wall": feature("t", "wall", "least"),
         },
         (
-            "{pressure} × {bore} ÷ (2 × {wall}); over a tenth of the bore thick"
+            "{pressure} × {bore} ÷ (2 × {wall}) if {wall} ≤ {bore} ÷ 10, else"
             " {pressure} × [({bore} + 2 × {wall})² + {bore}²] ÷ [({bore} + 2 × {wall})² − {bore}²]"
         ),
     ),

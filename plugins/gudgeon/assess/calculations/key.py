@@ -47,7 +47,7 @@ CALCULATIONS = (
                 "Width of key that the standard gives for the seat",
                 "size",
                 key_width,
-                "table for {shaft}",
+                "width by the table for {shaft}",
                 None,
             ),
             (
@@ -56,7 +56,7 @@ CALCULATIONS = (
                 "Bottom of the shaft's keyseat to the shaft's other side",
                 "size",
                 seat_in_shaft,
-                "{shaft} − " + CHORD + " − width/2, width of the table for {shaft}",
+                "{shaft} − " + CHORD + " − width/2, width by the table for {shaft}",
                 None,
             ),
             (
@@ -65,7 +65,7 @@ CALCULATIONS = (
                 "Bottom of the hub's keyseat to the bore's other side",
                 "size",
                 seat_in_hub,
-                "{shaft} − " + CHORD + " + width/2 + 0.005 in, width of the table for {shaft}",
+                "{shaft} − " + CHORD + " + width/2 + 0.005 in, width by the table for {shaft}",
                 parallel,
             ),
             (
@@ -74,7 +74,7 @@ CALCULATIONS = (
                 "Bottom of the hub's keyseat, at its deep end, to the bore's other side",
                 "size",
                 seat_in_hub_taper,
-                "{shaft} − " + CHORD + " + width/2 − 0.020 in, width of the table for {shaft}",
+                "{shaft} − " + CHORD + " + width/2 − 0.020 in, width by the table for {shaft}",
                 tapered,
             ),
             (
@@ -83,7 +83,7 @@ CALCULATIONS = (
                 "Height on which a key of the table's size bears in the hub",
                 "length",
                 bearing_height,
-                "width of the table for {shaft}, halved",
+                "(width by the table for {shaft}) ÷ 2",
                 None,
             ),
             (
@@ -92,7 +92,7 @@ CALCULATIONS = (
                 "Width of key that the standard gives for the seat",
                 "size",
                 key_width_metric,
-                "table for {shaft}",
+                "width by the table for {shaft}",
                 None,
             ),
             (
@@ -101,7 +101,7 @@ CALCULATIONS = (
                 "Height of a parallel key that the standard gives for the seat",
                 "size",
                 key_height_metric,
-                "table for {shaft}",
+                "height by the table for {shaft}",
                 parallel,
             ),
             (
@@ -110,7 +110,7 @@ CALCULATIONS = (
                 "Bottom of the shaft's keyseat to the shaft's other side",
                 "size",
                 seat_in_shaft_metric,
-                "{shaft} − depth in the shaft, by the table for {shaft}",
+                "{shaft} − (depth in the shaft by the table for {shaft})",
                 parallel,
             ),
             (
@@ -119,7 +119,7 @@ CALCULATIONS = (
                 "Bottom of the hub's keyseat to the bore's other side",
                 "size",
                 seat_in_hub_metric,
-                "{shaft} + depth in the hub, by the table for {shaft}",
+                "{shaft} + (depth in the hub by the table for {shaft})",
                 parallel,
             ),
             (
@@ -128,7 +128,7 @@ CALCULATIONS = (
                 "Height on which a key of the table's size bears in the hub",
                 "length",
                 bearing_height_metric,
-                "height − depth in the shaft, by the table for {shaft}",
+                "(height by the table for {shaft}) − (depth in the shaft by the table for {shaft})",
                 parallel,
             ),
         )

@@ -10,6 +10,8 @@ from gudgeon_calc.valves import AWAY_FROM_DEAD_CENTRE, dead_centre_mark, duratio
 
 from gudgeon.assess.calculations.model import Calculation, engine, feature, figure, fixed, metal, outcome
 
+# Along the cylinder and across it, together.
+SHAKING = "{mass} × {stroke}/2 × (2π × {speed})² × √{{[(1 − {share}) × cos θ + {stroke}/2 ÷ {rod} × cos(2 × θ)]² + ({share} × sin θ)²}}"
 GUESS = "common practice, no source"
 EXPONENT = figure("n", "compression_exponent", (1.3, GUESS))
 AIR = fixed("pa", 0.101325, "standard atmosphere", "pressure")
@@ -124,7 +126,7 @@ CALCULATIONS = (
         "force",
         greatest_shaking,
         SHAKES,
-        "greatest over the turn, from {mass}, {share}, {stroke}, {rod}, {speed}",
+        f"greatest over θ of {SHAKING}",
         pick=0,
     ),
     Calculation(
@@ -134,7 +136,7 @@ CALCULATIONS = (
         "angle",
         greatest_shaking,
         SHAKES,
-        "greatest over the turn, from {mass}, {share}, {stroke}, {rod}, {speed}",
+        f"first whole degree θ at which it is greatest: {SHAKING}",
         pick=1,
     ),
     *(

@@ -102,7 +102,7 @@ CALCULATIONS = (
             "length",
             rim_mark,
             {"diameter": feature("D", "rim_od", "greatest", "flywheel"), "angle": feature("θ", which, "greatest")},
-            "π × {diameter} × {angle} ÷ 360",
+            "π × {diameter} × {angle} ÷ 360°",
         )
         for which, words in (("run", "running"), ("start", "starting"))
     ),
@@ -155,7 +155,7 @@ CALCULATIONS = (
         "temperature",
         boiling_point,
         {"altitude": figure("h", "altitude")},
-        "boiling point at {altitude}",
+        "1730.63 ÷ {{8.07131 − lg[760 × (1 − 0.0000225577 × {altitude})^5.25588]}} − 233.426, in metres and °C",
     ),
     Calculation(
         "oil-use",

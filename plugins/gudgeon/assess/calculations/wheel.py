@@ -255,7 +255,7 @@ CALCULATIONS = (
         "length",
         rim_mark,
         {"diameter": feature("D", "rim_od", "greatest"), "angle": fixed("θ", 1.0, "one degree", "angle")},
-        "π × {diameter} × {angle} ÷ 360",
+        "π × {diameter} × {angle} ÷ 360°",
     ),
     Calculation(
         "seat-pressure",
