@@ -11,6 +11,7 @@ from pathlib import Path
 import cutting_checks  # noqa: F401 - registers its checks
 import design_checks  # noqa: F401 - registers its checks
 import engine_checks  # noqa: F401 - registers its checks
+import limits
 import pytest
 import yaml
 from check_registry import CHECKS, SHELF, check, near
@@ -54,13 +55,13 @@ def grades(row):
             (low + high) / 2,
             high,
         ):  # a step goes from over its lower to and including its upper end
-            near(limits_and_fits.iso_tolerance(basic, int(grade[2:])) * 1000, micrometres, 1e-9)
+            near(limits.iso_tolerance(basic, int(grade[2:])) * 1000, micrometres, 1e-9)
 
 
 @check("iso286-shaft-g6", "iso286-shaft-f7", "iso286-shaft-p6", "iso286-shaft-s6")
 def shafts(row):
     for band, (upper, lower) in row["expected"].items():
-        deviations = limits_and_fits.iso_deviations(float(band.split("-")[1]), row["id"].split("-")[2])
+        deviations = limits.iso_deviations(float(band.split("-")[1]), row["id"].split("-")[2])
         near(deviations[0] * 1000, lower, 1e-9)
         near(deviations[1] * 1000, upper, 1e-9)
 
@@ -68,13 +69,13 @@ def shafts(row):
 @check("iso286-fd-s-80-180")
 def nearest_deviation_of_s(row):
     for basic, micrometres in zip((80, 100, 120), row["expected"], strict=False):
-        near(limits_and_fits.iso_deviations(basic, "s6")[0] * 1000, micrometres, 1e-9)
+        near(limits.iso_deviations(basic, "s6")[0] * 1000, micrometres, 1e-9)
 
 
 @check("fit-25H7g6", "fit-40H8f7", "fit-60H7p6", "fit-25H7s6")
 def iso_fits(row):
     name = row["id"].removeprefix("fit-")
-    least, most = (each * 1000 for each in limits_and_fits.iso_fit(float(name[:2]), f"{name[2:4]}/{name[4:]}"))
+    least, most = (each * 1000 for each in limits.iso_fit(float(name[:2]), f"{name[2:4]}/{name[4:]}"))
     if row["quantity"].startswith("interference"):
         least, most = -most, -least
     near(least, row["expected"]["min"], 1e-9)
@@ -117,7 +118,7 @@ def inch_fits(row):
     _, kind, low, high = row["id"].split("-")
     for fit_class, (least, most) in row["expected"].items():
         for basic in ((float(low) + float(high)) / 2, float(high)):
-            found = [each * 1000 for each in limits_and_fits.inch_fit(basic, fit_class)]
+            found = [each * 1000 for each in limits.inch_fit(basic, fit_class)]
             wanted = [least, most] if kind == "rc" else [-most, -least]
             near(found[0], wanted[0], 1e-9)
             near(found[1], wanted[1], 1e-9)

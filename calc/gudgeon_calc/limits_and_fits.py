@@ -54,50 +54,12 @@ def clearance_of_limits(
     return hole_least - shaft_most, hole_most - shaft_least
 
 
-def iso_tolerance(basic: float, grade: int) -> float:
-    """Standard tolerance in mm of an ISO 286 grade for a basic size in mm.
-
-    Raises NotInTable. Source: ISO 286-1, table of grades, by the row's own basis. Valid: IT4 to IT13, to 500 mm.
-    """
-    return float(_grade(basic, grade)["tolerance_um"]) / 1000
-
-
-def iso_deviations(basic: float, tolerance_class: str) -> tuple[float, float]:
-    """Lower and upper deviation in mm of an ISO 286 class such as "H7" (hole) or "g6" (shaft).
-
-    basic: mm. The letter's case tells hole from shaft. Raises NotInTable. Source: ISO 286-1, tables of fundamental
-    deviations, by the row's own basis. Valid: c d e f g h js k m n p r s t u and their holes, to 500 mm; k in
-    grades 4 to 7, K M N to grade 8 and P to U as the standard's delta applies; j5 to j7 and J6 to J8.
-    """
-    limits = _deviations(basic, tolerance_class)
-    return limits.low, limits.high
-
-
-def iso_fit(basic: float, fit: str) -> tuple[float, float]:
-    """Least and most clearance in mm of an ISO 286 fit such as "H7/g6" at a basic size in mm.
-
-    Raises NotInTable. Source and range: as `iso_deviations`.
-    """
-    hole, _, shaft = fit.partition("/")
-    clearance = _iso_fit_class(basic, hole, shaft).clearance
-    return clearance.low, clearance.high
-
-
-def inch_fit(basic: float, fit_class: str) -> tuple[float, float]:
-    """Least and most clearance in inches of an ANSI B4.1 class such as "RC4" or "FN2" at a basic size in inches.
-
-    Negative is interference. The classes are not ISO grades by number. Raises NotInTable.
-    Source: ANSI B4.1, by the row's own basis. Valid: RC LC LT LN to 7.09 in, FN to 5.52 in.
-    """
-    row = _inch_row(basic, fit_class)
-    hole, low, high = (float(row[name]) for name in ("hole_most_thou", "shaft_least_thou", "shaft_most_thou"))
-    return -high / 1000, (hole - low) / 1000
-
-
 def read_tolerance(text: str) -> Limits:
     """Limits of size in mm of a toleranced size such as "45 H7" or "98 p6"; "1.5 in H7" counts from an inch size.
 
-    Raises NotInTable with the way to write it. Source and range: as `iso_deviations`.
+    The letter's case tells hole from shaft. Raises NotInTable with the way to write it. Source: ISO 286-1, tables of grades and of
+    fundamental deviations, by the row's own basis. Valid: c d e f g h js k m n p r s t u and their holes, IT4 to IT13, to 500 mm; k in
+    grades 4 to 7, K M N to grade 8 and P to U as the standard's delta applies; j5 to j7 and J6 to J8.
     """
     match = _CLASS.fullmatch(text.strip())
     if not match or not match["size"] or match["shaft"] or not match["iso"]:
@@ -111,7 +73,8 @@ def read_fit_class(text: str, hole_nominal: float | None = None) -> FitClass:
     """What a class of fit as written stands for: "25 H7/g6", "1.25 in RC4", or "RC4" at the hole's nominal size.
 
     hole_nominal: mm, for an inch class without a size of its own. Raises NotInTable with the way to write it.
-    Source and range: as `iso_deviations` and `inch_fit`.
+    Source and range: of ISO classes as `read_tolerance`; of the classes of ANSI B4.1, which are no ISO grades by number, by the
+    row's own basis: RC LC LT LN to 7.09 in, FN to 5.52 in.
     """
     match = _CLASS.fullmatch(text.strip())
     if not match:

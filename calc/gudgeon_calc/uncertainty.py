@@ -7,7 +7,7 @@ import functools
 import math
 from collections.abc import Sequence
 from functools import lru_cache
-from statistics import NormalDist, mean, stdev
+from statistics import NormalDist
 from typing import Literal
 
 import numpy as np
@@ -108,17 +108,6 @@ def conformity(value: float, expanded: float, low: float | None, high: float | N
 
 def _room(upper: float | None, lower: float | None) -> float | None:
     return None if upper is None or lower is None else upper - lower
-
-
-def repeatability(readings: Sequence[float]) -> tuple[float, float, float]:
-    """Mean, standard deviation of one reading (n − 1) and of the mean, of repeated readings.
-
-    readings: two or more, one unit. Raises ValueError for fewer. Source: NIST TN 1297, sec. 3. Valid: readings taken afresh.
-    """
-    if len(readings) < 2:
-        raise ValueError("a spread needs two or more readings")
-    spread = stdev(readings)
-    return mean(readings), spread, spread / math.sqrt(len(readings))
 
 
 def effective_degrees(parts: Sequence[tuple[float, float]]) -> float:

@@ -68,6 +68,12 @@ def danger_words(danger: DangerFinding, fmt: UnitFormatter) -> str:
     return words
 
 
+def danger_line(danger: DangerFinding, fmt: UnitFormatter, whose: Sequence[str] = ()) -> tuple[str, str]:
+    """A danger by itself: (its head, what it is and of what). whose: the part, and what that is of, by name; none for a whole engine."""
+    of_what = f" ({' of '.join(whose)})" if whose else ""
+    return f"{danger_head(danger)}:", f"{danger_words(danger, fmt)}{of_what}."
+
+
 def _chance(chance: float) -> str:
     if chance < LEAST_CHANCE:
         return "chance under 0.1 %"

@@ -106,14 +106,6 @@ def test_effective_degrees_of_the_end_gauge():
     assert uncertainty.effective_degrees([(3.0, 7)]) == pytest.approx(7)
 
 
-@pytest.mark.parametrize("turn", range(8))
-def test_repeatability_against_numpy(turn):
-    readings = list(CHANCE.normal(42, 0.01, 3 + turn))
-    mean, one, of_mean = uncertainty.repeatability(readings)
-    assert (mean, one) == (pytest.approx(np.mean(readings)), pytest.approx(np.std(readings, ddof=1)))
-    assert of_mean == pytest.approx(stats.sem(readings))
-
-
 @pytest.mark.slow
 @pytest.mark.parametrize("lobes", range(2, 12))
 @pytest.mark.parametrize("angle", [60, 90, 108, 120])

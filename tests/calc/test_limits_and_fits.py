@@ -7,14 +7,11 @@ from gudgeon_calc.limits_and_fits import (
     INCH_CLASSES,
     ISO_LETTERS,
     NotInTable,
-    inch_fit,
-    iso_deviations,
-    iso_fit,
-    iso_tolerance,
     read_fit_class,
     read_tolerance,
 )
 from gudgeon_calc.published import table
+from limits import inch_fit, iso_deviations, iso_fit, iso_tolerance
 
 STEPS = (0, 3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500)
 

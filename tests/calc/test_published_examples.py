@@ -2,13 +2,14 @@
 
 import importlib.resources
 import math
+import statistics
 
 import numpy as np
 import pytest
 from gudgeon.assess.measuring.sizes import budget
 from gudgeon_calc.form import line_fit
 from gudgeon_calc.least_squares import generalised_least_squares
-from gudgeon_calc.uncertainty import coverage_factor, effective_degrees, repeatability
+from gudgeon_calc.uncertainty import coverage_factor, effective_degrees
 from uncertainties import correlated_values
 from uncertainties.umath import cos, sin  # type: ignore[attr-defined]
 
@@ -119,3 +120,8 @@ def test_the_gauge_study_of_the_e_handbook():
     degrees = effective_degrees(parts)
     assert round(degrees) == 42
     assert coverage_factor(degrees, 0.95) * combined == pytest.approx(0.0782, abs=2e-4)
+
+
+def repeatability(readings):
+    """Mean, standard deviation of one reading and of the mean, of repeated readings."""
+    return statistics.mean(readings), statistics.stdev(readings), statistics.stdev(readings) / math.sqrt(len(readings))

@@ -5,8 +5,9 @@ import math
 from pathlib import Path
 
 import pytest
-from gudgeon_calc.limits_and_fits import iso_deviations, read_fit_class, read_tolerance
+from gudgeon_calc.limits_and_fits import read_fit_class, read_tolerance
 from gudgeon_calc.published import bases, table, titles, weakest
+from limits import iso_deviations
 from scipy import stats
 
 FROM_MEMORY = 50  # rows of all tables; it only shrinks

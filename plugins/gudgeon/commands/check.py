@@ -53,7 +53,7 @@ def check(root, fresh):
 def _dangers(project, name: str) -> list[str]:
     """What is over a safety limit in a build, or may be; nothing where the build could not be worked out, which is told."""
     from gudgeon.assess.findings import BuildFindings
-    from gudgeon.danger_words import danger_head, danger_words, leading
+    from gudgeon.danger_words import danger_line, leading
     from gudgeon.wording import UnitFormatter
 
     build, findings = project.build(name), project.outcome(name)
@@ -61,8 +61,6 @@ def _dangers(project, name: str) -> list[str]:
         return []
     fmt = UnitFormatter(build.sound_head.units)
     return [
-        f"{danger_head(danger)}: {danger_words(danger, fmt)}"
-        + (f" ({build.parts[danger.part].name})" if danger.part else "")
-        + "."
+        " ".join(danger_line(danger, fmt, [build.parts[danger.part].name] if danger.part else []))
         for danger in leading(findings.dangers)
     ]

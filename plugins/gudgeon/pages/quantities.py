@@ -2,7 +2,7 @@
 
 from markupsafe import Markup
 
-from gudgeon.danger_words import danger_head, danger_tally, danger_words
+from gudgeon.danger_words import danger_head, danger_line, danger_tally, danger_words
 from gudgeon.pages.markup import NONE, both
 from gudgeon.quantities import Spread, in_letters, in_numbers, spread_of, text, texts
 from gudgeon.wording import UnitFormatter
@@ -24,6 +24,7 @@ FILTERS = {
     "spread_of": spread_of,
     "danger_words": danger_words,
     "danger_head": danger_head,
+    "danger_line": danger_line,
     "danger_tally": danger_tally,
     "in_letters": in_letters,
     "in_numbers": lambda calculation, fmt: in_numbers(fmt, calculation),

@@ -38,15 +38,20 @@ def size_for(context: MeasuredBuild, fit: Fit) -> float | None:
     return context.build.features[fit.counted_on].size if fit.counted_on else None
 
 
+def _sizes_of_engine(context: MeasuredBuild) -> dict[str, float | None]:
+    """The leading sizes that rules go by (`SIZES_OF_ENGINE`), in mm; None where the build does not say one."""
+    engine = context.build.sound_head.engine
+    lengths = {"bore": engine.bore, "stroke": engine.stroke, "rod": engine.rod_centres}
+    return {name: float(length) if length else None for name, length in lengths.items()}
+
+
 def figures_of(context: MeasuredBuild, fit: Fit) -> dict[str, float]:
     """What a rule's expression may count on, for a fit of this engine: mm, rpm and 1/K."""
     engine = context.build.sound_head.engine
     outer, inner = fit.grows
     known = {
         "size": size_for(context, fit),
-        "bore": float(engine.bore) if engine.bore else None,
-        "stroke": float(engine.stroke) if engine.stroke else None,
-        "rod": float(engine.rod_centres) if engine.rod_centres else None,
+        **_sizes_of_engine(context),
         "speed": float(engine.speed) if engine.speed else None,
         "expansion_hole": context.materials.figures(context.materials.of_part(outer)).cte if outer else None,
         "expansion_shaft": context.materials.figures(context.materials.of_part(inner)).cte if inner else None,
@@ -92,11 +97,9 @@ def counted_size(context: MeasuredBuild, form: Form, fit: Fit) -> float | None:
     """The size in mm that a form multiplies or goes by, from the specs; None where it is not known."""
     if form.of is None:
         return size_for(context, fit)
-    engine = context.build.sound_head.engine
-    of_engine = {"bore": engine.bore, "stroke": engine.stroke, "rod": engine.rod_centres}
+    of_engine = _sizes_of_engine(context)
     if form.of in of_engine:
-        length = of_engine[form.of]
-        return float(length) if length else None
+        return of_engine[form.of]
     ref = {"hole": fit.hole, "shaft": fit.shaft}.get(form.of, form.of)
     feature = context.build.features.get(ref) if ref else None
     return feature.size if feature else None
