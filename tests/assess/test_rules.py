@@ -141,7 +141,8 @@ def test_when_a_rule_holds(tmp_path, engine, within, why):
     assert worked.within is within and (why is None or why in said(worked.why_outside))
     told = all_said((*fit.causes, *fit.advice))
     assert any("T1" in text and (why or "nothing") in text for text in told) == (within is not True)
-    assert not fit.look or within is False or fit.state in ("out", "reads out", "reads in")
+    # A rule alone says what is wanted: that it does not hold, or that nobody knows, has to be looked at.
+    assert fit.look if within is not True else not fit.look or fit.state in ("out", "reads out", "reads in")
 
 
 def test_metal_that_is_not_noted_is_not_taken_as_right(tmp_path):
@@ -298,3 +299,26 @@ def test_a_shaft_that_was_read_leaves_the_rest_to_the_hole_and_says_what_of_it_i
 def test_a_planned_fit_with_one_figure_has_no_limits(tmp_path):
     fit, _ = fit_by(tmp_path, rule(gives={"per_length": "0.001"}), **NO_SKIRT)
     assert fit.want_high is None and fit.planned is None
+
+
+def test_degrees_are_those_of_what_the_rule_gives_for_this_size(tmp_path):
+    """0.001 of a stroke of 60 mm is 0.06 mm, and on 50 mm of iron that is 0.06/50/11e-6 = 109.1 K; so is a least of 0.06 mm."""
+    for name, gives in {
+        "stroke": {"per_length": "0.001", "of": "stroke"},
+        "least": {"per_length": "0.001", "least": "0.06 mm"},
+    }.items():
+        (tmp_path / name).mkdir()
+        _, ruled = fit_by(tmp_path / name, rule(gives=gives))
+        assert ruled.low == pytest.approx(0.06) and ruled.implied_low == pytest.approx(0.06 / 50 / 11e-6)
+
+
+def test_a_fit_that_a_rule_alone_decides_asks_for_a_look_where_it_cannot_be_told_that_it_holds(tmp_path):
+    air = rule(gives={"per_length": "0.0011"}, cooling=["air"])
+    fit, _ = fit_by(tmp_path, air)
+    assert fit.look and "rule-perhaps-outside" in [note.code for note in fit.causes]
+    (tmp_path / "own").mkdir()
+    fit, _ = fit_by(tmp_path / "own", air, want=", want: [0.050 mm, 0.080 mm], because: tried")
+    assert not fit.look and "rule-perhaps-outside" in [note.code for note in fit.advice], "its own range decides"
+    (tmp_path / "none").mkdir()
+    fit, _ = fit_by(tmp_path / "none", rule(gives={"per_length": "0.001", "of": "rod"}))
+    assert fit.state == "no limit" and fit.look, "it names a rule that gives nothing here"

@@ -44,10 +44,14 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     outside, copied = out_of_range(context, fit), copied_otherwise(fit, want)
     read = [ref for ref in dict.fromkeys(fit.halves) if ref in context.build.features and context.local_sizes(ref)]
     held = held_back_notes(context, read)
-    told["causes"] = (*_borrowed_note(context, fit), *([outside] if outside else []), *held, *told["causes"])
-    told["advice"] = (*([copied] if copied else []), *doubts_of_rule(context, fit, want), *told.get("advice", ()))
+    doubts = doubts_of_rule(context, fit, want)
+    # A rule that alone says what is wanted decides the fit: whether it holds here has to be known.
+    by_rule = [] if fit.want or fit.fit_class else [note for note in doubts if note.code == "rule-perhaps-outside"]
+    told["causes"] = (*_borrowed_note(context, fit), *([outside] if outside else []), *by_rule, *held, *told["causes"])
+    advice = [note for note in doubts if note not in by_rule]
+    told["advice"] = (*([copied] if copied else []), *advice, *told.get("advice", ()))
     told["planned"] = planned_limits(context, fit, want) if lacks else None
-    told["look"] = told["look"] or outside is not None or bool(held)
+    told["look"] = told["look"] or outside is not None or bool(held or by_rule)
     return FitFinding(
         id=fit_id,
         name=fit.name,
@@ -83,7 +87,7 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
         return numbers | {
             "state": "no limit",
             "causes": [*causes, _nothing_wanted(fit, want)],
-            "look": False,
+            "look": True,  # it names a rule that says nothing here: somebody has to say what is wanted
         }
     chances = ends.chances()
     target = target_for(context, fit, pair)

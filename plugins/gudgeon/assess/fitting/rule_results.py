@@ -17,7 +17,7 @@ MOST_BEHIND = 20  # rules that take one another's results
 
 @dataclass(frozen=True)
 class RuleResult:
-    """Least and most, mm; a single figure is a least without a most. rate: the per-length part that gave it.
+    """Least and most, mm; a single figure is a least without a most. rate: the per-length part of the fit's own size that gave it.
 
     cannot: why nothing follows; then low and high are None.
     """
@@ -79,7 +79,9 @@ def result_of(context: MeasuredBuild, form: Form, fit: Fit, behind: tuple[str, .
     if step is None:
         return RuleResult(cannot=Note(code="no-step-for-size", lengths={"size": size}))
     result = _plain(context, step, fit, size)
-    return result if result.low is None else _within(form, result.low, result.high, result.rate)
+    if result.low is None:
+        return result
+    return _within(form, result.low, result.high, result.rate if form.of is None else None)
 
 
 def step_for(steps: tuple[Step, ...], size: float) -> Step | None:
@@ -127,7 +129,7 @@ def _plain(context: MeasuredBuild, form: PlainForm, fit: Fit, size: float | None
         return RuleResult(cannot=_no_size(form, fit))
     plus = float(form.plus) if form.plus else 0.0
     low, high = (allowance.on_numbers(size, rate, plus) for rate in form.per_length)
-    return _within(form, low, high, form.per_length)
+    return _within(form, low, high, form.per_length if form.of is None else None)
 
 
 def _of_other(context: MeasuredBuild, form: Form, name: str, fit: Fit, behind: tuple[str, ...]) -> RuleResult:
@@ -154,7 +156,7 @@ def _of_other(context: MeasuredBuild, form: Form, name: str, fit: Fit, behind: t
 
 
 def _within(form: PlainForm, low: float, high: float | None, rate: tuple[float, float] | None) -> RuleResult:
-    """Never under the least and never over the most of a form."""
+    """Never under the least and never over the most of a form; where these decide no rate does."""
     least = float(form.least) if form.least is not None else None
     most = float(form.most) if form.most is not None else None
     kept = [low, low if high is None else high]
@@ -162,7 +164,8 @@ def _within(form: PlainForm, low: float, high: float | None, rate: tuple[float, 
         kept = [max(end, least) for end in kept]
     if most is not None:
         kept = [min(end, most) for end in kept]
-    return RuleResult(kept[0], kept[1] if kept[1] - kept[0] > GRAIN else None, rate)
+    moved = kept != [low, low if high is None else high]
+    return RuleResult(kept[0], kept[1] if kept[1] - kept[0] > GRAIN else None, None if moved else rate)
 
 
 def _why_not(form: PlainForm, figures: dict[str, float]) -> Note:
