@@ -22,6 +22,10 @@ from gudgeon.records.problems import nearest, shown
 from gudgeon.records.readings import together
 
 LONGEST = 500  # characters
+CUT_GOES = (
+    "a cut is no reading: write it into cuts.yaml, such as "
+    "- {date: 2025-03-29, of: piston.skirt, machine: big, asked: 0.0040 in, got: 0.0034 in}; then read what it left."
+)
 TEMPERATURES = re.compile(
     r"([+\-−]?[0-9]{1,3}(?:\.[0-9]{1,2})?)°?([cCfF])/([+\-−]?[0-9]{1,3}(?:\.[0-9]{1,2})?)°?([cCfF])"
 )
@@ -137,6 +141,8 @@ def _feature(build: Build, words: Words) -> tuple[str, Feature]:
             return alone[0], build.features[alone[0]]
         if alone:
             raise NotClear(f'"{shown(first)}" could be {" or ".join(alone)}. Write the part before it.')
+        if first.lower() == "cut":
+            raise NotClear(CUT_GOES)
         raise NotClear(f'no part "{shown(first)}" in this build.{nearest(first.lower(), build.parts)}')
     part = parts[part]
     if not name:

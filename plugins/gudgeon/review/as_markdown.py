@@ -10,12 +10,14 @@ from gudgeon.assess.findings import Source
 from gudgeon.review.as_text import other_sections, subject_causes
 from gudgeon.review.headline import headline
 from gudgeon.review.phrases import (
+    WITH_ANY,
     blocker_lines,
     fit_line,
+    folded,
     in_order,
     lines,
     subject_line,
-    subjects_in_order,
+    told_alone,
 )
 from gudgeon.review.slip import FitChange, ReviewSlip, SubjectChange
 
@@ -76,7 +78,7 @@ def _bullets(slip: ReviewSlip, links: str | None, brief: bool) -> list[str]:
     def said(rows: list[tuple[str, str]]) -> list[str]:
         return [f"- **{_safe(what)}**: {_safe(_short(words))}" for what, words in rows]
 
-    fits, subjects = in_order(slip), subjects_in_order(slip)
+    fits, subjects, with_any = in_order(slip), told_alone(slip), folded(slip)
     below = said(lines(slip))
     return [
         *said(blocker_lines(slip)),
@@ -86,6 +88,7 @@ def _bullets(slip: ReviewSlip, links: str | None, brief: bool) -> list[str]:
         *below[:FIRST_BELOW],
         *(_fit_bullet(fit, links, brief) for fit in fits if not fit.alarm and not (fit.now and fit.now.look)),
         *(_subject_bullet(change, links, brief) for change in subjects if not change.alarm),
+        *(said([(WITH_ANY, with_any)]) if with_any else []),
         *below[FIRST_BELOW:],
     ]
 

@@ -4,16 +4,19 @@ from collections.abc import Callable
 
 from gudgeon.review.headline import count, headline
 from gudgeon.review.phrases import (
+    WITH_ANY,
     FitLine,
     blocker_lines,
     causes_in_words,
     caution,
     fit_line,
+    folded,
     in_order,
     lines,
     reading_line,
     subject_line,
     subjects_in_order,
+    told_alone,
     trouble,
     verdict_line,
     work,
@@ -51,13 +54,15 @@ def slip_text(slip: ReviewSlip, paint: Callable[[str, str], str] = plain) -> str
     head += [f"{paint(what, 'bad')}: {words}" for what, words in above]
     room = max(MOST - len(head), 0)
     # What turned for the worse, then fits, then the other subjects; what stands below keeps at least a third of the room.
-    below = below[: max(room // 3, room - 2 * len(slip.fits) - len(slip.subjects))]
+    alone, with_any = told_alone(slip), folded(slip)
+    below = below[: max(room // 3, room - 2 * len(slip.fits) - len(alone) - bool(with_any))]
     room -= len(below)
     middle: list[str] = []
     entries = [
-        *((not change.alarm, 1, _subject_text(change, paint)) for change in subjects_in_order(slip)),
+        *((not change.alarm, 1, _subject_text(change, paint)) for change in alone),
         *((not fit.alarm, 0, _two_lines(fit_line(fit, full=False), paint)) for fit in in_order(slip)),
     ]
+    entries += [(True, 2, [f"{paint(WITH_ANY, 'quiet')}: {with_any}"])] if with_any else []
     entries.sort(key=lambda entry: entry[:2])
     for index, (_, _, texts) in enumerate(entries):
         left = len(entries) - index

@@ -76,7 +76,7 @@ def _counts(slip: ReviewSlip) -> list[str]:
     for subject, word in COUNTED.items():
         moved = sum(1 for change in slip.subjects if change.subject == subject and not change.quiet)
         words += [f"{count(moved, word)} moved"] if moved else []
-    others = sum(1 for change in slip.subjects if change.subject not in COUNTED or change.quiet)
+    others = sum(1 for change in slip.subjects if change.subject not in COUNTED and not change.quiet)
     words += [f"{others} other{'' if others == 1 else 's'}"] if others else []
     return words
 

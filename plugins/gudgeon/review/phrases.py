@@ -21,6 +21,8 @@ from gudgeon.review.slip import (
 from gudgeon.review.values_in_words import figure, moved_value, value_in_words
 from gudgeon.wording import UnitFormatter, minutes, number, probability
 
+WITH_ANY = "Moves with any record"
+
 NAMED_AS_CAUSE = 4
 NAMED_IN_SUMMARY = 3  # of a list; the rest is counted, and stands in the detail
 
@@ -58,6 +60,16 @@ def in_order(slip: ReviewSlip) -> list[FitChange]:
 def subjects_in_order(slip: ReviewSlip) -> list[SubjectChange]:
     """What turned for the worse first and what says little last; otherwise as they stand."""
     return sorted(slip.subjects, key=lambda change: (not change.alarm, change.quiet))
+
+
+def folded(slip: ReviewSlip) -> str:
+    """What moves with any record and by itself says nothing to a reviewer, in one line; the detail has it entry by entry."""
+    return "; ".join(subject_line(change, 99) for change in slip.subjects if change.quiet and not change.alarm)
+
+
+def told_alone(slip: ReviewSlip) -> list[SubjectChange]:
+    """The subjects that have a line of their own in a summary."""
+    return [change for change in subjects_in_order(slip) if change.alarm or not change.quiet]
 
 
 def fit_line(fit: FitChange, full: bool = True) -> FitLine:
