@@ -1,11 +1,11 @@
 """The names that a build's records give of each other: which lead nowhere, and what is used where."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from gudgeon.records.base import Record
 from gudgeon.records.model import Build, Knowledge
-from gudgeon.records.problems import Problems, nearest
+from gudgeon.records.problems import Problems
 from gudgeon.records.refs import Reference, references_in
 
 # Kind of record -> the file it stands in. Of a file that could not be read nothing can be said of what points into it:
@@ -59,8 +59,8 @@ def check_names(build: Build, knowledge: Knowledge, problems: Problems) -> None:
                 continue
             if not _into_what_was_not_read(reference, build, knowledge):
                 about = str(reference.path[0]) if holder.kind == "instalment" else holder.about
-                known = {name for kind in kinds for name in names[kind]}
-                problems.add(reference.where, about, _missing(reference, known, build))
+                known = (name for kind in kinds for name in names[kind])
+                problems.add(reference.where, about, _missing(reference, known, build, problems))
 
 
 def uses(build: Build) -> dict[tuple[str, str], list[Use]]:
@@ -134,10 +134,10 @@ def _into_what_was_not_read(reference: Reference, build: Build, knowledge: Knowl
     )
 
 
-def _missing(reference: Reference, known: Collection[str], build: Build) -> str:
+def _missing(reference: Reference, known: Iterable[str], build: Build, problems: Problems) -> str:
     said = reference.ref.missing.format(reference.name)
     for kind in reference.ref.kinds:
         renamed = build.former_names.get(kind, {})
         if reference.name in renamed:
             return f'{said} It was renamed to "{renamed[reference.name]}".'
-    return said + nearest(reference.name, known)
+    return said + problems.nearest(reference.name, known)

@@ -9,6 +9,9 @@ from dataclasses import dataclass, field
 UNSEEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]")
 
 
+MOST_SOUGHT = 40  # words of one run for which a near name is looked for
+
+
 def seen(text: str) -> str:
     """A text that may hold anything, such as a file's name, with what cannot be seen or written shown as it is coded."""
     if text.isprintable():
@@ -49,10 +52,17 @@ class Problems:
     """Collects the problems of a run, so that they are shown together."""
 
     found: dict[tuple[Where, str], Problem] = field(default_factory=dict)
+    _sought: int = 0  # near names looked for
 
     def add(self, where: Where, about: str, text: str) -> None:
         """Note one problem; what a shared line spoils in many rows is told once."""
         self.found.setdefault((where, text), Problem(where, seen(about), seen(text)))
+
+    def nearest(self, word: str, known: Iterable[str]) -> str:
+        """As the function: for the first words, since a search costs as much as there are names. Where hundreds lead nowhere,
+        they do so for one reason, which the first tell."""
+        self._sought += 1
+        return nearest(word, known) if self._sought <= MOST_SOUGHT else ""
 
     def in_order(self) -> list[Problem]:
         """All problems by file, line and column."""
@@ -64,7 +74,7 @@ class Problems:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """A clause that names the nearest known word, or the known words where none is near and they are few."""
-    known = sorted(known)
+    known = sorted(set(known))
     close = difflib.get_close_matches(word[:80], known, n=1, cutoff=0.6)
     if close:
         return f' Did you mean "{close[0]}"?'

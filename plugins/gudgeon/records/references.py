@@ -1,11 +1,11 @@
 """Checks that go across files: every name leads somewhere, no circles, nothing outside its part."""
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from gudgeon_calc.limits_and_fits import NotInTable, read_fit_class
 
-from gudgeon.records.build_file import ReviewWithdrawal
+from gudgeon.records.build_file import Review, ReviewWithdrawal
 from gudgeon.records.circles import report_circle
 from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.fits import Fit
@@ -16,7 +16,7 @@ from gudgeon.records.names import check_names
 from gudgeon.records.number_doubts import vee_problems
 from gudgeon.records.parts import Feature
 from gudgeon.records.plausible import check_days, check_engine, check_features, check_figures, check_reads
-from gudgeon.records.problems import Problems, nearest
+from gudgeon.records.problems import Problems
 from gudgeon.records.readings import Row
 
 # Readings are taken in a shop: outside these, degrees Celsius, the figure is a slip of the pen.
@@ -277,21 +277,34 @@ def _cuts(build: Build, problems: Problems) -> None:
 
 
 def _withdrawn_verdicts(build: Build, problems: Problems) -> None:
+    by_name: dict[str, list[Review]] = {}
+    for review in build.reviews:
+        for name in {review.id or review.day_and_person, review.day_and_person}:
+            by_name.setdefault(name, []).append(review)
+    withdrawals = {other.id for other in build.review_withdrawals}
     for number, entry in enumerate(build.review_entries, start=1):
         if isinstance(entry, ReviewWithdrawal):
-            _verdict(build, entry, f"review {number}", problems)
+            _verdict(entry, by_name, withdrawals, f"review {number}", problems)
 
 
-def _verdict(build: Build, withdrawal: ReviewWithdrawal, about: str, problems: Problems) -> None:
+def _verdict(
+    withdrawal: ReviewWithdrawal,
+    by_name: Mapping[str, list[Review]],
+    withdrawals: Collection[str | None],
+    about: str,
+    problems: Problems,
+) -> None:
     """The verdict that is taken back is one, and of the same person."""
     where = withdrawal.where("withdraws")
-    meant = [review for review in build.reviews if withdrawal.withdraws in (review.id, review.day_and_person)]
-    if withdrawal.withdraws in {other.id for other in build.review_withdrawals}:
+    meant = by_name.get(withdrawal.withdraws, [])
+    if withdrawal.withdraws in withdrawals:
         text = f'"{withdrawal.withdraws}" is a withdrawal, which cannot be withdrawn. Give the verdict again in an entry of its own.'
         problems.add(where, about, text)
     elif not meant:
-        names = [review.id or review.day_and_person for review in build.reviews]
-        problems.add(where, about, f'no verdict "{withdrawal.withdraws}".{nearest(withdrawal.withdraws, names)}')
+        names = [review.id or review.day_and_person for reviews in by_name.values() for review in reviews]
+        problems.add(
+            where, about, f'no verdict "{withdrawal.withdraws}".{problems.nearest(withdrawal.withdraws, names)}'
+        )
     elif len(meant) > 1:
         problems.add(
             where,

@@ -1,6 +1,7 @@
 """From a file's data to a record, or to problems in words at their places."""
 
 import re
+from collections import Counter
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -25,9 +26,10 @@ def validate(model: type[R], document: Document, problems: Problems, path: Path_
         record = model.model_validate(data)
     except ValidationError as error:
         errors = error.errors()
+        at_or_inside = Counter(one["loc"][:depth] for one in errors for depth in range(len(one["loc"]) + 1))
         for one in errors:
             # A list that lost an item to a problem is not too short as well.
-            if any(other is not one and other["loc"][: len(one["loc"])] == one["loc"] for other in errors):
+            if at_or_inside[one["loc"]] > 1:
                 continue
             _note(one, model, document, problems, path, about)
         return None
@@ -60,7 +62,7 @@ def _note(error: Any, model: type[Record], document: Document, problems: Problem
         problems.add(
             document.where_key(path),
             _about(document, path[:-1], about),
-            f'unknown key "{shown(str(path[-1]))}".{nearest(str(path[-1]), known)}',
+            f'unknown key "{shown(str(path[-1]))}".{problems.nearest(str(path[-1]), known)}',
         )
         return
     if kind == "missing":

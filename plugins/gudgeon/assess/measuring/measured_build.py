@@ -107,13 +107,14 @@ class MeasuredBuild:
         ]
         newest: list[Row] = []
         read_since: set[tuple[Any, ...]] = set()
+        ways_since: set[Any] = set()  # over a vee block, or across
         for sized in reversed(in_order(rows)):
             whole = (sized.place[0], None, None)
-            answered = any(
-                since in (sized.place, whole) or (sized.place == whole and since[0] == whole[0]) for since in read_since
-            )
+            answered = sized.place in read_since or whole in read_since
+            answered |= sized.place == whole and whole[0] in ways_since
             if sized.row.id not in self.held:
                 read_since.add(sized.place)
+                ways_since.add(sized.place[0])
             elif not answered:
                 newest.append(sized.row)
         return [

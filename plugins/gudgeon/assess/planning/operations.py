@@ -9,7 +9,7 @@ from gudgeon.assess.findings import CutPlan, FitFinding, Note, OperationFinding,
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import broken_holdings, source
 from gudgeon.assess.planning.cut_plan import cutting_minutes, plan_address
-from gudgeon.assess.steps import picked, unnoted
+from gudgeon.assess.steps import unnoted
 from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 
@@ -21,18 +21,40 @@ def expected_minutes(op: Operation) -> float | None:
     return three_point(*(float(point) for point in op.estimate))[0] if op.estimate else None
 
 
+class _Overview:
+    """What is asked of all operations for each of them, gone through once. minutes: expected, by operation."""
+
+    def __init__(self, build: Build):
+        self._by_part: dict[str, list[str]] = {}
+        self._of_part: dict[str, dict[str, Operation]] = {}
+        self.minutes = {op_id: expected_minutes(op) for op_id, op in unnoted(build.operations).items()}
+        for op_id, op in unnoted(build.operations).items():
+            self._by_part.setdefault(op.part, []).append(op_id)
+
+    def of_part(self, context: MeasuredBuild, part: str) -> dict[str, Operation]:
+        """The operations of a part; they alone are noted as read."""
+        operations = context.build.operations
+        return context.steps.once(
+            self._of_part,
+            part,
+            f"operations of/{part}",
+            lambda: {op_id: operations[op_id] for op_id in self._by_part[part]},
+        )
+
+
 def operation_findings(
     context: MeasuredBuild, fits: dict[str, FitFinding], plans: list[CutPlan]
 ) -> dict[str, OperationFinding]:
     """How every operation stands. fits, plans: the build's fits and cuts, already assessed."""
     broken, behind = broken_holdings(context.build), {op_id: set() for op_id in context.build.operations}
+    overview = _Overview(context.build)
     for op_id in context.build.operations:
         for need in context.order.before(op_id):
             behind[need].add(op_id)
     return context.steps.of_each(
         "operation",
         context.build.operations,
-        lambda op_id, op: _operation(context, op_id, op, fits, plans, broken, behind[op_id]),
+        lambda op_id, op: _operation(context, op_id, op, fits, plans, broken, behind[op_id], overview),
     )
 
 
@@ -44,18 +66,15 @@ def _operation(
     plans: list[CutPlan],
     broken: dict[str, str],
     behind: set[str],
+    overview: "_Overview",
 ) -> OperationFinding:
     """How one operation stands. broken: holdings broken, of all operations; behind: what needs it, at any remove."""
     build = context.build
-    picked(build.operations, lambda other: other.part == op.part)  # which the holdings of its part rest on
+    of_part = overview.of_part(context, op.part)  # which the holdings of its part rest on
     waits = [need for need in op.needs if build.operations[need].done is None]
     rests = None if op.done or waits else _rests(context, op)
     state = "done" if op.done else "blocked" if waits else "waiting" if rests else "can start"
-    frees = sum(
-        expected_minutes(build.operations[later]) or 0.0
-        for later in sorted(behind)
-        if build.operations[later].done is None
-    )
+    frees = sum(overview.minutes[later] or 0.0 for later in sorted(behind) if build.operations[later].done is None)
     advice = []
     if op.done is None and op.holding and op_id in broken:
         advice.append(Note(code="holding-broken", names={"holding": (op.holding,), "by": (broken[op_id],)}))
@@ -83,7 +102,7 @@ def _operation(
         holding=op.holding,
         wait_days=float(op.wait) / MINUTES_A_DAY if op.wait else 0.0,
         makes_stale=tuple(_makes_stale(context, op_id) if op.done is None else []),
-        breaks=_breaks(context, op_id, op, broken) if op.done is None else None,
+        breaks=_breaks(context, op_id, op, of_part, broken) if op.done is None else None,
         hold_point=tuple(_hold_point(context, op, fits) if op.done is None else []),
         advice=tuple(advice),
         source=source(op.where()),
@@ -126,9 +145,10 @@ def _makes_stale(context: MeasuredBuild, op_id: str) -> list[str]:
     return [ref for ref in moved if context.status(ref) == "current"]
 
 
-def _breaks(context: MeasuredBuild, op_id: str, op: Operation, broken: dict[str, str]) -> str | None:
+def _breaks(
+    context: MeasuredBuild, op_id: str, op: Operation, of_part: dict[str, Operation], broken: dict[str, str]
+) -> str | None:
     """The holding that is in use on the part, begun and not finished, and that this operation does not belong to."""
-    of_part = picked(context.build.operations, lambda other: other.part == op.part)
     for other_id, other in of_part.items():
         if not other.holding or other.holding == op.holding or other.done or other_id in broken:
             continue
