@@ -9,9 +9,10 @@
     python3 start.py lint           what ruff and the type checker say of the code
     python3 start.py gudgeon ...    a command on the records: review, enter, new ... (gudgeon --help tells them)
 
-Python 3.11 or newer and git are all it needs. It writes to .venv/ and site/ only.
+Python 3.11 or newer is all it needs, and git for the tests and for review and history. It writes to .venv/ and site/ only.
 """
 
+import contextlib
 import hashlib
 import json
 import os
@@ -21,6 +22,11 @@ import sys
 import time
 import venv
 from pathlib import Path
+
+try:
+    import fcntl
+except ImportError:  # Windows
+    fcntl = None
 
 HOME = Path(__file__).resolve().parent
 VENV = HOME / ".venv"
@@ -39,25 +45,82 @@ COVERED_BRANCHES = 90  # percent; it may only rise
 
 def run(*command, **more):
     """Run a command in the project's folder; end with its exit status where it fails."""
-    env = {
-        **os.environ,
-        "NO_MKDOCS_2_WARNING": "1",
-    }  # the theme's notice of its end of life; see DEVELOPERS.md, "Platform"
-    done = subprocess.run([str(part) for part in command], cwd=HOME, env=env, **more)
+    done = subprocess.run([str(part) for part in command], cwd=HOME, env=environment(), **more)
     if done.returncode:
         sys.exit(done.returncode)
 
 
+def environment():
+    """What commands are given: text is UTF-8 whatever LANG says, and nothing is kept where there is no home to keep it in."""
+    env = {
+        **os.environ,
+        "PYTHONUTF8": "1",
+        "NO_MKDOCS_2_WARNING": "1",  # the theme's notice of its end of life; see DEVELOPERS.md, "Platform"
+    }
+    try:
+        at_home = os.access(Path.home(), os.W_OK)
+    except RuntimeError:  # nobody's home
+        at_home = False
+    return env if at_home else {"UV_NO_CACHE": "1", "PIP_NO_CACHE_DIR": "1", **env}
+
+
 def wanted():
     """What the environment has to have been made from: the lock, the project file, this Python, this place."""
-    parts = [LOCK.read_bytes(), (HOME / "pyproject.toml").read_bytes(), sys.version.encode(), str(HOME).encode()]
-    return hashlib.sha256(b"\0".join(parts)).hexdigest()
+    parts = [LOCK.read_bytes(), (HOME / "pyproject.toml").read_bytes(), sys.version.encode(), os.fsencode(HOME)]
+    return hashlib.sha256(b"\0".join(parts)).hexdigest().encode()
+
+
+def is_ready():
+    """Whether the environment was made to its end, from what it has to be made from, and its Python is still there."""
+    try:
+        return STAMP.read_bytes() == wanted() and PYTHON.exists() and not VENV.is_symlink()
+    except OSError:
+        return False
+
+
+def clear():
+    """Remove what is left of an environment. Its stamp goes first: what is half removed is never taken for ready."""
+    if VENV.is_symlink() or VENV.is_file():
+        VENV.unlink()
+    STAMP.unlink(missing_ok=True)
+    if VENV.exists():
+        shutil.rmtree(VENV)
+
+
+@contextlib.contextmanager
+def alone():
+    """One set-up at a time in this folder; another one waits, and then finds it ready."""
+    if fcntl is None:
+        yield
+        return
+    with LOCK.open("rb") as handle:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            print("Another run is setting up here; waiting for it.", file=sys.stderr, flush=True)
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        except OSError:  # a file system without locks
+            pass
+        yield
 
 
 def set_up():
-    """Make .venv from the lock file with its hashes, once; later runs find it ready."""
-    if STAMP.exists() and STAMP.read_text() == wanted():
+    """Make .venv from the lock file with its hashes, once; later runs find it ready, and one that was broken off is made anew."""
+    if is_ready():
         return
+    with alone():
+        if not is_ready():
+            try:
+                make()
+            except OSError as error:
+                sys.exit(
+                    f"{VENV.name}/ cannot be made in {HOME}: {error.strerror or error}. It has to be yours, and there has to "
+                    "be room. Then run the same again."
+                )
+
+
+def make():
+    """Make .venv anew. Paths are told from the project's folder: brackets in its name would be read as something else."""
     began = time.monotonic()
     uv = shutil.which("uv")
     print(
@@ -66,19 +129,22 @@ def set_up():
         flush=True,
     )
     print("1/3 a fresh environment", file=sys.stderr, flush=True)
-    shutil.rmtree(VENV, ignore_errors=True)
+    clear()
     if uv:
-        run(uv, "venv", "--quiet", "--python", sys.executable, VENV)
+        run(uv, "venv", "--quiet", "--python", sys.executable, VENV.name)
         install = [uv, "pip", "install", "--compile-bytecode", "--python", PYTHON]
     else:
-        venv.create(VENV, with_pip=True)
+        try:
+            venv.create(VENV, with_pip=True)
+        except subprocess.CalledProcessError:
+            sys.exit("This Python cannot make environments. On Debian: apt install python3-venv; or install uv.")
         install = [PYTHON, "-m", "pip", "install", "--disable-pip-version-check", "--progress-bar", "on"]
     print("2/3 the locked libraries, each checked against its hash", file=sys.stderr, flush=True)
-    run(*install, "--require-hashes", "-r", LOCK)
+    run(*install, "--require-hashes", "-r", LOCK.name)
     print("3/3 the project itself", file=sys.stderr, flush=True)
-    run(*install, "--no-deps", "--no-build-isolation", "-e", HOME)
+    run(*install, "--no-deps", "--no-build-isolation", "-e", ".")
     run(PYTHON, "-c", "from gudgeon.pages.page import compile_templates; compile_templates()")
-    STAMP.write_text(wanted())
+    STAMP.write_bytes(wanted())
     print(f"Set up in {time.monotonic() - began:.0f} s.", file=sys.stderr, flush=True)
 
 
@@ -112,12 +178,14 @@ def lint():
 def main():
     if sys.version_info < (3, 11):  # noqa: UP036 - told to somebody who has an older one
         sys.exit("Gudgeon needs Python 3.11 or newer; this is " + sys.version.split()[0] + ".")
-    if not shutil.which("git"):
-        sys.exit("Gudgeon needs git, and finds none on the path.")
+    for stream in (sys.stdout, sys.stderr):
+        stream.reconfigure(errors="backslashreplace")  # a path may hold what LANG cannot write
     words = sys.argv[1:]
     if not words or words[0] not in ("site", "test", "lint", "gudgeon"):
         sys.exit(__doc__.strip())
     job, rest = words[0], words[1:]
+    if job == "test" and not shutil.which("git"):
+        sys.exit("The tests need git, and find none on the path.")
     set_up()
     if job == "test":
         test(rest)

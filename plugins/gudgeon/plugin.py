@@ -19,6 +19,7 @@ from gudgeon.pages.page import HOMES, with_lead
 from gudgeon.pages.site import STYLE
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
+from gudgeon.project.writing import write_output
 from gudgeon.serving import Standing, taken
 from gudgeon.site import make_site
 from gudgeon.theme_faults import mend
@@ -125,7 +126,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
     def on_post_build(self, *, config):
         if self._scripts:
             text = f"Content-Security-Policy: {header(self._digests)}\n"
-            (Path(config.site_dir) / POLICY_FILE).write_text(text, encoding="utf-8", newline="\n")
+            write_output(Path(config.site_dir), {POLICY_FILE: text.encode("utf-8")})
         whole, own = time.perf_counter() - self._began, sum(self._seconds.values())
         parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._seconds.items())
         log.debug(f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")

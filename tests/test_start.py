@@ -1,0 +1,140 @@
+"""start.py: what was broken off is made anew, what was made elsewhere is not taken, and odd places, languages and users do."""
+
+import importlib.util
+import os
+import shutil
+import subprocess
+import sys
+
+import pytest
+from conftest import ROOT
+
+STEPS = ("a fresh environment", "the libraries", "the project", "the templates")
+
+
+@pytest.fixture
+def start(tmp_path, monkeypatch):
+    """start.py as it stands in a folder with an odd name; its commands only leave a mark of having been run."""
+    home = tmp_path / "a place [é 1]"
+    home.mkdir()
+    for name in ("start.py", "requirements.lock", "pyproject.toml"):
+        shutil.copy(ROOT / name, home / name)
+    spec = importlib.util.spec_from_file_location("start_in_a_copy", home / "start.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    module.ran, module.falls_at = [], None
+
+    def run(*command, **more):
+        step = "a fresh environment" if "venv" in command[1:3] else STEPS[len(module.ran)]
+        if step == module.falls_at:
+            raise module.fault
+        module.ran.append(step)
+        module.PYTHON.parent.mkdir(parents=True, exist_ok=True)
+        if not module.PYTHON.exists():
+            module.PYTHON.symlink_to(sys.executable)
+
+    monkeypatch.setattr(module, "run", run)
+    monkeypatch.setattr(module.shutil, "which", lambda name: f"/bin/{name}")
+    return module
+
+
+@pytest.mark.parametrize("step", STEPS)
+@pytest.mark.parametrize(
+    "fault", [KeyboardInterrupt(), SystemExit(1), SystemExit("killed")], ids=["ctrl-c", "fails", "killed"]
+)
+def test_what_was_broken_off_is_made_anew(start, step, fault):
+    start.falls_at, start.fault = step, fault
+    with pytest.raises(type(fault)):
+        start.set_up()
+    assert not start.is_ready()
+    start.falls_at, start.ran = None, []
+    start.set_up()
+    assert start.is_ready() and tuple(start.ran) == STEPS
+    start.ran = []
+    start.set_up()
+    assert start.ran == [], "ready, so nothing is asked of the network"
+
+
+@pytest.mark.parametrize("stamp", [b"", b"\xff\xfe\x00", b"half"])
+def test_a_stamp_that_says_nothing_is_no_stamp(start, stamp):
+    start.set_up()
+    start.STAMP.write_bytes(stamp)
+    assert not start.is_ready()
+
+
+def test_an_environment_of_another_python_or_place_or_without_its_python_is_not_taken(start, monkeypatch, tmp_path):
+    start.set_up()
+    with monkeypatch.context() as other:
+        other.setattr(start.sys, "version", "3.99")
+        assert not start.is_ready()
+    with monkeypatch.context() as other:
+        other.setattr(start, "HOME", shutil.copytree(start.HOME, tmp_path / "elsewhere", symlinks=True))
+        assert not start.is_ready()
+    start.PYTHON.unlink()
+    start.PYTHON.symlink_to("/nowhere/python3")
+    assert not start.is_ready()
+    start.ran = []
+    start.set_up()
+    assert start.is_ready() and tuple(start.ran) == STEPS
+
+
+def test_a_half_removed_environment_is_never_taken_for_ready(start, monkeypatch):
+    start.set_up()
+
+    def broken_off(folder):
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as killed:
+        killed.setattr(start.shutil, "rmtree", broken_off)
+        with pytest.raises(KeyboardInterrupt):
+            start.clear()
+    assert start.PYTHON.exists() and not start.is_ready()
+
+
+def test_an_environment_that_is_a_link_is_not_written_through(start, tmp_path):
+    outside = tmp_path / "outside"
+    (outside / "kept").mkdir(parents=True)
+    start.VENV.symlink_to(outside)
+    start.set_up()
+    assert start.is_ready() and [path.name for path in outside.iterdir()] == ["kept"]
+
+
+def test_an_environment_that_cannot_be_made_is_told(start, monkeypatch):
+    def refuse():
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(start, "clear", refuse)
+    with pytest.raises(SystemExit, match=r"\.venv/ cannot be made in .*: Permission denied.* It has to be yours"):
+        start.set_up()
+
+
+def test_commands_read_text_as_utf_8_and_keep_nothing_without_a_home(start, monkeypatch, tmp_path):
+    assert start.environment()["PYTHONUTF8"] == "1"
+    monkeypatch.setattr(start.Path, "home", lambda: tmp_path)
+    assert "PIP_NO_CACHE_DIR" not in start.environment()
+    monkeypatch.setattr(start.Path, "home", lambda: tmp_path / "nowhere")
+    assert start.environment()["PIP_NO_CACHE_DIR"] == "1"
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links to Python")
+@pytest.mark.parametrize(
+    "more",
+    [{"LANG": "C"}, {"LC_ALL": "POSIX", "PYTHONCOERCECLOCALE": "0", "PYTHONUTF8": "0"}, {"HOME": "/nowhere"}],
+    ids=lambda more: "-".join(more),
+)
+def test_once_set_up_it_runs_in_any_language_without_git_or_a_home(start, more, tmp_path):
+    start.set_up()
+    (tmp_path / "bin").mkdir()
+    env = {"PATH": str(tmp_path / "bin"), "PYTHONPATH": f"{ROOT / 'calc'}{os.pathsep}{ROOT / 'plugins'}", **more}
+    start.PYTHON.unlink()
+    start.PYTHON.write_text(f'#!/bin/sh\nexec "{sys.executable}" "$@"\n')  # with the libraries of this one
+    start.PYTHON.chmod(0o755)
+    done = subprocess.run(
+        [sys.executable, start.HOME / "start.py", "gudgeon", "limits", "40 mm", "0.025 mm", "0.066 mm"],
+        env=env,
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0 and "clearance" in done.stdout, done.stderr
