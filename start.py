@@ -143,9 +143,18 @@ def make():
     run(*install, "--require-hashes", "-r", LOCK.name)
     print("3/3 the project itself", file=sys.stderr, flush=True)
     run(*install, "--no-deps", "--no-build-isolation", "-e", ".")
+    tell_where_the_code_is()
     run(PYTHON, "-c", "from gudgeon.pages.page import compile_templates; compile_templates()")
     STAMP.write_bytes(wanted())
     print(f"Set up in {time.monotonic() - began:.0f} s.", file=sys.stderr, flush=True)
+
+
+def tell_where_the_code_is():
+    """Name the code's folders from within .venv/ and not from the root: Python reads these files in the encoding of LANG, and
+    falls over an accent in the project's place where that is ASCII."""
+    for path in VENV.glob("[Ll]ib*/**/_editable_impl_*.pth"):
+        lines = path.read_text(encoding="utf-8").splitlines()
+        path.write_text("".join(f"{os.path.relpath(line, path.parent)}\n" for line in lines), encoding="utf-8")
 
 
 def test(words):

@@ -3,6 +3,7 @@
 import importlib.util
 import os
 import shutil
+import signal
 import subprocess
 import sys
 
@@ -138,3 +139,32 @@ def test_once_set_up_it_runs_in_any_language_without_git_or_a_home(start, more, 
         check=False,
     )
     assert done.returncode == 0 and "clearance" in done.stdout, done.stderr
+
+
+def test_the_code_is_named_without_the_accents_of_its_place(start):
+    site = start.VENV / "lib/python3/site-packages"
+    site.mkdir(parents=True)
+    (site / "_editable_impl_gudgeon.pth").write_text(f"{start.HOME}/calc\n{start.HOME}/plugins", encoding="utf-8")
+    start.tell_where_the_code_is()
+    lines = (site / "_editable_impl_gudgeon.pth").read_bytes().decode("ascii").splitlines()
+    assert [os.path.normpath(site / line) for line in lines] == [f"{start.HOME}/calc", f"{start.HOME}/plugins"]
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(
+    "GUDGEON_SET_UP" not in os.environ, reason="sets everything up anew over the network; GUDGEON_SET_UP=1 runs it"
+)
+def test_a_set_up_that_was_killed_is_mended_in_a_place_with_an_accent(tmp_path):
+    home = tmp_path / "a place [é 1]"
+    shutil.copytree(ROOT, home, ignore=shutil.ignore_patterns(".venv", ".git", "site", ".cache", "__pycache__"))
+    begin = [sys.executable, home / "start.py", "gudgeon", "--version"]
+    killed = subprocess.Popen(begin, start_new_session=True)
+    with pytest.raises(subprocess.TimeoutExpired):
+        killed.wait(15)
+    os.killpg(killed.pid, signal.SIGKILL)
+    env = {key: value for key, value in os.environ.items() if key not in ("HOME", "PYTHONPATH")}
+    env |= {"LC_ALL": "C", "PYTHONCOERCECLOCALE": "0", "PYTHONUTF8": "0"}
+    done = subprocess.run(begin, env=env, capture_output=True, check=False)
+    assert done.returncode == 0 and b"gudgeon" in done.stdout, done.stderr[-2000:]
+    again = subprocess.run([*begin[:-1], "check"], env=env, capture_output=True, check=False)
+    assert again.returncode == 0 and b"Setting up" not in again.stderr, again.stderr[-2000:]

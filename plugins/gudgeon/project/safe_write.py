@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from gudgeon.project.writing import Desk, lay_over, trial_copy
+from gudgeon.project.writing import Desk, NotWritten, lay_over, trial_copy
 from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problem
@@ -28,11 +28,15 @@ def keep_in_build(desk: Desk, build_path: str, files: dict[str, str], shelf: Kno
         before = desk.text(f"{build_path}/{name}")
         if before is not None and (text == before or not text.startswith(before)):
             raise FileExistsError(f"{build_path}/{name} already exists, and is not written over.")
-    before = (
-        {str(problem) for problem in load_build(folder, build_path, shelf).problems}
-        if (folder / "build.yaml").exists()
-        else set()
-    )
+    before: set[str] = set()
+    if (folder / "build.yaml").exists():
+        build = load_build(folder, build_path, shelf)
+        before = {str(problem) for problem in build.problems}
+        if "readings" in build.unread and any(name.startswith("readings/") for name in files):
+            raise NotWritten(
+                "the readings of this build cannot all be read, so that a new row could take the id of another. Put this right "
+                "first:\n" + "\n".join(str(problem) for problem in build.problems)
+            )
     return write_if_sound(
         desk, build_path, files, lambda place: load_build(place, build_path, shelf).problems, before, hollow="photos"
     )

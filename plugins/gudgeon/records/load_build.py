@@ -9,7 +9,7 @@ from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.parts import Part
 from gudgeon.records.problems import Problems, Where, nearest, seen, shown
-from gudgeon.records.read_file import files, named_as_its_file, read_record
+from gudgeon.records.read_file import files, named_as_its_file, read_record, told_apart
 from gudgeon.records.readings import ReadingsFile, ReadingWithdrawal, Row, spread_every_row
 from gudgeon.records.record_files import BUILD_FILES
 from gudgeon.records.references import check_photos, check_references
@@ -66,14 +66,14 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
             problems.add(
                 Where(f"{shown_as}/{path.name}"), "", f"a build has no file of this name.{nearest(path.name, known)}"
             )
-    for path in files(folder / "parts", "*.yaml"):
+    for path in told_apart(files(folder / "parts", "*.yaml"), f"{shown_as}/parts", problems):
         part = read_record(path, f"{shown_as}/parts/{path.name}", Part, problems)
         if part:
             named_as_its_file(part, "part", path, problems)
             build.parts[path.stem] = part
         else:
             build.unread.add(path.stem)
-    for path in files(folder / "readings", "*.yaml"):
+    for path in told_apart(files(folder / "readings", "*.yaml"), f"{shown_as}/readings", problems):
         file = read_record(path, f"{shown_as}/readings/{path.name}", ReadingsFile, problems, prepare=spread_every_row)
         if file is None:
             build.unread.add("readings")
@@ -83,7 +83,7 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     # By day and id, whatever the files are called: a row moved to another file is the same row.
     build.rows.sort(key=lambda row: (row.date, row.id, row.where()))
     build.reading_withdrawals.sort(key=lambda row: (row.date, row.id, row.where()))
-    for path in files(folder / "log", "*.md"):
+    for path in told_apart(files(folder / "log", "*.md"), f"{shown_as}/log", problems):
         instalment = _instalment(path, f"{shown_as}/log/{path.name}", problems)
         if instalment:
             build.instalments.append(instalment)

@@ -24,7 +24,7 @@ from gudgeon.records.knowledge import (
 )
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems, Where, nearest
-from gudgeon.records.read_file import files, named_as_its_file, read_record
+from gudgeon.records.read_file import files, named_as_its_file, read_record, told_apart
 from gudgeon.records.refs import references_in
 from gudgeon.records.validation import R
 from gudgeon.records.yaml_text import read_text
@@ -79,8 +79,9 @@ def _read_all(
 ) -> set[str]:
     """Read the records of a kind that have a file each; gives the names of those that could not be read."""
     unread: set[str] = set()
-    for path in files(folder / SHARED_KINDS[kind], "*.yaml"):
-        record = read_record(path, f"{shown_as}/{SHARED_KINDS[kind]}/{path.name}", model, problems)
+    place = f"{shown_as}/{SHARED_KINDS[kind]}"
+    for path in told_apart(files(folder / SHARED_KINDS[kind], "*.yaml"), place, problems):
+        record = read_record(path, f"{place}/{path.name}", model, problems)
         if record:
             named_as_its_file(record, kind, path, problems)
             store[path.stem] = record
@@ -100,7 +101,7 @@ def item_files(folder: Path, kind: SharedKind, name: str) -> dict[str, str]:
     for path in paths:
         text = read_text(path, path.name, Problems()) if path.is_file() else None
         if text is not None:
-            texts[path.relative_to(folder).as_posix()] = text
+            texts[path.relative_to(folder).as_posix()] = text.replace("\r\n", "\n")  # git may keep either
     return texts
 
 

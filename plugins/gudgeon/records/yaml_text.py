@@ -18,7 +18,9 @@ from gudgeon.records.problems import UNSEEN, Problems, Where, shown
 
 BIGGEST = 1_000_000  # bytes; a notebook's worth of readings is a hundredth of it
 DEEPEST = 20  # levels; the deepest record has eight
-CONFLICT = re.compile(r"^<{7} ", re.MULTILINE)  # what git writes where two branches changed the same lines
+# What git writes where two branches changed the same lines. In Markdown a line of "=" underlines a heading.
+CONFLICT = re.compile(r"^(?:<{7} |>{7} |\|{7} |={7}\r?$)", re.MULTILINE)
+CONFLICT_IN_MARKDOWN = re.compile(r"^(?:<{7} |>{7} |\|{7} )", re.MULTILINE)
 _LOADER = getattr(yaml, "CLoader", yaml.Loader)  # libyaml where the wheel carries it: eight times faster
 
 Path_ = tuple[str | int, ...]
@@ -78,13 +80,13 @@ def read_text(path: Path, file: str, problems: Problems) -> str | None:
             f"the file is not UTF-8 text: byte 0x{raw[error.start]:02x}. Save it as UTF-8.",
         )
         return None
-    conflict = CONFLICT.search(text)
+    conflict = (CONFLICT_IN_MARKDOWN if path.suffix == ".md" else CONFLICT).search(text)
     if conflict:
         problems.add(
             Where(file, text.count("\n", 0, conflict.start()) + 1),
             "",
-            "a merge stands here half done. Keep the rows of both sides, and remove the lines "
-            'that begin with "<<<<<<<", "=======" and ">>>>>>>".',
+            "a merge stands here half done. Keep the rows of both sides, of a row that stands twice under one id the main branch's, "
+            'and remove the lines that begin with "<<<<<<<", "=======" and ">>>>>>>".',
         )
         return None
     unseen = UNSEEN.search(text)
