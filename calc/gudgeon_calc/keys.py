@@ -70,7 +70,8 @@ def seat_in_shaft(shaft: Number) -> Number:
     """From the bottom of the shaft's keyseat to the other side of the shaft: S = D − Y − H/2, Y = [D − √(D² − W²)]/2.
 
     Y is what the chord over the key takes off, W the key's width and H its height, the same for a square key.
-    shaft [inch]: nominal diameter. Returns [inch]. Raises NotInTable. Source: ANSI B17.1, depths S and T as reprinted.
+    shaft [inch]: nominal diameter. Returns [inch]. Raises NotInTable. Source: derived here, the chord over the key; it gives
+    the depths of ANSI B17.1, Table 2, as reprinted in Machinery's Handbook, 31st ed., p. 2552, to the thousandth.
     Valid: square keys, parallel and taper.
     """
     width = _width(shaft)
@@ -82,7 +83,8 @@ def seat_in_shaft(shaft: Number) -> Number:
 def seat_in_hub(shaft: Number) -> Number:
     """From the bottom of the hub's keyseat to the other side of the bore, parallel key: T = D − Y + H/2 + 0.005 in.
 
-    shaft [inch]: nominal diameter. Returns [inch]. Raises NotInTable. Source: ANSI B17.1, depths S and T as reprinted.
+    shaft [inch]: nominal diameter. Returns [inch]. Raises NotInTable. Source: derived here, the chord over the key; it gives
+    the depths of ANSI B17.1, Table 2, as reprinted in Machinery's Handbook, 31st ed., p. 2552, to the thousandth.
     Valid: square parallel keys.
     """
     width = _width(shaft)
@@ -95,7 +97,8 @@ def seat_in_hub_taper(shaft: Number) -> Number:
     """From the bottom of the hub's keyseat to the other side of the bore, taper key: T = D − Y + H/2 − 0.020 in.
 
     shaft [inch]: nominal diameter. Returns [inch]: at the deeper end. Raises NotInTable.
-    Source: ANSI B17.1, depths S and T as reprinted. Valid: square taper keys; fit by blue, not by figure.
+    Source: derived here, the chord over the key; it gives
+    the depths of ANSI B17.1, Table 2, as reprinted in Machinery's Handbook, 31st ed., p. 2552, to the thousandth. Valid: square taper keys; fit by blue, not by figure.
     """
     width = _width(shaft)
     return shaft - _chord(shaft, width) + width / 2 - TAPER_BITES

@@ -9,6 +9,7 @@ from gudgeon.assess.build import assess
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import feature
 from gudgeon.assess.calculations.offered import offered
+from gudgeon.assess.calculations.unwatched import UNWATCHED
 from gudgeon.records.build_file import BuildFile
 from gudgeon.records.figures import FIGURES, WATCHED
 from gudgeon_calc.cylinders import wall_stress
@@ -16,7 +17,7 @@ from gudgeon_calc.flywheels import disc_stress
 from gudgeon_calc.units import QUANTITY_KINDS, Quantity
 from gudgeon_calc.units import Quantity as Q
 from gudgeon_calc.valves import curtain_area
-from small_build import FILES, all_said, bent, findings, said
+from small_build import FILES, all_said, bent, findings, said, shelf
 
 
 def sums(found):
@@ -105,6 +106,15 @@ def test_the_dangerous_end_of_what_was_read_goes_into_a_sum(tmp_path):
 def test_what_cautions_watch_is_worked_out():
     kinds = {each.id: each.kind for each in REGISTRY}
     assert {name: kinds[name] for name in WATCHED} == WATCHED
+
+
+def test_a_stress_is_watched_or_says_why_it_is_not():
+    """Every stress or pressure of a part has a limit somewhere: a caution watches it, or the page says why none does."""
+    ids = {each.id for each in REGISTRY}
+    loaded = {each.id for each in REGISTRY if each.kind == "pressure" and each.family != "engine"}
+    assert loaded <= {*WATCHED, *UNWATCHED} and set(UNWATCHED) <= ids
+    watched = {danger.figure for caution in shelf().cautions.values() for danger in caution.dangers}
+    assert not watched & set(UNWATCHED), "what a caution watches is not said to be unwatched"
 
 
 def test_missing_inputs_are_asked_for_by_file_and_name(tmp_path):

@@ -15,6 +15,7 @@ from gudgeon.assess.calculations.model import ENGINE, METAL, Calculation, Input
 from gudgeon.assess.calculations.offered import valid
 from gudgeon.assess.calculations.ranges import heated, not_tested, note_of_range
 from gudgeon.assess.calculations.uncertain import Uncertain, exact, reading, within
+from gudgeon.assess.calculations.unwatched import UNWATCHED
 from gudgeon.assess.calculations.working import Found, in_formula, in_unit, returned, spread_by, worked_out
 from gudgeon.assess.findings import Calculation as CalculationFinding
 from gudgeon.assess.findings import FitFinding, Note, Term
@@ -162,6 +163,7 @@ class _Sums:
             outside=tuple(outside),
             source=calculation.formula.source,
             valid=valid(calculation),
+            unwatched=UNWATCHED.get(calculation.id),
         )
         return finding, number
 

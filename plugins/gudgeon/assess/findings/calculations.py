@@ -68,6 +68,10 @@ class Calculation(Finding):
     )
     source: Name = Field(description='Key in the bibliography, "derived", "common practice" or "from memory".')
     valid: Words = Field(description="Where it holds, in words; what of it is a range is tested.")
+    unwatched: Words | None = Field(
+        default=None,
+        description="Why no caution watches it, where it has a limit; null where one does or there is none.",
+    )
 
 
 DangerState = Annotated[Literal["past", "may be past", "not past", "not worked out"], STATE]

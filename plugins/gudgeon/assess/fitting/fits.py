@@ -11,6 +11,7 @@ from uncertainties.core import Variable
 from gudgeon.assess.findings import AsRead, FitFinding, FitMove, Formula, HotCase, Note, Stock
 from gudgeon.assess.findings.base import State
 from gudgeon.assess.fitting.by_pairing import pairing_of
+from gudgeon.assess.fitting.cases_named import cases_not_named
 from gudgeon.assess.fitting.direct import direct_reading, disagrees
 from gudgeon.assess.fitting.ends import Ends, ends_of, worse
 from gudgeon.assess.fitting.holding import doubts_of_holding
@@ -50,6 +51,9 @@ def fit_finding(context: MeasuredBuild, fit_id: str, fit: Fit) -> FitFinding:
     told["causes"] = (*_borrowed_note(context, fit), *([outside] if outside else []), *by_rule, *held, *told["causes"])
     advice = [note for note in doubts if note not in by_rule]
     told["advice"] = (*([copied] if copied else []), *advice, *told.get("advice", ()))
+    if want.low is not None:
+        limits = pairing_of(fit).limits_told(context, fit, want.low, want.high)
+        told["advice"] = (*told["advice"], *cases_not_named(context, fit), *limits)
     told["planned"] = planned_limits(context, fit, want) if lacks else None
     told["look"] = told["look"] or outside is not None or bool(held or by_rule)
     return FitFinding(

@@ -127,6 +127,10 @@ class Pairing:
         """Least and most clearance that the halves' limits would allow, mm."""
         return None
 
+    def limits_told(self, context: MeasuredBuild, fit: Fit, low: float, high: float | None) -> list[Note]:
+        """Advice on what the limits of the halves do to what is wanted, mm."""
+        return []
+
     def sizes_wanted(
         self, context: MeasuredBuild, fit: Fit, pair: Pair, low: float, high: float | None
     ) -> SizesWanted | None:

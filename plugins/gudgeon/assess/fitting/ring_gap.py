@@ -41,6 +41,23 @@ class RingGap(Pairing):
             causes=(Note(code="gap-not-carried"),) if read_in is None else (),
         )
 
+    def by_limits(self, context: MeasuredBuild, fit: Fit) -> tuple[float, float] | None:
+        """The gap's limits hold in the smallest bore that the limits allow; in the largest it is π times the difference wider."""
+        bore, gap = (context.build.features[fit.named(half)].allowed for half in ("hole", "gap"))
+        if not bore or not gap:
+            return None
+        return gap[0], gap_at_bore(*(quantity(size, "mm") for size in (gap[1], *bore))).m
+
+    def limits_told(self, context: MeasuredBuild, fit: Fit, low: float, high: float | None) -> list[Note]:
+        bore = context.build.features[fit.named("hole")].allowed
+        if bore is None or high is None:
+            return []
+        moves = gap_at_bore(*(quantity(size, "mm") for size in (0.0, *bore))).m
+        if moves <= high - low + GRAIN:
+            return []
+        lengths = {"bore": bore[1] - bore[0], "moves": moves, "wanted": high - low}
+        return [Note(code="bore-limits-move-gap", subject=fit.named("hole"), lengths=lengths)]
+
     def hot(self, context: MeasuredBuild, fit: Fit, case: str, ctes: tuple[float, float] | None = None) -> Hot:
         warmth = heat(context, fit, case, ctes)
         return lambda bore, gap: gap_at.on_numbers(gap, bore, *warmth)
