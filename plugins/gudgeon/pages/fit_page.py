@@ -159,7 +159,7 @@ def _sums(view: View, fit: FitFinding) -> list[str]:
 def _reductions(view: View, fit: FitFinding) -> list[str]:
     """How the deciding readings came to 20 °C."""
     lines = []
-    for cell, ref in ((fit.hole_at, fit.hole), (fit.shaft_at, fit.shaft)):
+    for cell, ref in ((fit.hole_at, fit.hole or ""), (fit.shaft_at, fit.shaft or "")):
         if cell and cell.fitted:
             lines.append(
                 f"{view.name_of(ref)}: {view.fmt.long_text(cell.size)} by the surface through all {cell.fitted} places, of which the worst single "
