@@ -27,11 +27,13 @@ MAY = {
     "gudgeon.boundary": {"gudgeon.records"},
     "gudgeon.notes": {
         "gudgeon.assess.findings",
+        "gudgeon.notes_of_heat",
         "gudgeon.notes_of_plans",
         "gudgeon.notes_of_rules",
         "gudgeon.notes_of_sums",
         "gudgeon.wording",
     },
+    "gudgeon.notes_of_heat": set(),
     "gudgeon.notes_of_plans": set(),
     "gudgeon.notes_of_rules": set(),
     "gudgeon.notes_of_sums": set(),

@@ -5,6 +5,7 @@ from string import Formatter
 from typing import Any
 
 from gudgeon.assess.findings import Note
+from gudgeon.notes_of_heat import OF_HEAT
 from gudgeon.notes_of_plans import OF_PLANS
 from gudgeon.notes_of_rules import OF_RULES
 from gudgeon.notes_of_sums import OF_SUMS
@@ -59,7 +60,8 @@ UNSOURCED = " (common practice, no source)"
 
 # Code -> sentence, without its first capital and its full stop.
 SENTENCES = (
-    OF_PLANS
+    OF_HEAT
+    | OF_PLANS
     | OF_RULES
     | OF_SUMS
     | {
@@ -272,28 +274,6 @@ SENTENCES = (
         "want-not-of-class": "the wanted range is not what class {subject} gives: {written for given}",
         "to-be-read": "{subject}",
         "no-mate": "a {subject} that mates with {ring:names}",
-        # Fits hot.
-        "fails-hot": "{how:words}",
-        "may-close-hot": "the uncertainty reaches to metal on metal",
-        "fails-in-case": "{case}: {because}",
-        "case-not-worked-out": "{case}: not worked out, because {lacks:and} has neither a reading nor a nominal",
-        "no-case-named": "no temperature case is named: how it goes hot is not worked out; write hot",
-        "no-warm-up-named": (
-            "no case is named in which the inner part leads the outer by more than in {cases:cases}, as in warming up or with cold "
-            "water filled in: there it is tighter"
-        ),
-        "hopper-colder-than-boiling": (
-            "the hopper boils at {boils:about}, and the hottest outer part of its cases is at {at:celsius}: on load it is no cooler "
-            "than its water"
-        ),
-        "bore-limits-move-gap": (
-            "the limits of {subject} lie {bore:length} apart, which moves the gap by π times that, {moves:length}: more than the "
-            "{wanted:length} between the least and the most wanted"
-        ),
-        "opens-hot": "{cases:cases}: it opens beyond the most that is wanted cold",
-        "beyond-coefficient": (
-            "{material:words} at {at:celsius} (its coefficient holds from {low:degrees} to {high:celsius})"
-        ),
         # Rules of thumb.
         "figures-unknown": "{figures:and} {figures:is or are} not known here",
         "expression-fails": "{why:words}",
