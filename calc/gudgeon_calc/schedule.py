@@ -166,8 +166,21 @@ def _next(
 
 
 def expected_minutes(job: Job) -> float:
-    """Mean minutes still to work at a job: (a + 4m + b)/6 times its factor, less what was worked at it, never below nought."""
-    return max(0.0, (job.least + 4 * job.likely + job.most) / 6 * job.factor - job.spent)
+    """Mean minutes still to work at a job: (a + 4m + b)/6 times its factor, less what was worked at it.
+
+    Of a job under way the mean of the times that are longer than that, by the beta law of the three points: it is not done, so
+    what was shorter is ruled out. Nought where all are shorter: nothing is known then. Source: derived.
+    """
+    mean, span = (job.least + 4 * job.likely + job.most) / 6 * job.factor, job.most - job.least
+    if job.spent <= job.least * job.factor or span <= 0:
+        return max(0.0, mean - job.spent)
+    begun = (job.spent / job.factor - job.least) / span
+    if begun >= 1:
+        return 0.0
+    first = 4 * (job.likely - job.least) / span  # the exponents of the law
+    share = begun + (1 - begun) * (np.arange(500) + 0.5) / 500
+    weight = share**first * (1 - share) ** (4 - first)
+    return float((job.least + span * (share @ weight) / weight.sum()) * job.factor - job.spent)
 
 
 def _quickest(job: Job, hands: Sequence[Hands]) -> float:

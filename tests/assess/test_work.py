@@ -536,6 +536,7 @@ def test_the_forecast_where_little_is_known(tmp_path):
         begun = OPEN.replace("estimate:", f"took: {spent} min, estimate:").replace("length: 60 mm", "length: 6 mm")
         under_way = planned(tmp_path_of(tmp_path / str(number)), operations=operations(begun)).forecast
         assert least <= under_way.minutes[0] <= most and under_way.overrun == overrun
+        assert ("FINISH" in under_way.tonight[180]) != bool(overrun), "of one that took too long nothing is known"
 
 
 def test_history_corrects_by_kind_of_work(tmp_path):

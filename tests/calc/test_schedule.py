@@ -171,6 +171,11 @@ def test_a_job_under_way():
     left = times[times > 60] - 60
     assert under_way.minutes[0] == pytest.approx(float(np.percentile(left, 50)), rel=0.05)
     assert outlook([Job(30, 60, 150, spent=151.0)], ONE).minutes == (0.0, 0.0)
+    assert expected_minutes(Job(30, 60, 150, spent=60.0)) == pytest.approx(float(left.mean()), rel=0.01)
+    assert expected_minutes(Job(30, 60, 150, spent=100.0, factor=1.5)) == pytest.approx(
+        float((1.5 * times[1.5 * times > 100] - 100).mean()), rel=0.01
+    )
+    assert expected_minutes(Job(30, 60, 150, spent=20.0)) == 50 and expected_minutes(Job(30, 60, 150, spent=80.0)) > 15
 
 
 def test_a_history_that_took_the_mean_leaves_the_estimates_alone():

@@ -39,6 +39,7 @@ def build_forecast(
         for name, job in zip(still, plan, strict=True)
         if name in points
     }
+    overrun = tuple(name for name, job in zip(still, plan, strict=True) if job.spent > job.most * job.factor > 0)
     open_means = [means[name] for name in still if name in means]
     reworked = [name for name, op in build.operations.items() if op.rework]
     return Forecast(
@@ -62,7 +63,7 @@ def build_forecast(
         order=tuple(still),
         to_go=to_go,
         unestimated=tuple(name for name in listed if name not in points),
-        overrun=tuple(name for name, job in zip(still, plan, strict=True) if job.spent > job.most * job.factor > 0),
+        overrun=overrun,
         usual=tuple(usual),
         fell=Note(code="rework", names={"operations": tuple(reworked)}) if reworked else None,
         tonight={
@@ -70,6 +71,7 @@ def build_forecast(
                 name
                 for name in still
                 if operations[name].state == "can start"
+                and name not in overrun  # nothing is known of what is left of it
                 and to_go.get(name, math.inf) <= minutes
                 and cutting.get(name, 0.0) <= minutes
             )
