@@ -355,7 +355,7 @@ def _read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, 
         if "part_temp" in row
         else "  a movement over a vee block, which needs no temperatures"
         if over_vee
-        else "  no temperatures: the size cannot be brought to 20 °C",
+        else "  no temperatures: the size cannot be brought to 20 °C, and the row is held back until it has both",
         *(
             [
                 f"  for {row['lobes']} lobes"
