@@ -44,6 +44,11 @@ class Cache:
         self._folder = folder
         self._written = 0
 
+    @property
+    def keeps(self) -> bool:
+        """Whether it keeps anything: where it does not, nothing has to be digested."""
+        return self._folder is not None
+
     @classmethod
     def of_user(cls) -> "Cache":
         """The cache of this user on this platform."""

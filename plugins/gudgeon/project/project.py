@@ -67,10 +67,13 @@ class Project:
     def knowledge(self) -> Knowledge:
         """What the club shares. Its problems are in `problems`."""
         folder = self.root / self.settings.knowledge
-        before = folder_digest(folder)
+        before = self._digest_of(folder)
         knowledge = load_knowledge(folder, self.settings.knowledge)
-        self._knowledge_digest = before if folder_digest(folder) == before else None  # edited meanwhile: not kept
+        self._knowledge_digest = before if self._digest_of(folder) == before else None  # edited meanwhile: not kept
         return knowledge
+
+    def _digest_of(self, folder: Path) -> str | None:
+        return folder_digest(folder) if self.cache.keeps else None
 
     def build_names(self) -> list[str]:
         """Names of the folders that hold builds, in order."""
@@ -88,9 +91,9 @@ class Project:
                 near = nearest(seen(name), [seen(known) for known in self.build_names()])
                 raise NoBuild(f'there is no build "{seen(name)[:60]}" in {self.settings.builds}/.{near}')
             folder = self.root / self.settings.builds / name
-            before = folder_digest(folder)
+            before = self._digest_of(folder)
             self._builds[name] = self.read_build(name)
-            self._digests[name] = before if folder_digest(folder) == before else None  # edited meanwhile: not kept
+            self._digests[name] = before if self._digest_of(folder) == before else None  # edited meanwhile: not kept
         return self._builds[name]
 
     def key(self, name: str, *of_what: str, read_in: "Project | None" = None) -> str | None:
@@ -98,6 +101,8 @@ class Project:
 
         read_in: the project in which the build was read, where its own files are the same here.
         """
+        if not self.cache.keeps:
+            return None
         places = (self.path_of(name), self.settings.knowledge)
         return key_of((read_in or self)._digests.get(name), self._knowledge_digest, *places, *of_what)
 
