@@ -1,5 +1,6 @@
 """Fixtures shared by all tests, and the loud word on what was left out."""
 
+import gc
 import os
 import shutil
 import subprocess
@@ -16,6 +17,8 @@ settings.register_profile(
     "suite", derandomize=True, database=None, deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("suite")
+# The libraries, the tests and the shelf stay to the end: looking through them often for garbage costs a tenth of the time.
+gc.set_threshold(50_000, 20, 100)
 ROOT = Path(__file__).parent.parent
 AXE = ROOT / "tests" / "browser" / "node_modules" / "axe-core" / "axe.min.js"
 BROWSER = shutil.which("chromium")
@@ -91,6 +94,12 @@ def pytest_collection_modifyitems(items):
         return min((turns[mark.name] for mark in marks if mark.name in turns), default=2)
 
     items.sort(key=turn)
+
+
+def pytest_collection_finish():
+    """What is there when the tests begin is not garbage."""
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_terminal_summary(terminalreporter):
