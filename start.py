@@ -152,9 +152,10 @@ def make():
 def tell_where_the_code_is():
     """Name the code's folders from within .venv/ and not from the root: Python reads these files in the encoding of LANG, and
     falls over an accent in the project's place where that is ASCII."""
-    for path in VENV.glob("[Ll]ib*/**/_editable_impl_*.pth"):
+    for path in VENV.glob("[Ll]ib*/**/_editable_impl_*.pth"):  # on some systems twice, by way of lib64
         lines = path.read_text(encoding="utf-8").splitlines()
-        path.write_text("".join(f"{os.path.relpath(line, path.parent)}\n" for line in lines), encoding="utf-8")
+        inside = [os.path.relpath(line, path.parent) if os.path.isabs(line) else line for line in lines]
+        path.write_text("".join(f"{line}\n" for line in inside), encoding="utf-8")
 
 
 def test(words):

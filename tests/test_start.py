@@ -145,6 +145,7 @@ def test_the_code_is_named_without_the_accents_of_its_place(start):
     site = start.VENV / "lib/python3/site-packages"
     site.mkdir(parents=True)
     (site / "_editable_impl_gudgeon.pth").write_text(f"{start.HOME}/calc\n{start.HOME}/plugins", encoding="utf-8")
+    (start.VENV / "lib64").symlink_to("lib")
     start.tell_where_the_code_is()
     lines = (site / "_editable_impl_gudgeon.pth").read_bytes().decode("ascii").splitlines()
     assert [os.path.normpath(site / line) for line in lines] == [f"{start.HOME}/calc", f"{start.HOME}/plugins"]
