@@ -85,8 +85,8 @@ def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: Feat
             middle = quantity(length / 2, "mm")
             give = bend_between_centres(across, quantity(length, "mm"), middle, size, whole, quantity(modulus, "MPa"))
         bends.append(2 * give.m)
-    lengths = dict(zip(("least", "most"), bends, strict=True))
-    pushes = dict(zip(("weakest", "strongest"), forces, strict=True))
+    lengths: dict[str, float] = dict(zip(("least", "most"), bends, strict=True))
+    pushes: dict[str, float] = dict(zip(("weakest", "strongest"), forces, strict=True))
     sources = {"sources": tuple(source for _, _, source in printed)}
     return [
         Note(
