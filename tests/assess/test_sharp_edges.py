@@ -103,3 +103,10 @@ def test_a_coefficient_of_another_alloy_does_not_count(tmp_path):
 def test_between_two_places_the_nearer_one_counts_more(tmp_path, station, moved):
     """The bore is 50.010 at 10 mm and 50.012 at 60 mm; half way between, swapped weights would not show."""
     assert ring_gap(tmp_path, station, GAP).gap_moved_by == pytest.approx(-moved)
+
+
+def test_a_reading_after_an_operation_is_before_what_needs_that_one(tmp_path):
+    """FINISH needs TURN and was done the day before a reading that says it was taken after TURN: written down late, not read late."""
+    finish = FINISH.replace("estimate", "done: 2025-02-03, estimate")
+    made = findings(tmp_path, operations=bent("operations.yaml", "operations:\n", "operations:\n" + finish))
+    assert made.rows["s1"].status == "stale" and made.fits["F1"].state == "stale"
