@@ -150,6 +150,7 @@ class Bench:
         if time.process_time() - began > SLOW * (3 if case.name != "small" and not case.parts else 1):
             yield "slow to work out"
         yield from self._of_removed_reading(build, findings, ledger)
+        yield from self._of_what_must_not_matter(files, ledger)
         if self.pages:
             self.counts["shown"] += 1
             view = View(
@@ -173,6 +174,20 @@ class Bench:
         numbers = sum(not move.is_text for move in moved.values())
         if slip.moved != numbers or (numbers and "No number moves" in said):
             yield "the slip is wrong on how many numbers move"
+
+    def _of_what_must_not_matter(self, files: Files, ledger: Ledger) -> Iterator[str]:
+        """What files of readings are called moves no value."""
+        names = [name for name in files if name.startswith("readings/")]
+        told = {name: data for name, data in files.items() if name not in names}
+        told |= {f"readings/2000-01-01-{number}.yaml": files[name] for number, name in enumerate(reversed(names))}
+        build = self.folder.load(told)
+        if build.problems:
+            yield f"told in another way it is refused: {build.problems[0].text[:120]}"
+            return
+        for move in differences(ledger, ledger_of(assess(build, shelf()))).values():
+            if not move.is_text:
+                yield f"moved by a file's name: {move.address[0]}.{'.'.join(move.address[2:])}"
+                return
 
     def _of_removed_reading(self, build: Build, findings: BuildFindings, ledger: Ledger) -> Iterator[str]:
         """Without the readings that decide a fit, the fit is another."""
