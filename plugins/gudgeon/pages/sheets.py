@@ -1,11 +1,12 @@
 """Shop sheets: one side of paper for an operation or a part, to lie beside the lathe and be pencilled on."""
 
 import io
+import re
 
 import segno
 from markupsafe import Markup
 
-from gudgeon.assess.findings import CutPlan
+from gudgeon.assess.findings import Calculation, CutPlan
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.wording import slug
@@ -13,6 +14,8 @@ from gudgeon.wording import slug
 # What one side of paper holds in large type; what is over it is counted, never dropped without a word.
 MOST_STATIONS, MOST_ANGLES, MOST_CAUTIONS, MOST_PASSES, MOST_PLANS = 5, 4, 3, 6, 2
 ROWS = 25  # of tables, with their headings, beside the fixed lines
+TAPER_SUMS = ("taper-rest-angle", "taper-setover")  # how a lathe is set for the taper of figures.yaml
+TAPER_CAUTION = "taper-turning"
 WORDS = 4  # rows that the words of a second cut take
 
 
@@ -48,8 +51,10 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         boxes.append((ref, stations, angles, _gauge(view, ref)))
     applying = view.findings.cautions
     of_operation = applying.operations[operation.id] if operation else ()
+    tapers = _tapers(view, operation)
     # What belongs to this work and what always stands on the part; those of other work on it are left to the part's page.
-    here = [*of_operation, *applying.standing[part]]
+    to_tapers = [TAPER_CAUTION] if tapers and TAPER_CAUTION in view.shelf.cautions else []
+    here = list(dict.fromkeys([*to_tapers, *of_operation, *applying.standing[part]]))
     warnings = view.cautions(here)[: MOST_CAUTIONS - (len(cuts) > 1)]
     address = f"{view.home}/{path}".removesuffix(".md") + "/"
     return view.page(
@@ -61,6 +66,7 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         operation=operation,
         plans=cuts,
         leading=[danger for danger in view.leading if danger.part in (None, part)],
+        tapers=tapers,
         more_plans=max(0, len(plans) - MOST_PLANS),
         boxes=boxes,
         more_features=len(readable) - len(boxes),
@@ -70,6 +76,14 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         address=(view.site_url or "") + address,
         code=_code(view.site_url + address) if view.site_url else None,
     )
+
+
+def _tapers(view: View, operation) -> list[Calculation]:
+    """How to set the lathe for the taper that an operation turns, as far as that could be worked out."""
+    op = view.build.operations[operation.id] if operation else None
+    if op is None or op.machine is None or not re.search(r"\btaper", op.does, re.IGNORECASE):
+        return []
+    return [one for one in view.findings.calculations if one.id in TAPER_SUMS and one.value is not None]
 
 
 def _boxes(view: View, ref: str) -> tuple[list, list]:
