@@ -56,9 +56,9 @@ def edit(path: Path, old: str, new: str) -> None:
         ),
         (
             "cautions/scald.yaml",
-            "basis: common practice",
+            "basis: published",
             "basis: hearsay",
-            'docs/knowledge/cautions/scald.yaml:9:8: basis: "hearsay" is not one of the words for this. Known: common practice, from memory, published, seen in a secondary print.',
+            'docs/knowledge/cautions/scald.yaml:11:8: basis: "hearsay" is not one of the words for this. Known: common practice, from memory, published, seen in a secondary print.',
         ),
     ],
 )
