@@ -10,6 +10,8 @@ import sys
 import pytest
 from conftest import ROOT
 
+pytestmark = pytest.mark.slow  # processes of their own
+
 STEPS = ("a fresh environment", "the libraries", "the project", "the templates")
 
 

@@ -169,6 +169,7 @@ def test_the_innermost_step_is_named():
     assert failed.value.step == "plan of piston.skirt"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "cited", "not_cited"), [("harrow-pond", "A-R2", "B-R1"), ("sundlia", "B-R1", "A-R2")])
 def test_with_another_rule_what_it_does_not_reach_is_taken_from_before_and_is_the_same(club, name, cited, not_cited):
     build = next(build for build in club.builds if build.id == name)

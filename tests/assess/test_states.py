@@ -193,7 +193,7 @@ def test_what_a_withdrawn_row_put_right_counts_again(tmp_path):
 
 
 def test_withdrawn_row_is_no_mistake_and_does_not_move_the_day(tmp_path):
-    wrong = FILES[SKIRT] + "  - {id: s2, station: 20 mm, reads: 1.9663 mm, date: 2031-01-01}\n"
+    wrong = FILES[SKIRT] + "  - {id: s2, station: 20 mm, reads: 1.9663 mm, date: 2026-06-01}\n"
     withdrawn = "  - {id: s3, withdraws: s2, because: inches}\n"
     for name in ("before", "after"):
         (tmp_path / name).mkdir()

@@ -124,6 +124,7 @@ def test_hands_never_idle_while_a_job_can_start(waits):
         assert days == pytest.approx(last), (seed, chain)
 
 
+@pytest.mark.slow
 def test_every_order_tried():
     """One pair of hands, waits only after the last jobs: the longest tail first is as short as the best of all orders
     (Jackson's rule turned round). With more hands and no waits the list is under 2 − 1/m times the best (Graham 1969)."""

@@ -2,8 +2,11 @@
 
 import re
 
+import pytest
 from gudgeon.assess.build import assess
 from small_build import rendered
+
+pytestmark = pytest.mark.slow  # every page of both demonstration builds
 
 TYPED = re.compile(r"<(code|pre|script|style)\b.*?</\1>", re.DOTALL)
 # A record that is not there has no name: its id is what somebody would write.

@@ -143,6 +143,7 @@ def test_links_lead_to_pages_and_files_of_the_site(club, harrow, links):
     assert followed > 1000
 
 
+@pytest.mark.slow
 def test_readers_see_names_and_not_the_keys_of_metals(club, harrow):
     """The parts, the metals and the way of a reading to 20 °C are told with names; `ci` and `om12` are what records call them, as in the
     list of those that use one, which is for whoever edits them."""

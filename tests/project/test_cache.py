@@ -97,6 +97,7 @@ def test_the_code_is_part_of_the_key(monkeypatch):
     assert key_of("a") != before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "damage", ["", "{", "[]", "{}", '{"key": "KEY", "kept": {"findings": {}, "inputs": {}}}', "\x00"]
 )
@@ -205,6 +206,7 @@ def test_without_the_cache_nothing_is_taken_from_it_and_nothing_is_kept(root):
     assert {kept.stat().st_mtime for kept in entries(root)} == {1}
 
 
+@pytest.mark.slow
 def test_a_review_takes_what_was_worked_out_of_the_revision_before_and_says_the_same(root, monkeypatch):
     for words in (["init", "-q", "-b", "main"], ["add", "-A"], ["commit", "-q", "-m", "a build"]):
         subprocess.run(["git", *words], cwd=root, env=ENV, check=True)

@@ -7,6 +7,8 @@ import pytest
 from club_repo import ENV, ClubRepo
 from gudgeon.project.git import GitLacks, Repository
 
+pytestmark = pytest.mark.slow  # a real repository with a trap for every case
+
 COMMANDS = {
     "review of the work tree": ("review",),
     "review of a commit": ("review", "--base", "HEAD~1", "--head", "HEAD"),

@@ -240,6 +240,7 @@ def test_pages_that_cannot_be_written_leave_the_old_ones(tmp_path, monkeypatch):
     assert files(tmp_path) == {"pages/a.md": b"old", "pages/sub/b.md": b"old"}
 
 
+@pytest.mark.slow
 def test_bring_does_not_follow_a_link_that_came_with_a_fork(tmp_path):
     """The shelf of a fork held a link out of the project, and what was brought was written there."""
     SHELF = "docs/knowledge"

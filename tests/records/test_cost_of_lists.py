@@ -6,6 +6,8 @@ import pytest
 from benchmarks.lists import LISTS
 from fuzz.whole_builds import Folder, base
 
+pytestmark = pytest.mark.slow  # long lists
+
 FEW, MANY = 80, 240
 
 

@@ -11,6 +11,8 @@ from conftest import ROOT
 from gudgeon.cli import main
 from gudgeon.project.git import GitLacks, Repository
 
+pytestmark = pytest.mark.slow  # a real repository with its history for every case
+
 
 @pytest.fixture
 def repo(tmp_path):

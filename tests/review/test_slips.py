@@ -164,6 +164,7 @@ def test_forty_fits_keep_to_fifteen_lines_and_none_is_lost(slips):
     assert all(f"small X{each} " in detail for each in range(40))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", CASES)
 def test_sarif_is_valid_by_the_published_schema(case, slips):
     log = json.loads(json.dumps(slip_sarif(slips(case))))
@@ -183,6 +184,7 @@ def test_the_schema_check_can_fail(slips):
     assert not SARIF.is_valid(json.loads(json.dumps(log)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", CASES)
 def test_json_comes_back_as_it_went(case, slips):
     slip = slips(case)

@@ -25,8 +25,8 @@ def keep_in_build(desk: Desk, build_path: str, files: dict[str, str], shelf: Kno
     """
     folder = desk.root / build_path
     for name, text in files.items():
-        before = desk.text(f"{build_path}/{name}")
-        if before is not None and (text == before or not text.startswith(before)):
+        already = desk.text(f"{build_path}/{name}")
+        if already is not None and (text == already or not text.startswith(already)):
             raise FileExistsError(f"{build_path}/{name} already exists, and is not written over.")
     before: set[str] = set()
     if (folder / "build.yaml").exists():
