@@ -3,7 +3,17 @@
 import math
 
 import pytest
-from gudgeon_calc import balance, bolted_joints, cutting_forces, governors, power, tapers, threads, turning_moment
+from gudgeon_calc import (
+    balance,
+    bolted_joints,
+    cutting_forces,
+    flywheels,
+    governors,
+    power,
+    tapers,
+    threads,
+    turning_moment,
+)
 from gudgeon_calc.units import Quantity as Q
 from scipy import integrate
 
@@ -113,3 +123,15 @@ def test_a_taper_between_centres_by_its_triangle():
     """14 in between centres, 0.6 in to the foot: the handbook's 0.350 in is for an endless slim taper."""
     found = tapers.tailstock_setover(Q(1.6, "inch"), Q(1, "inch"), Q(12, "inch"), Q(14, "inch")).m_as("inch")
     assert found == pytest.approx(14 * math.sin(math.atan(0.3 / 12))) and found == pytest.approx(0.35, abs=2e-4)
+
+
+def test_a_rim_between_spokes_has_a_quarter_of_the_bending_of_a_fixed_beam():
+    """The beam's end moment is what keeps its ends from turning: the mean of the moment of the same beam on supports."""
+    density, velocity, radius, depth, width, spokes = 7200.0, 20.0, 0.25, 0.05, 0.06, 6
+    length, load = 2 * math.pi * radius / spokes, density * velocity**2 * width * depth / radius
+    held, _ = integrate.quad(lambda x: load * x * (length - x) / 2 / length, 0, length)
+    bends, hoop = held / (width * depth**2 / 6), density * velocity**2
+    worked = flywheels.rim_stress_between_spokes(
+        Q(density, "kg/m**3"), Q(velocity, "m/second"), Q(radius, "m"), Q(depth, "m"), spokes
+    ).m
+    assert worked == pytest.approx((0.75 * hoop + 0.25 * bends) / 1e6, rel=2e-3)
