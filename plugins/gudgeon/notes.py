@@ -337,8 +337,9 @@ SENTENCES = (
         ),
         "begun-before-done": "{later:and} is begun though {subject} is not marked done: mark its day, or finish it first",
         "gap-ends-with-skin": "the gap is taken to end with the skin: the passes after it go as through whole metal",
-        "speed-over-gap": "{share:ratio} of the surface speed over a gap ({ground:words})",
-        "own-speed-over-gap": "the surface speed as written; over a gap {share:ratio} of it is usual ({ground:words})",
+        "speed-through-skin": "{share:figure} of the surface speed through the skin ({ground:words})",
+        "speed-over-gap": "{share:figure} of the surface speed over a gap ({ground:words})",
+        "own-speed-over-gap": "the surface speed as written; over a gap {share:figure} of it is usual ({ground:words})",
         "ridges-left": (
             "feed and nose leave no less than Ra {rough:micro}, ridges {ridges:micro}; a real cut is often {rougher_least:figure} to "
             "{rougher_most:figure} times rougher ({ground:words})"

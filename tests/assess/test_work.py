@@ -227,6 +227,12 @@ def test_skin_and_gap(tmp_path):
     assert "own-speed-over-gap" in codes(plan.usual), "and it is said that it is fast"
     assert plan.passes[1].on_diameter == pytest.approx(1.659), "a builder's own depth stands"
     assert plan.passes[2].speed == 200 and "gap-ends-with-skin" in codes(plan.usual), "the gap ends with the skin"
+    whole = planned(
+        tmp_path_of(tmp_path / "whole"), read="51.945", operations=operations(rough.replace(", interrupted: true", ""))
+    )
+    assert "0.6 of the surface speed through the skin (common practice, no source)" in [
+        said(note) for note in whole.cut_plans[0].usual
+    ], "a speed that is taken slower has its ground"
     bare = rough.replace("skin: 0.15 mm, ", "")
     deep = planned(tmp_path_of(tmp_path / "deep"), read="51.945", operations=operations(bare)).cut_plans[0]
     assert deep.passes[0].on_diameter == pytest.approx(1.959), "a gap without a skin goes through, and the depth stands"
@@ -413,6 +419,7 @@ def test_the_nearest_word_on_cutting_comes_first(tmp_path):
     )
     habit = planned(tmp_path_of(tmp_path / "other")).cut_plans[0]
     assert habit.risk == shelf().cutting.risk and "usual-risk" not in codes(habit.usual), "the club's habit comes last"
+    assert (plan.risk_by, habit.risk_by) == ("the lathe", "the club"), "and whose risk it is stands beside it"
 
 
 def test_what_a_club_usually_does_is_its_own_with_its_own_ground():

@@ -24,6 +24,7 @@ from gudgeon.assess.findings.base import (
     SpindleSpeed,
     SurfaceSpeed,
     Table,
+    Words,
 )
 
 PassKind = Literal["skin", "rough", "finish", "spring", "file, emery, hone or lap"]
@@ -102,6 +103,9 @@ class CutPlan(Finding):
         description="How far the last cut stays short of the scrap limit for the risk, mm."
     )
     risk: Chance = Field(description="Chance of passing the scrap limit that is accepted.")
+    risk_by: Words | None = Field(
+        description="Who accepts this risk: the operation, the lathe, the build or the club; null where none says, and the usual one is taken."
+    )
     risk_worked_out: Flag = Field(
         description="Whether the risk holds for cut and reading; false where too few cuts are logged, and it holds for the reading alone."
     )

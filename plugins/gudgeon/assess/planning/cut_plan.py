@@ -75,8 +75,12 @@ def _plan(
     name = op.machine or (next(iter(build.machines)) if len(build.machines) == 1 else None)
     machine = build.machines.get(name) if name else None
     here = [layer for layer in (op.cutting_of.get(ref), op.cutting) if layer]
-    wider = (machine.cutting if machine else None, build.sound_head.cutting, context.shelf.cutting)
-    settings = Settings([*here, *(layer for layer in wider if layer)], context.shelf.judgement, here)
+    wider = {
+        "the lathe": machine.cutting if machine else None,
+        "the build": build.sound_head.cutting,
+        "the club": context.shelf.cutting,
+    }
+    settings = Settings([*here, *(layer for layer in wider.values() if layer)], context.shelf.judgement, here)
     if machine is None:
         settings.missing.append(Note(code="no-machine", subject=op_id))
     elif not machine.speeds:
@@ -91,6 +95,8 @@ def _plan(
     dial = dial_of(context, ref, HowCut(op_id, name, settings.said("tool"), landing, op.holding), made)
     settings.usual += dial.usual
     risk = settings.taken("risk")
+    says_risk = [who for who, layer in wider.items() if layer and layer.risk is not None]
+    risk_by = "the operation" if settings.said_here("risk") is not None else next(iter(says_risk), None)
     depths = depths_of(settings, context, machine, dial, skin, finishes=not left)
     scrap_after = stock.to_last_limit
     wanted = stock.on_diameter - left
@@ -137,6 +143,7 @@ def _plan(
         scrap_after=scrap_after,
         held_back=held_back,
         risk=risk,
+        risk_by=risk_by,
         risk_worked_out=law is not None,
         passes=tuple(work.passes),
         cut_minutes=work.minutes or None,
@@ -295,6 +302,9 @@ def _work(
             )
             settings.usual += [] if told in settings.usual else [told]
             slower = 1.0 if own_speed else gap_speed
+        if kind == "skin" and speed:
+            words = {"ground": judgement["skin_speed"].ground}
+            settings.usual.append(Note(code="speed-through-skin", ratios={"share": skin_speed}, words=words))
         if machine and machine.speeds and speed and not by_hand:
             share = slower * (skin_speed if kind == "skin" else 1.0)
             wanted = spindle_for(quantity(speed * share, "m/minute"), quantity(size, "mm"))
