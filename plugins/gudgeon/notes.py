@@ -68,9 +68,13 @@ SENTENCES = (
         # Features and their readings.
         "places-unread": "{unread:count} of {planned:count} planned places have not been read, and are not known to be good",
         "not-soaked": (
-            "part and instrument were up to {apart:kelvins} apart: let them soak overnight and read again before the last cut"
+            "part and instrument were up to {apart:kelvins} apart: let them soak overnight and read again before the last cut "
+            "(asked for from {gap:kelvins} apart or {part:kelvins} off 20 °C on; {ground:words})"
         ),
-        "wide-spread": "{subject}: its readings spread more than these hands usually do; read again",
+        "wide-spread": (
+            "{subject}: its readings spread more than these hands usually do, over {times:figure} times their uncertainty of use "
+            "({ground:words}); read again"
+        ),
         "held-otherwise": (
             "{subject} was read as held so: {held:words}; a bearing has its size with the cap at its working torque"
         ),
@@ -97,7 +101,9 @@ SENTENCES = (
             "{subject} has {lobes:count} lobes: a vee of {vee:words} shows it out of round by {out_of_round:length}, "
             "U {expanded:length} ({rows:names}); two-point gauges see them too"
         ),
-        "coarse-for-limits": "the uncertainty is over {share:words} of the limits: a better instrument would tell more",
+        "coarse-for-limits": (
+            "the uncertainty is over {share:words} of the limits ({ground:words}): a better instrument would tell more"
+        ),
         "cut-not-recorded": (
             "{past:names} taken as read before a cut that nobody recorded: {subject} shows less metal at the same place than both "
             "readings leave open"
@@ -262,7 +268,7 @@ SENTENCES = (
             "that it is truly looser is {chance:probability}"
         ),
         "coarse-for-want": (
-            "the uncertainty is over {share:words} of the wanted range: "
+            "the uncertainty is over {share:words} of the wanted range ({ground:words}): "
             "a better instrument, or both halves with one instrument, would tell more"
         ),
         "one-end-only": (
@@ -361,7 +367,9 @@ SENTENCES = (
         "tool-life-too-far": "the speed is too far from {at:surface speed} to say by Taylor how long the tool lasts",
         "no-cut-within-risk": "no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap",
         "mate-not-final": "its mate is not final: rough it, and leave the finishing until the mate has been read",
-        "coarse-for-target": "the uncertainty is over half of the target: read it again before the last cut",
+        "coarse-for-target": (
+            "the uncertainty is over half of the target, so that no size is in it for certain: read it again before the last cut"
+        ),
         "will-not-clean-up": "it will not clean up: at one place less than the skin of {skin:length} a side is left",
         "slowest-too-fast": "the slowest speed of {machine:words} is too fast here",
     }

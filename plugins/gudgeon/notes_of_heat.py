@@ -3,7 +3,7 @@
 OF_HEAT = {
     # Fits hot.
     "fails-hot": "{how:words}",
-    "may-close-hot": "the uncertainty reaches to metal on metal",
+    "may-close-hot": "the uncertainty reaches to metal on metal, by a chance of over {most:chance} ({ground:words})",
     "fails-in-case": "{case}: {because}",
     "case-not-worked-out": "{case}: not worked out, because {lacks:and} has neither a reading nor a nominal",
     "no-case-named": "no temperature case is named: how it goes hot is not worked out; write hot",

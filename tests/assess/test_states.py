@@ -342,7 +342,8 @@ def test_a_fit_so_near_to_closing_that_nobody_can_tell(tmp_path):
     fit = findings(tmp_path, build=near).fits["F1"]
     assert (
         0 < fit.hot[0].now < fit.hot[0].expanded
-        and said(fit.hot[0].fails) == "the uncertainty reaches to metal on metal"
+        and said(fit.hot[0].fails)
+        == "the uncertainty reaches to metal on metal, by a chance of over 5 % (common practice, no source)"
     )
     calm = findings(tmp_path_of(tmp_path)).fits["F1"]
     assert calm.hot[0].fails is None and calm.hot[0].chance_closed < 0.001

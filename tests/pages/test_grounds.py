@@ -69,6 +69,22 @@ def test_what_is_not_verified_is_listed(club, pages):
     assert "Rings: bending stress" not in text, "what rings press and bear is derived from the bending of a thin ring"
 
 
+def test_what_judges_a_rule_a_fit_and_a_history_stands_on_its_page_with_its_ground(pages):
+    ground = r"common practice, no source"
+    for page in ("rules.md", "builds/harrow-pond/rules.md", "builds/harrow-pond/fits/a-f01.md"):
+        assert re.search(rf"under 20 engines told are too few to conclude from \({ground}\)", pages[page]), page
+        assert re.search(rf"ran free for\s+under 10 h proves nothing yet \({ground}\)", pages[page]), page
+    assert re.search(
+        rf"Chance too tight.*looked at over 5 %<br><small>{ground}", pages["builds/harrow-pond/fits/a-f01.md"]
+    )
+    schedule = next(
+        text
+        for uri, text in pages.items()
+        if uri.startswith("builds/harrow-pond/") and "Estimates are multiplied" in text
+    )
+    assert re.search(rf"drawn toward 1 by 5 jobs done to estimate\s+\({ground}\)", schedule)
+
+
 def test_withdrawn_rules_stay_to_be_seen_and_serve_nothing(pages, found):
     assert "withdrawn: serves nothing" in pages["rules.md"] and "nought slipped" in pages["rules.md"]
     assert "withdrawn: serves nothing" in pages["builds/sundlia/rules.md"]

@@ -9,7 +9,7 @@ from gudgeon.records.edits import edits_of_knowledge
 from gudgeon.records.judgement import Judgement
 from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.model import Club
-from small_build import load, shelf
+from small_build import all_said, bent, load, shelf
 
 OWN = "{name}: {{is: {value}, means: what happens, basis: from memory}}\n"
 
@@ -68,6 +68,32 @@ def test_a_club_that_judges_otherwise_has_other_findings(tmp_path):
     assert not any(note.code == "coarse-for-limits" for note in usual)
     assert ("coarse-for-limits", "1 %") in [(note.code, note.words.get("share")) for note in strict]
     assert [(edit.what, edit.id) for edit in edits_of_knowledge(shelf(), own)] == [("threshold", "coarse_share")]
+
+
+def test_what_a_threshold_judges_is_told_with_its_ground(tmp_path):
+    """Each threshold with a ground of its own, so that no other one's stands in the sentence."""
+    bore = "readings/2025-02-02-bore.yaml"
+    warm = bent(bore, "reads: 50.010 50.010 mm", "reads: 50.000 50.060 mm").replace(
+        "part_temp: 20 °C", "part_temp: 26 °C"
+    )
+    near = bent("build.yaml", "hot: {hole: 100 °C, shaft: 150 °C}", "hot: {hole: 30 °C, shaft: 146 °C}")
+    coarse = bent("instruments.yaml", "use: 0.004 mm", "use: 0.020 mm")
+    names = ("coarse_share", "spread_of_use", "soak_gap", "closing_chance")
+    text = "".join(OWN.format(name=name, value=getattr(Judgement(), name).value) for name in names)
+    own = replace(shelf(), judgement=read(tmp_path, text).judgement)
+    for folder in ("coarse", "near"):
+        (tmp_path / folder).mkdir()
+    found = assess(load(tmp_path / "coarse", readings__2025_02_02_bore=warm, instruments=coarse), own)
+    hot = assess(load(tmp_path / "near", build=near), own).fits["F1"]
+    of_bore, of_fit = (all_said(one.advice) for one in (found.features["cyl.bore"], found.fits["F1"]))
+    for words, told_of in (
+        ("over a quarter of the limits (from memory)", of_bore),
+        ("over 2.5 times their uncertainty of use (from memory)", of_bore),
+        ("asked for from 5 K apart or 15 K off 20 °C on; from memory and common practice, no source)", of_bore),
+        ("over a quarter of the wanted range (from memory)", of_fit),
+        ("by a chance of over 5 % (from memory)", all_said(hot.causes)),
+    ):
+        assert any(words in sentence for sentence in told_of), (words, told_of)
 
 
 def test_they_are_listed_as_not_verified():

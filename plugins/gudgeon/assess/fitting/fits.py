@@ -103,10 +103,9 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     state = _state(context, fit_id, ends, target.stock)
     judgement = context.shelf.judgement
     advice += target.advice
-    if high is not None and any(
-        end.doubt.expanded > float(judgement["coarse_share"]) * (high - low) + GRAIN for end in ends.both
-    ):
-        advice.append(Note(code="coarse-for-want", words={"share": judgement["coarse_share"].words}))
+    coarse = judgement["coarse_share"]
+    if high is not None and any(end.doubt.expanded > float(coarse) * (high - low) + GRAIN for end in ends.both):
+        advice.append(Note(code="coarse-for-want", words={"share": coarse.words, "ground": coarse.ground}))
     opens = _opens(hot, high)
     advice += [opens] if opens else []
     fails = [Note(code="fails-in-case", subject=case.case, because=case.fails) for case in hot if case.fails]

@@ -117,8 +117,11 @@ def _fails(context: MeasuredBuild, fit: Fit, most: float | None, hot: float, dou
     """How a pair fails hot: a running fit closes up, a held one lets go. Its kind has the words."""
     if fit.of_kind.runs:
         if hot > 0:
-            closing = doubt.chance_outside(hot, 0.0, None)[0] > float(context.shelf.judgement["closing_chance"])
-            return Note(code="may-close-hot") if closing else None
+            most_closing = context.shelf.judgement["closing_chance"]
+            if doubt.chance_outside(hot, 0.0, None)[0] <= float(most_closing):
+                return None
+            words = {"ground": most_closing.ground}
+            return Note(code="may-close-hot", chances={"most": float(most_closing)}, words=words)
     elif most is None or not most <= 0 <= hot:
         return None
     return Note(code="fails-hot", words={"how": fit.of_kind.fails})

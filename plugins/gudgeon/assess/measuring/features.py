@@ -301,14 +301,16 @@ def _advice(context: MeasuredBuild, ref: str) -> list[Note]:
         for row in rows
         if row.part_temp is not None and row.gauge_temp is not None
     ]
+    off, gap = judgement["soak_part"], judgement["soak_gap"]
     warm = [
         abs(part - gauge)
         for part, gauge in temperatures
-        if abs(part - 20) > float(judgement["soak_part"]) or abs(part - gauge) > float(judgement["soak_gap"])
+        if abs(part - 20) > float(off) or abs(part - gauge) > float(gap)
     ]
     if warm:
-        apart = max(warm)
-        advice.append(Note(code="not-soaked", kelvins={"apart": apart}))
+        kelvins = {"apart": max(warm), "gap": float(gap), "part": float(off)}
+        soak_ground = " and ".join(dict.fromkeys((gap.ground, off.ground)))
+        advice.append(Note(code="not-soaked", kelvins=kelvins, words={"ground": soak_ground}))
     states = context.metal(ref)
     for past, tells in states.unrecorded:
         if tells in {row.id for row in rows} or set(past) & set(states.past):
@@ -321,8 +323,10 @@ def _advice(context: MeasuredBuild, ref: str) -> list[Note]:
         advice.append(Note(code="order-assumed", subject=cut, names={"rows": tuple(after)}))
     for row in rows:
         use = float(context.build.instruments[row.gauge].use)
-        if spread(row) > float(judgement["spread_of_use"]) * use + GRAIN:
-            advice.append(Note(code="wide-spread", subject=row.id))
+        usual = judgement["spread_of_use"]
+        if spread(row) > float(usual) * use + GRAIN:
+            words = {"ground": usual.ground}
+            advice.append(Note(code="wide-spread", subject=row.id, ratios={"times": float(usual)}, words=words))
     compared = {row for _, _, read in context.compared_sections(ref) for place in read for row in place.rows}
     three_point = sorted(
         {row.gauge for row in rows if context.build.instruments[row.gauge].contacts == 3 and row.id not in compared}
@@ -333,6 +337,7 @@ def _advice(context: MeasuredBuild, ref: str) -> list[Note]:
     if feature.allowed and rows:
         band = feature.allowed[1] - feature.allowed[0]
         worst = max((expanded(place.size) for place in context.local_sizes(ref)), default=0.0)
-        if worst > float(judgement["coarse_share"]) * band + GRAIN:
-            advice.append(Note(code="coarse-for-limits", words={"share": judgement["coarse_share"].words}))
+        coarse = judgement["coarse_share"]
+        if worst > float(coarse) * band + GRAIN:
+            advice.append(Note(code="coarse-for-limits", words={"share": coarse.words, "ground": coarse.ground}))
     return advice
