@@ -85,6 +85,26 @@ def test_what_judges_a_rule_a_fit_and_a_history_stands_on_its_page_with_its_grou
     assert re.search(rf"drawn toward 1 by 5 jobs done to estimate\s+\({ground}\)", schedule)
 
 
+def test_a_narrower_spread_than_the_club_s_is_told_as_the_build_s_own(pages):
+    (row,) = [
+        row
+        for uri, text in pages.items()
+        if uri.startswith("builds/harrow-pond/")
+        for row in re.findall(r"<tr.*?</tr>", text, re.DOTALL)
+        if "this build's own, the club has ± 1.2" in row
+    ]
+    assert "own melt" in row and "± 0.5" in row and "nor what the plus or minus of this melt rests on" in row
+    assert not any("this build's own, the club" in pages[uri] for uri in pages if uri.startswith("builds/sundlia/"))
+
+
+def test_rules_that_give_the_same_stand_on_the_same_ground(club):
+    grounds = {}
+    for rule in club.knowledge.rules.values():
+        if rule.gives and rule.gives.per_length and rule.grade != "withdrawn":
+            grounds.setdefault((rule.kind, rule.gives.per_length), set()).add((rule.basis, rule.source))
+    assert len(grounds) > 5 and all(len(of_one) == 1 for of_one in grounds.values()), grounds
+
+
 def test_withdrawn_rules_stay_to_be_seen_and_serve_nothing(pages, found):
     assert "withdrawn: serves nothing" in pages["rules.md"] and "nought slipped" in pages["rules.md"]
     assert "withdrawn: serves nothing" in pages["builds/sundlia/rules.md"]
