@@ -69,7 +69,7 @@ SENTENCES = (
         "places-unread": "{unread:count} of {planned:count} planned places have not been read, and are not known to be good",
         "not-soaked": (
             "part and instrument were up to {apart:kelvins} apart: let them soak overnight and read again before the last cut "
-            "(asked for from {gap:kelvins} apart or {part:kelvins} off 20 °C on; {ground:words})"
+            "(asked for over {gap:kelvins} apart or over {part:kelvins} off 20 °C; {ground:words})"
         ),
         "wide-spread": (
             "{subject}: its readings spread more than these hands usually do, over {times:figure} times their uncertainty of use "
