@@ -1,4 +1,4 @@
-"""The sheet of an operation that turns a taper has how to set the lathe for it, and the caution of that work."""
+"""The sheet of an operation has how to set the lathe for a taper, with the caution of that work, and whose the accepted risk is."""
 
 import html
 import re
@@ -40,3 +40,21 @@ def test_the_angle_of_the_rest_stands_with_its_diameters_and_the_caution(tmp_pat
 def test_no_other_sheet_has_it(tmp_path):
     assert "compound rest" not in sheet(tmp_path / "filed", "key")
     assert "compound rest" not in sheet(tmp_path / "unknown", "tap", figures=None)
+
+
+def test_the_sheet_says_whose_the_accepted_risk_is(tmp_path):
+    cut = "cuts:\n" + "".join(
+        f"  - {{date: 2025-02-04, of: piston.skirt, machine: small, asked: {asked} mm, got: {got} mm, tool: honed, feed: 0.1 mm}}\n"
+        for asked, got in ((0.02, 0.018), (0.1, 0.093), (0.2, 0.190))
+    )
+    work = "  FIN: {part: piston, does: finish skirt, needs: [TURN], changes: [piston.skirt], machine: small, cutting: {feed: 0.1 mm, tool: honed%s}}\n"
+    for more, by in (("", "the club"), (", risk: 0.03", "the operation")):
+        folder = tmp_path / by
+        folder.mkdir()
+        rows = FILES["readings/2025-02-04-skirt.yaml"].replace("49.945", "50.345")
+        work_here = FILES["operations.yaml"] + work % more
+        build = load(folder, operations=work_here, machines=LATHE, cuts=cut, readings__2025_02_04_skirt=rows)
+        assert build.problems == []
+        view = View(build, assess(build, shelf()), shelf(), Renderer())
+        text = next(page.text for page in sheets.pages(view) if page.uri.endswith("sheets/fin.md"))
+        assert f"{'3' if more else '5'} % risk, as {by} accepts)" in text
