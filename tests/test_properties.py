@@ -158,9 +158,11 @@ def rows(draw):
     """A row of readings as a readings file has it."""
     unit = draw(st.sampled_from(["in", "mm", "thou"]))
     if draw(st.booleans()):
-        reads = " ".join([*draw(st.lists(decimals, min_size=1, max_size=4)), unit])
+        short = st.from_regex(r"[0-9]{1,2}(\.[0-9]{1,6})?", fullmatch=True)
+        reads = " ".join([*draw(st.lists(short, min_size=1, max_size=4)), unit])
     else:
-        reads = draw(st.lists(written_lengths().map(lambda each: each[0]), min_size=1, max_size=4))
+        sizes = written_lengths().filter(lambda each: abs(each[1]) <= 10_000)  # mm: no longer is ever read
+        reads = draw(st.lists(sizes.map(lambda each: each[0]), min_size=1, max_size=4))
     row = {
         "id": draw(ids),
         "of": f"{draw(ids)}.{draw(ids)}",
@@ -170,7 +172,7 @@ def rows(draw):
         "gauge": draw(ids),
     }
     for key, values in (
-        ("station", written_lengths().map(lambda each: each[0])),
+        ("station", written_lengths().filter(lambda each: abs(each[1]) <= 10_000).map(lambda each: each[0])),
         ("angle", st.integers(0, 359).map(lambda each: f"{each} deg")),
         ("part_temp", st.integers(-20, 90).map(lambda each: f"{each} °C")),
         ("after", ids),

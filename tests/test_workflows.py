@@ -85,7 +85,12 @@ def test_the_code_is_held_to_its_habits_on_every_python_that_the_project_names()
         "every request, whatever it edits"
     )
     jobs, gitlab = workflow["jobs"], yaml.safe_load(GITLAB.read_text(encoding="utf-8"))
-    assert [job["permissions"] for job in jobs.values()] == [{"contents": "read"}] * 2
+    assert [job["permissions"] for job in jobs.values()] == [{"contents": "read"}] * 3
+    breaks = jobs.pop("mutants")  # of requests alone, in an environment of their own
+    assert breaks["if"] == "github.event_name == 'pull_request'" and breaks["steps"][-1]["run"].split()[-2:] == [
+        ".ci/mutants",
+        '"${BASE}"',
+    ]
     scripts = {name: [step["run"] for step in job["steps"] if "run" in step] for name, job in jobs.items()}
     assert scripts == {"lint": ["python3 start.py lint"], "tests": [".ci/run --coverage"]}
     assert scripts == {name: gitlab[name]["script"] for name in scripts}

@@ -308,7 +308,7 @@ SENTENCES = (
         ),
         "others-print": "; others print {least:surface speed} to {most:surface speed}",
         "stop-shows": (
-            "with the part at {part:celsius} and {subject} at {gauge:celsius}, as last read, {stop:size} shows as {shows:size}"
+            "with the part at {part:celsius} and {instrument:words} at {gauge:celsius}, as last read, {stop:size} shows as {shows:size}"
         ),
         "few-cuts": (
             "cuts.yaml: three cuts at two settings or more, made with this lathe, tool, feed and holding ({cuts:count} logged, "

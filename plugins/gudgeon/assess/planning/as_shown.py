@@ -30,6 +30,7 @@ def as_shown(context: MeasuredBuild, ref: str, stop: float) -> Note | None:
     return Note(
         code="stop-shows",
         subject=row.gauge,
+        words={"instrument": context.build.instruments[row.gauge].name},
         # A gauge found off that nobody has put right still shows as much too much.
         lengths={"stop": stop, "shows": warm.m / one.m + context.scales.reads_high(row.gauge, today)},
         temperatures={"part": float(row.part_temp), "gauge": float(row.gauge_temp)},
