@@ -5,11 +5,11 @@ import io
 import json
 import re
 import shutil
-from html.parser import HTMLParser
 
 import gudgeon
 import markdown
 import pytest
+from acting_html import acting
 from click.testing import CliRunner
 from club_repo import ENV, ClubRepo
 from gudgeon.assess.build import assess
@@ -20,35 +20,6 @@ from small_build import rendered, write
 
 pytestmark = pytest.mark.slow
 CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\u200e\u200f\ufeff]")
-LIVE = {"script", "iframe", "object", "embed", "form", "b", "base", "meta", "link", "style", "img", "textarea"}
-
-
-class Acting(HTMLParser):
-    """Notes what in a page could act, and what our own templates do not make."""
-
-    def __init__(self):
-        super().__init__()
-        self.acting: list[str] = []
-
-    def handle_starttag(self, tag, attrs):
-        for name, value in attrs:
-            address = name in ("href", "src", "action", "xlink:href") and re.match(
-                r"\s*(?:javascript|data|vbscript):", value or "", re.IGNORECASE
-            )
-            if name.startswith("on") or name in ("style", "srcdoc") or address or "foreign" in (value or "").split():
-                self.acting.append(f"{tag} {name}={value}")
-        if tag in LIVE:
-            self.acting.append(tag)
-
-    def handle_comment(self, data):
-        if "window.ran" in data:
-            self.acting.append(f"<!--{data}")
-
-
-def acting(html: str) -> list[str]:
-    reader = Acting()
-    reader.feed(html)
-    return reader.acting
 
 
 @pytest.fixture(scope="module")

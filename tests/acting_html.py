@@ -1,0 +1,35 @@
+"""What in a page could act, for tests that fill records with hostile text."""
+
+import re
+from html.parser import HTMLParser
+
+LIVE = {"script", "iframe", "object", "embed", "form", "b", "base", "meta", "link", "style", "img", "textarea"}
+
+
+class Acting(HTMLParser):
+    """Notes what in a page could act, and what our own templates do not make."""
+
+    def __init__(self):
+        super().__init__()
+        self.acting: list[str] = []
+
+    def handle_starttag(self, tag, attrs):
+        if tag in LIVE:
+            self.acting.append(tag)
+        for name, value in attrs:
+            address = name in ("href", "src", "action", "xlink:href") and re.match(
+                r"\s*(?:javascript|data|vbscript):", value or "", re.IGNORECASE
+            )
+            if name.startswith("on") or name in ("style", "srcdoc") or address or "foreign" in (value or "").split():
+                self.acting.append(f"{tag} {name}={value}")
+
+    def handle_comment(self, data):
+        if "window.ran" in data:
+            self.acting.append(f"<!--{data}")
+
+
+def acting(html: str) -> list[str]:
+    """Everything in a page that could run, load or lead somewhere, as it stands there."""
+    reader = Acting()
+    reader.feed(html)
+    return reader.acting
