@@ -29,7 +29,7 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
     "micro": ("lengths", lambda fmt, mm: f"{mm / INCH * 1e6:.2g} µin" if fmt.inch else f"{mm * 1000:.2g} µm"),
     "surface speed": (
         "speeds",
-        lambda fmt, speed: f"{speed / 0.3048:.3g} ft/min" if fmt.inch else f"{speed:.3g} m/min",
+        lambda fmt, speed: f"{speed * 1000 / (12 * INCH):.3g} ft/min" if fmt.inch else f"{speed:.3g} m/min",
     ),
     "force": ("forces", lambda fmt, newtons: f"{newtons * LBF:.2g} lbf" if fmt.inch else f"{newtons:.2g} N"),
     "minutes": ("minutes", lambda fmt, minutes: f"{minutes:.0f}"),

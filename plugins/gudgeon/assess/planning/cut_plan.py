@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from gudgeon_calc.cutting import cutting_speeds, cutting_time, landing_shift, pick_speed
 from gudgeon_calc.cutting import spindle_speed as spindle_for
 from gudgeon_calc.cutting import surface_speed as surface_of
-from gudgeon_calc.units import GRAIN, quantity
+from gudgeon_calc.units import GRAIN, between, quantity
 
 from gudgeon.assess.findings import CutFinding, CutPlan, FeatureFinding, Note, Pass, Stock
 from gudgeon.assess.findings.work import PassKind
@@ -25,7 +25,6 @@ from gudgeon.records.operations import Operation
 from gudgeon.records.parts import DIAMETERS
 
 # What the lathe has to hear of a feature before a cut: lobes, and that its newest reading does not count.
-FOOT = 0.3048  # m
 BEFORE_A_CUT = ("newest-held-back", "vee-wanted", "lobes-work-larger", "lobes-work-smaller")
 
 
@@ -343,12 +342,13 @@ def _speed(settings: Settings, context: MeasuredBuild, ref: str) -> tuple[float 
     if not printed:
         settings.missing.append(Note(code="no-surface-speed", names={"metal": (metal,), "tool": (tool,)}))
         return None, None
+    metres = between("foot/minute", "m/minute")
     _, high, key, where, basis = min(printed, key=lambda printed_range: printed_range[1])
-    ends = [end * FOOT for least, most, source, *_ in printed if source != key for end in (least, most)]
+    ends = [metres(end) for least, most, source, *_ in printed if source != key for end in (least, most)]
     others = Note(code="others-print", speeds={"least": min(ends), "most": max(ends)}) if ends else None
-    return high * FOOT, Note(
+    return metres(high), Note(
         code="speed-printed",
-        speeds={"speed": high * FOOT},
+        speeds={"speed": metres(high)},
         names={"metal": (metal,), "tool": (tool,)},
         words={"source": ", ".join(word for word in (key or "no source", where) if word), "basis": basis},
         because=others,
