@@ -113,6 +113,10 @@ EDITS = {
             "Rim speed at the mean radius, run away (fly_l): NOW PAST THE LIMIT of 6000 ft/min; value 4783 ft/min → 6833 ft/min",
         ],
     ),
+    "a figure of a danger is gone": (
+        change(f"{POND}/figures.yaml", r"^  engine_mass: [^\n]*\n", ""),
+        ["1 danger NO LONGER WORKED OUT", "over that of the engine (skid): NO LONGER WORKED OUT; value 3.438 → none"],
+    ),
     "a reading is withdrawn": (
         lambda pond: pond.file(
             f"{POND}/readings/2025-04-20-new.yaml",
@@ -267,6 +271,17 @@ def test_a_cause_is_told_with_how_much_it_made_and_words_are_never_one(pond):
     assert not [change for change in without.subjects if (change.subject, change.id) == ("feature", "crank.end_float")]
     before = {value.label: value.was for value in size.values}
     assert made["reading a901"][0] == pytest.approx(now["size"] - before["size"], abs=1e-9)
+
+
+def test_a_new_limit_that_was_never_worked_out_is_not_one_that_no_longer_is(pond):
+    pond.change(
+        "docs/knowledge/cautions/engine-walks.yaml",
+        r"^(dangers:\n)",
+        r"\1  - {figure: stud-clamp-ratio, under: '2', basis: common practice}\n",
+    )
+    slip = review(pond.root)
+    (limit,) = [change for change in slip.subjects if change.subject == "danger"]
+    assert limit.is_new and limit.alarm is None and "NO LONGER WORKED OUT" not in slip_text(slip)
 
 
 def test_a_half_read_map_is_told_by_the_places_that_are_no_longer_missing(pond):

@@ -33,11 +33,12 @@ def check(root, fresh):
     for problem in problems:
         where, _, rest = str(problem).partition(": ")
         click.echo(f"{paint(where, 'bad')}: {rest}")
-    warned = 0
+    warned = unknown = 0
     for name in project.build_names():
-        for line in _dangers(project, name):
+        told, lacking = _dangers(project, name)
+        for line in told:
             click.echo(f"{paint(project.path_of(name), 'bad')}: {line}")
-            warned += 1
+        warned, unknown = warned + len(told), unknown + lacking
     builds, count = len(project.build_names()), len(problems)
     summary = f"{builds} build{'' if builds == 1 else 's'}"
     if not count:
@@ -45,22 +46,26 @@ def check(root, fresh):
     summary += f", {count} problem{'' if count == 1 else 's'}"
     if warned:  # so that nobody who reads the last line alone takes it for an all-clear
         summary += f" in the records; {warned} figure{' is' if warned == 1 else 's are'} over a safety limit, or may be"
+    if unknown:
+        summary += f"; {unknown} safety limit{'' if unknown == 1 else 's'} not worked out"
     click.echo(f"{summary}.", err=True)
     if count:
         raise click.exceptions.Exit(TROUBLE)
 
 
-def _dangers(project, name: str) -> list[str]:
-    """What is over a safety limit in a build, or may be; nothing where the build could not be worked out, which is told."""
+def _dangers(project, name: str) -> tuple[list[str], int]:
+    """What is over a safety limit in a build, or may be, and how many limits were not worked out; nothing where the build
+    itself could not be, which is told."""
     from gudgeon.assess.findings import BuildFindings
     from gudgeon.danger_words import danger_line, leading
     from gudgeon.wording import UnitFormatter
 
     build, findings = project.build(name), project.outcome(name)
     if not isinstance(findings, BuildFindings):
-        return []
+        return [], 0
     fmt = UnitFormatter(build.sound_head.units)
-    return [
+    told = [
         " ".join(danger_line(danger, fmt, [build.parts[danger.part].name] if danger.part else []))
         for danger in leading(findings.dangers)
     ]
+    return told, sum(1 for danger in findings.dangers if danger.state == "not worked out")

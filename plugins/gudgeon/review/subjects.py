@@ -79,7 +79,7 @@ CORRECTED_SIZE = ("feature", "corrected", "value")  # of a fit the same is a cle
 TOLD_OF_A_FIT = 2  # values that the slip holds beside those that it has columns for
 TOLD = 4  # values of a subject that the slip holds
 WORSE = {"in": 0, "reads in": 1, "reads out": 2, "out": 3}
-FROM_THE_FIGURE = ("state", "margin", "hit")  # values of a danger
+FROM_THE_FIGURE = ("margin", "hit")  # values of a danger that follow from its figure, its limit and its state
 DANGER_ALARMS = {
     "past": "now past the limit",
     "may be past": "may now be past the limit",
@@ -142,8 +142,10 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
     entry_was, entry_now = _entry(pair.found_was, kind, name), _entry(pair.found, kind, name)
     entry = entry_now or entry_was
     telling = sorted((move for move in moves if _says_something(move)), key=lambda move: _telling(kind, move)) or moves
-    if kind == "danger":  # what follows from its figure and its limit repeats them
-        telling = [move for move in telling if below_subject(move.address)[0] not in FROM_THE_FIGURE] or telling
+    alarm = _alarm(kind, moves, entry)
+    if kind == "danger":  # an alarm says the state
+        repeated = (*FROM_THE_FIGURE, "state") if alarm else FROM_THE_FIGURE
+        telling = [move for move in telling if below_subject(move.address)[0] not in repeated] or telling
     told = _by_what_tells(_without_twins(telling) if kind == "feature" else telling, entry_was, entry_now)
     main = next((address for address, move in told.items() if address == move.address and move.by is not None), None)
     spread = (kind, name, "expanded")
@@ -160,7 +162,7 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
         # What has no name there is one of in every build; and what only gained a note or lost one is neither new nor gone.
         is_new=bool(name) and entry_was is None and all(move.new for move in moves),
         is_gone=bool(name) and entry_now is None and all(move.gone for move in moves),
-        alarm=_alarm(kind, moves, entry),
+        alarm=alarm,
         quiet=all(below_subject(move.address)[0] in QUIET.get(kind, ()) for move in moves),
         limits=getattr(entry, "limits", None) if kind == "feature" else None,
         held_against=MovedValue(label="limit", kind=entry.kind, was=entry_was and entry_was.limit, now=entry.limit)
@@ -333,7 +335,9 @@ def _alarm(subject: str, moves: list[Move], entry) -> str | None:
         if subject == "operation" and last == "state" and move.now == "blocked":
             return "now blocked"
         if subject == "danger" and last == "state" and move.now in DANGER_ALARMS:
-            return DANGER_ALARMS[move.now] if move.now != "may be past" or move.was != "past" else None
+            better = move.now == "may be past" and move.was == "past"
+            never_was = move.now == "not worked out" and move.new
+            return None if better or never_was else DANGER_ALARMS[move.now]
         if subject == "found off" and move.new:
             return "now found off"
         if subject == "instrument" and last == "overdue" and move.now is True:
