@@ -3,9 +3,9 @@
 from contextlib import suppress
 from dataclasses import dataclass
 
-from gudgeon_calc.limits_and_fits import Limits, NotInTable, clearance_of_limits, read_fit_class, read_tolerance
+from gudgeon_calc.limits_and_fits import Limits, NotInTable, read_fit_class, read_tolerance
 from gudgeon_calc.published import table
-from gudgeon_calc.units import GRAIN, quantity
+from gudgeon_calc.units import GRAIN
 
 # ISO fits that are looked through, as pairs of a hole and a shaft: what shops use of the system (from memory).
 HOLE_BASIS = tuple(
@@ -28,26 +28,29 @@ class NoTolerance(ValueError):
 
 @dataclass(frozen=True)
 class LimitsFromWant:
-    """Limits of size, mm: (least, most). The tolerances add up to that of the want."""
+    """Limits of size, mm: (least, most); None where the want leaves an end open. The tolerances add up to that of the want."""
 
-    hole: tuple[float, float]
-    shaft: tuple[float, float]
+    hole: tuple[float | None, float | None]
+    shaft: tuple[float | None, float | None]
 
     @property
-    def hole_tolerance(self) -> float:
+    def hole_tolerance(self) -> float | None:
         """What is left for the hole, mm."""
-        return self.hole[1] - self.hole[0]
+        return _apart(*self.hole)
 
     @property
-    def shaft_tolerance(self) -> float:
+    def shaft_tolerance(self) -> float | None:
         """What is left for the shaft, mm."""
-        return self.shaft[1] - self.shaft[0]
+        return _apart(*self.shaft)
 
     @property
-    def clearance(self) -> tuple[float, float]:
+    def clearance(self) -> tuple[float | None, float | None]:
         """Least and most clearance that parts within these limits can have, mm."""
-        ends = clearance_of_limits(*(quantity(size, "mm") for size in (*self.hole, *self.shaft)))
-        return ends[0].m, ends[1].m
+        return _apart(self.shaft[1], self.hole[0]), _apart(self.shaft[0], self.hole[1])
+
+
+def _apart(least: float | None, most: float | None) -> float | None:
+    return None if least is None or most is None else most - least
 
 
 @dataclass(frozen=True)
@@ -77,43 +80,51 @@ class NearestClass:
 
 
 def limits_from_want(
-    basic: float, low: float, high: float, basis: str = "hole", hole_share: float = 0.5
+    basic: float, low: float | None, high: float | None, basis: str = "hole", hole_share: float = 0.5
 ) -> LimitsFromWant:
     """Limits of both halves, neither of which is made. basic, low, high: mm. basis: "hole" or "shaft".
 
     The least hole is the basic size on a hole basis, the most shaft is it on a shaft basis. hole_share: how much of the
-    tolerance the hole takes, the shaft has the rest. Raises NoTolerance. Source: derived here: the least clearance is
-    the least hole less the most shaft, the most clearance the most hole less the least shaft.
+    tolerance the hole takes, the shaft has the rest. A want without a most leaves the most hole and the least shaft open.
+    Raises NoTolerance. Source: derived here: the least clearance is the least hole less the most shaft, the most clearance
+    the most hole less the least shaft.
     """
     if not 0 < hole_share < 1:
         raise NoTolerance(f"the hole's share of the tolerance lies between 0 and 1, not at {hole_share:g}")
     _in_order(low, high)
     if basic <= 0 or basis not in ("hole", "shaft"):
         raise NoTolerance('the size must be over 0, and the basis "hole" or "shaft"')
+    if low is None:
+        raise NoTolerance("a most alone limits a half only where the other is made")
     hole_least = basic if basis == "hole" else basic + low
-    hole_most = hole_least + hole_share * (high - low)
     shaft_most = hole_least - low
+    if high is None:
+        return LimitsFromWant((hole_least, None), (None, shaft_most))
+    hole_most = hole_least + hole_share * (high - low)
     return LimitsFromWant((hole_least, hole_most), (hole_most - high, shaft_most))
 
 
-def limits_of_other(least: float, most: float, low: float, high: float, made: str) -> LimitsFromWant:
+def limits_of_other(least: float, most: float, low: float | None, high: float | None, made: str) -> LimitsFromWant:
     """Limits of the half that is still to be made, from those of the other. made: "hole" or "shaft"; all mm.
 
-    least, most: the limits of the half that is made first, or its size as read less and plus its uncertainty. Raises
-    NoTolerance where they use up all that is wanted. Source: derived here.
+    least, most: the limits of the half that is made first, or its size as read less and plus its uncertainty. An end that
+    the want leaves open leaves one of the other half open. Raises NoTolerance where they use up all that is wanted.
+    Source: derived here.
     """
     _in_order(low, high)
     if most < least:
         raise NoTolerance("the limits of the half that is made are turned round")
-    if most - least >= high - low - GRAIN:
+    if low is not None and high is not None and most - least >= high - low - GRAIN:
         raise NoTolerance("the half that is made first uses up all the tolerance: none is left for the other")
     if made == "hole":
-        return LimitsFromWant((least, most), (most - high, least - low))
-    return LimitsFromWant((most + low, least + high), (least, most))
+        return LimitsFromWant((least, most), (_apart(high, most), _apart(low, least)))
+    return LimitsFromWant((None if low is None else most + low, None if high is None else least + high), (least, most))
 
 
-def _in_order(low: float, high: float) -> None:
-    if high <= low:
+def _in_order(low: float | None, high: float | None) -> None:
+    if low is None and high is None:
+        raise NoTolerance("a want needs a least or a most")
+    if low is not None and high is not None and high <= low:
         raise NoTolerance("a wanted range needs a most above its least")
 
 

@@ -1,10 +1,11 @@
 """How numbers and states are said, as plain text: no false digits, no negative nought. With markup: pages/markup.py."""
 
 from collections.abc import Mapping
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import SupportsFloat
 
 INCH = 25.4
+NANOMETRE = 1e-6  # mm; limits that lie nearer to each other are one size
 MINUS = "−"
 
 # State -> mark. A state is always its word with its mark, never a colour alone.
@@ -46,6 +47,11 @@ def number(value: float, places: int, sign: bool = False) -> str:
     return f"{MINUS if exact < 0 else '+' if sign else ''}{abs(exact)}"
 
 
+def _to_step(value: float, places: int, rounding: str) -> Decimal:
+    """A figure to so many places, up or down; what binary fractions leave beyond three places more decides nothing."""
+    return Decimal(repr(round(value, places + 3))).quantize(Decimal(1).scaleb(-places), rounding=rounding)
+
+
 class UnitFormatter:
     """Says lengths in a build's own unit. All arguments are mm. names: how readers call what has an id, such as piston.skirt."""
 
@@ -60,6 +66,41 @@ class UnitFormatter:
     def size_text(self, mm: float) -> str:
         """A size: four places of an inch, or three of a millimetre."""
         return f"{number(mm / INCH, 4)} in" if self.inch else f"{number(mm, 3)} mm"
+
+    def limits_text(self, least: float | None, most: float | None) -> str:
+        """Limits to work to, never wider than they are: the least is rounded up and the most down. None: open at that end."""
+        low, high = (f"{end} {'in' if self.inch else 'mm'}" for end in self._inward(least, most))
+        if least is None and most is None:
+            return "not said"
+        return f"at most {high}" if least is None else f"at least {low}" if most is None else f"{low} to {high}"
+
+    def tolerance_text(self, least: float | None, most: float | None) -> str:
+        """How far apart limits are, as they are shown."""
+        low, high = self._inward(least, most)
+        if low is None or high is None:
+            return "open"
+        return f"{(high - low).scaleb(3)} thou" if self.inch else f"{high - low} mm"
+
+    def shown_limits(self, least: float | None, most: float | None) -> tuple[float | None, float | None]:
+        """The limits as they are shown, mm."""
+        low, high = (
+            None if end is None else float(end) * (INCH if self.inch else 1) for end in self._inward(least, most)
+        )
+        return low, high
+
+    def _inward(self, least: float | None, most: float | None) -> tuple[Decimal | None, Decimal | None]:
+        """Limits in the shown unit, to the step of a size; finer where that step would leave nothing between them."""
+        per, places = (INCH, 4) if self.inch else (1.0, 3)
+        if least is not None and most is not None and most - least < NANOMETRE:
+            size = _to_step(least / per, places, ROUND_HALF_UP)
+            return size, size
+        low = high = None
+        for finer in range(4):
+            low = None if least is None else _to_step(least / per, places + finer, ROUND_CEILING)
+            high = None if most is None else _to_step(most / per, places + finer, ROUND_FLOOR)
+            if low is None or high is None or low < high:
+                break
+        return low, high
 
     def long_text(self, mm: float) -> str:
         """A size with one place more, where a sum would not show otherwise."""

@@ -296,9 +296,11 @@ def test_a_shaft_that_was_read_leaves_the_rest_to_the_hole_and_says_what_of_it_i
     assert again.kept == "hole" and again.read is None, "a half that is still to be cut will not stay as it was read"
 
 
-def test_a_planned_fit_with_one_figure_has_no_limits(tmp_path):
+def test_a_planned_fit_with_one_figure_limits_the_tight_ends_alone(tmp_path):
+    """0.05 mm and no most: the skirt at most 50.0043 - 0.050 mm; how small it may be, nobody says."""
     fit, _ = fit_by(tmp_path, rule(gives={"per_length": "0.001"}), **NO_SKIRT)
-    assert fit.want_high is None and fit.planned is None
+    assert fit.want_high is None and fit.planned.classes == ()
+    assert fit.planned.shaft == (None, pytest.approx(50.0043 - 0.050, abs=1e-4))
 
 
 def test_degrees_are_those_of_what_the_rule_gives_for_this_size(tmp_path):

@@ -1,8 +1,11 @@
 """Limits from a want, held against printed examples and against the sums that they come from."""
 
+from decimal import Decimal
+
 import pytest
 from click.testing import CliRunner
 from gudgeon.cli import main
+from gudgeon.wording import UnitFormatter
 from gudgeon_calc.from_want import NoTolerance, limits_from_want, limits_of_other, nearest_classes
 
 INCH = 25.4
@@ -62,6 +65,56 @@ def test_what_leaves_nothing_is_refused():
             sums()
 
 
+def run(*words):
+    return CliRunner().invoke(main, ["limits", *words])
+
+
+def test_a_want_with_one_end_gives_the_limits_that_it_can():
+    """2 in, 17 thou or more: nothing says how large the hole may be or how small the shaft."""
+    open_ = limits_from_want(50, 0.1, None)
+    assert (open_.hole, open_.shaft, open_.clearance) == (
+        (50, None),
+        (None, pytest.approx(49.9)),
+        (pytest.approx(0.1), None),
+    )
+    assert limits_from_want(50, 0.1, None, "shaft").hole == (pytest.approx(50.1), None)
+    assert limits_of_other(50.00, 50.01, 0.1, None, "hole").shaft == (None, pytest.approx(49.9))
+    assert limits_of_other(50.00, 50.01, None, 0.1, "hole").shaft == (pytest.approx(49.91), None)
+    assert limits_of_other(49.90, 49.91, None, 0.1, "shaft").hole == (None, pytest.approx(50.0))
+    for ends in ((None, 0.1), (None, None)):
+        with pytest.raises(NoTolerance):
+            limits_from_want(50, *ends)
+    shown = run("2 in", "17 thou", "-", "--inches")
+    assert "hole: at least 2.0000 in, tolerance open\nshaft: at most 1.9830 in, tolerance open\n" in shown.output
+    assert "together: 17.0 thou or more" in shown.output and "No standard class" in shown.output
+    most = run("2 in", "-", "5 thou", "--hole", "2.0003 in", "--inches")
+    assert "shaft: at least 1.9953 in" in most.output and "together: at most 5.0 thou" in most.output
+    assert run("2 in", "-", "5 thou").exit_code == 1
+
+
+def test_an_interference_is_typed_with_its_minus():
+    shown = run("40 mm", "-0.03 mm", "-0.01 mm")
+    assert "shaft: 40.020 mm to 40.030 mm" in shown.output, shown.output
+    assert run("40 mm", "-0.0012 inch", "-0.0004 inch").exit_code == 0
+
+
+@pytest.mark.parametrize("basis", ["hole", "shaft"])
+@pytest.mark.parametrize("inches", [True, False])
+@pytest.mark.parametrize(("low", "high"), [(0.0253, 0.0661), (-0.0307, -0.0102), (0.0501, 0.0537), (0.0501, 0.0506)])
+def test_limits_that_are_shown_are_never_wider_than_they_were_worked_out(basis, inches, low, high):
+    parts = limits_from_want(50.0003, low, high, basis)
+    fmt = UnitFormatter("in" if inches else "mm")
+    for least, most in (parts.hole, parts.shaft):
+        ends = [
+            Decimal(word.split()[0]) * (Decimal("25.4") if inches else 1)
+            for word in fmt.limits_text(least, most).split(" to ")
+        ]
+        assert least - 1e-6 <= ends[0] < ends[1] <= most + 1e-6, (ends, least, most)
+        assert fmt.shown_limits(least, most) == pytest.approx([float(end) for end in ends], abs=1e-9)
+        tolerance = Decimal(fmt.tolerance_text(least, most).split()[0])
+        assert tolerance * (Decimal("0.0254") if inches else 1) == ends[1] - ends[0]
+
+
 def test_by_the_command():
     shown = CliRunner().invoke(main, ["limits", "1.5 in", "3 thou", "7 thou", "--basis", "shaft", "--inches"])
     assert shown.exit_code == 0
@@ -80,7 +133,7 @@ def test_a_half_that_was_read_is_said_as_read_and_its_doubt_is_asked_for():
     shown = CliRunner().invoke(main, [*want, "--within", "0.2 thou", "--inches"]).output
     assert "hole as read: 1.5004 in, ±0.2 thou" in shown and "shaft: 1.4936 in to 1.4972 in" in shown
     metric = CliRunner().invoke(main, [*want, "--within", "0.2 thou"]).output
-    assert "shaft: 37.937 mm to 38.029 mm" in metric
+    assert "shaft: 37.938 mm to 38.028 mm" in metric, "37.9374 to 38.0289 mm, rounded inward"
     assert "taken as exact: write --within" in CliRunner().invoke(main, want).output
     for words, said in ((["--within", "-1 mm"], "must not be negative"), (want[4:4], "goes with --hole or --shaft")):
         refused = CliRunner().invoke(main, [*(want if words else want[:4]), *(words or ["--within", "1 mm"])])

@@ -4,6 +4,8 @@ import click
 
 from gudgeon.commands.terminal import TROUBLE, leave
 
+OPEN = "-"  # written for an end that nothing is wanted of
+
 
 def _length(context, parameter, text):
     from gudgeon_calc.units import NotAQuantity, read_quantity
@@ -14,19 +16,25 @@ def _length(context, parameter, text):
         raise click.BadParameter(str(error), context, parameter) from None
 
 
+def _wanted(context, parameter, text):
+    return None if text == OPEN else _length(context, parameter, text)
+
+
 @click.command(
+    context_settings={"ignore_unknown_options": True},  # an interference begins with a minus
     epilog="""\b
 Examples:
   gudgeon limits "40 mm" "0.025 mm" "0.066 mm"                     neither half is made
   gudgeon limits "1.5 in" "3 thou" "7 thou" --basis shaft          from bought bar
+  gudgeon limits "4 in" "17 thou" -                                the want has no most
   gudgeon limits "50 mm" "0.05 mm" "0.08 mm" --hole "50.012 mm" --within "0.004 mm"
 
 \b
-Exit status: 0 worked out, 1 nothing is left for the other half, 2 the command's words are off."""
+Exit status: 0 worked out, 1 nothing is left for the other half, 2 the command's words are off.""",
 )
 @click.argument("size", callback=_length)
-@click.argument("least", callback=_length)
-@click.argument("most", callback=_length)
+@click.argument("least", callback=_wanted)
+@click.argument("most", callback=_wanted)
 @click.option(
     "--basis",
     type=click.Choice(["hole", "shaft"]),
@@ -50,9 +58,12 @@ Exit status: 0 worked out, 1 nothing is left for the other half, 2 the command's
 def limits(size, least, most, basis, share, hole, shaft, within, inches):
     """Work out limits for a hole and a shaft of SIZE that give a clearance of LEAST to MOST; interference is below 0.
 
+    A - stands for a least or a most that nobody wants. Limits are rounded inward, so that what is shown is never wider than
+    what was worked out.
+
     The nearest classes of ISO 286 and ANSI B4.1 stand beside them, with how far their least and most clearance are off.
     """
-    from gudgeon_calc.from_want import NoTolerance, limits_from_want, limits_of_other, nearest_classes
+    from gudgeon_calc.from_want import LimitsFromWant, NoTolerance, limits_from_want, limits_of_other, nearest_classes
 
     from gudgeon.wording import UnitFormatter
 
@@ -72,17 +83,24 @@ def limits(size, least, most, basis, share, hole, shaft, within, inches):
             parts = limits_of_other(made - within, made + within, least, most, read)
     except NoTolerance as lack:
         leave(TROUBLE, f"{lack}.")
-    for name, (low, high) in (("hole", parts.hole), ("shaft", parts.shaft)):
+    shown = {"hole": parts.hole, "shaft": parts.shaft}
+    for name, limits_of_half in shown.items():
         if made is not None and name == read:
             doubt = "taken as exact: write --within" if exact else f"±{fmt.clearance_text(within)}"
-            click.echo(f"{name} as read: {fmt.size_text((low + high) / 2)}, {doubt}")
+            click.echo(f"{name} as read: {fmt.size_text(made)}, {doubt}")
             continue
-        click.echo(f"{name}: {fmt.size_text(low)} to {fmt.size_text(high)}, tolerance {fmt.clearance_text(high - low)}")
-    click.echo(f"together: {fmt.range_text(*parts.clearance)} clearance")
+        click.echo(f"{name}: {fmt.limits_text(*limits_of_half)}, tolerance {fmt.tolerance_text(*limits_of_half)}")
+        shown[name] = fmt.shown_limits(*limits_of_half)
+    low, high = LimitsFromWant(**shown).clearance
+    at_most = low is None and high is not None
+    together = f"at most {fmt.clearance_text(high)}" if at_most else fmt.range_text(low, high)
+    click.echo(f"together: {together} clearance")
+    if least is None or most is None:
+        click.echo("No standard class is the nearest: that takes a least and a most.")
+        return
     for system, classes in zip(("ISO 286", "ANSI B4.1"), nearest_classes(size, least, most, basis), strict=True):
         click.echo(f"nearest of {system}:" + ("" if classes else " none is held for this size"))
         for near in classes:
             ends = f"{fmt.clearance_text(near.off_low, True)} at the least, {fmt.clearance_text(near.off_high, True)} at the most"
-            click.echo(
-                f"  {near.name}: {fmt.range_text(*near.clearance)}; {ends}; {near.hole.basis}, {near.shaft.basis}"
-            )
+            grounds = ", ".join(dict.fromkeys((near.hole.basis, near.shaft.basis)))
+            click.echo(f"  {near.name}: {fmt.range_text(*near.clearance)}; {ends}; {grounds}")

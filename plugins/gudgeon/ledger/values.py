@@ -115,13 +115,19 @@ def _value(value: Any, kind: Kind | None, address: tuple[str, ...]) -> Iterator[
         entries = cast(Sequence[Any], value)
         if any(isinstance(entry, Finding) for entry in entries):
             yield from _entries(entries, address)
-        elif kind is not None and entries and all(isinstance(entry, float) for entry in entries):
+        elif kind is not None and _are_numbers(entries):
             for index, entry in enumerate(entries):
                 yield (*address, str(index)), entry, kind
         elif kind is not None:
             yield address, tuple(_fixed(entry) for entry in entries), kind
     elif kind is not None:
         yield address, value, kind
+
+
+def _are_numbers(entries: Sequence[Any]) -> bool:
+    """Whether entries are numbers, of which some may not be known."""
+    numbers = [entry for entry in entries if entry is not None]
+    return bool(numbers) and all(isinstance(entry, float) for entry in numbers)
 
 
 def _fixed(entry: Any) -> Any:

@@ -21,6 +21,14 @@ class MarkupFormatter(UnitFormatter):
         """A size in both units."""
         return NONE if mm is None else self._in_both(lambda fmt: fmt.size_text(mm))
 
+    def limits(self, least: float | None, most: float | None) -> Markup:
+        """Limits to work to in both units, in neither wider than they are."""
+        return self._in_both(lambda fmt: fmt.limits_text(least, most))
+
+    def tolerance(self, least: float | None, most: float | None) -> Markup:
+        """How far apart limits are, as they are shown in each unit."""
+        return self._in_both(lambda fmt: fmt.tolerance_text(least, most))
+
     def clearance(self, mm: float | None, sign: bool = False) -> Markup:
         """A clearance in both units."""
         return NONE if mm is None else self._in_both(lambda fmt: fmt.clearance_text(mm, sign))

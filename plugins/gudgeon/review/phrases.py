@@ -198,7 +198,7 @@ def subject_line(change: SubjectChange, most: int = 3) -> str:
     head = f"{change.build} {what}{name}{title}".strip()
     alarm = f" {change.alarm.upper()}" if change.alarm else ""
     if change.alarm and change.limits is not None:
-        alarm += f" of {' to '.join(fmt.size_text(limit) for limit in change.limits)}"
+        alarm += f" of {fmt.limits_text(*change.limits)}"
     if change.alarm and change.held_against is not None and change.alarm.endswith("limit"):
         alarm += f" of {value_in_words(fmt, change.held_against, change.held_against.now)}"
     if change.is_new or change.is_gone:

@@ -148,11 +148,15 @@ class PlannedLimits(Finding):
     expanded: tuple[Length, Length] | None = Field(
         description="U of these, mm: its limits are its sizes less and plus that."
     )
-    hole: tuple[Length, Length] | None = Field(description="Limits of the hole, mm; null where no tolerance is left.")
-    shaft: tuple[Length, Length] | None = Field(description="Limits of the shaft, mm.")
+    hole: tuple[Length | None, Length | None] | None = Field(
+        description="Limits of the hole, mm; null where no tolerance is left, an end null where the want leaves it open."
+    )
+    shaft: tuple[Length | None, Length | None] | None = Field(description="Limits of the shaft, mm; likewise.")
     cannot: Words | None = Field(description="Why there are none.")
     doubts: tuple[Note, ...] = Field(description="What of the half that was read is not known.")
-    classes: tuple[NearClass, ...] = Field(description="The nearest classes of each system, nearest first.")
+    classes: tuple[NearClass, ...] = Field(
+        description="The nearest classes of each system, nearest first; none where the want has one end only."
+    )
 
 
 class FitFinding(Finding):

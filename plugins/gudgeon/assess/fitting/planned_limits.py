@@ -35,14 +35,20 @@ class _Made:
 
 
 def planned_limits(context: MeasuredBuild, fit: Fit, want: TargetRange) -> PlannedLimits | None:
-    """Limits of both halves; None where nothing says both ends, or the fit is no hole and shaft of known size.
+    """Limits of both halves; None where no clearance is wanted, or the fit is no hole and shaft of known size.
 
     A half that was read and is not to be cut again is what it is, with its uncertainty; else one that has limits in the specs
     keeps them, the hole before the shaft. Without either the hole's least is the nominal size and both halves have half of
-    the tolerance.
+    the tolerance. A want without a most leaves the loose ends open, and no class is near it.
     """
     low, high = want.low, want.high
-    if low is None or high is None or high <= low or not fit.pairing.takes_class or not fit.hole or not fit.shaft:
+    if (
+        low is None
+        or (high is not None and high <= low)
+        or not fit.pairing.takes_class
+        or not fit.hole
+        or not fit.shaft
+    ):
         return None
     size = context.build.features[fit.hole].size or context.build.features[fit.shaft].size
     if size is None:
@@ -62,7 +68,9 @@ def planned_limits(context: MeasuredBuild, fit: Fit, want: TargetRange) -> Plann
             off_high=near.off_high,
             basis=tuple(dict.fromkeys((near.hole.basis, near.shaft.basis))),
         )
-        for system, nearest in zip(("ISO 286", "ANSI B4.1"), nearest_classes(size, low, high), strict=True)
+        for system, nearest in (
+            zip(("ISO 286", "ANSI B4.1"), nearest_classes(size, low, high), strict=True) if high is not None else ()
+        )
         for near in nearest
     ]
     read = made is not None and made.expanded is not None
