@@ -14,6 +14,7 @@ from gudgeon_calc import (
     cylinders,
     engine,
     flywheels,
+    governors,
     keys,
     limits_and_fits,
     pistons,
@@ -136,6 +137,8 @@ def wheel_speeds(row):
     spread = flywheels.coefficient_of_fluctuation(Q(56, "kJ"), inertia, speed).m
     near(120 * (1 + spread / 2), row["expected"]["N1"], 0.5)
     near(120 * (1 - spread / 2), row["expected"]["N2"], 0.5)
+    printed = (Q(row["expected"][name], "revolution/minute") for name in ("N1", "N2"))
+    near(governors.spread(*printed).m, spread, 5e-4)
 
 
 @check("khurmi-16-2")
@@ -386,6 +389,8 @@ def studs(row):
 def old_walls(row):
     for (pressure, wall), stress in zip(((20, 1 / 40), (80, 1 / 16)), row["expected"], strict=True):
         near(cylinders.wall_stress(Q(pressure, "psi"), Q(40, "inch"), Q(40 * wall, "inch")).m_as("psi"), stress, 1e-6)
+        turned_round = cylinders.wall_thickness(Q(40, "inch"), Q(pressure, "psi"), Q(stress, "psi"), Q(0, "inch"))
+        near(turned_round.m_as("inch"), 40 * wall, 1e-9)
 
 
 @check("bourne-59")

@@ -11,6 +11,7 @@ from pathlib import Path
 import cutting_checks  # noqa: F401 - registers its checks
 import design_checks  # noqa: F401 - registers its checks
 import engine_checks  # noqa: F401 - registers its checks
+import engine_sum_checks  # noqa: F401 - registers its checks
 import limits
 import pytest
 import yaml
@@ -25,6 +26,7 @@ from gudgeon_calc import (
     form,
     limits_and_fits,
     rings,
+    stackups,
     tapers,
     thumb_rules,
     uncertainty,
@@ -111,6 +113,8 @@ def clearance_of_limits_sharma(row):
 def allowance_sign(row):
     near(of_limits(0.250, 0.250, 0.245, 0.245, unit="inch")[0], row["expected"]["clearance"], 1e-12)
     near(of_limits(0.250, 0.250, 0.251, 0.251, unit="inch")[0], -row["expected"]["interference"], 1e-12)
+    left = stackups.difference(Q(0.250, "inch"), Q(0.245, "inch"))
+    near(left.m_as("inch"), row["expected"]["clearance"], 1e-12)
 
 
 @check("b41-rc-0.71-1.19", "b41-rc-1.97-3.15", "b41-fn-0.95-1.19", "b41-fn-1.58-1.97", "b41-fn-2.56-3.15")
@@ -430,6 +434,10 @@ def thin_ring(row):
 def double_speed(row):
     density, one = Q(7200, "kg/m**3"), Q(12, "m/second")
     near((flywheels.hoop_stress(density, 2 * one) / flywheels.hoop_stress(density, one)).m, row["expected"], 1e-12)
+    of_a_quarter = flywheels.jointed_rim_speed(
+        2 * one, Q(1 / row["expected"], "")
+    )  # 25 percent, as the report has joints
+    near((of_a_quarter / one).m, 1, 1e-12)
 
 
 @check("gem-rimspeed")

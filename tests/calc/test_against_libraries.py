@@ -185,3 +185,13 @@ def test_wall_by_thin_and_thick_theory_agree_where_both_hold():
     thin = cylinders.wall_stress(Q(2, "MPa"), Q(100, "mm"), Q(2, "mm")).m
     bore, outside = (each.m for each in press_fits.thick_wall_hoop(Q(2, "MPa"), Q(100, "mm"), Q(104, "mm")))
     assert outside < thin < bore and thin == pytest.approx((bore + outside) / 2, rel=0.01)
+
+
+@pytest.mark.parametrize("turn", range(8))
+def test_closure_and_barrel_against_numpy(turn):
+    """What four diameters fail to close by is the alternating term of their discrete Fourier series; a barrel, half a second difference."""
+    sizes = [draw(99.9, 100.1) for _ in range(4)]
+    closes = form.closure(*(Q(size, "mm") for size in sizes)).m
+    assert closes == pytest.approx(np.fft.fft(sizes)[2].real, abs=1e-9)
+    barrel = form.middle_over_ends(*(Q(size, "mm") for size in sizes[:3])).m
+    assert barrel == pytest.approx(-np.diff(sizes[:3], n=2)[0] / 2, abs=1e-9)
