@@ -96,14 +96,25 @@ def test_the_same_files_give_the_same_bytes(site, tmp_path):
     assert digest(tmp_path / "again") == digest(site)
 
 
+BEGUN = """\
+  LAP: {part: cyl, does: lap bore, changes: [cyl.bore]}
+  RE: {part: piston, does: re-measure the piston}
+  ASM: {part: cyl, does: trial assembly, needs: [LAP]}
+  TIM: {part: cyl, does: time valves}
+  RUN: {part: cyl, does: first start, needs: [ASM], hold_point: true}
+  CAST: {part: piston, does: cast another}
+"""
+
+
 @pytest.fixture(scope="module")
 def mixed(tmp_path_factory):
-    """A club with a sound build, a broken one and a hostile one."""
+    """A club with a sound build, one half begun, a broken one and a hostile one."""
     project = copy_project(tmp_path_factory.mktemp("mixed"))
     write(
         project / "builds" / "broken",
         parts__piston=FILES["parts/piston.yaml"].replace("nominal: 49.94 mm", "nominal: 4.246"),
     )
+    write(project / "builds" / "begun", operations=FILES["operations.yaml"] + BEGUN, readings__2025_02_04_skirt=None)
     write(project / "builds" / "hostile")
     for name, text in HOSTILE.items():
         (project / "builds" / "hostile" / name).parent.mkdir(exist_ok=True)

@@ -16,7 +16,7 @@ from gudgeon.commands.python_page import python_page
 from gudgeon.config import GudgeonConfig
 from gudgeon.content_policy import TEMPLATES, header, inline_scripts, with_policy
 from gudgeon.pages.page import HOMES, with_lead
-from gudgeon.pages.site import STYLE
+from gudgeon.pages.site import PRINT, STYLE
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
 from gudgeon.project.writing import write_output
@@ -51,6 +51,8 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         config.theme.dirs.insert(0, str(THEME))
         if STYLE not in config.extra_css:
             config.extra_css.insert(0, STYLE)
+        if PRINT not in config.extra_javascript:
+            config.extra_javascript.append(PRINT)
         return config
 
     def on_files(self, files, *, config):

@@ -1,5 +1,6 @@
 """How numbers and states are said, as plain text: no false digits, no negative nought. With markup: pages/markup.py."""
 
+import math
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import SupportsFloat
@@ -109,6 +110,12 @@ class UnitFormatter:
     def clearance_text(self, mm: float, sign: bool = False) -> str:
         """A clearance, stock or uncertainty: tenths of a thou, or micrometres' place of a millimetre."""
         return f"{number(mm / INCH * 1000, 1, sign)} thou" if self.inch else f"{number(mm, 3, sign)} mm"
+
+    def at_most_text(self, mm: float) -> str:
+        """A clearance or stock that is a most: never rounded up."""
+        places, unit = (1, INCH / 1000) if self.inch else (3, 1.0)
+        step = unit / 10**places
+        return self.clearance_text(math.floor(mm / step + 1e-6) * step)
 
     def plus_minus(self, mm: float, expanded: float) -> str:
         """A clearance or stock with its uncertainty."""

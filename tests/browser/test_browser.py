@@ -260,16 +260,24 @@ def test_hostile_build_runs_nothing(chromium, mixed):  # noqa: F811
     assert spoke == []
 
 
-def test_every_shop_sheet_is_one_side_of_paper(chromium, address, site):
-    """A4 and Letter, from the browser's own printing: one page each, nothing wider than the paper, black on white."""
+def test_every_shop_sheet_is_one_side_of_paper(chromium, address, site, mixed):  # noqa: F811
+    """A4 and Letter, from the browser's own printing: one page each, nothing wider than the paper, black on white.
+
+    Of both demonstration builds, and of a build half begun.
+    """
     context = chromium.new_context(viewport={"width": 718, "height": 1000}, color_scheme="dark")
     without_search(context)
     page = context.new_page()
     page.emulate_media(media="print", color_scheme="dark")
     sheets = sorted(path.parent.relative_to(site).as_posix() for path in site.glob("builds/*/sheets/*/index.html"))
     assert len(sheets) > 40
-    for sheet in sheets:
-        page.goto(f"{address}{sheet}/")
+    server, begun = serve(mixed[0] / "site")
+    of_begun = sorted((mixed[0] / "site").glob("builds/begun/sheets/*/index.html"))
+    assert len(of_begun) == 8
+    places = [(sheet, f"{address}{sheet}/") for sheet in sheets]
+    places += [(path.parent.name, f"{begun}builds/begun/sheets/{path.parent.name}/") for path in of_begun]
+    for sheet, place in places:
+        page.goto(place)
         for paper in ("A4", "Letter"):
             printed = page.pdf(format=paper)
             assert len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) == 1, f"{sheet} needs a second {paper}"
@@ -280,10 +288,33 @@ def test_every_shop_sheet_is_one_side_of_paper(chromium, address, site):
               const wide = [...sheet.querySelectorAll('*')].filter(each => each.getBoundingClientRect().right > right);
               return {wide: wide.length, ink: getComputedStyle(sheet.querySelector('p')).color,
                       nav: getComputedStyle(document.querySelector('.g-local')).display,
-                      code: document.querySelectorAll('.g-code svg').length};
+                      code: document.querySelectorAll('.g-code svg').length,
+                      button: document.querySelector('.g-print').checkVisibility()};
             }"""
         )
-        assert looks == {"wide": 0, "ink": "rgb(0, 0, 0)", "nav": "none", "code": 1}, sheet
+        assert looks == {"wide": 0, "ink": "rgb(0, 0, 0)", "nav": "none", "code": 1, "button": False}, sheet
+    context.close()
+    server.shutdown()
+
+
+def test_a_sheet_has_a_button_that_prints_where_a_script_may_run(chromium, address):
+    sheet = f"{address}builds/harrow-pond/sheets/a-pis-100/"
+    page = chromium.new_page()
+    page.add_init_script("window.print = () => { window.printed = true; }")
+    page.goto(sheet)
+    sizes = page.evaluate(
+        "() => [...document.querySelectorAll('article p, article td, article th, .g-big')].map(part => parseFloat(getComputedStyle(part).fontSize))"
+    )
+    most = page.locator(".g-most").first
+    assert "take no more than 10.1 thou" in most.inner_text()
+    assert most.evaluate("part => parseFloat(getComputedStyle(part).fontSize)") == max(sizes)
+    page.get_by_role("button", name="Print this sheet").click()
+    assert page.evaluate("window.printed")
+    page.close()
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(sheet)
+    assert not page.get_by_role("button", name="Print this sheet").is_visible()
     context.close()
 
 
@@ -291,7 +322,7 @@ def test_sheet_has_boxes_sizes_to_stop_at_and_the_dial(chromium, address):
     page = chromium.new_page()
     page.goto(f"{address}builds/harrow-pond/sheets/a-pis-100/")
     text = page.inner_text(".g-sheet")
-    assert "next cut 2.3 divisions of 0.001 in on radius" in text and "10.1 thou on diameter, 5.0 thou a side" in text
+    assert "Next cut 2.3 divisions of 0.001 in on radius" in text and "10.1 thou on diameter, 5.0 thou a side" in text
     assert "re-true the work before cutting" in text and "Numbers as of 2025-03-31" in text
     assert (
         page.locator(".g-boxes .g-box").count() == 8

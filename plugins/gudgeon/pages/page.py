@@ -93,6 +93,7 @@ def environment() -> Environment:
     )
     made.filters.update(markup.FILTERS | quantities.FILTERS | table_cells.FILTERS | {"in_words": in_words})
     made.filters["name_of"] = lambda ref, view: view.name_of(ref)
+    made.filters["instrument"] = lambda gauge, view: view.instrument_name(gauge)
     return made
 
 

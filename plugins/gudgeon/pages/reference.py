@@ -34,6 +34,7 @@ MODELS = (
     "KindFactor",
     "CutFinding",
     "Pass",
+    "ShownAt",
     "TakeAt",
     "Forecast",
     "Note",

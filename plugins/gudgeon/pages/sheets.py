@@ -7,6 +7,8 @@ import segno
 from markupsafe import Markup
 
 from gudgeon.assess.findings import Calculation, CutPlan
+from gudgeon.pages import sheet_work
+from gudgeon.pages.measuring_outline import where_to_measure
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.wording import slug
@@ -27,7 +29,8 @@ def pages(view: View) -> list[Page]:
         op = view.build.operations[operation.id]
         plans = [plan for plan in view.findings.cut_plans if plan.operation == operation.id]
         changed = set(view.build.spelled_out(op.changes))
-        refs = [ref for ref in view.findings.features if ref in changed]
+        to_read = sheet_work.refs_to_read(view, op)
+        refs = to_read if to_read is not None else [ref for ref in view.findings.features if ref in changed]
         path = f"sheets/{slug(operation.id)}.md"
         made.append(view.guarded(path, _sheet, view, path, operation.does, op.part, refs, plans, operation))
     for part_id, part in view.build.parts.items():
@@ -39,7 +42,7 @@ def pages(view: View) -> list[Page]:
 
 
 def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: list[CutPlan], operation) -> Page:
-    readable = [ref for ref in refs if view.build.features[ref].is_length]
+    readable = [ref for ref in refs if view.build.features[ref].is_length and not sheet_work.is_frozen(view, ref)]
     cuts = plans[:MOST_PLANS]
     boxes, left = [], ROWS - sum(4 + min(len(plan.passes), MOST_PASSES) for plan in cuts)
     left -= WORDS * (len(cuts) - 1) if cuts else 0
@@ -49,13 +52,15 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         if left < 0 and boxes:
             break
         boxes.append((ref, stations, angles, _gauge(view, ref)))
+    op = view.build.operations[operation.id] if operation else None
+    work = sheet_work.work_of(view, op, part, refs, {plan.feature for plan in plans}, left)
     applying = view.findings.cautions
     of_operation = applying.operations[operation.id] if operation else ()
     tapers = _tapers(view, operation)
     # What belongs to this work and what always stands on the part; those of other work on it are left to the part's page.
     to_tapers = [TAPER_CAUTION] if tapers and TAPER_CAUTION in view.shelf.cautions else []
     here = list(dict.fromkeys([*to_tapers, *of_operation, *applying.standing[part]]))
-    warnings = view.cautions(here)[: MOST_CAUTIONS - (len(cuts) > 1)]
+    warnings = view.cautions(here)[: MOST_CAUTIONS - 2 * (len(cuts) > 1)]
     address = f"{view.home}/{path}".removesuffix(".md") + "/"
     return view.page(
         path,
@@ -69,6 +74,12 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         tapers=tapers,
         more_plans=max(0, len(plans) - MOST_PLANS),
         boxes=boxes,
+        outline=_outline(view, boxes),
+        work=work,
+        known_kinds=sheet_work.known_kinds(),
+        shown_row=_shown_row(view),
+        bare=work.empty and not cuts and not boxes and not tapers,
+        note=op.note if op else None,
         more_features=len(readable) - len(boxes),
         most_passes=MOST_PASSES,
         warnings=warnings,
@@ -76,6 +87,24 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         address=(view.site_url or "") + address,
         code=_code(view.site_url + address) if view.site_url else None,
     )
+
+
+def _shown_row(view: View):
+    """What the gauge shows at a plan's last stop, by the part's temperature: the gauge as warm, or at 20 °C."""
+
+    def row(plan: CutPlan, as_warm: bool) -> list[str]:
+        return [view.fmt.size_text(at.shows) for at in plan.shown_at if at.gauge == (at.part if as_warm else 20.0)]
+
+    return row
+
+
+def _outline(view: View, boxes: list) -> Markup | None:
+    """Where to measure: of the first box with stations or angles."""
+    for ref, stations, angles, _ in boxes:
+        drawn = where_to_measure(view.build.features[ref], view.findings.features[ref], stations, angles, view.fmt)
+        if drawn:
+            return drawn
+    return None
 
 
 def _tapers(view: View, operation) -> list[Calculation]:

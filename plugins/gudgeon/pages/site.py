@@ -43,6 +43,7 @@ OF_A_BUILD = (
     (story, "story/index.md"),
 )
 STYLE = "assets/gudgeon.css"
+PRINT = "assets/print.js"
 
 
 @dataclass(frozen=True)
@@ -97,6 +98,7 @@ def render(
         *families.assets(club),
         *shared_assets,
         Asset(STYLE, asset_text("gudgeon.css").encode()),
+        Asset(PRINT, asset_text("print.js").encode()),
         *assets,
     ]
     failures = [*failed.values(), *(failure for view in views for failure in view.failures)]

@@ -51,7 +51,7 @@ from gudgeon.assess.findings.whole import (
     Recall,
     SuspectedMistake,
 )
-from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast, KindFactor, Pass, TakeAt
+from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast, KindFactor, Pass, ShownAt, TakeAt
 
 __all__ = [
     "PlannedLimits",
@@ -61,6 +61,7 @@ __all__ = [
     "Forecast",
     "KindFactor",
     "Pass",
+    "ShownAt",
     "TakeAt",
     "ClubFindings",
     "Ground",

@@ -244,6 +244,21 @@ class FitFinding(Finding):
     look: Flag = Field(default=False, description="True where somebody should look.")
     source: Source
 
+    def size_for(self, half: str) -> tuple[float, float] | None:
+        """Between what sizes its "hole" or its "shaft" would be within the wanted range all over, with the other as read, mm."""
+        ends = {end.end: end for end in self.ends}
+        tight, loose = ends.get("tight"), ends.get("loose")
+        if self.want_low is None or self.want_high is None or tight is None or loose is None:
+            return None
+        at = (tight.shaft_at, loose.shaft_at) if half == "hole" else (tight.hole_at, loose.hole_at)
+        if at[0] is None or at[1] is None:
+            return None
+        if half == "hole":
+            low, high = at[0].size + self.want_low, at[1].size + self.want_high
+        else:
+            low, high = at[1].size - self.want_high, at[0].size - self.want_low
+        return (low, high) if low < high else None
+
 
 class RuleFinding(Finding):
     """A rule of thumb worked out for this engine."""

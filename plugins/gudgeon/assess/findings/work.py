@@ -24,6 +24,7 @@ from gudgeon.assess.findings.base import (
     SpindleSpeed,
     SurfaceSpeed,
     Table,
+    Temperature,
     Words,
 )
 
@@ -50,6 +51,19 @@ class TakeAt(Finding):
 
     station: Length = Field(description="mm.")
     take: Length = Field(description="On diameter, mm.")
+    divisions: Divisions | None = Field(
+        default=None, description="The same in divisions of this dial; null where no lathe is known."
+    )
+
+
+class ShownAt(Finding):
+    """What the gauge shows at the last stop, part and gauge as warm as this."""
+
+    key = ("part", "gauge")
+
+    part: Temperature = Field(description="Of the part, °C.")
+    gauge: Temperature = Field(description="Of the gauge, °C.")
+    shows: Length = Field(description="mm as the gauge shows it.")
 
 
 class CutFinding(Finding):
@@ -122,6 +136,10 @@ class CutPlan(Finding):
     shown: Note | None = Field(
         description="What the gauge shows at the last stop, at the temperatures last read; null where none were."
     )
+    shown_at: tuple[ShownAt, ...] = Field(
+        default=(),
+        description="What the gauge that read it last shows at the last stop, at some temperatures; empty where none read it.",
+    )
     next_cut: Length | None = Field(description="The next pass, mm on diameter.")
     next_ask: Length | None = Field(description="What to ask of the dial for it, mm on diameter.")
     next_divisions: Divisions | None = Field(description="The same in divisions of this dial.")
@@ -135,6 +153,14 @@ class CutPlan(Finding):
     missing: tuple[Note, ...] = Field(description="What is still to be written, and where.")
     warnings: tuple[Note, ...]
     source: Source
+
+    @property
+    def no_more_than(self) -> float | None:
+        """The most that may come off in this operation, mm on diameter: short of scrap by the accepted risk, and of what it leaves on."""
+        if self.scrap_after is None:
+            return None
+        most = self.scrap_after - (self.held_back or 0.0)
+        return max(0.0, min(most, self.for_operation) if self.left_on else most)
 
 
 class KindFactor(Finding):

@@ -3,8 +3,13 @@
 from gudgeon_calc.expansion import size_at, size_at_reference
 from gudgeon_calc.units import quantity
 
-from gudgeon.assess.findings import Note
+from gudgeon.assess.findings import Note, ShownAt
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
+from gudgeon.records.readings import Row
+
+# °C of a part between a cold shop and one that comes from the cut, each with the gauge at the reference and as warm as the part.
+PART_AT = (8.0, 14.0, 20.0, 28.0)
+REFERENCE = 20.0
 
 
 def as_shown(context: MeasuredBuild, ref: str, stop: float) -> Note | None:
@@ -14,10 +19,36 @@ def as_shown(context: MeasuredBuild, ref: str, stop: float) -> Note | None:
         return None
     row = max(rows, key=lambda reading: (reading.date, reading.where()))
     assert row.part_temp is not None and row.gauge_temp is not None, "only rows with both are looked at"
+    shows = _shows(context, ref, row, stop, float(row.part_temp), float(row.gauge_temp))
+    return Note(
+        code="stop-shows",
+        subject=row.gauge,
+        words={"instrument": context.build.instruments[row.gauge].name},
+        lengths={"stop": stop, "shows": shows},
+        temperatures={"part": float(row.part_temp), "gauge": float(row.gauge_temp)},
+    )
+
+
+def shown_at(context: MeasuredBuild, ref: str, stop: float) -> tuple[ShownAt, ...]:
+    """What the gauge that read it last shows at a size of so many mm at 20 °C, part and gauge as warm as a shop may be."""
+    rows = context.rows_of(ref, "current")
+    if not rows:
+        return ()
+    row = max(rows, key=lambda reading: (reading.date, reading.where()))
+    pairs = dict.fromkeys((part, gauge) for gauge in (REFERENCE, None) for part in PART_AT)
+    at = [(part, part if gauge is None else gauge) for part, gauge in pairs]
+    return tuple(
+        ShownAt(part=part, gauge=gauge, shows=_shows(context, ref, row, stop, part, gauge))
+        for part, gauge in dict.fromkeys(at)
+    )
+
+
+def _shows(context: MeasuredBuild, ref: str, row: Row, stop: float, part_temp: float, gauge_temp: float) -> float:
+    """What the gauge of a row shows at a size, mm, part and gauge so many °C warm."""
     today = context.build.newest_date or row.date
     of_part = context.materials.cte(context.materials.of_part(ref))
     of_gauge = context.build.instruments[row.gauge].cte
-    part, gauge = (quantity(float(temp), "degC") for temp in (row.part_temp, row.gauge_temp))
+    part, gauge = (quantity(temp, "degC") for temp in (part_temp, gauge_temp))
     warm = size_at(quantity(stop, "mm"), part, quantity(_number(of_part), "1/kelvin"))
     # The gauge is as long as its own warmth makes it: what it shows of a millimetre is that much less.
     one = size_at_reference(
@@ -27,14 +58,8 @@ def as_shown(context: MeasuredBuild, ref: str, stop: float) -> Note | None:
         quantity(0.0, "1/kelvin"),
         quantity(_number(of_gauge), "1/kelvin"),
     )
-    return Note(
-        code="stop-shows",
-        subject=row.gauge,
-        words={"instrument": context.build.instruments[row.gauge].name},
-        # A gauge found off that nobody has put right still shows as much too much.
-        lengths={"stop": stop, "shows": warm.m / one.m + context.scales.reads_high(row.gauge, today)},
-        temperatures={"part": float(row.part_temp), "gauge": float(row.gauge_temp)},
-    )
+    # A gauge found off that nobody has put right still shows as much too much.
+    return warm.m / one.m + context.scales.reads_high(row.gauge, today)
 
 
 def _number(coefficient) -> float:

@@ -8,12 +8,12 @@ from gudgeon_calc.cutting import spindle_speed as spindle_for
 from gudgeon_calc.cutting import surface_speed as surface_of
 from gudgeon_calc.units import GRAIN, between, quantity
 
-from gudgeon.assess.findings import CutFinding, CutPlan, FeatureFinding, Note, Pass, Stock
+from gudgeon.assess.findings import CutFinding, CutPlan, FeatureFinding, Note, Pass, Stock, TakeAt
 from gudgeon.assess.findings.work import PassKind
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.metal_states import standing
 from gudgeon.assess.measuring.mistakes import source
-from gudgeon.assess.planning.as_shown import as_shown
+from gudgeon.assess.planning.as_shown import as_shown, shown_at
 from gudgeon.assess.planning.cut_effects import effects_of
 from gudgeon.assess.planning.depths import Depths, depths_of, left_on, over_gap, skin_on
 from gudgeon.assess.planning.dial import Dial, HowCut, Made, dial_of
@@ -153,10 +153,11 @@ def _plan(
         law_offset=law.offset if law else None,
         law_scatter=law.scatter if law else None,
         shown=as_shown(context, ref, work.passes[-1].size_after) if work.passes else None,
+        shown_at=shown_at(context, ref, work.passes[-1].size_after) if work.passes else (),
         next_cut=next_cut,
         next_ask=next_ask,
         next_divisions=next_divisions,
-        taper=straight.by_hand,
+        taper=tuple(_in_divisions(station, machine) for station in straight.by_hand),
         taper_left=straight.left,
         tailstock=straight.tailstock,
         usual=tuple(settings.usual),
@@ -165,6 +166,14 @@ def _plan(
         warnings=tuple(settings.warnings),
         source=source(op.where()),
     )
+
+
+def _in_divisions(station: TakeAt, machine: Machine | None) -> TakeAt:
+    """What to take at a station, with the divisions of the lathe's dial that it is."""
+    if machine is None:
+        return station
+    asked = station.take / 2 if machine.dial_reads == "radius" else station.take
+    return station.model_copy(update={"divisions": asked / float(machine.dial_division)})
 
 
 def _begun_after(context: MeasuredBuild, op_id: str, ref: str) -> tuple[str, ...]:
