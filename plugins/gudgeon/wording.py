@@ -1,6 +1,5 @@
 """How numbers and states are said, as plain text: no false digits, no negative nought. With markup: pages/markup.py."""
 
-import math
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import SupportsFloat
@@ -113,9 +112,8 @@ class UnitFormatter:
 
     def at_most_text(self, mm: float) -> str:
         """A clearance or stock that is a most: never rounded up."""
-        places, unit = (1, INCH / 1000) if self.inch else (3, 1.0)
-        step = unit / 10**places
-        return self.clearance_text(math.floor(mm / step + 1e-6) * step)
+        per, places = (INCH / 1000, 1) if self.inch else (1.0, 3)
+        return self.clearance_text(float(_to_step(mm / per, places, ROUND_FLOOR)) * per)
 
     def plus_minus(self, mm: float, expanded: float) -> str:
         """A clearance or stock with its uncertainty."""
