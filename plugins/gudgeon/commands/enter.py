@@ -1,5 +1,6 @@
 """gudgeon enter: readings by the line."""
 
+import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -17,7 +18,9 @@ from gudgeon.commands.options import (
     root_option,
 )
 from gudgeon.commands.terminal import TROUBLE, leave
-from gudgeon.entry.line import Entered, NotClear, read_line
+from gudgeon.commands.undo import Written
+from gudgeon.entry.line import Entered, read_line
+from gudgeon.entry.sizes import NotClear
 from gudgeon.entry.starting import short
 from gudgeon.project.safe_write import NotSound, keep_in_build, with_row
 from gudgeon.records.model import Build, Knowledge
@@ -27,8 +30,18 @@ if TYPE_CHECKING:
     from gudgeon.project.project import Project
     from gudgeon.project.writing import Desk
 
+ENDS, UNDO = ("q", "quit", "end"), "undo"
+
+
+class _TakesOffsets(click.Command):
+    """A command whose words may begin with a minus and a figure, as -1t does, and are no options."""
+
+    def parse_args(self, ctx, args):
+        return super().parse_args(ctx, [re.sub(r"^-(?=[0-9.])", "−", word) for word in args])
+
 
 @click.command(
+    cls=_TakesOffsets,
     epilog="""\b
 Examples:
   gudgeon enter harrow-pond piston skirt 3.5 0 4.2559 4.2560 4.2559 24c/16c om45 by odette
@@ -37,51 +50,68 @@ Examples:
 
 \b
 A line is: part feature station angle readings part/gauge temperatures, gauge. - stands for no station or no angle.
-A length may be 4.2559, 1 51/64, 107.998mm, 4 1/4 +5.9t (tenths of a thou) or +6 tenths from 4.2550; without a unit it
-is in the unit of the build's drawings. Words behind: on 2025-04-06, at 19:40, by odette, after A-PIS-70 (or after a
-cut by its id), thermometer tin, lobes 3 (over a vee block, with its full movement for the reading), and last
-held cap at working torque (how the part was held, to the end of the line), # a note.
+A length may be 4.2559, 1 51/64, 3-1/2, 3.5", 107.998mm, 4 1/4 +5.9t (tenths of a thou) or +6 tenths from 4.2550; without a
+unit it is in the unit of the build's drawings, and the unit behind a list with commas is for all of it. A line may be said in
+words: skirt at three quarters ninety degrees four point two four five six. Words behind: on 2025-04-06, at 19:40, at 10.5 (a
+station), by odette, after A-PIS-70 (or after a cut by its id), thermometer tin, lobes 3 (over a vee block, with its full movement
+for the reading), and last held cap at working torque (how the part was held, to the end of the line), # a note.
+
+\b
+One line after the other: undo takes back the last one that was written, q or an empty end of input ends.
+Each line is held against what is known of its place: what was read there last, what may have come off since, the plan, the
+gauge, the day. What does not fit is asked, and No is the answer unless you say otherwise.
 
 \b
 Exit status: 0 written, or nothing was to be written; 1 a line was refused or not confirmed; 2 the command's words are off;
-3 there is no such build."""
+3 there is no such build.""",
 )
 @build_argument
 @click.argument("line", nargs=-1)
 @click.option("--by", help="Who read it, by the id in build.yaml.")
 @day_option
-@click.option("--yes", is_flag=True, help="Write without asking, once it is clear.")
+@click.option("--yes", is_flag=True, help="Write without asking, once it is clear and nothing is doubtful.")
+@click.option("--despite-doubts", is_flag=True, help="With --yes: write what is asked about too.")
 @root_option
-def enter(build, line, by, day, yes, root):
+def enter(build, line, by, day, yes, despite_doubts, root):
     """Add readings to BUILD, a LINE each: each is read back in words before it is written."""
     project = open_project(root)
     build_records = find_build(project, build)
-    date = day_of(day)
+    date, today = day_of(day), day_of(None)
+    hot = float(project.knowledge.judgement["hot_shop"])
     refused = False
     lines = iter([" ".join(line)]) if line else iter(_next_line, None)
+    if not line and sys.stdin.isatty():
+        click.echo("A line each; undo takes the last one back, q ends.", err=True)
     last: Entered | None = None
+    run = Written()
     for typed in lines:
-        if not typed.strip():
+        word = typed.strip().lower()
+        if not word:
             continue
+        if not line and word in ENDS:
+            break
         try:
-            entered = read_line(build_records, typed, date, by, last)
+            if not line and word == UNDO:
+                last, told = run.undo(project)
+                click.echo(told)
+                build_records = project.read_build(build)
+                continue
+
+            def read(now: Build, typed=typed, before=last) -> Entered:
+                return read_line(now, typed, date, by, before, today=today, hot=hot)
+
+            entered = read(build_records)
+            click.echo(entered.words)
+            if not confirmed(entered, yes, despite_doubts):
+                click.echo("Not written.", err=True)
+                refused = True
+                continue
+            path, kept, build_records = keep_line(project, build, entered, read, run)
         except NotClear as problem:
             click.echo(f"Not written: {problem}", err=True)
             refused = True
             continue
-        click.echo(entered.words)
-        if not (yes or _confirmed()):
-            click.echo("Not written.", err=True)
-            refused = True
-            continue
-        try:
-            path, last, build_records = keep_line(
-                project, build, entered, lambda now, typed=typed, before=last: read_line(now, typed, date, by, before)
-            )
-        except NotClear as problem:
-            click.echo(f"Not written: {problem}", err=True)
-            refused = True
-            continue
+        last = kept
         click.echo(f"Written to {path}.")
     if refused:
         raise click.exceptions.Exit(TROUBLE)
@@ -93,39 +123,62 @@ def _next_line() -> str | None:
     return sys.stdin.readline() or None
 
 
-def _confirmed() -> bool:
-    """Asked of a person; where nobody can answer, the answer is no."""
-    if not sys.stdin.isatty():
-        click.echo("Say --yes to write it where nobody can be asked.", err=True)
+def confirmed(entered: Entered, yes: bool = False, despite_doubts: bool = False) -> bool:
+    """Whether a line is to be written: asked of a person, with No for an answer where a doubt stands; where nobody can answer,
+    the answer is no."""
+    if yes and (despite_doubts or not entered.doubts):
+        return True
+    if yes or not sys.stdin.isatty():
+        for doubt in entered.doubts:
+            click.echo(f"Doubtful: {doubt.words}.", err=True)
+        way = "--yes and --despite-doubts" if entered.doubts else "--yes"
+        click.echo(f"Say {way} to write it where nobody can be asked.", err=True)
         return False
-    return click.confirm("Write it?", err=True)
+    return asked(entered)
+
+
+def asked(entered: Entered) -> bool:
+    """Ask whether a line is to be written; No is the answer to an empty one where a doubt stands."""
+    return click.confirm(
+        "Write it all the same?" if entered.doubts else "Write it?", default=not entered.doubts, err=True
+    )
 
 
 def keep_line(
-    project: "Project", name: str, entered: Entered, read_again: Callable[[Build], Entered]
+    project: "Project", name: str, entered: Entered, read_again: Callable[[Build], Entered], run: Written | None = None
 ) -> tuple[Path, Entered, Build]:
     """Write what a line says, as it reads in the build as it stands now: somebody else may have written meanwhile.
 
-    Gives the file, what was written, and the build with it. Raises NotClear where the line no longer reads as it was told.
+    Gives the file, what was written, and the build with it. Raises NotClear where the line no longer reads as it was told, or
+    where something new speaks against it. run: what this run wrote, so that it can be taken back.
     """
     with desk_of(project) as desk:
         build = project.read_build(name)
         now = read_again(build)
+        if set(now.doubts) - set(entered.doubts):
+            raise NotClear(
+                f"the records were changed meanwhile, and the line is now asked about:\n{now.words}\nEnter it again."
+            )
         if {**now.row, "id": ""} != {**entered.row, "id": ""}:
             raise NotClear(f"the records were changed meanwhile, and the line now reads:\n{now.words}\nEnter it again.")
         if now.row["id"] != entered.row["id"]:
             click.echo(f"Row {entered.row['id']} was taken meanwhile; this one is {now.row['id']}.", err=True)
-        return _keep_row(desk, build, project.knowledge, now), now, project.read_build(name)
+        path = _keep_row(desk, build, project.knowledge, now, run)
+        return path, now, project.read_build(name)
 
 
-def _keep_row(desk: "Desk", build: Build, shelf: Knowledge, entered: Entered) -> Path:
+def _keep_row(desk: "Desk", build: Build, shelf: Knowledge, entered: Entered, run: Written | None) -> Path:
     """Write a row into the readings file of its day and feature; into the next one where that cannot be continued."""
     name = f"{entered.row['date']}-{short(entered.text('of'))}"
     problem = None
     for ending in ("", "-2", "-3"):
         try:
             files = with_row(desk, build.path, f"{name}{ending}", flow(entered.row))
-            return keep_in_build(desk, build.path, files, shelf)[0]
+            before = {f"{build.path}/{file}": desk.text(f"{build.path}/{file}") for file in files}
+            path = keep_in_build(desk, build.path, files, shelf)[0]
+            if run is not None:
+                run.note(desk, before, entered)
+            return path
         except NotSound as not_sound:
             problem = not_sound
     leave(TROUBLE, f"Not written, because the records would have problems:\n{problem}")

@@ -2,7 +2,7 @@
 
 import click
 
-from gudgeon.commands.enter import keep_line
+from gudgeon.commands.enter import asked, keep_line
 from gudgeon.commands.options import (
     build_argument,
     day_of,
@@ -13,7 +13,8 @@ from gudgeon.commands.options import (
     root_option,
 )
 from gudgeon.commands.terminal import TROUBLE, leave
-from gudgeon.entry.line import NotClear, place_words, read_line
+from gudgeon.entry.line import place_words, read_line
+from gudgeon.entry.sizes import NotClear
 from gudgeon.entry.starting import Missing, new_build, new_instalment, new_part, planned_places
 from gudgeon.project.safe_write import NotSound, keep_in_build
 from gudgeon.records.load_build import FOLDER_NAME
@@ -114,6 +115,7 @@ def readings(build, part, gauge, temps, by, day, root):
     """Read PART of BUILD place by place: asks for each feature at each planned station and angle. Empty passes over one."""
     project, date, kept = open_project(root), day_of(day), 0
     build_records = find_build(project, build)
+    hot = float(project.knowledge.judgement["hot_shop"])
     try:
         places = planned_places(build_records, part)
     except Missing as lack:
@@ -126,17 +128,19 @@ def readings(build, part, gauge, temps, by, day, root):
             )
             while typed := click.prompt(label, default="", show_default=False, err=True).strip():
                 line = f"{part} {feature} {place} {typed} {temps} {gauge}"
+
+                def read(now, line=line):
+                    return read_line(now, line, date, by, today=day_of(None), hot=hot)
+
                 try:
-                    entered = read_line(build_records, line, date, by)
+                    entered = read(build_records)
                 except NotClear as problem:
                     click.echo(f"Not written: {problem}", err=True)
                     continue
                 click.echo(entered.words)
-                if click.confirm("Write it?", default=True, err=True):
+                if asked(entered):
                     try:
-                        _, _, build_records = keep_line(
-                            project, build, entered, lambda now, line=line: read_line(now, line, date, by)
-                        )
+                        _, _, build_records = keep_line(project, build, entered, read)
                     except NotClear as problem:
                         click.echo(f"Not written: {problem}", err=True)
                         build_records = project.read_build(build)

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from gudgeon.commands.terminal import LACKS, leave
-from gudgeon.entry.line import NotClear, read_day
+from gudgeon.entry.sizes import NotClear
+from gudgeon.entry.who_and_when import read_day
 from gudgeon.project.settings import NoProject, find_settings
 
 if TYPE_CHECKING:

@@ -1,10 +1,14 @@
 """Doubts about numbers in the words of quick entry and import, which say what to write instead."""
 
-from collections.abc import Iterable, Mapping
+import datetime
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from gudgeon_calc.units import Measure, read_quantity
 from pydantic import TypeAdapter, ValidationError
 
+from gudgeon.entry.against_known import Doubt, Line, doubts_of, temperature_doubt
+from gudgeon.entry.known import at_20, known_place
 from gudgeon.records.fields import Readings
 from gudgeon.records.model import Build
 from gudgeon.records.number_doubts import NumberDoubt, number_doubts
@@ -61,3 +65,36 @@ def doubts_of_rows(build: Build, rows: Iterable[Mapping[str, Any]]) -> list[tupl
         for doubt in number_doubts(feature, build.instruments, gauge, reads):
             told.append((doubt.spoils, f"{row.get('id', 'a row')}: {in_plain_words(doubt, ref, feature, gauge)}"))
     return told
+
+
+def doubts_of_row(
+    build: Build,
+    row: Mapping[str, object],
+    reads: Sequence[Measure],
+    station: Measure | None,
+    angle: Measure | None,
+    hot: float,
+) -> list[Doubt]:
+    """What has to be asked before a row is written that can be read."""
+    ref, gauge, day = str(row["of"]), str(row["gauge"]), datetime.date.fromisoformat(str(row["date"]))
+    instrument = build.instruments[gauge]
+    temps = None
+    if "part_temp" in row and "gauge_temp" in row:
+        temps = tuple(read_quantity(str(row[key]), "temperature") for key in ("part_temp", "gauge_temp"))
+    told = [temperature_doubt([float(temp) for temp in temps], hot)] if temps else []
+    if instrument.vee is None:
+        lengths = tuple(float(read) for read in reads)
+        celsius = (float(temps[0]), float(temps[1])) if temps else None
+        line = Line(
+            reads=lengths,
+            texts=tuple(read.text for read in reads),
+            now=at_20(build, ref, gauge, list(lengths), celsius, day),
+            use=float(instrument.use),
+            step=float(instrument.resolution),
+            station=float(station) if station else None,
+            angle=float(angle) if angle else None,
+            ref=ref,
+            gauge=gauge,
+        )
+        told += doubts_of(line, known_place(build, ref, line.station, line.angle, day))
+    return [doubt for doubt in told if doubt]

@@ -8,12 +8,21 @@ import datetime
 import re
 from dataclasses import dataclass
 
-from gudgeon_calc.units import INCH, Measure, read_quantity
+from gudgeon_calc.units import Measure, read_quantity
 
-from gudgeon.entry.doubts import far_off, in_plain_words
+from gudgeon.entry.against_known import TIMES, Doubt
+from gudgeon.entry.doubts import doubts_of_row, far_off, in_plain_words
 from gudgeon.entry.how_read import as_held, lobes_of, thermometer_of
+from gudgeon.entry.names_said import own_names, with_gauges, with_names, without_fillers
+from gudgeon.entry.read_back import read_back
+from gudgeon.entry.reading_ids import new_id
 from gudgeon.entry.sizes import NUMBER, UNITS, NotClear, Words, take_size
-from gudgeon.records.fields import ID, time_of_day
+from gudgeon.entry.spoken import in_figures
+from gudgeon.entry.temperatures import ONE, both_temperatures, usual_unit
+from gudgeon.entry.typed import one_way_of_writing, words_and_list
+from gudgeon.entry.who_and_when import after, not_to_come, person, read_day, read_time
+from gudgeon.records.fields import ID
+from gudgeon.records.judgement import Judgement
 from gudgeon.records.mistyped import LARGE, expected, mistyped, room, within
 from gudgeon.records.model import Build
 from gudgeon.records.number_doubts import number_doubts
@@ -26,19 +35,18 @@ CUT_GOES = (
     "a cut is no reading: write it into cuts.yaml, such as "
     "- {date: 2025-03-29, of: piston.skirt, machine: big, asked: 0.0040 in, got: 0.0034 in}; then read what it left."
 )
-TEMPERATURES = re.compile(
-    r"([+\-−]?[0-9]{1,3}(?:\.[0-9]{1,2})?)°?([cCfF])/([+\-−]?[0-9]{1,3}(?:\.[0-9]{1,2})?)°?([cCfF])"
-)
-ONE_TEMPERATURE = re.compile(r"[+\-−]?[0-9]{1,3}(?:\.[0-9]{1,2})?°?[cCfF]")
+PLACE_WORDS = ("at", "station", "angle")
+HOT = float(Judgement().thresholds()["hot_shop"])
 ANGLE = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,2})?)(?:deg|°)?")
 
 
 @dataclass(frozen=True)
 class Entered:
-    """A row as it will be written, and the words in which it is read back."""
+    """A row as it will be written, the words in which it is read back, and what has to be asked before it is written."""
 
     row: dict[str, str | int | list[str]]
     words: str
+    doubts: tuple[Doubt, ...] = ()
 
     def text(self, key: str) -> str:
         """What the row says under a key that holds one text."""
@@ -47,44 +55,62 @@ class Entered:
 
 
 def read_line(
-    build: Build, line: str, date: datetime.date, by: str | None = None, last: Entered | None = None
+    build: Build,
+    line: str,
+    date: datetime.date,
+    by: str | None = None,
+    last: Entered | None = None,
+    today: datetime.date | None = None,
+    hot: float = HOT,
 ) -> Entered:
     """Read one line of quick entry for a build. Raises NotClear.
 
     date: the day it was read, unless the line says `on 2025-04-06`. by: who read it, unless the line says `by odette`.
     last: the line before it in the same session; what this one leaves out at its ends (the feature, the gauge, the
-    temperatures) is as it was there, and is read back.
+    temperatures) is as it was there, and is read back. today: the day on which it is entered, where that is another. hot: the
+    temperature in °C from which on a part is hotter than a hand holds.
     """
     if len(line) > LONGEST:
         raise NotClear(f"a line is at most {LONGEST} characters. Found {len(line)}. Enter one row at a time.")
     line, _, note = line.partition("#")
     line, held = as_held(line)
-    words = Words(line.split())
-    if last and (words.peek() or "x")[0] in "0123456789.+-":
+    names = own_names(build)
+    listed, commas = words_and_list(one_way_of_writing(" ".join(in_figures(line.split(), names))))
+    words = Words(without_fillers(with_gauges(build, listed), names))
+    first = (words.peek() or "x").lower()
+    if last and (first[0] in "0123456789.+-" or first in PLACE_WORDS):
         ref = last.text("of")
         feature = build.features[ref]
         held = held or (last.text("as_held") if "as_held" in last.row else "")
     else:
         ref, feature = _feature(build, words)
-    said, gauge, temps = _said(build, words, last)
-    lobes = lobes_of(build, ref, feature, gauge, said.get("lobes"))
+    said = _said(build, words, last, hot)
+    gauge, temps = said.gauge, said.temps
+    lobes = lobes_of(build, ref, feature, gauge, said.words.get("lobes"))
     thermometer = thermometer_of(
-        build, said.get("thermometer"), last.text("thermometer") if last and "thermometer" in last.row else None
+        build, said.words.get("thermometer"), last.text("thermometer") if last and "thermometer" in last.row else None
     )
     station = angle = None
-    if has_station(feature):
-        station = _station(words, build, ref, feature)
-    if has_angle(feature):
+    if said.station is None and has_station(feature):
+        station = _station(words, build, ref)
+    else:
+        station = said.station or _station_of_a_gap(words, build, feature)
+    _within(station, ref, feature)
+    if said.angle is None and has_angle(feature):
         angle = _angle(words, ref)
-    reads, typed = _readings(words, build, ref, feature, gauge)
-    day = read_day(said["on"]) if "on" in said else date
-    person = _person(build, said.get("by") or by)
-    after, after_cut = _after(build, ref, said.get("after"), day)
+    elif said.angle is not None:
+        angle = _angle(Words([said.angle]), ref)
+    while words.peek() == "-" and not (has_station(feature) and has_angle(feature)):
+        words.take()
+    reads, typed = _readings(words, build, ref, feature, said, commas)
+    day = not_to_come(read_day(said.words["on"]) if "on" in said.words else date, max(date, today or date))
+    reader = person(build, said.words.get("by") or by)
+    follows, after_cut = after(build, ref, said.words.get("after"), day)
     row: dict[str, str | int | list[str]] = {
-        "id": _next_id(build),
+        "id": "",
         "of": ref,
         "date": day.isoformat(),
-        "by": person,
+        "by": reader,
         "gauge": gauge,
     }
     if station:
@@ -96,12 +122,12 @@ def read_line(
         row["part_temp"], row["gauge_temp"] = temps
         if thermometer:
             row["thermometer"] = thermometer
-    if after:
-        row["after"] = after
+    if follows:
+        row["after"] = follows
     if after_cut:
         row["after_cut"] = after_cut
-    if "at" in said:
-        row["time"] = read_time(said["at"])
+    if "at" in said.words:
+        row["time"] = read_time(said.words["at"])
     if lobes:
         row["lobes"] = lobes
     if held:
@@ -109,7 +135,9 @@ def read_line(
     notes = [text for text in (note.strip(), f'typed "{typed}"' if typed else "") if text]
     if notes:
         row["note"] = "; ".join(notes)
-    return Entered(row, _read_back(build, row, reads, feature, ref))
+    row["id"] = new_id(build, row)
+    asked = doubts_of_row(build, row, reads, station, angle, hot)
+    return Entered(row, read_back(build, row, reads, feature, ref, asked), tuple(asked))
 
 
 def has_station(feature: Feature) -> bool:
@@ -128,6 +156,11 @@ def place_words(build: Build, ref: str, station: str, angle: str) -> str:
     return " ".join([*([station] if has_station(feature) else []), *([angle] if has_angle(feature) else [])])
 
 
+def features_of(build: Build, part: str) -> set[str]:
+    """Ids of a part's features, in small letters."""
+    return {name.lower() for name in build.parts[part].features}
+
+
 def _feature(build: Build, words: Words) -> tuple[str, Feature]:
     first = words.peek()
     if first is None:
@@ -135,6 +168,10 @@ def _feature(build: Build, words: Words) -> tuple[str, Feature]:
     words.take()
     parts = {name.lower(): name for name in build.parts}
     part, _, name = first.lower().partition(".")
+    if part not in parts or not (name or (words.peek() or "").lower() in features_of(build, parts[part])):
+        words.left = with_names(build, [first, *words.left])
+        first = words.take()
+        part, _, name = first.lower().partition(".")
     if part not in parts:
         alone = [ref for ref in build.features if ref.partition(".")[2].lower() == first.lower()]
         if len(alone) == 1:
@@ -158,37 +195,70 @@ def _feature(build: Build, words: Words) -> tuple[str, Feature]:
     return ref, build.features[ref]
 
 
-def _said(build: Build, words: Words, last: Entered | None) -> tuple[dict[str, str], str, tuple[str, str] | None]:
-    """What stands behind the readings: words with their values, the gauge and the two temperatures; taken out of the line."""
+@dataclass(frozen=True)
+class _Said:
+    """What stands beside the size. words: said with a word before it, such as by and on. temps_here: on this very line."""
+
+    words: dict[str, str]
+    gauge: str
+    temps: tuple[str, str] | None
+    temps_here: bool
+    station: Measure | None
+    angle: str | None
+
+
+def _said(build: Build, words: Words, last: Entered | None, hot: float) -> _Said:
+    """What stands beside the readings, taken out of the line."""
     said: dict[str, str] = {}
     gauges: list[str] = []
     temps: list[tuple[str, str]] = []
     left: list[str] = []
+    station: Measure | None = None
+    angles: list[str] = []
     names = {name.lower(): name for name in build.instruments}
+    unit = usual_unit(build, last.text("part_temp") if last and "part_temp" in last.row else None)
     while words.peek() is not None:
         word = words.take()
-        both = TEMPERATURES.fullmatch(word)
-        if word.lower() in ("on", "at", "by", "after", "lobes", "thermometer"):
+        is_place = word.lower() in PLACE_WORDS and ":" not in (words.peek() or "")
+        both = None if is_place else both_temperatures(word, left[-1] if left else None, unit, hot)
+        if is_place:
+            if words.peek() is None:
+                raise NotClear(f'"{word}" stands at the end with nothing behind it.')
+            if word.lower() == "angle":
+                angles.append(words.take())
+            elif station is not None:
+                raise NotClear(f'two stations: "{word}" stands twice.')
+            else:
+                station, _ = take_size(words, build.sound_head.units, "station")
+        elif word.lower() in ("on", "at", "by", "after", "lobes", "thermometer"):
             if word.lower() in said or words.peek() is None:
                 raise NotClear(
                     f'"{word}" stands {"twice" if word.lower() in said else "at the end with nothing behind it"}.'
                 )
             said[word.lower()] = words.take()
         elif both:
-            part, gauge = (
-                f"{number.replace('−', '-')} °{unit.upper()}" for number, unit in (both.group(1, 2), both.group(3, 4))
-            )
-            temps.append((part, gauge))
-        elif ONE_TEMPERATURE.fullmatch(word):
+            temps.append(both)
+        elif ONE.fullmatch(word):
             raise NotClear(f'"{word}": of the part or of the gauge? Write both, part first: {word}/{word}.')
         elif word.lower() in names:
             gauges.append(names[word.lower()])
+        elif word.startswith("--"):
+            raise NotClear(f'there is no option "{shown(word)}".')
+        elif ANGLE.fullmatch(word) and word.endswith("deg"):
+            angles.append(word)
         else:
             left.append(word)
     words.left = left
-    if len(temps) > 1 or len(gauges) > 1:
-        twice = "temperatures stand" if len(temps) > 1 else f"gauges {' and '.join(gauges)} stand"
+    if len(temps) > 1 or len(gauges) > 1 or len(angles) > 1:
+        twice = (
+            "temperatures stand"
+            if len(temps) > 1
+            else f"gauges {' and '.join(gauges)} stand"
+            if len(gauges) > 1
+            else "angles stand"
+        )
         raise NotClear(f"two {twice} in one line. Enter one row at a time.")
+    here = bool(temps)
     over_vee = bool(gauges) and build.instruments[gauges[0]].vee is not None
     if last and not temps and "part_temp" in last.row and not over_vee:  # a movement has no temperature
         temps = [(last.text("part_temp"), last.text("gauge_temp"))]
@@ -208,23 +278,39 @@ def _said(build: Build, words: Words, last: Entered | None) -> tuple[dict[str, s
         )
         hint = nearest(odd.lower(), names) if odd else f" The gauge drawer has: {', '.join(build.instruments)}."
         raise NotClear(f"which gauge was it read with?{f' Found {shown(odd)!r}.' if odd else ''}{hint}")
-    return said, gauges[0], temps[0] if temps else None
+    return _Said(said, gauges[0], temps[0] if temps else None, here, station, angles[0] if angles else None)
 
 
-def _station(words: Words, build: Build, ref: str, feature: Feature) -> Measure | None:
+def _station(words: Words, build: Build, ref: str) -> Measure | None:
     if words.peek() == "-":
         words.take()
         return None
     if words.peek() is None:
         raise NotClear(f"{ref}: the station is missing. Write station, angle, readings; - where there is no station.")
     station, _ = take_size(words, build.sound_head.units, "station")
+    return station
+
+
+def _within(station: Measure | None, ref: str, feature: Feature) -> None:
     extent = feature.extent
-    if extent and not float(extent[0]) - 1e-6 <= float(station) <= float(extent[1]) + 1e-6:
+    if station and extent and not float(extent[0]) - 1e-6 <= float(station) <= float(extent[1]) + 1e-6:
         raise NotClear(
             f"{ref}: station {station} lies outside it ({extent[0]} to {extent[1]}). "
             "Write station, angle, readings; - where there is no station."
         )
-    return station
+
+
+def _station_of_a_gap(words: Words, build: Build, feature: Feature) -> Measure | None:
+    """The station at which a gap was read, where the line begins with a number many times over what a gap is."""
+    size = expected(feature)
+    if feature.kind != "gap" or size is None or size >= LARGE or len(words.left) < 2:
+        return None
+    before = list(words.left)
+    first, _ = take_size(words, build.sound_head.units, "station")
+    if float(first) > TIMES * size and words.left:
+        return first
+    words.left = before
+    return None
 
 
 def _angle(words: Words, ref: str) -> Measure | None:
@@ -242,11 +328,19 @@ def _angle(words: Words, ref: str) -> Measure | None:
     return read_quantity(f"{typed[1]} deg", "angle")
 
 
-def _readings(words: Words, build: Build, ref: str, feature: Feature, gauge: str) -> tuple[list[Measure], str]:
-    """The readings, and what was typed where it is not what will be written."""
+def _readings(
+    words: Words, build: Build, ref: str, feature: Feature, said: _Said, commas: bool
+) -> tuple[list[Measure], str]:
+    """The readings, and what was typed where it is not what will be written. commas: a list, whose last unit is for all."""
     reads, typed = [], []
+    gauge = said.gauge
+    units = build.sound_head.units
+    if commas and words.left:
+        last = re.search("(?:in|mm|thou|µm|um)$", words.left[-1])
+        others = [word for word in words.left[:-1] if re.search("[a-zµ]", word)]
+        units = last[0] if last and (not others or last[0] == words.left[-1]) else units
     while words.peek() is not None:
-        measure, as_typed = take_size(words, build.sound_head.units, "reading")
+        measure, as_typed = take_size(words, units, "reading")
         reads.append(measure)
         typed += [as_typed] if as_typed else []
     if not reads:
@@ -255,6 +349,7 @@ def _readings(words: Words, build: Build, ref: str, feature: Feature, gauge: str
         )
     if len(reads) > 50:
         raise NotClear("a row holds at most 50 readings. Start another row.")
+    _no_temperatures_among(reads, said.temps_here)
     if build.instruments[gauge].vee is None:
         for read in reads:
             _in_order(read, ref, feature)
@@ -276,101 +371,11 @@ def _in_order(read: Measure, ref: str, feature: Feature) -> None:
         )
 
 
-def read_day(word: str) -> datetime.date:
-    """A day such as 2025-04-06. Raises NotClear."""
-    try:
-        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", word):
-            raise ValueError
-        return datetime.date.fromisoformat(word)
-    except ValueError:
-        raise NotClear(f'"{shown(word)}" is no day as it is written here. Write it like 2025-04-06.') from None
-
-
-def _person(build: Build, name: str | None) -> str:
-    people = build.sound_head.people
-    if name is None:
-        if len(people) == 1:
-            return next(iter(people))
-        raise NotClear(f"who read it? Write by and one of: {', '.join(people)}.")
-    reader = {person.lower(): person for person in people}.get(name.lower())
-    if reader is None:
-        raise NotClear(f'no person "{shown(name)}" in build.yaml.{nearest(name.lower(), people)}')
-    return reader
-
-
-def read_time(text: str) -> str:
-    """A time of day as a row has it. Raises NotClear."""
-    try:
-        return time_of_day(text)
-    except ValueError as problem:
-        raise NotClear(str(problem)) from None
-
-
-def _after(build: Build, ref: str, name: str | None, day: datetime.date) -> tuple[str | None, str | None]:
-    """The operation and the cut that the reading follows: as typed, or the last operation done on the feature by then."""
-    if name is not None:
-        operation = {op_id.lower(): op_id for op_id in build.operations}.get(name.lower())
-        if operation is not None:
-            return operation, None
-        cuts = {cut.id.lower(): cut.id for cut in build.standing_cuts if cut.id}
-        if name.lower() not in cuts:
-            known = [*build.operations, *cuts.values()]
-            raise NotClear(f'no operation and no cut "{shown(name)}".{nearest(name, known)}')
-        cut = cuts[name.lower()]
-        return _after(build, ref, None, day)[0], cut
-    done = [
-        (op.done, index, op_id)
-        for index, (op_id, op) in enumerate(build.operations.items())
-        if op.done and op.done <= day and ref in build.touched_by(op)
-    ]
-    return (max(done)[2] if done else None), None
-
-
-def _next_id(build: Build) -> str:
-    """The next free id in the series that the build's rows follow."""
-    series: dict[str, list[str]] = {}
-    for row_id in (*(row.id for row in build.reading_entries), *build.former_names["reading"]):
-        numbered = re.fullmatch(r"(.*?)([0-9]{1,6})", row_id)
-        if numbered:
-            series.setdefault(numbered[1], []).append(numbered[2])
-    if not series:
-        return "r001"
-    prefix, numbers = max(series.items(), key=lambda one_series: (len(one_series[1]), one_series[0]))
-    return f"{prefix}{max(int(number) for number in numbers) + 1:0{max(len(number) for number in numbers)}d}"
-
-
-def _read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, ref: str) -> str:
-    part = build.parts[ref.partition(".")[0]]
-    where = [f"station {row['station']}" if "station" in row else "", f"{row['angle']}" if "angle" in row else ""]
-    mean = sum(read.value for read in reads) / len(reads)
-    spread = max(read.value for read in reads) - min(read.value for read in reads)
-    gauge = build.instruments[row["gauge"]]
-    over_vee = gauge.vee is not None
-    thermometer = f", thermometer {row['thermometer']}" if "thermometer" in row else ""
-    lines = [
-        f"{part.name}, {feature.name} ({ref}){''.join(', ' + place for place in where if place)}",
-        f"  reads {', '.join(read.text for read in reads)}",
-        f"  mean {float(mean / INCH):.5f} in, {float(mean):.4f} mm; spread {float(spread / INCH * 1000):.1f} thou, {float(spread):.3f} mm",
-        f"  part at {row['part_temp']}, gauge at {row['gauge_temp']}{thermometer}"
-        if "part_temp" in row
-        else "  a movement over a vee block, which needs no temperatures"
-        if over_vee
-        else "  no temperatures: the size cannot be brought to 20 °C, and the row is held back until it has both",
-        *(
-            [
-                f"  for {row['lobes']} lobes"
-                if "lobes" in row
-                else "  for how many lobes is not said: it counts for nothing until it is"
-            ]
-            if over_vee
-            else []
-        ),
-        *([f"  as held: {row['as_held']}"] if "as_held" in row else []),
-        f"  {gauge.name} ({row['gauge']})",
-        f"  after {row['after']}: {build.operations[row['after']].does}" if "after" in row else "  after no operation",
-        *([f"  after the cut {row['after_cut']}"] if "after_cut" in row else []),
-        f"  {build.sound_head.people[row['by']].name}, {row['date']}{' at ' + row['time'] if 'time' in row else ''}, as row {row['id']}",
-    ]
-    doubts = number_doubts(feature, build.instruments, row["gauge"], reads)
-    lines += [f"  doubtful: {in_plain_words(doubt, ref, feature, row['gauge'])}" for doubt in doubts]
-    return "\n".join([*lines, *([f"  note: {row['note']}"] if "note" in row else [])])
+def _no_temperatures_among(reads: list[Measure], said: bool) -> None:
+    """Refuse 15/16 behind other readings, where it could be the temperatures that the line does not say."""
+    for read in reads if len(reads) > 1 and not said else ():
+        over, slash, under = read.text.removesuffix(" in").partition("/")
+        if slash and over.isdecimal() and any("/" not in other.text for other in reads):
+            raise NotClear(
+                f'"{over}/{under}" could be a size or two temperatures. Write {over}/{under}in, or {over}c/{under}c.'
+            )

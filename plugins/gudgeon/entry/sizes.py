@@ -11,6 +11,7 @@ NUMBER = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,8})?|\.[0-9]{1,8})(in|mm|thou|µm|
 COMMA = re.compile(r"([0-9]{1,6}),([0-9]{1,8})(in|mm|thou|µm|um)?")
 FRACTION = re.compile(r"([0-9]{1,4})/([0-9]{1,4})(in)?")
 OFFSET = re.compile(r"([+\-−])([0-9]{1,4}(?:\.[0-9]{1,3})?)(t|tenths?|thou)?")
+STEPS = ("t", "tenth", "tenths", "thou")  # of an inch, behind an offset
 UNITS = ("in", "mm", "thou", "µm", "um")
 
 
@@ -74,7 +75,11 @@ def take_size(words: Words, units: str, what: str) -> tuple[Measure, str | None]
     measure = _measure(f"{text} {unit or units}")
     add = OFFSET.fullmatch(words.peek() or "")
     if add and what == "reading":
-        typed = " ".join([*start, words.take()])
+        start.append(words.take())
+        if add[3] is None and words.peek() in STEPS:
+            start.append(words.take())
+            add = OFFSET.fullmatch("".join(start[-2:])) or add
+        typed = " ".join(start)
         by = _by(add, typed)
         if not measure.inches:
             raise NotClear(f'"{typed}": tenths and thou are of an inch, and {measure} is not in inches.')
@@ -87,7 +92,7 @@ def _offset_from(words: Words, units: str, offset: re.Match, word: str) -> tuple
     """`+6 tenths from 4.2550`."""
     typed = [word]
     unit = offset[3]
-    if unit is None and (words.peek() or "") in ("t", "tenth", "tenths", "thou"):
+    if unit is None and words.peek() in STEPS:
         unit = words.take()
         typed.append(unit)
     if unit is None or words.peek() != "from":

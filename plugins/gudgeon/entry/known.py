@@ -1,0 +1,162 @@
+"""What is known of a place before it is read again: plain numbers, from the records as they stand.
+
+Lengths are millimetres at 20 °C, as nearly as the temperatures noted tell; angles degrees.
+"""
+
+import datetime
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from gudgeon.records.cuts import Cut
+from gudgeon.records.graphs import reached
+from gudgeon.records.mistyped import expected
+from gudgeon.records.model import Build
+from gudgeon.records.number_doubts import set_in_each_other
+from gudgeon.records.parts import Feature
+from gudgeon.records.readings import Row
+
+IRON = 12e-6  # per K, where the part's material does not say: near iron and steel; what it may be off is left open
+ONE_KELVIN = 1.0  # how far each of two temperatures may be off; common practice, no source
+
+
+@dataclass(frozen=True)
+class KnownReading:
+    """A reading with its size brought to 20 °C. open: how far it may be off, for k = 2. at_20: both temperatures were noted."""
+
+    size: float
+    open: float
+    day: str
+    at_20: bool = True
+
+
+@dataclass(frozen=True)
+class KnownPlace:
+    """What is known of one place of a feature on a day.
+
+    outside: cutting makes it smaller (True), larger (False), or nothing is said. last: its newest reading there by then. elsewhere:
+    the newest of each other place. came_off: what cuts took since, where that is written. may_be_cut, may_have_moved: an operation
+    that cuts it is under way or done since; something may have moved it otherwise. least, most: its limits. wanted: the size it
+    is meant to have. stations, angles: those of the plan. read_before: whether somebody read there already.
+    """
+
+    unit: str
+    outside: bool | None
+    last: KnownReading | None
+    elsewhere: tuple[KnownReading, ...]
+    came_off: float | None
+    may_be_cut: bool
+    may_have_moved: bool
+    least: float | None
+    most: float | None
+    wanted: float | None
+    stations: tuple[float, ...]
+    angles: tuple[float, ...]
+    read_before: bool
+    first_day: str | None
+
+
+def known_place(build: Build, ref: str, station: float | None, angle: float | None, day: datetime.date) -> KnownPlace:
+    """What the records say of a place (mm and degrees, None where there is none) on a day."""
+    feature = build.features[ref]
+    newest: dict[tuple[float | None, float | None], Row] = {}
+    for row in sorted(_that_count(build, ref), key=lambda row: (row.date, row.time or "")):
+        if row.date <= day:
+            newest[_place(row)] = row
+    here = newest.get((_rounded(station), _rounded(angle)))
+    cuts = [cut for cut in build.standing_cuts if cut.of == ref and here and here.date <= cut.date <= day]
+    surely = [cut for cut in cuts if here and _surely_since(cut, here)]
+    came_off = sum(float(cut.got if cut.got is not None else cut.asked) for cut in surely)
+    done, open_ops = _operations_since(build, ref, here, day)
+    allowed = feature.allowed
+    plan = feature.plan
+    return KnownPlace(
+        unit=build.sound_head.units,
+        outside=_outside(feature),
+        last=known_reading(build, here) if here else None,
+        elsewhere=tuple(known_reading(build, row) for place, row in newest.items() if row is not here),
+        came_off=came_off if surely and len(surely) == len(cuts) and not done else None,
+        may_be_cut=bool(done or open_ops or cuts),
+        may_have_moved=done or bool(feature.depends_on),
+        least=allowed[0] if allowed else None,
+        most=allowed[1] if allowed else None,
+        wanted=expected(feature),
+        stations=tuple(float(planned) for planned in plan.stations) if plan else (),
+        angles=tuple(float(planned) for planned in plan.angles) if plan else (),
+        read_before=(_rounded(station), _rounded(angle)) in {_place(row) for row in build.rows if row.of == ref},
+        first_day=min((row.date for row in build.rows), default=day).isoformat(),
+    )
+
+
+def known_reading(build: Build, row: Row) -> KnownReading:
+    """A row of the records as a known reading."""
+    temps = (float(row.part_temp), float(row.gauge_temp)) if row.part_temp and row.gauge_temp else None
+    return at_20(build, row.of, row.gauge, [float(read) for read in row.reads], temps, row.date)
+
+
+def at_20(
+    build: Build, ref: str, gauge: str, reads: list[float], temps: tuple[float, float] | None, day: datetime.date
+) -> KnownReading:
+    """The mean of some readings (mm) brought to 20 °C by the temperatures of part and gauge, with what it leaves open."""
+    mean = sum(reads) / len(reads)
+    instrument = build.instruments[gauge]
+    scale = max((float(link.scale) for link in set_in_each_other(build.instruments, gauge) if link.scale), default=0.0)
+    material = build.materials.get(build.parts[ref.partition(".")[0]].material)
+    said = material.cte if material else None
+    of_part, of_gauge = float(said) if said else IRON, float(instrument.cte)
+    unsure = mean * (ONE_KELVIN * math.hypot(of_part, of_gauge) if temps else 20 * IRON)
+    if temps and not said:
+        unsure += mean * of_part * abs(temps[0] - 20)
+    size = mean * (1 + of_gauge * (temps[1] - 20) - of_part * (temps[0] - 20)) if temps else mean
+    return KnownReading(
+        size, math.sqrt(scale**2 + float(instrument.use) ** 2 + unsure**2), day.isoformat(), temps is not None
+    )
+
+
+def _that_count(build: Build, ref: str) -> Iterable[Row]:
+    """Rows of sizes that nobody put right or took back."""
+    put_right = {row.supersedes for row in build.rows}
+    return (
+        row
+        for row in build.rows
+        if row.of == ref
+        and row.id not in put_right
+        and row.id not in build.withdrawn
+        and row.gauge in build.instruments
+        and build.instruments[row.gauge].vee is None
+    )
+
+
+def _place(row: Row) -> tuple[float | None, float | None]:
+    return _rounded(float(row.station) if row.station else None), _rounded(float(row.angle) if row.angle else None)
+
+
+def _rounded(coordinate: float | None) -> float | None:
+    return None if coordinate is None else round(coordinate, 4)
+
+
+def _outside(feature: Feature) -> bool | None:
+    if feature.metal_side is not None:
+        return feature.metal_side == "external"
+    return {"od": True, "bore": False, "slot": False}.get(feature.kind)
+
+
+def _surely_since(cut: Cut, row: Row) -> bool:
+    """Whether a cut came after a reading; of one day only where both say when."""
+    if cut.date != row.date:
+        return cut.date > row.date
+    return bool(cut.time and row.time and cut.time > row.time)
+
+
+def _operations_since(build: Build, ref: str, row: Row | None, day: datetime.date) -> tuple[bool, bool]:
+    """Whether an operation that touches the feature, or what it depends on, was done since a reading, and whether one is open."""
+    moving = set(reached([ref], lambda name: build.features[name].depends_on if name in build.features else ()))
+    done = open_ops = False
+    for op_id, op in build.operations.items():
+        if not moving.intersection(build.touched_by(op)):
+            continue
+        if op.done is None:
+            open_ops = True
+        elif row and row.after != op_id and row.date <= op.done <= day:
+            done = True
+    return done, open_ops
