@@ -4,7 +4,7 @@ import random
 import re
 import shutil
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
@@ -12,14 +12,18 @@ import pytest
 from conftest import ROOT
 from gudgeon.assess.build import assess
 from gudgeon.assess.findings import BuildFindings
-from gudgeon.ledger.difference import Move, differences
-from gudgeon.ledger.values import Ledger, ledger_of
 from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Build, Knowledge
-from gudgeon.records.readings import Row
-from gudgeon.records.renaming import with_new_names
-from gudgeon_calc.units import Measure
 from small_build import FILES, shelf, write
+from told_again import (
+    in_another_unit,
+    moved,
+    moves_by_names,
+    moves_on_a_warmer_day,
+    of_digits,
+    scale_of,
+    with_error_of_scale,
+)
 
 DEMONSTRATIONS = [pytest.param(name, marks=pytest.mark.slow) for name in ("harrow-pond", "sundlia")]
 BUILDS = [*DEMONSTRATIONS, "small-1", "small-2"]
@@ -84,38 +88,6 @@ def _small(folder: Path, dice: random.Random) -> None:
     write(folder, **files)
 
 
-def moved(was: BuildFindings, now: BuildFindings) -> list[Move]:
-    """What differs beyond rounding, words for people apart, and lists of names that are only in another order."""
-    return moves_of(ledger_of(was), ledger_of(now))
-
-
-def moves_of(was: Ledger, now: Ledger) -> list[Move]:
-    """The same of two ledgers."""
-    return [
-        move
-        for move in differences(was, now).values()
-        if not move.is_text
-        and not (isinstance(move.was, tuple) and isinstance(move.now, tuple) and sorted(move.was) == sorted(move.now))
-    ]
-
-
-# Decimals or fractions, one or several, before their unit; not a rate, an area or a volume.
-LENGTHS = r"(?<![\w.,\-/])((?:[+\-−]?(?:\d+ )?\d+/\d+ |[+\-−]?\d+(?:\.\d+)? )+){unit}\b(?![/²³^])"
-
-
-def in_another_unit(text: str, unit: str, other: str, factor: Fraction) -> str:
-    """A file's text with every length in another unit, at full digits."""
-
-    def one(length: re.Match[str]) -> str:
-        whole = sum(Fraction(part) for part in length[0].replace("−", "-").split())
-        return f"{float(whole * factor):.12f}"
-
-    def all_of(lengths: re.Match[str]) -> str:
-        return re.sub(r"[+\-−]?(?:\d+ )?\d+/\d+|[+\-−]?\d+(?:\.\d+)?", one, lengths[1]) + other
-
-    return re.sub(LENGTHS.format(unit=unit), all_of, text)
-
-
 @over_all
 def test_the_unit_that_lengths_are_written_in(told):
     """In inches what was in millimetres, or the other way about. What was held back as a slip of the pen stays as written."""
@@ -131,13 +103,7 @@ def test_the_unit_that_lengths_are_written_in(told):
         )
 
     assert told.rewrite(change) >= 5
-    assert [move for move in moved(was, told.findings()) if not _of_digits(move)] == []
-
-
-def _of_digits(move: Move) -> bool:
-    """A cut is called by what was asked, as written; and how finely a want is meant, its digits say."""
-    labels = [value for value in (move.was, move.now) if isinstance(value, str) and value.startswith("the cut of ")]
-    return len(labels) == 2 or any(part.startswith("want-not-of-rule") for part in move.address)
+    assert [move for move in moved(was, told.findings()) if not of_digits(move)] == []
 
 
 @over_all
@@ -171,40 +137,9 @@ def _first_of(feature: list[str], rows: list[str]) -> int:
 
 @over_all
 def test_what_things_are_called(told):
-    """Readings, instruments, operations, people, fits and parts under other names, in another order of the alphabet.
-
-    Readings keep theirs: of two halves read on one day the later id says which of them moved the fit. A part that bears the
-    name of its family keeps it: it is the one that sums of the family ask first.
-    """
+    """Under other names, in another order of the alphabet."""
     build = told.build()
-    stores = {
-        "reading": [entry.id for entry in build.reading_entries],
-        "instrument": build.instruments,
-        "operation": build.operations,
-        "person": build.head.people,
-        "fit": build.fits,
-        "part": [name for name, part in build.parts.items() if name != part.family],
-    }
-    former = {kind: {} for kind in build.former_names}
-    for kind, names in stores.items():
-        in_order = sorted(names, reverse=kind != "reading")
-        former[kind] = {name: f"{kind}{number:03}x" for number, name in enumerate(in_order)}
-    for ref in build.features:
-        part, _, feature = ref.partition(".")
-        former["feature"][ref] = f"{former['part'].get(part, part)}.{feature}"
-    was, now = assess(build, told.knowledge), assess(with_new_names(build, former), told.knowledge)
-    before = {new: old for kind in stores for old, new in former[kind].items()}
-
-    def as_before(value):
-        if isinstance(value, tuple):
-            return tuple(as_before(entry) for entry in value)
-        return re.sub(r"[a-z]+\d{3}x", lambda name: before[name[0]], value) if isinstance(value, str) else value
-
-    ledger = {
-        as_before(address): replace(value, address=as_before(address), value=as_before(value.value))
-        for address, value in ledger_of(now).items()
-    }
-    assert moves_of(ledger_of(was), ledger) == []
+    assert moves_by_names(build, told.knowledge, assess(build, told.knowledge)) == []
 
 
 @over_all
@@ -224,21 +159,11 @@ def test_a_common_error_of_a_scale(told):
     build = told.build()
     was = assess(build, told.knowledge)
 
-    def root(gauge: str) -> str:
-        set_in = build.instruments[gauge].scale_from
-        return root(set_in) if set_in else gauge
-
     scales = {fit.shared_scale for fit in was.fits.values() if fit.shared_scale}
     assert scales
     for scale in scales:
-        rows = [
-            row.model_copy(update={"reads": tuple(_more(read) for read in row.reads)})
-            if root(row.gauge) == scale
-            else row
-            for row in build.rows
-        ]
-        now = assess(replace(build, rows=rows), told.knowledge)
-        by = {ref: {root(row.gauge) for row in build.rows if row.of == ref} for ref in build.features}
+        now = assess(with_error_of_scale(build, scale), told.knowledge)
+        by = {ref: {scale_of(build, row.gauge) for row in build.rows if row.of == ref} for ref in build.features}
         stand = [
             name
             for name, fit in was.fits.items()
@@ -252,35 +177,7 @@ def test_a_common_error_of_a_scale(told):
             )
 
 
-def _more(read: Measure) -> Measure:
-    return replace(read, value=read.value + Fraction(7, 1000))
-
-
 @over_all
 def test_a_warmer_day(told):
     """Where instruments and parts are of one metal, a reading does not depend on how warm both were, only on how far apart."""
-    build, alike = told.build(), {"cte": 11.5e-6, "cte_within": None}
-    knowledge = replace(
-        told.knowledge,
-        materials={name: metal.model_copy(update=alike) for name, metal in told.knowledge.materials.items()},
-    )
-    build = replace(
-        build,
-        materials={name: metal.model_copy(update=alike) for name, metal in build.materials.items()},
-        instruments={name: gauge.model_copy(update={"cte": 11.5e-6}) for name, gauge in build.instruments.items()},
-    )
-    warmer = replace(build, rows=[row.model_copy(update=_warmer(row)) for row in build.rows])
-    of_sizes = [
-        move
-        for move in moved(assess(build, knowledge), assess(warmer, knowledge))
-        if move.address[0] in ("feature", "fit", "reading", "cut made") and "soak" not in " ".join(move.address)
-    ]
-    assert of_sizes == []
-
-
-def _warmer(row: Row) -> dict[str, Measure]:
-    return {
-        name: replace(temp, value=temp.value + 4)
-        for name in ("part_temp", "gauge_temp")
-        if (temp := getattr(row, name)) is not None
-    }
+    assert moves_on_a_warmer_day(told.build(), told.knowledge) == []

@@ -1,5 +1,6 @@
 """Walks the models along a build's data: every value with its place, the field that holds it, and what kind of thing it is."""
 
+import functools
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -33,6 +34,7 @@ class Leaf:
     choices: tuple[str, ...] = ()
 
 
+@functools.cache
 def model_of(file: str) -> type[Record]:
     """The model of a file below a build's folder."""
     for record_file in BUILD_FILES:
@@ -45,17 +47,28 @@ def model_of(file: str) -> type[Record]:
 def leaves(files: Files) -> Iterator[Leaf]:
     """Every value of a build."""
     for file, data in files.items():
-        if file.startswith("log/"):
-            yield from _record(model_of(file), data["head"], file, ("head",))
-        else:
-            yield from _record(model_of(file), data, file, ())
+        yield from _walked(file, data, "leaves", _record)
 
 
 def records(files: Files) -> Iterator[tuple[str, Path, type[Record], dict[str, Any]]]:
     """Every record of a build: its file, its path, its model and its data."""
     for file, data in files.items():
+        yield from _walked(file, data, "records", _records)
+
+
+# What a walk gave, by what it walked; the data are held with it, so that their number stays theirs. Nobody changes data in their place.
+_WALKED: dict[tuple[str, str, int], tuple[Any, list[Any]]] = {}
+
+
+def _walked(file: str, data: Any, what: str, walk: Any) -> list[Any]:
+    key = (what, file, id(data))
+    if key not in _WALKED:
+        if len(_WALKED) > 4000:
+            _WALKED.clear()
         head = file.startswith("log/")
-        yield from _records(model_of(file), data["head"] if head else data, file, ("head",) if head else ())
+        given = list(walk(model_of(file), data["head"] if head else data, file, ("head",) if head else ()))
+        _WALKED[key] = (data, given)
+    return _WALKED[key][1]
 
 
 def _records(annotation: Any, data: Any, file: str, path: Path) -> Iterator[Any]:

@@ -105,7 +105,7 @@ class Bench:
     def draw(self, seed: int) -> Case | None:
         """The input of a seed."""
         dice = random.Random(seed)
-        name, parts = draw_base(dice)
+        name, parts = self.base(dice)
         sound = self.sound(name, parts)
         if sound is None:
             return None
@@ -114,6 +114,23 @@ class Bench:
             edits += draw(apply(sound.files, edits), dice)
         return Case(name, parts, tuple(edits))
 
+    def base(self, dice: random.Random) -> tuple[str, tuple[str, ...]]:
+        """What an input bends."""
+        return draw_base(dice)
+
+    def read(self, kept: str) -> Case:
+        """A case as it was kept."""
+        return Case.from_json(kept)
+
+    def smallest(self, case: Case, fault: str) -> Case:
+        """The case with as few edits as still show the fault."""
+        edits = list(case.edits)
+        for edit in case.edits:
+            fewer = [other for other in edits if other is not edit]
+            if len(edits) > 1 and fault in self.faults(Case(case.name, case.parts, tuple(fewer))):
+                edits = fewer
+        return Case(case.name, case.parts, tuple(edits))
+
     def faults(self, case: Case) -> list[str]:
         """What does not hold of an input, in words that are the same for the same fault."""
         sound = self.sound(case.name, case.parts)
@@ -121,35 +138,35 @@ class Bench:
         files = apply(sound.files, case.edits)
         self.counts["inputs"] += 1
         try:
-            with _stopped_after(HANG):
+            with stopped_after(HANG):
                 return list(self._faults(case, sound, files))
         except Exception as error:
-            return [_of_exception(error)]
+            return [of_exception(error)]
 
     def _faults(self, case: Case, sound: Sound, files: Files) -> Iterator[str]:
         began = time.process_time()
         build = self.folder.load(files)
-        yield from _of_problems(build)
+        yield from of_problems(build)
         if build.problems:
             self.counts["refused"] += 1
             if len(case.edits) == 1 and case.edits[0].absurd:
-                yield from _of_place(build, files, case.edits[0])
+                yield from of_place(build, files, case.edits[0])
             if time.process_time() - began > SLOW:
                 yield "slow to refuse"
             return
         self.counts["worked out"] += 1
-        yield from _of_absurd(case, files)
+        yield from of_absurd(case, files)
         findings, inputs = assess_with_inputs(build, shelf())
         ledger = ledger_of(findings)
         yield from of_ledger(ledger)
         for name, content in data_files(build, findings).items():
             if name.endswith(".json"):
-                json.loads(content, parse_constant=_no_constant)
+                json.loads(content, parse_constant=no_constant)
         yield from self._of_review(sound, build, findings, ledger)
         # What the whole costs without its pages, in step with what it cost before it was bent.
         if time.process_time() - began > SLOW * (3 if case.name != "small" and not case.parts else 1):
             yield "slow to work out"
-        yield from self._of_removed_reading(build, findings, ledger)
+        yield from self._of_removed_reading(build, findings)
         yield from self._of_what_must_not_matter(files, ledger)
         if self.pages:
             self.counts["shown"] += 1
@@ -189,7 +206,7 @@ class Bench:
                 yield f"moved by a file's name: {move.address[0]}.{'.'.join(move.address[2:])}"
                 return
 
-    def _of_removed_reading(self, build: Build, findings: BuildFindings, ledger: Ledger) -> Iterator[str]:
+    def _of_removed_reading(self, build: Build, findings: BuildFindings) -> Iterator[str]:
         """Without the readings that decide a fit, the fit is another."""
         fits = [fit for fit in findings.fits.values() if fit.clearance is not None and fit.hole_at and fit.hole_at.rows]
         if not fits:
@@ -200,9 +217,7 @@ class Bench:
         without = _without_rows(build, gone)
         if without is None:
             return
-        after = ledger_of(assess(without, shelf()))
-        addresses = [address for address in ledger if address[:2] == ("fit", fit.id)]
-        if all(address in after and after[address].value == ledger[address].value for address in addresses):
+        if assess(without, shelf()).fits[fit.id] == fit:
             yield "a deciding reading was removed and nothing of its fit changed"
 
 
@@ -248,7 +263,7 @@ def of_page(text: str, files: Files) -> Iterator[str]:
                 break
 
 
-def _of_problems(build: Build) -> Iterator[str]:
+def of_problems(build: Build) -> Iterator[str]:
     for problem in build.problems:
         if "\n" in str(problem) or len(str(problem)) > 2000:
             yield f"an endless message: {str(problem)[:200]}"
@@ -256,7 +271,7 @@ def _of_problems(build: Build) -> Iterator[str]:
             yield f"not a number in a message: {problem}"
 
 
-def _of_place(build: Build, files: Files, edit: Edit) -> Iterator[str]:
+def of_place(build: Build, files: Files, edit: Edit) -> Iterator[str]:
     """An absurd figure is told in its file, at its line or in its record."""
     path = edit.path[1:] if edit.file.startswith("log/") else edit.path
     data = files[edit.file]["head"] if edit.file.startswith("log/") else files[edit.file]
@@ -266,7 +281,7 @@ def _of_place(build: Build, files: Files, edit: Edit) -> Iterator[str]:
         yield f"told elsewhere than at its line: {_named(edit, files)}"
 
 
-def _of_absurd(case: Case, files: Files) -> Iterator[str]:
+def of_absurd(case: Case, files: Files) -> Iterator[str]:
     for edit in case.edits:
         still = [leaf for leaf in leaves(files) if leaf.file == edit.file and leaf.path == edit.path]
         if edit.absurd and still and still[0].value == edit.value:
@@ -282,7 +297,7 @@ def _leaf_named(leaf: Leaf) -> str:
     return f"{leaf.owner}.{leaf.field}"
 
 
-def _no_constant(text: str) -> None:
+def no_constant(text: str) -> None:
     raise AssertionError(f"{text} in the data")
 
 
@@ -291,7 +306,7 @@ class TooLong(Exception):
 
 
 @contextmanager
-def _stopped_after(seconds: int) -> Iterator[None]:
+def stopped_after(seconds: int) -> Iterator[None]:
     def stop(*_: Any) -> None:
         raise TooLong(f"stopped after {seconds} s")
 
@@ -304,47 +319,7 @@ def _stopped_after(seconds: int) -> Iterator[None]:
         signal.signal(signal.SIGALRM, before)
 
 
-def _of_exception(error: Exception) -> str:
+def of_exception(error: Exception) -> str:
     frames = [frame for frame in traceback.extract_tb(error.__traceback__) if "/gudgeon" in frame.filename]
     at = f"{Path(frames[-1].filename).name}:{frames[-1].name}:{frames[-1].lineno}" if frames else "outside"
     return f"{type(error).__name__} at {at}: {re.sub(r'[0-9.]+', 'N', str(error))[:120]}"
-
-
-def smallest(bench: Bench, case: Case, fault: str) -> Case:
-    """The case with as few edits as still show the fault."""
-    edits = list(case.edits)
-    for edit in case.edits:
-        fewer = [other for other in edits if other is not edit]
-        if len(edits) > 1 and fault in bench.faults(Case(case.name, case.parts, tuple(fewer))):
-            edits = fewer
-    return Case(case.name, case.parts, tuple(edits))
-
-
-def run(
-    inputs: int, seed: int, keep: Path | None = None, pages: bool = True, seconds: float = math.inf
-) -> dict[str, Case]:
-    """Runs so many inputs from a seed on; what was found, each fault once with its smallest case. keep: where they are put."""
-    bench, found, began = Bench(pages), dict[str, Case](), time.monotonic()
-    for number in range(seed, seed + inputs):
-        if time.monotonic() - began > seconds:
-            break
-        case = bench.draw(number)
-        if case is None:
-            continue
-        for fault in bench.faults(case):
-            if fault not in found:
-                found[fault] = smallest(bench, case, fault)
-                print(f"seed {number}: {fault}", flush=True)
-                print(f"    {found[fault].name} {found[fault].parts} {found[fault].edits}"[:400], flush=True)
-                if keep:
-                    keep.mkdir(parents=True, exist_ok=True)
-                    (keep / f"seed-{number}-{len(found)}.json").write_text(
-                        found[fault].as_json(fault), encoding="utf-8"
-                    )
-        if (number - seed) % 500 == 499:
-            print(
-                f"{number - seed + 1} {dict(bench.counts)} {len(found)} faults, {time.monotonic() - began:.0f} s",
-                flush=True,
-            )
-    print(f"{dict(bench.counts)}: {len(found)} faults in {time.monotonic() - began:.0f} s", flush=True)
-    return found

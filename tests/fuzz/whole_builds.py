@@ -10,11 +10,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from fuzz.tiny_builds import TINY
+from gudgeon.records import load_build as loading
+from gudgeon.records.base import Record
 from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Build
 from gudgeon.records.problems import Problems
+from gudgeon.records.read_file import read_record
 from gudgeon.records.yaml_text import read_yaml
-from small_build import FILES, ROOT, shelf
+from small_build import ROOT, shelf
 
 DEMONSTRATIONS = ("harrow-pond", "sundlia")
 NAMES = (*DEMONSTRATIONS, "small")
@@ -25,8 +29,8 @@ HALVES = ("hole", "shaft", "gap", "keyway", "key", "bears_over", "direct")
 @functools.cache
 def read(name: str) -> Files:
     """A build's files as data. Nobody may change it."""
-    if name == "small":
-        return {file: _data(text) for file, text in FILES.items()}
+    if name in TINY:
+        return {file: _data(text) for file, text in TINY[name].items()}
     folder = ROOT / "builds" / name
     files = {path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8") for path in folder.rglob("*.yaml")}
     data = {file: _data(text) for file, text in sorted(files.items())}
@@ -156,29 +160,56 @@ def written(data: Any) -> Written:
 
 
 class Folder:
-    """A folder that builds are written to and read from, one after the other."""
+    """A folder that builds are written to and read from, one after the other.
+
+    Only what differs from the last build is written, and only it is read: a record of a file that stands as it was, and was sound,
+    is the same record. All checks that go beyond one file are made anew.
+    """
 
     def __init__(self) -> None:
         self._temporary = tempfile.TemporaryDirectory(prefix="gudgeon-fuzz-")
         self.root = Path(self._temporary.name)
-        self._texts: dict[str, str] = {}
+        self._texts: dict[str, tuple[Any, str]] = {}
+        self._read: dict[str, tuple[str, Record]] = {}
 
     def load(self, files: Files) -> Build:
-        """A build of these files; only what differs from the last one is written."""
-        texts: dict[str, str] = {}
-        for name, data in files.items():
-            if name.startswith("log/"):
-                head = "\n".join(written(data["head"]).lines)
-                texts[name] = f"---\n{head}\n---\n{data['body']}\n"
-            else:
-                texts[name] = "\n".join(written(data).lines) + "\n"
+        """A build of these files, none of which is changed in its place."""
         folder = self.root / "fuzz"
-        for name in self._texts:
-            if name not in texts:
-                (folder / name).unlink()
-        for name, text in texts.items():
-            if self._texts.get(name) != text:
+        for name in [name for name in self._texts if name not in files]:
+            (folder / name).unlink()
+            del self._texts[name]
+        for name, data in files.items():
+            held = self._texts.get(name)
+            if held and held[0] is data:
+                continue
+            text = _text(name, data)
+            if held is None or held[1] != text:
                 (folder / name).parent.mkdir(parents=True, exist_ok=True)
                 (folder / name).write_text(text, encoding="utf-8")
-        self._texts = texts
-        return load_build(folder, "builds/fuzz", shelf())
+            self._texts[name] = (data, text)
+        loading.read_record = self._record
+        try:
+            return load_build(folder, "builds/fuzz", shelf())
+        finally:
+            loading.read_record = read_record
+
+    def _record(self, path: Path, file: str, model: Any, problems: Problems, prepare: Any = None) -> Any:
+        name = path.relative_to(self.root / "fuzz").as_posix()
+        text = self._texts[name][1]
+        held = self._read.get(name)
+        if held and held[0] == text:
+            return held[1]
+        own = Problems()
+        record = read_record(path, file, model, own, prepare)
+        for problem in own.in_order():
+            problems.add(problem.where, problem.about, problem.text)
+        if record is not None and not own:
+            self._read[name] = (text, record)
+        return record
+
+
+def _text(name: str, data: Any) -> str:
+    if not name.startswith("log/"):
+        return "\n".join(written(data).lines) + "\n"
+    head = "\n".join(written(data["head"]).lines)
+    return f"---\n{head}\n---\n{data['body']}\n"

@@ -16,7 +16,7 @@ from gudgeon.assess.calculations.offered import valid
 from gudgeon.assess.calculations.ranges import heated, not_tested, note_of_range
 from gudgeon.assess.calculations.uncertain import Uncertain, exact, reading, within
 from gudgeon.assess.calculations.unwatched import UNWATCHED
-from gudgeon.assess.calculations.working import Found, in_formula, in_unit, returned, spread_by, worked_out
+from gudgeon.assess.calculations.working import NO_RESULT, Found, in_formula, in_unit, returned, spread_by, worked_out
 from gudgeon.assess.findings import Calculation as CalculationFinding
 from gudgeon.assess.findings import FitFinding, Note, Term
 from gudgeon.assess.measuring.agreement import UncertainLength
@@ -126,7 +126,7 @@ class _Sums:
             try:
                 number = worked_out(calculation, values)
                 spread = number.ends
-            except (NotInTable, ZeroDivisionError, ValueError) as error:
+            except NO_RESULT as error:
                 in_no_table = isinstance(error, NotInTable)
                 lacks = [
                     Note(code="not-in-table", words={"why": str(error)}) if in_no_table else Note(code="no-result")

@@ -5,10 +5,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from gudgeon_calc.limits_and_fits import NotInTable
 from gudgeon_calc.units import QUANTITY_KINDS, between
 
 from gudgeon.assess.calculations.model import Calculation
 from gudgeon.assess.calculations.uncertain import Uncertain, by_columns, combined
+
+# What a sum raises where its numbers give no result; everything else is a fault of the tool.
+NO_RESULT = (NotInTable, ArithmeticError, ValueError)
 
 
 @dataclass(frozen=True)
