@@ -134,6 +134,7 @@ def moves_on_a_warmer_day(build: Build, knowledge: Knowledge) -> list[Move]:
         if move.address[0] in ("feature", "fit", "reading", "cut made")
         and "soak" not in " ".join(move.address)
         and "temperatures" not in move.address  # what a note says of the day
+        and not (move.kind.name == "chance" and abs(move.by or 0) < 1e-4)  # expansion by expansion: a nanometre
     ]
 
 

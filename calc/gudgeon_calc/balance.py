@@ -1,6 +1,7 @@
 """Balance of a one-cylinder engine: the weight opposite the crank, and what still shakes."""
 
-import math
+import numpy as np
+from numpy.typing import NDArray
 
 from gudgeon_calc.pistons import ROD_OF_TWO_CRANKS
 from gudgeon_calc.units import Number, formula
@@ -48,8 +49,8 @@ def _shaking(
 ) -> tuple[Number, Number]:
     crank = stroke / 2
     base = mass * crank * speed**2
-    along = base * ((1 - share) * math.cos(angle) + crank / rod * math.cos(2 * angle))
-    return along, -base * share * math.sin(angle)
+    along = base * ((1 - share) * np.cos(angle) + crank / rod * np.cos(2 * angle))
+    return along, -base * share * np.sin(angle)
 
 
 @holds_for(ROD_OF_TWO_CRANKS)
@@ -61,6 +62,6 @@ def greatest_shaking(mass: Number, share: Number, stroke: Number, rod: Number, s
     Returns (force, crank angle from inner dead centre) [newton], [degree]. Source: derived here, by whole degrees over half a
     turn; the other half is its mirror. Valid: what turns is wholly balanced.
     """
-    forces = [math.hypot(*_shaking(mass, share, stroke, rod, speed, math.radians(degree))) for degree in range(181)]
-    greatest = max(range(181), key=lambda degree: round(forces[degree], 9))
-    return forces[greatest], float(greatest)
+    forces: NDArray[np.float64] = np.hypot(*_shaking(mass, share, stroke, rod, speed, np.radians(np.arange(181))))
+    greatest = int(np.argmax(np.round(forces, 9)))
+    return float(forces[greatest]), float(greatest)

@@ -3,9 +3,13 @@
 import math
 from collections.abc import Sequence
 
+import numpy as np
+from numpy.typing import NDArray
+
 from gudgeon_calc.units import Number, formula
 from gudgeon_calc.validity import ValidRange
 
+Row = Sequence[float] | NDArray[np.float64]
 THIN_RIM = ValidRange(
     "the depth of the rim over its mean radius",
     "depth",
@@ -133,9 +137,7 @@ def energy(inertia: Number, speed: Number) -> Number:
     return inertia * speed**2 / 2
 
 
-def fluctuation_of_energy(
-    angles: Sequence[float], torques: Sequence[float], load: Sequence[float] | None = None
-) -> float:
+def fluctuation_of_energy(angles: Row, torques: Row, load: Row | None = None) -> float:
     """Greatest fluctuation of energy in joules from a torque diagram over one cycle.
 
     angles: radians, rising, the first and last a cycle apart. torques: N·m at them. load: N·m at them; without it the
@@ -144,19 +146,17 @@ def fluctuation_of_energy(
     """
     if len(angles) < 2 or len(torques) != len(angles) or (load is not None and len(load) != len(angles)):
         raise ValueError("a torque diagram needs a torque at every angle, two or more of them")
+    at, widths, drives = np.asarray(angles, dtype=float), np.diff(angles), np.asarray(torques, dtype=float)
     if load is None:
-        work = sum((b - a) * (s + t) / 2 for a, b, s, t in zip(angles, angles[1:], torques, torques[1:], strict=False))
-        load = [work / (angles[-1] - angles[0])] * len(angles)
-    over = [torque - resists for torque, resists in zip(torques, load, strict=True)]
-    height = least = most = 0.0
-    for a, b, before, after in zip(angles, angles[1:], over, over[1:], strict=False):
-        if before * after < 0:  # it crosses nought between the points: the extreme lies there
-            middle = a + (b - a) * before / (before - after)
-            turning = height + (middle - a) * before / 2
-            least, most = min(least, turning), max(most, turning)
-        height += (b - a) * (before + after) / 2
-        least, most = min(least, height), max(most, height)
-    return most - least
+        load = np.full(len(at), np.sum(widths * (drives[:-1] + drives[1:]) / 2) / (at[-1] - at[0]))
+    over = drives - np.asarray(load, dtype=float)
+    before, after = over[:-1], over[1:]
+    heights = np.concatenate(([0.0], np.cumsum(widths * (before + after) / 2)))
+    # Where it crosses nought between two points, the extreme lies there.
+    crosses = before * after < 0
+    turns = heights[:-1][crosses] + widths[crosses] * before[crosses] ** 2 / (before - after)[crosses] / 2
+    extremes = np.concatenate((heights, turns))
+    return float(np.max(extremes) - np.min(extremes))
 
 
 @formula("", source="khurmi-theory", fluctuation="joule", inertia="kg * m**2", speed="radian/second")

@@ -6,6 +6,7 @@ from gudgeon_calc.units import Number, formula
 from gudgeon_calc.validity import ValidRange, holds_for
 
 STEAM = 2257.0  # kJ/kg, latent heat of water at 100 °C (from memory)
+TOP = 1 / 2.25577e-5  # m, where the formula of the atmosphere ends
 DROPS_PER_ML = 20.0  # of oil from a sight feed; prints have half of it and half as much again
 
 
@@ -44,9 +45,11 @@ def boil_off(brake: Number, efficiency: Number, jacket_share: Number) -> Number:
 def boiling_point(altitude: Number) -> Number:
     """Temperature at which an open hopper boils at a height above the sea.
 
-    altitude [m]. Returns [degC]. Source: from memory: standard atmosphere and Antoine's equation for water.
+    altitude [m]. Returns [degC]. Raises ValueError. Source: from memory: standard atmosphere and Antoine's equation for water.
     Valid: ordinary weather.
     """
+    if altitude >= TOP:
+        raise ValueError("there is no air so high")
     mmhg = 760 * (1 - 2.25577e-5 * altitude) ** 5.25588
     return 1730.63 / (8.07131 - math.log10(mmhg)) - 233.426
 

@@ -3,6 +3,9 @@
 import functools
 import math
 
+import numpy as np
+from numpy.typing import NDArray
+
 from gudgeon_calc.engine import ABOVE_ONE
 from gudgeon_calc.flywheels import fluctuation_of_energy
 from gudgeon_calc.pistons import ROD_OVER_CRANK
@@ -12,35 +15,35 @@ from gudgeon_calc.validity import holds_for
 STEPS = 1440  # half degrees over the two turns of a cycle
 
 
-def piston_motion(angle: float, crank: float, rod: float) -> tuple[float, float, float]:
+def piston_motion(angle: Number, crank: float, rod: float) -> tuple[Number, Number, Number]:
     """Piston from inner dead centre, and its first and second derivative by the crank's angle.
 
-    angle: radian from inner dead centre. crank, rod: one unit of length. Returns that unit (per radian, per radian squared).
+    angle: radian from inner dead centre, one or a column of them. crank, rod: one unit of length. Returns that unit (per radian, per radian squared).
     Source: derived: x = r(1 − cos θ) + L − √(L² − r²·sin²θ), differentiated. Valid: rod longer than the crank.
     """
-    sine, cosine = math.sin(angle), math.cos(angle)
-    along = math.sqrt(rod**2 - (crank * sine) ** 2)
+    sine, cosine = np.sin(angle), np.cos(angle)
+    along = np.sqrt(rod**2 - (crank * sine) ** 2)
     first = crank * sine * (1 + crank * cosine / along)
     second = crank * cosine + crank**2 * (cosine**2 - sine**2) / along + (crank**2 * sine * cosine) ** 2 / along**3
     return crank * (1 - cosine) + rod - along, first, second
 
 
 def gas_pressure(
-    angle: float, swept_share: float, ratio: float, peak: float, atmosphere: float, compresses: float, expands: float
-) -> float:
+    angle: Number, swept_share: Number, ratio: float, peak: float, atmosphere: float, compresses: float, expands: float
+) -> Number:
     """Pressure on the piston above the atmosphere's, over a cycle that begins with suction at inner dead centre.
 
-    angle: 0 to 4π. swept_share: piston's travel over its stroke. ratio: compression ratio. peak: highest pressure, gauge.
+    angle: 0 to 4π, one or a column of them. swept_share: piston's travel over its stroke. ratio: compression ratio. peak: highest pressure, gauge.
     atmosphere: absolute. compresses, expands: polytropic exponents. One unit of pressure.
     Source: derived: suction and exhaust at the atmosphere's pressure, p·V^n constant between, burning at inner dead centre.
     Valid: a card that is rounded at its peak, or loses by its valves, does less work from the same peak.
     """
     volume = (1 / (ratio - 1) + swept_share) / (1 / (ratio - 1))  # over that of the clearance
-    if math.pi <= angle < 2 * math.pi:
-        return atmosphere * ((ratio / volume) ** compresses - 1)
-    if 2 * math.pi <= angle < 3 * math.pi:
-        return (peak + atmosphere) * volume**-expands - atmosphere
-    return 0.0
+    compressing = (math.pi <= angle) & (angle < 2 * math.pi)
+    expanding = (2 * math.pi <= angle) & (angle < 3 * math.pi)
+    compressed = atmosphere * ((ratio / volume) ** compresses - 1)
+    expanded = (peak + atmosphere) * volume**-expands - atmosphere
+    return np.where(compressing, compressed, np.where(expanding, expanded, 0.0))
 
 
 @holds_for(ROD_OVER_CRANK, ABOVE_ONE)
@@ -84,7 +87,7 @@ def turning_moment(
     return _of_cycle(bore, stroke, rod, speed, mass, ratio, peak, atmosphere, compresses, expands)
 
 
-@functools.lru_cache(maxsize=8)  # three sums of an engine take one of its results each
+@functools.lru_cache(maxsize=1024)  # three sums of an engine take one of its results each, at every point of its doubts
 def _of_cycle(
     bore: float,
     stroke: float,
@@ -98,14 +101,12 @@ def _of_cycle(
     expands: float,
 ) -> tuple[float, float, float]:
     area, crank = math.pi / 4 * bore**2, stroke / 2
-    angles = [4 * math.pi * step / STEPS for step in range(STEPS + 1)]
-    moments: list[float] = []
-    for angle in angles:
-        travelled, first, second = piston_motion(angle, crank, rod)
-        pressure = gas_pressure(angle, travelled / stroke, ratio, peak, atmosphere, compresses, expands)
-        moments.append(float((pressure * area - mass * speed**2 * second) * first))
-    mean = sum(moments[:-1]) / STEPS
-    return mean, fluctuation_of_energy(angles, moments), max(moments)
+    angles = 4 * math.pi * np.arange(STEPS + 1) / STEPS
+    with np.errstate(all="ignore"):  # numbers that no engine has give no finite moment
+        travelled, first, second = piston_motion(angles, crank, rod)
+        pressure = gas_pressure(angles, travelled / stroke, ratio, peak, atmosphere, compresses, expands)
+        moments: NDArray[np.float64] = (pressure * area - mass * speed**2 * second) * first
+        return float(np.mean(moments[:-1])), fluctuation_of_energy(angles, moments), float(np.max(moments))
 
 
 @formula("kg * m**2", source="khurmi-theory", fluctuation="joule", coefficient="", speed="radian/second")

@@ -330,7 +330,7 @@ def _states(files: Files, dice: random.Random) -> list[Edit]:
         return []
     path = ("operations", dice.choice(sorted(operations)))
     held = operations[path[-1]].get("estimate")
-    if held and dice.random() < 0.4:
+    if held and len(held) == 3 and dice.random() < 0.4:
         likely = dice.choice(held)
         ways = ([*held[::-1]], [likely] * 3, ["0 min", likely, likely], ["0 min"] * 3, [held[0], held[2], held[1]])
         return [Edit("operations.yaml", (*path, "estimate"), list(dice.choice(ways)))]

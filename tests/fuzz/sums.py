@@ -301,12 +301,10 @@ class Formulas:
         self.counts["no result" if results[0] is None else "worked out"] += 1
         if None in results:
             return  # a number at the very edge of what a formula takes may fall to either side by rounding
+        sizes = [abs(value) for value in (*case.given.values(), *results[0]) if value is not None]
+        rounding = 1e-9 * max(1e-3, *sizes)  # of the largest number, which may be taken from another as large
         for one, other in zip(*results, strict=True):
-            if (
-                isinstance(one, float)
-                and math.isfinite(one)
-                and not math.isclose(one, other, rel_tol=1e-5, abs_tol=1e-12)
-            ):
+            if one is not None and math.isfinite(one) and not math.isclose(one, other, rel_tol=1e-5, abs_tol=rounding):
                 yield "another result in other units"
 
 

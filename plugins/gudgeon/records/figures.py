@@ -1,6 +1,8 @@
 """figures.yaml: what the sums need beside sizes, such as gas pressures, masses and torques."""
 
-from gudgeon_calc.units import Measure, NotAQuantity, read_quantity
+from collections.abc import Mapping
+
+from gudgeon_calc.units import Measure, read_quantity
 from pydantic import Field
 
 from gudgeon.records.base import Record
@@ -147,14 +149,18 @@ def measured(name: str, figure: Figure) -> Measure:
     return read_quantity(figure.value, FIGURES[name][0])
 
 
+def range_fault(figure: Figure, values: Mapping[str, float]) -> str | None:
+    """What is wrong with the range that a figure states. values: "is", "least" and "most", those of them that were read."""
+    if (figure.least is None) != (figure.most is None):
+        return '"least" and "most" go together. Write both, or neither.'
+    if len(values) == 3 and not values["least"] <= values["is"] <= values["most"]:
+        return f'"{figure.value}" does not lie from "{figure.least}" to "{figure.most}".'
+    return None
+
+
 def figure_range(name: str, figure: Figure) -> tuple[float, float] | None:
     """The least and the most that a figure may be; None where it states no range."""
-    if figure.least is None and figure.most is None:
-        return None
     if figure.least is None or figure.most is None:
-        raise NotAQuantity('"least" and "most" go together. Write both, or neither.')
+        return None
     kind = FIGURES[name][0]
-    low, high = float(read_quantity(figure.least, kind)), float(read_quantity(figure.most, kind))
-    if not low <= float(measured(name, figure)) <= high:
-        raise NotAQuantity(f'"{figure.value}" does not lie from "{figure.least}" to "{figure.most}".')
-    return low, high
+    return float(read_quantity(figure.least, kind)), float(read_quantity(figure.most, kind))

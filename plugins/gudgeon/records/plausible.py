@@ -4,11 +4,11 @@ import datetime
 import itertools
 from typing import Any
 
-from gudgeon_calc.units import NotAQuantity
+from gudgeon_calc.units import NotAQuantity, read_quantity
 
 from gudgeon.records.bounds import BY_KIND, Bounds
 from gudgeon.records.build_file import Instrument
-from gudgeon.records.figures import FIGURES, figure_range, measured
+from gudgeon.records.figures import FIGURES, range_fault
 from gudgeon.records.model import Build, Instalment
 from gudgeon.records.operations import Operation
 from gudgeon.records.parts import FEATURE_KINDS, Feature
@@ -82,18 +82,22 @@ def check_figures(build: Build, problems: Problems) -> None:
         if name not in FIGURES:
             problems.add(figure.where(), name, f'no sum needs a figure "{name}".{nearest(name, FIGURES)}')
             continue
-        try:
-            values[name] = float(measured(name, figure))
-            ends = figure_range(name, figure) or ()
-        except NotAQuantity as error:
-            problems.add(figure.where("is"), name, str(error))
-            continue
-        bounds = bounds_of(name)
-        if bounds and (fault := bounds.fault(values[name], FIGURES[name][0], figure.value)):
+        ends: dict[str, float] = {}
+        for key, said in (("is", figure.value), ("least", figure.least), ("most", figure.most)):
+            if said is None:
+                continue
+            try:
+                ends[key] = float(read_quantity(said, FIGURES[name][0]))
+            except NotAQuantity as error:
+                problems.add(figure.where(key), name, str(error))
+                continue
+            bounds = bounds_of(name)
+            if bounds and (fault := bounds.fault(ends[key], FIGURES[name][0], said)):
+                problems.add(figure.where(key), name, fault)
+        if "is" in ends:
+            values[name] = ends["is"]
+        if (fault := range_fault(figure, ends)) is not None:
             problems.add(figure.where("is"), name, fault)
-        for end, said in zip(ends, (figure.least, figure.most), strict=False):
-            if bounds and (fault := bounds.fault(end, FIGURES[name][0], said or "")):
-                problems.add(figure.where("least"), name, fault)
     for less, more, why in NOT_MORE:
         if less in values and more in values and values[less] > values[more]:
             both = f"{build.figures[less].value} of {less}, {build.figures[more].value} of {more}"
