@@ -53,6 +53,7 @@ MAY = {
         "gudgeon.share",
         "gudgeon.wording",
     },
+    "gudgeon.bench": {"gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording", "gudgeon_calc"},
     "gudgeon.export": {"gudgeon.notes", "gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording"},
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.share": {"gudgeon.records", "gudgeon.project"},

@@ -3,12 +3,10 @@
 import bisect
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from statistics import NormalDist
 
+from gudgeon_calc.at_the_lathe import DialLaw
 from gudgeon_calc.form import line_fit
 from gudgeon_calc.published import table
-from gudgeon_calc.uncertainty import t_quantile
 from gudgeon_calc.units import Number, formula
 
 
@@ -72,34 +70,7 @@ def rough_passes(stock: float, leave: float, depth: float) -> int:
     return max(0, math.ceil((stock - leave) / (2 * depth) - 1e-9))
 
 
-@dataclass(frozen=True)
-class CutLaw:
-    """What comes off for what is asked: got = slope·asked + offset, with the scatter of one cut (units of the data).
-
-    middle: mean of what was asked; spread: sum of squares about it. They say how far the line is known where it is used.
-    """
-
-    slope: float
-    offset: float
-    scatter: float
-    cuts: int
-    middle: float
-    spread: float
-
-    def ask(self, wanted: float) -> float:
-        """What to ask for so that on average the wanted comes off."""
-        return (wanted - self.offset) / self.slope
-
-    def next_scatter(self, asked: float) -> float:
-        """Standard deviation of the next cut about the line: s·√(1 + 1/n + (x − x̄)²/Σ(xi − x̄)²).
-
-        asked: what is set for it, in the unit of the data. Returns the same. Source: NIST/SEMATECH e-Handbook, 4.5.1.2
-        (a single response: the line's own uncertainty and the scatter of one response). Valid: as for the law.
-        """
-        return self.scatter * math.sqrt(1 + 1 / self.cuts + (asked - self.middle) ** 2 / self.spread)
-
-
-def cut_law(asked: Sequence[float], got: Sequence[float]) -> CutLaw:
+def cut_law(asked: Sequence[float], got: Sequence[float]) -> DialLaw:
     """Fit cuts asked against cuts got, by least squares.
 
     asked, got: on diameter, one unit, three cuts or more at two different settings. Raises ValueError.
@@ -113,22 +84,4 @@ def cut_law(asked: Sequence[float], got: Sequence[float]) -> CutLaw:
         raise ValueError("more asked has to give more cut")
     middle = sum(asked) / len(asked)
     spread = sum((setting - middle) ** 2 for setting in asked)
-    return CutLaw(line.slope, line.intercept, line.residual_sd, len(asked), middle, spread)
-
-
-def landing_shift(risk: float, law: CutLaw | None, asked: float, reading: float) -> float:
-    """How far short of the scrap limit to aim so that the chance of passing it is at most a chosen risk: √((t·s)² + (z·u)²).
-
-    risk: 0 to 0.5, such as 0.05. law: of the dial; None leaves out the cut, so that the risk holds for the reading alone.
-    asked: what is set for the cut. reading: standard uncertainty of the size against its limit, known beforehand; all on
-    diameter, one unit. t of n − 2 degrees of freedom, because s was found from n cuts. Raises ValueError.
-    Source: NIST/SEMATECH e-Handbook, 4.5.1.2, for s and t; adding the squares of the two reaches is the modified
-    large-sample method (Graybill and Wang 1980, from memory). Valid: errors near normal; the risk is met exactly where either
-    part is nought, and is under the stated one between.
-    """
-    if not 0 < risk <= 0.5:
-        raise ValueError("a risk lies between 0 and 0.5")
-    of_reading = NormalDist().inv_cdf(1 - risk) * reading
-    if law is None:
-        return of_reading
-    return math.hypot(t_quantile(risk, law.cuts - 2) * law.next_scatter(asked), of_reading)
+    return DialLaw(line.slope, line.intercept, line.residual_sd, len(asked), middle, spread)

@@ -2,9 +2,8 @@
 
 import math
 
+from gudgeon_calc.at_the_lathe import REFERENCE, size_at_20
 from gudgeon_calc.units import Number, formula
-
-REFERENCE = 20.0  # °C, ISO 1
 
 
 @formula(
@@ -23,17 +22,7 @@ def size_at_reference(
     Valid: both bodies at an even temperature, within the range of their coefficients; over 15 K from 20 °C
     or 5 K between part and instrument, soak and read again.
     """
-    return reading * (1 + gauge_cte * (gauge_temp - REFERENCE)) / (1 + part_cte * (part_temp - REFERENCE))
-
-
-@formula("mm", source="carvill-1993", size="mm", temp="degC", cte="1/kelvin")
-def size_at(size: Number, temp: Number, cte: Number) -> Number:
-    """Size at a temperature of a part known at 20 °C: D = D20·[1 + α(T − 20)].
-
-    size [mm]: at 20 °C. temp [degC]. cte [1/kelvin]. Returns [mm].
-    Source: linear expansion, Carvill 1993. Valid: within the coefficient's temperature range.
-    """
-    return size * (1 + cte * (temp - REFERENCE))
+    return size_at_20(reading, part_temp, gauge_temp, part_cte, gauge_cte)
 
 
 @formula(

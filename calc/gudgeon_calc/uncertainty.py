@@ -6,13 +6,13 @@ Expanded uncertainty U is for coverage factor k = 2, or the factor of its degree
 import functools
 import math
 from collections.abc import Sequence
-from functools import lru_cache
 from statistics import NormalDist
 from typing import Literal
 
 import numpy as np
 
 from gudgeon_calc.published import table
+from gudgeon_calc.student import chance_within
 from gudgeon_calc.units import GRAIN, reaches
 
 COVERAGE = 2.0
@@ -65,7 +65,7 @@ def _chance(overshoot: float, expanded: float, degrees: float | None) -> float:
     if degrees is None or degrees > MANY:
         return _NORMAL.cdf(times)
     whole = int(degrees + 1e-9)
-    inside = _inside(math.atan(abs(times) / math.sqrt(whole)), whole)
+    inside = chance_within(math.atan(abs(times) / math.sqrt(whole)), whole)
     return (1 + math.copysign(inside, times)) / 2
 
 
@@ -186,32 +186,3 @@ def best_weights(covariance: np.ndarray) -> np.ndarray:
     weights = np.zeros(len(variances))
     weights[kept] = solved / solved.sum()
     return weights
-
-
-@lru_cache(maxsize=256)
-def t_quantile(risk: float, degrees: int) -> float:
-    """What Student's t passes on one side with a chance: the t of a one-sided risk.
-
-    risk: 0 to 0.5. degrees: whole, 1 or more. Raises ValueError. Source: Abramowitz and Stegun, 26.7.3 and 26.7.4 (from
-    memory): the finite sums for whole degrees of freedom, turned round by halving. Valid: risks over a millionth.
-    """
-    if not 1e-6 <= risk <= 0.5 or degrees < 1:
-        raise ValueError("a risk lies between a millionth and 0.5, degrees of freedom are 1 or more")
-    low, high = 0.0, math.pi / 2  # angle whose tangent is t/√degrees
-    for _ in range(60):
-        angle = (low + high) / 2
-        if (1 - _inside(angle, degrees)) / 2 > risk:
-            low = angle
-        else:
-            high = angle
-    return math.sqrt(degrees) * math.tan(high)
-
-
-def _inside(angle: float, degrees: int) -> float:
-    """Chance that t is within ± √degrees·tan(angle)."""
-    odd = degrees % 2
-    term, total = (math.cos(angle) if odd else 1.0), 0.0
-    for power in range(odd, degrees - 1, 2):
-        total += term
-        term *= math.cos(angle) ** 2 * (power + 1) / (power + 2)
-    return (2 / math.pi) * (angle + math.sin(angle) * total) if odd else math.sin(angle) * total

@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from gudgeon_calc.uncertainty import chance_of_neither, chance_outside, t_quantile
+from gudgeon_calc.student import t_quantile
+from gudgeon_calc.uncertainty import chance_of_neither, chance_outside
 from small_build import FILES, all_said, bent, findings, said, shelf
 
 SKIRT, BORE = "readings/2025-02-04-skirt.yaml", "readings/2025-02-02-bore.yaml"

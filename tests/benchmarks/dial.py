@@ -4,7 +4,8 @@ import sys
 from pathlib import Path
 
 import numpy as np
-from gudgeon_calc.cutting import cut_law, landing_shift
+from gudgeon_calc.at_the_lathe import landing_shift
+from gudgeon_calc.cutting import cut_law
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 from last_cuts import share_past_scrap

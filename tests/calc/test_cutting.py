@@ -6,10 +6,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from benchmarks.dial import chance_of_passing
-from gudgeon_calc.cutting import cut_law, landing_shift, pick_speed, rough_passes
+from gudgeon_calc.at_the_lathe import landing_shift
+from gudgeon_calc.cutting import cut_law, pick_speed, rough_passes
 from gudgeon_calc.estimates import history_factor, outlook, three_point
 from gudgeon_calc.schedule import Hands, Job
-from gudgeon_calc.uncertainty import t_quantile
+from gudgeon_calc.student import t_quantile
 from scipy import stats
 
 CHANCE = np.random.default_rng(4)

@@ -135,10 +135,10 @@ def test_readings_keep_their_digits():
 
 
 def test_formula_refuses_bare_numbers_and_wrong_dimensions():
-    with pytest.raises(TypeError, match="size needs a quantity in mm"):
-        expansion.size_at(50.0, Q(100, "degC"), IRON)
+    with pytest.raises(TypeError, match="length needs a quantity in mm"):
+        expansion.growth(50.0, IRON, Q(80, "kelvin"))
     with pytest.raises(Exception, match="Cannot convert"):
-        expansion.size_at(Q(50.0, "kg"), Q(100, "degC"), IRON)
+        expansion.growth(Q(50.0, "kg"), IRON, Q(80, "kelvin"))
 
 
 # Worked by hand from the trade's own formulas (common practice, no source), one line each.

@@ -133,6 +133,11 @@ class CutPlan(Finding):
     law_slope: Ratio | None
     law_offset: Length | None = Field(description="mm on diameter.")
     law_scatter: Length | None = Field(description="Standard deviation of one cut, mm on diameter.")
+    law_cuts: Count | None = Field(description="How many cuts it was learnt from.")
+    law_middle: Length | None = Field(description="Mean of what was asked in them, mm on diameter.")
+    law_reach: Length | None = Field(
+        description="Root of the sum of squares about that mean, mm: how far the law is known away from it."
+    )
     shown: Note | None = Field(
         description="What the gauge shows at the last stop, at the temperatures last read; null where none were."
     )

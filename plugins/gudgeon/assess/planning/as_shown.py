@@ -1,7 +1,6 @@
 """What a gauge shows at the size to stop at, while part and gauge are as warm as they were when last read."""
 
-from gudgeon_calc.expansion import size_at, size_at_reference
-from gudgeon_calc.units import quantity
+from gudgeon_calc.at_the_lathe import REFERENCE, gauge_shows
 
 from gudgeon.assess.findings import Note, ShownAt
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -9,7 +8,6 @@ from gudgeon.records.readings import Row
 
 # °C of a part between a cold shop and one that comes from the cut, each with the gauge at the reference and as warm as the part.
 PART_AT = (8.0, 14.0, 20.0, 28.0)
-REFERENCE = 20.0
 
 
 def as_shown(context: MeasuredBuild, ref: str, stop: float) -> Note | None:
@@ -48,18 +46,9 @@ def _shows(context: MeasuredBuild, ref: str, row: Row, stop: float, part_temp: f
     today = context.build.newest_date or row.date
     of_part = context.materials.cte(context.materials.of_part(ref))
     of_gauge = context.build.instruments[row.gauge].cte
-    part, gauge = (quantity(temp, "degC") for temp in (part_temp, gauge_temp))
-    warm = size_at(quantity(stop, "mm"), part, quantity(_number(of_part), "1/kelvin"))
-    # The gauge is as long as its own warmth makes it: what it shows of a millimetre is that much less.
-    one = size_at_reference(
-        quantity(1.0, "mm"),
-        quantity(20.0, "degC"),
-        gauge,
-        quantity(0.0, "1/kelvin"),
-        quantity(_number(of_gauge), "1/kelvin"),
-    )
     # A gauge found off that nobody has put right still shows as much too much.
-    return warm.m / one.m + context.scales.reads_high(row.gauge, today)
+    high = context.scales.reads_high(row.gauge, today)
+    return gauge_shows(stop, part_temp, gauge_temp, _number(of_part), _number(of_gauge), high)
 
 
 def _number(coefficient) -> float:

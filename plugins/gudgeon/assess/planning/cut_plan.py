@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from gudgeon_calc.cutting import cutting_speeds, cutting_time, landing_shift, pick_speed
+from gudgeon_calc.at_the_lathe import divisions, landing_shift
+from gudgeon_calc.cutting import cutting_speeds, cutting_time, pick_speed
 from gudgeon_calc.cutting import spindle_speed as spindle_for
 from gudgeon_calc.cutting import surface_speed as surface_of
 from gudgeon_calc.units import GRAIN, between, quantity
@@ -125,8 +126,7 @@ def _plan(
         next_cut = work.passes[0].on_diameter
         learnt = dial.law is not None and work.passes[0].feed == landing
         next_ask = dial.law.ask(next_cut) if dial.law and learnt else next_cut
-        asked = next_ask / 2 if machine.dial_reads == "radius" else next_ask
-        next_divisions = asked / float(machine.dial_division)
+        next_divisions = divisions(next_ask, float(machine.dial_division), machine.dial_reads)
         settings.missing += dial.missing
     law = dial.law
     return CutPlan(
@@ -152,6 +152,9 @@ def _plan(
         law_slope=law.slope if law else None,
         law_offset=law.offset if law else None,
         law_scatter=law.scatter if law else None,
+        law_cuts=law.cuts if law else None,
+        law_middle=law.middle if law else None,
+        law_reach=law.spread**0.5 if law else None,
         shown=as_shown(context, ref, work.passes[-1].size_after) if work.passes else None,
         shown_at=shown_at(context, ref, work.passes[-1].size_after) if work.passes else (),
         next_cut=next_cut,

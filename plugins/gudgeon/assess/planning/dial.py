@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from gudgeon_calc.cutting import CutLaw, cut_law
+from gudgeon_calc.at_the_lathe import DialLaw
+from gudgeon_calc.cutting import cut_law
 
 from gudgeon.assess.findings import CutFinding, Note
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
@@ -30,7 +31,7 @@ class HowCut:
 class Dial:
     """What the cuts of one kind teach."""
 
-    law: CutLaw | None = None
+    law: DialLaw | None = None
     said: Note | None = None  # the law in words, with the features that it was learnt on
     spring_take: float | None = None  # the most that a pass without infeed took; None where none was logged
     usual: list[Note] = field(default_factory=list)  # what was taken as the same though nobody said so
