@@ -2,17 +2,27 @@
 
 from gudgeon_calc.published import table
 from gudgeon_calc.units import Number, formula
+from gudgeon_calc.validity import ValidRange, holds_for
 
 FINISH_STOCK = (1 / 16, 1 / 8)  # in, a face, on small iron castings (common practice, no source)
 
 
+@holds_for(
+    ValidRange(
+        "the length",
+        "size",
+        "under about a foot, rapping the pattern takes up as much as the metal shrinks",
+        "common practice, no source",
+        least=300.0,
+        unit="mm",
+    )
+)
 @formula("mm", source="derived", size="mm", contraction="")
 def pattern_size(size: Number, contraction: Number) -> Number:
     """Size of the pattern for a size of the casting: L·(1 + c).
 
     size [mm]: wanted of the rough casting. contraction []: shrinkage over length, 1/96 for 1/8 in a foot. Returns [mm].
-    Source: derived; the contraction itself is in the table and its sources disagree. Valid: metal that is free to contract;
-    under about a foot rapping the pattern takes up as much (common practice, no source), which the page says of all.
+    Source: derived; the contraction itself is in the table and its sources disagree. Valid: metal that is free to contract.
     """
     return size * (1 + contraction)
 

@@ -346,25 +346,6 @@ SENTENCES = (
         "speed-through-skin": "{share:figure} of the surface speed through the skin ({ground:words})",
         "speed-over-gap": "{share:figure} of the surface speed over a gap ({ground:words})",
         "own-speed-over-gap": "the surface speed as written; over a gap {share:figure} of it is usual ({ground:words})",
-        "ridges-left": (
-            "feed and nose leave no less than Ra {rough:micro}, ridges {ridges:micro}; a real cut is often {rougher_least:figure} to "
-            "{rougher_most:figure} times rougher ({ground:words})"
-        ),
-        "feed-over-nose": "a feed of {feed:length} is more than the nose of {nose:length}: the finish is not worked out",
-        "cut-bends-work": (
-            "the last cut asks for {weakest:force} to {strongest:force} ({sources:names}) and bends the work, counted as solid, by "
-            "{least:length} to {most:length} on the diameter, {across_least:figure} to {across_most:figure} of it pressing across "
-            "({ground:words}); chuck and slides give besides"
-        ),
-        "cut-bends-bar": (
-            "the last cut asks for {weakest:force} to {strongest:force} ({sources:names}) and bends the bar by "
-            "{least:length} to {most:length} on the diameter, {across_least:figure} to {across_most:figure} of it pressing across "
-            "({ground:words}); chuck and slides give besides"
-        ),
-        "tool-lasts": (
-            "at this speed the tool lasts about {least:minutes} to {most:minutes} min, by Taylor from {lasts:minutes} min at {at:surface speed}"
-        ),
-        "tool-life-too-far": "the speed is too far from {at:surface speed} to say by Taylor how long the tool lasts",
         "no-cut-within-risk": "no cut keeps to the accepted risk: read it better first, then file, emery, hone or lap",
         "mate-not-final": "its mate is not final: rough it, and leave the finishing until the mate has been read",
         "coarse-for-target": (

@@ -24,4 +24,29 @@ OF_PLANS = {
         'write "evenings: {{length: 120 min, a_week: 2}}" into build.yaml'
     ),
     "rework": "rework counts as work: {operations:names} put expected minutes back on",
+    # What the last cut leaves and bends, and how long its tool lasts.
+    "ridges-left": (
+        "feed and nose leave no less than Ra {rough:micro}, ridges {ridges:micro}; a real cut is often {rougher_least:figure} to "
+        "{rougher_most:figure} times rougher ({ground:words})"
+    ),
+    "feed-over-nose": "a feed of {feed:length} is more than the nose of {nose:length}: the finish is not worked out",
+    "cut-bends-work": (
+        "the last cut asks for {weakest:force} to {strongest:force} ({sources:names}) and bends the work, counted as solid, by "
+        "{least:length} to {most:length} on the diameter, {across_least:figure} to {across_most:figure} of it pressing across "
+        "({ground:words}); chuck and slides give besides"
+    ),
+    "cut-bends-bar": (
+        "the last cut asks for {weakest:force} to {strongest:force} ({sources:names}) and bends the bar by "
+        "{least:length} to {most:length} on the diameter, {across_least:figure} to {across_most:figure} of it pressing across "
+        "({ground:words}); chuck and slides give besides"
+    ),
+    "tool-lasts": (
+        "at this speed the tool lasts about {least:minutes} to {most:minutes} min, by Taylor from {lasts:minutes} min at {at:surface speed} "
+        "with an exponent of {least_exponent:figure} to {most_exponent:figure} ({sources:names} alone: {ground:words})"
+    ),
+    "speed-over-printed": (
+        "{speed:surface speed} is over what is printed for {metal:names} with {tool:names}: {most:surface speed} at the most "
+        "({sources:words})"
+    ),
+    "tool-life-too-far": "the speed is too far from {at:surface speed} to say by Taylor how long the tool lasts",
 }

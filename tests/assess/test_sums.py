@@ -248,6 +248,14 @@ def test_patterns_by_every_source(tmp_path):
     ).patterns
     assert {round(each.pattern, 3) for each in found} == {round(300 * (1 + share / 12), 3) for share in (3 / 32, 1 / 8)}
     assert len(found) == 3, "three sources, two figures, none averaged"
+    assert not any(pattern.outside for pattern in found)
+    (tmp_path / "short").mkdir()
+    short = piston.replace("nominal: 300 mm", "nominal: 110 mm")
+    found = findings(
+        tmp_path / "short", parts__piston=short, materials="materials: {ci: {name: iron, like: grey-iron}}\n"
+    ).patterns
+    for pattern in found:
+        assert "is 110 mm, and this holds for at least 300 mm: under about a foot, rapping" in said(*pattern.outside)
 
 
 @pytest.mark.parametrize("family", sorted({each.family for each in REGISTRY} - {"engine"}))

@@ -21,7 +21,8 @@ def _wanted(context, parameter, text):
 
 
 @click.command(
-    context_settings={"ignore_unknown_options": True},  # an interference begins with a minus
+    # An interference begins with a minus, and "-5 thou" is no call for -h.
+    context_settings={"ignore_unknown_options": True, "help_option_names": ["--help"]},
     epilog="""\b
 Examples:
   gudgeon limits "40 mm" "0.025 mm" "0.066 mm"                     neither half is made
@@ -92,8 +93,9 @@ def limits(size, least, most, basis, share, hole, shaft, within, inches):
         click.echo(f"{name}: {fmt.limits_text(*limits_of_half)}, tolerance {fmt.tolerance_text(*limits_of_half)}")
         shown[name] = fmt.shown_limits(*limits_of_half)
     low, high = LimitsFromWant(**shown).clearance
-    at_most = low is None and high is not None
-    together = f"at most {fmt.clearance_text(high)}" if at_most else fmt.range_text(low, high)
+    together = fmt.range_text(low, high)
+    if low is None and high is not None:
+        together = f"at most {fmt.clearance_text(high)}"
     click.echo(f"together: {together} clearance")
     if least is None or most is None:
         click.echo("No standard class is the nearest: that takes a least and a most.")

@@ -8,6 +8,7 @@ from gudgeon_calc.engine import rim_mark
 from gudgeon_calc.published import table
 from gudgeon_calc.units import quantity, read_quantity
 
+from gudgeon.assess.calculations.ranges import outside_of
 from gudgeon.assess.calculations.run import calculation_address
 from gudgeon.assess.calculations.uncertain import Uncertain, chance_past
 from gudgeon.assess.findings import Calculation, DangerFinding, DangerState, PatternSize, TimingMark
@@ -162,6 +163,7 @@ def _patterns_of(context: MeasuredBuild, ref: str, feature: Feature) -> list[Pat
             size=feature.size,
             pattern=pattern_size(quantity(feature.size, "mm"), quantity(contraction, "")).m,
             contraction=contraction,
+            outside=tuple(outside_of(pattern_size, size=feature.size)),
             source=source,
             where_in_source=where,
             basis=basis,

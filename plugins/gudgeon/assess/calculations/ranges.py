@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 
 from gudgeon_calc.expansion import REFERENCE
-from gudgeon_calc.units import INCH
+from gudgeon_calc.units import INCH, Formula
 from gudgeon_calc.validity import ValidRange
 
-from gudgeon.assess.calculations.uncertain import Uncertain, by_columns, combined, ends
+from gudgeon.assess.calculations.uncertain import Uncertain, by_columns, combined, ends, exact
 from gudgeon.assess.findings import Note
 from gudgeon.assess.measuring.materials import Figures
 
@@ -39,6 +39,13 @@ def note_of_range(one: ValidRange, numbers: Mapping[str, Uncertain]) -> Note | N
     if one.unit in IN_MM:
         return Note(code="outside-range-length", subject=one.what, lengths=_length(one, value), words=_words(one))
     return Note(code="outside-range", subject=one.what, ratios={"number": value}, words=_words(one))
+
+
+def outside_of(formula: Formula, **numbers: float) -> list[Note]:
+    """What is to be told of a formula that a page reaches without a calculation; numbers: in the units that it works in."""
+    given = {name: exact(number) for name, number in numbers.items()}
+    ranges = [one for one in formula.ranges if set(one.takes) <= set(given)]
+    return [note for one in ranges if (note := note_of_range(one, given))]
 
 
 def not_tested(one: ValidRange, lacks: tuple[Note, ...]) -> Note:

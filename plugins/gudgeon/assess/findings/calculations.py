@@ -162,6 +162,7 @@ class PatternSize(Finding):
     size: Length = Field(description="Of the casting, mm.")
     pattern: Length = Field(description="Of the pattern, mm.")
     contraction: Share = Field(description="Shrinkage over length.")
+    outside: tuple[Note, ...] = Field(default=(), description="What it does not hold for.")
     source: Name
     where_in_source: Words
     basis: Choice

@@ -5,14 +5,18 @@ from gudgeon_calc.cutting_forces import (
     bend_between_centres,
     bend_overhung,
     cutting_force,
+    feeds_printed,
     mean_roughness,
     peak_height,
     specific_forces,
     tool_life,
     tool_life_exponents,
+    tool_life_ground,
 )
 from gudgeon_calc.units import quantity
 
+from gudgeon.assess.calculations.ranges import note_of_range, outside_of
+from gudgeon.assess.calculations.uncertain import exact
 from gudgeon.assess.findings import FeatureFinding, Note, Pass
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.planning.settings import Settings
@@ -40,7 +44,8 @@ def _finish(settings: Settings, last: Pass) -> list[Note]:
         return [Note(code="feed-over-nose", lengths={"feed": last.feed, "nose": float(nose)})]
     left = {"rough": mean_roughness(feed, radius).m, "ridges": peak_height(feed, radius).m}
     rougher, ground = _between(settings, "rougher")
-    return [Note(code="ridges-left", lengths=left, words={"ground": ground}, ratios=rougher)]
+    ridges = Note(code="ridges-left", lengths=left, words={"ground": ground}, ratios=rougher)
+    return [ridges, *outside_of(mean_roughness, feed=last.feed, nose=float(nose))]
 
 
 def _between(settings: Settings, name: str) -> tuple[dict[str, float], str]:
@@ -85,6 +90,13 @@ def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: Feat
             middle = quantity(length / 2, "mm")
             give = bend_between_centres(across, quantity(length, "mm"), middle, size, whole, quantity(modulus, "MPa"))
         bends.append(2 * give.m)
+    outside_range = (
+        outside_of(bend_overhung, overhang=float(overhang), diameter=diameter)
+        if overhang
+        else outside_of(bend_between_centres, length=float(centres), diameter=diameter)
+    )
+    if (feeds := feeds_printed(figures.club)) and (coarse_or_fine := note_of_range(feeds, {"feed": exact(last.feed)})):
+        outside_range.append(coarse_or_fine)
     lengths: dict[str, float] = dict(zip(("least", "most"), bends, strict=True))
     pushes: dict[str, float] = dict(zip(("weakest", "strongest"), forces, strict=True))
     sources = {"sources": tuple(source for _, _, source in printed)}
@@ -105,7 +117,8 @@ def _bending(context: MeasuredBuild, settings: Settings, ref: str, feature: Feat
             ratios=across_shares,
             words={"ground": ground},
             names=sources,
-        )
+        ),
+        *outside_range,
     ]
 
 
@@ -122,10 +135,14 @@ def _life(settings: Settings, last: Pass) -> list[Note]:
     apart = max(1.0, float(settings.judgement["life_apart"]))
     if lives[-1] > apart * float(lasts) or lives[0] < float(lasts) / apart:
         return [Note(code="tool-life-too-far", speeds={"at": known.m})]
+    sources, grounds = tool_life_ground(settings.said("tool_of"))
     return [
         Note(
             code="tool-lasts",
             minutes={"least": lives[0], "most": lives[-1], "lasts": float(lasts)},
             speeds={"at": known.m},
+            ratios={"least_exponent": exponents[0], "most_exponent": exponents[1]},
+            names={"sources": sources},
+            words={"ground": " and ".join(grounds)},
         )
     ]

@@ -343,11 +343,31 @@ def _work(
     return work
 
 
+def _over_printed(settings: Settings, context: MeasuredBuild, ref: str, speed: float) -> list[Note]:
+    """That a speed as written, m/min, is over all that is printed for the metal and what the tool is said to be of."""
+    metal, tool = context.materials.figures(context.materials.of_part(ref)).club, settings.said("tool_of")
+    printed = cutting_speeds(metal, tool) if tool else []
+    metres = between("foot/minute", "m/minute")
+    most = max((metres(high) for _, high, *_ in printed), default=None)
+    if most is None or speed <= most * (1 + float(context.shelf.judgement["speed_over"])) * (1 + 1e-9):
+        return []
+    grounds = dict.fromkeys(f"{source}, {basis}" if source else basis for _, _, source, _, basis in printed)
+    return [
+        Note(
+            code="speed-over-printed",
+            speeds={"speed": speed, "most": most},
+            names={"metal": (metal,), "tool": (tool,)},
+            words={"sources": "; ".join(grounds)},
+        )
+    ]
+
+
 def _speed(settings: Settings, context: MeasuredBuild, ref: str) -> tuple[float | None, Note | None]:
     """Surface speed in m/min and where it comes from."""
     said = settings.said("surface_speed")
     if said is not None:
         speed = float(said) * 60
+        settings.warnings += _over_printed(settings, context, ref, speed)
         return speed, Note(code="speed-as-said", speeds={"speed": speed})
     metal, tool = context.materials.figures(context.materials.of_part(ref)).club, settings.tool_of()
     printed = cutting_speeds(metal, tool)
