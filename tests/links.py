@@ -1,5 +1,7 @@
 """Reads finished pages: their links, ids and faults, and which links lead nowhere."""
 
+import json
+import re
 from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote, urldefrag, urljoin, urlsplit
@@ -26,8 +28,21 @@ class Links(HTMLParser):
 
 def read(path: Path) -> Links:
     links = Links()
-    links.feed(path.read_text(encoding="utf-8"))
+    text = path.read_text(encoding="utf-8")
+    links.feed(text)
+    data = re.search(r'<script type="application/json" id="known-data">(.*?)</script>', text)
+    if data:  # the page for a phone opens at a place that its address names
+        links.ids |= places_of(json.loads(data[1])["bench"])
     return links
+
+
+def places_of(bench: dict) -> set[str]:
+    parts = {ref.partition(".")[0] for ref in bench["features"]}
+    return {
+        *(f"of={ref}" for ref in bench["features"]),
+        *(f"op={operation['id']}" for operation in bench["operations"]),
+        *(f"part={part}" for part in [*parts, *bench["parts"]]),
+    }
 
 
 def broken_links(site: Path) -> list[str]:

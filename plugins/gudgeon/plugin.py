@@ -15,7 +15,8 @@ from gudgeon.commands.manual import manual
 from gudgeon.commands.python_page import python_page
 from gudgeon.config import GudgeonConfig
 from gudgeon.content_policy import TEMPLATES, header, inline_scripts, with_policy
-from gudgeon.pages.page import HOMES, with_lead
+from gudgeon.pages.new_file import new_file
+from gudgeon.pages.page import HOMES, Renderer, with_lead
 from gudgeon.pages.site import PRINT, STYLE
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
@@ -57,7 +58,10 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
 
     def on_files(self, files, *, config):
         settings = Settings(self._root, self.config.builds, self.config.knowledge, cache=self.config.cache)
-        site = make_site(Project(settings), config.site_url or None, [manual(), python_page()])
+        links = "folders" if config.use_directory_urls else "html"
+        by_hand = [manual(Renderer(links=links)), python_page(Renderer(links=links))]
+        forge = new_file(config.repo_url, config.edit_uri, self.config.forge)
+        site = make_site(Project(settings), config.site_url or None, by_hand, links, forge)
         self._seconds, self._home_lead = site.seconds, site.home_lead
         for problem in site.problems:
             log.warning(str(problem))

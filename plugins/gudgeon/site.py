@@ -9,6 +9,7 @@ from pydantic import TypeAdapter
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.boundary import Failure, attempt
 from gudgeon.export.package import files as data_files
+from gudgeon.pages.new_file import NewFile
 from gudgeon.pages.page import Asset, Page
 from gudgeon.pages.site import render
 from gudgeon.pages.view import View
@@ -35,12 +36,16 @@ class Site:
 
 
 def make_site(
-    project: Project, address: str | None = None, more_pages: Iterable[Page] = (), links: str = "folders"
+    project: Project,
+    address: str | None = None,
+    more_pages: Iterable[Page] = (),
+    links: str = "folders",
+    forge: NewFile | None = None,
 ) -> Site:
     """Work a project out and write its pages. Never raises for what a file says: what fails becomes a page and a problem.
 
     address: where the site will stand, for what leaves the screen. more_pages: pages that do not come from the records.
-    links: how pages lead to one another, a key of pages.page.LINKS.
+    links: how pages lead to one another, a key of pages.page.LINKS. forge: where the repository takes a new file.
     """
     seconds: dict[str, float] = {}
 
@@ -61,7 +66,7 @@ def make_site(
     inputs = {name: noted for name, (_, noted) in worked_out.items()}
     shared = timed("assess the shelf", project.checks)
     rendered = timed(
-        "write pages", render, club, outcomes, shared, address, links, inputs, _keeper(project, address, links)
+        "write pages", render, club, outcomes, shared, address, links, inputs, _keeper(project, address, links), forge
     )
     data, not_written = timed("write data", _data, club, outcomes)
     problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written)]

@@ -51,8 +51,14 @@ def to_folder(uri: str, target: str) -> str:
     return (up + path or "./") + hash_sign + anchor
 
 
+def to_html(uri: str, target: str) -> str:
+    """The same where every page becomes a file of its own beside its source."""
+    path, hash_sign, anchor = to_file(uri, target).partition("#")
+    return (path[:-3] + ".html" if path.endswith(".md") else path) + hash_sign + anchor
+
+
 HOMES = ("index.md", "README.md")  # what generators take for the home of a site
-LINKS = {"files": to_file, "folders": to_folder}
+LINKS = {"files": to_file, "folders": to_folder, "html": to_html}
 
 
 @dataclass(frozen=True)
@@ -61,6 +67,10 @@ class Renderer:
 
     bibliography: Bibliography = field(default_factory=lambda: Bibliography({}))
     links: str = "folders"
+
+    def address(self, uri: str, target: str) -> str:
+        """How the page at uri leads to another page or file of the site."""
+        return LINKS[self.links](uri, target)
 
     def page(self, uri: str, template: str, edit: str | None = None, **values) -> Page:
         """A template as a page."""
@@ -71,7 +81,7 @@ class Renderer:
         cite(key, where, basis)."""
 
         def link(target: str) -> str:
-            return LINKS[self.links](uri, target)
+            return self.address(uri, target)
 
         def cite(key: str | None, where: str | None = None, basis: str | None = None) -> Markup:
             return self.bibliography.cite(link, key, where, basis)

@@ -85,7 +85,9 @@ def _sheet(view: View, path: str, does: str, part: str, refs: list[str], plans: 
         warnings=warnings,
         more_warnings=len({*here, *applying.parts[part]}) - len(warnings),
         address=(view.site_url or "") + address,
-        code=_code(view.site_url + address) if view.site_url else None,
+        code=_code(view.site_url + view.phone_uri(**({"op": operation.id} if operation else {"part": part})))
+        if view.site_url
+        else None,
     )
 
 
@@ -137,7 +139,7 @@ def _gauge(view: View, ref: str) -> str | None:
 
 
 def _code(address: str) -> Markup:
-    """The address as a QR code, inline SVG."""
+    """The address of the page on which a phone takes the readings of this sheet, as a QR code, inline SVG."""
     drawn = io.BytesIO()
     segno.make(address, error="m", micro=False).save(
         drawn,
@@ -149,7 +151,7 @@ def _code(address: str) -> Markup:
         nl=False,
         svgclass="g-qr",
         lineclass=None,
-        title="Address of this sheet",
+        title="Enter these readings on a phone",
         omitsize=True,
     )
     return Markup(drawn.getvalue().decode())

@@ -15,6 +15,7 @@ from gudgeon.pages import (
     history,
     overview,
     part_page,
+    phone_page,
     photos,
     reference,
     schedule,
@@ -24,6 +25,7 @@ from gudgeon.pages import (
     tables,
 )
 from gudgeon.pages.citations import Bibliography
+from gudgeon.pages.new_file import NewFile
 from gudgeon.pages.page import Asset, Page, Renderer, asset_text
 from gudgeon.pages.view import View
 from gudgeon.records.model import Club
@@ -68,13 +70,14 @@ def render(
     links: str = "folders",
     inputs: Mapping[str, Mapping[str, frozenset[tuple[str, str]]]] | None = None,
     keep: Callable[[View, Callable[[], list[Page]]], list[Page]] = lambda view, make: make(),
+    forge: NewFile | None = None,
 ) -> Rendered:
     """Pages and files for all builds that have findings, and pages that say what is wrong with the others.
 
     outcomes: build -> what it amounts to; a build whose records have problems is not in it. site_url: where the site will
     stand, ending in /; for addresses that leave the screen. links: how pages lead to one another, a key of page.LINKS.
     inputs: build -> address of a finding -> the records that it rests on; what is not there is not said. keep(view, make):
-    the pages of a build, made now or kept from before.
+    the pages of a build, made now or kept from before. forge: where the repository takes a new file.
     """
     renderer = Renderer(Bibliography(club.knowledge.sources), links)
     views = [
@@ -88,6 +91,7 @@ def render(
         of_builds += keep(view, functools.partial(_pages_of, view))
         assets.append(Asset(f"{view.home}/findings.json", (view.findings.model_dump_json(indent=1) + "\n").encode()))
         assets += photos.assets(view)
+        assets += view.guarded_assets("phone/index.html", phone_page.assets, forge)
     pages = [
         *club_pages.pages(club, views, renderer, shared, failed),
         *families.pages(club, renderer, shared),
@@ -99,6 +103,7 @@ def render(
         *shared_assets,
         Asset(STYLE, asset_text("gudgeon.css").encode()),
         Asset(PRINT, asset_text("print.js").encode()),
+        *(phone_page.shared_assets() if views else ()),
         *assets,
     ]
     failures = [*failed.values(), *(failure for view in views for failure in view.failures)]

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from urllib.parse import quote, urlencode
 
 from markupsafe import Markup, escape
 
@@ -10,13 +11,14 @@ from gudgeon import boundary
 from gudgeon.assess.findings import BuildFindings, Calculation, FeatureFinding, FitFinding, SuspectedMistake
 from gudgeon.danger_words import leading
 from gudgeon.pages.markup import MarkupFormatter
-from gudgeon.pages.page import Page, Renderer
+from gudgeon.pages.page import Asset, Page, Renderer
 from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.names import uses
 from gudgeon.records.problems import Where
 from gudgeon.wording import lower_first, slug
 
+PHONE = "phone/index.html"  # where a phone takes readings
 MOST_NAMED = 6  # more users of a record than these are counted, not named
 
 
@@ -60,6 +62,7 @@ class View:
             ("Fits", "fits/index.md"),
             ("Bore maps", "maps/index.md"),
             ("Readings", "readings.md"),
+            ("Enter readings", PHONE),
             ("Rules here", "rules.md"),
             ("Sums", "sums.md"),
             ("Gauge drawer", "gauges.md"),
@@ -100,6 +103,14 @@ class View:
         made = boundary.attempt(f"the pages {self.home}/{path}", self._where(), make, self)
         return [self._failed(path, made)] if isinstance(made, boundary.Failure) else made
 
+    def guarded_assets(self, path: str, make: Callable[..., list[Asset]], *given) -> list[Asset]:
+        """The files that make(view, *given) gives; none, and the failure told, where that fails."""
+        made = boundary.attempt(f"the file {self.home}/{path}", self._where(), make, self, *given)
+        if isinstance(made, boundary.Failure):
+            self.failures.append(made)
+            return []
+        return made
+
     def _where(self) -> Where:
         return Where(f"{self.build.path}/build.yaml")
 
@@ -138,6 +149,10 @@ class View:
     def sheet_uri(self, operation: str) -> str:
         """The shop sheet of an operation."""
         return f"{self.home}/sheets/{slug(operation)}.md"
+
+    def phone_uri(self, **place: str) -> str:
+        """The page on which a phone takes readings, opened at a place: of="piston.skirt", op="A-PIS-100", part="piston"."""
+        return f"{self.home}/{PHONE}#{urlencode(place, quote_via=quote)}"
 
     def part_sheet_uri(self, part: str) -> str:
         """The shop sheet of a part."""
