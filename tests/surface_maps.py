@@ -22,6 +22,15 @@ def oval(x, angle):
     return 0.005 * np.cos(2 * np.radians(angle - 28)) + 0.0 * x
 
 
+def slight_taper(x, angle):
+    """As small as one reading is known: it cannot be told from none, and is there."""
+    return 0.0015 * x + 0.0 * angle
+
+
+def slight_oval(x, angle):
+    return 0.0015 * np.cos(2 * np.radians(angle - 28)) + 0.0 * x
+
+
 def bell_mouth(x, angle):
     """Worn at both ends, dying away along an eighth of the length."""
     return 0.010 * (np.exp(-(1 + x) / 0.25) + np.exp(-(1 - x) / 0.25)) + 0.0 * angle
@@ -33,7 +42,9 @@ def three_jaw_lobes(x, angle):
     return radius(angle) + radius(angle + 180) + 0.0 * x
 
 
-SHAPES = {shape.__name__: shape for shape in (cylinder, taper, oval, bell_mouth, three_jaw_lobes)}
+SHAPES = {
+    shape.__name__: shape for shape in (cylinder, taper, slight_taper, oval, slight_oval, bell_mouth, three_jaw_lobes)
+}
 
 
 @dataclass

@@ -73,7 +73,7 @@ def test_another_generator_builds_the_plain_folder(plain, site):
     ]
     assert ours == []
     text = (plain / "site/builds/sundlia/fits/b-f01/index.html").read_text(encoding="utf-8")
-    assert "0.213 mm" in text and "Uncertainty U, k = 2" in text and "<svg" in text
+    assert "0.212 mm" in text and "Uncertainty U, k = 2" in text and "<svg" in text
 
 
 def test_the_plain_pages_need_no_words_of_one_generator(plain):

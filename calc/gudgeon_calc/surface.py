@@ -134,22 +134,23 @@ class Surface:
         variances = ((row @ self._mixture.halves) ** 2).sum(axis=1) + (sizes - value) ** 2
         return value + float(self._values[list(self._kept)].mean()), math.sqrt(float(self._mixture.weights @ variances))
 
-    def _drawn(
-        self, sign: int, stations: Sequence[float | None], draws: int
-    ) -> tuple[Array, Array, Array, tuple[float | None, ...]]:
-        mean, oval, places = self._places.rows(stations)
-        mixture, p = self._mixture, mean.shape[1]
+    def _drawn(self, sign: int, mean: Array, oval: Array, draws: int) -> tuple[Array, Array]:
+        """Of each shape the extremes that the drawn surfaces have, and those that the part may have, M × draws."""
+        mixture = self._mixture
         worst = _worst(sign, mixture.coefficients, mean, oval)
-        drawn = mixture.coefficients[:, None, :] + _normals(draws, p) @ np.swapaxes(mixture.halves, 1, 2)
+        surfaces = mixture.coefficients[:, None, :] + _normals(draws, mean.shape[1]) @ np.swapaxes(mixture.halves, 1, 2)
+        drawn = _worst(sign, surfaces, mean, oval)
         # A drawn surface is worse than the fitted one by as much as that is worse than the true one: so turned about.
-        return 2 * worst[:, None] - _worst(sign, drawn, mean, oval), mean, oval, places
+        return drawn, 2 * worst[:, None] - drawn
 
     def _extreme(self, sign: int, stations: Sequence[float | None]) -> Extreme:
-        likely, mean, oval, places = self._drawn(sign, stations, DRAWS)
+        mean, oval, places = self._places.rows(stations)
+        drawn, likely = self._drawn(sign, mean, oval, DRAWS)
         mixture = self._mixture
-        by_shape = likely.mean(axis=1)
-        value = float(mixture.weights @ by_shape)
-        variance = float(mixture.weights @ ((likely - value) ** 2).mean(axis=1))
+        value = float(mixture.weights @ likely.mean(axis=1))
+        # How far the drawn surfaces themselves go from it: an ovality as small as the use, which turning about takes away
+        # in the mean, is there all the same, and the readings do not rule it out.
+        variance = float(mixture.weights @ ((drawn - value) ** 2).mean(axis=1))
         # How the extreme follows the readings: through the place where each shape has it.
         b = mixture.coefficients
         around = np.einsum("dsp,mp->mds", oval, b)
@@ -217,7 +218,8 @@ class Surface:
         worst = self._extreme(sign, stations)
         if worst.reading is not None:
             return 1 - _NORMAL.cdf(sign * (limit - worst.value) / max(worst.standard, STEP))
-        likely, *_ = self._drawn(sign, stations, DRAWS_OF_A_CHANCE)
+        mean, oval, _ = self._places.rows(stations)
+        _, likely = self._drawn(sign, mean, oval, DRAWS_OF_A_CHANCE)
         middle = float(self._mixture.weights @ likely.mean(axis=1))
         spread = math.sqrt(float(self._mixture.weights @ ((likely - middle) ** 2).mean(axis=1)))
         likely = worst.value + (likely - middle) * (worst.standard / spread)

@@ -1,7 +1,8 @@
 """The shapes that a round feature may have, and how well the diameters read agree with each of them.
 
 Which terms there are is not decided once: every shape that the places can tell has a weight by Schwarz's criterion
-(Schwarz 1978, as weights in Raftery 1995, both from memory). A term is borne by the data where the shapes that have it
+(Schwarz 1978, as weights in Raftery 1995, both from memory), which asks less where readings are few: a form that they cannot
+rule out has its part in what is stated (decision 0042). A term is borne by the data where the shapes that have it
 carry more than half of the weight.
 """
 
@@ -16,10 +17,7 @@ from gudgeon_calc.least_squares import Array
 
 FEWEST = 4  # places; below them no form can be told from scatter
 SLIGHT = 0.02  # shapes under this share of the greatest weight are left out
-LEAST_PENALTY = 3.0  # in chi-square, of a column; Schwarz's own is the logarithm of the number of readings
-SINGLE = (
-    2.0  # in chi-square, and of a term of one column: so that a true cylinder comes out without bias (tests/benchmarks)
-)
+LEAST_PENALTY = 1.5  # in chi-square, of a column: of few places; Schwarz's own, the logarithm of the number of readings, where it is more
 RARE = 2.0  # and of what is rarer than taper, ovality and a difference between places
 RARER = ("barrel", "bell-mouth", "deep bell-mouth", "uneven bell-mouth", "growing ovality")
 SEPARATE = 0.005  # mean square that is left of a column beside the others, where the places tell it from them
@@ -69,10 +67,7 @@ class Places:
     def penalties(self) -> Array:
         """What each shape has to be better by, in chi-square."""
         column = max(LEAST_PENALTY, math.log(len(self.at)))
-        of_term = {
-            name: max(len(columns) * column, column + SINGLE) + RARE * (name in RARER)
-            for name, columns in self.terms.items()
-        }
+        of_term = {name: len(columns) * column + RARE * (name in RARER) for name, columns in self.terms.items()}
         return np.array([sum(of_term[name] for name in shape) for shape in self.shapes])
 
     def rows(self, stations: Sequence[float | None]) -> tuple[Array, Array, tuple[float | None, ...]]:

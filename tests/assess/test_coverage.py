@@ -22,6 +22,9 @@ BY_CHANCE = 2 * (0.05 * 0.95 / MAPS) ** 0.5  # how much over 5 % a share of 5 % 
         # Of one section alone an ovality is underrated. And each place is judged by itself: the more places two gauges
         # read, the oftener they part at one of them by chance.
         (Layout("oval", 1, 4, "two at each place"), 0.15, 0.2, 0.3),
+        # An ovality as small as one reading is known: round by most maps, and the clearance, of which the scale cancels, was
+        # the first to say so.
+        (Layout("slight_oval", 1, 4, "one scale"), 0.2, 0.35, 0.0),
     ],
     ids=str,
 )

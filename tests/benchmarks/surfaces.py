@@ -20,9 +20,9 @@ for shape in SHAPES:
         for gauges in (1, 2):
             if (
                 angles == 1
-                and shape == "oval"
+                and "oval" in shape
                 or stations < 2
-                and shape in ("taper", "bell_mouth")
+                and ("taper" in shape or shape == "bell_mouth")
                 or stations == 2
                 and shape == "bell_mouth"
             ):

@@ -138,6 +138,17 @@ def test_truth_lies_inside_the_stated_uncertainty(shape, stations, angles, gauge
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize(
+    ("shape", "stations", "angles"),
+    [("slight_oval", 1, 4), ("slight_taper", 4, 1), ("cylinder", 5, 4)],
+)
+def test_a_form_that_the_readings_cannot_tell_from_none_is_in_the_uncertainty(shape, stations, angles):
+    """Two halves read with one scale, which cancels: what the form hides is then all there is. And a cylinder is no worse off."""
+    halves = [coverage(shape, stations, angles, 1, 300, least, scale=0) for least in (True, False)]
+    assert all(0.91 <= half.inside <= 0.99 for half in halves), halves
+
+
+@pytest.mark.slow
 def test_the_worst_of_many_noisy_readings_is_not_the_worst_of_the_part():
     chance, (z, a) = np.random.default_rng(3), grid()
     sizes = [50 + chance.normal(0, USE, 20) for _ in range(60)]
