@@ -76,25 +76,40 @@ def doubts_of_row(
     hot: float,
 ) -> list[Doubt]:
     """What has to be asked before a row is written that can be read."""
-    ref, gauge, day = str(row["of"]), str(row["gauge"]), datetime.date.fromisoformat(str(row["date"]))
-    instrument = build.instruments[gauge]
-    temps = None
-    if "part_temp" in row and "gauge_temp" in row:
-        temps = tuple(read_quantity(str(row[key]), "temperature") for key in ("part_temp", "gauge_temp"))
-    told = [temperature_doubt([float(temp) for temp in temps], hot)] if temps else []
-    if instrument.vee is None:
-        lengths = tuple(float(read) for read in reads)
-        celsius = (float(temps[0]), float(temps[1])) if temps else None
-        line = Line(
-            reads=lengths,
-            texts=tuple(read.text for read in reads),
-            now=at_20(build, ref, gauge, list(lengths), celsius, day),
-            use=float(instrument.use),
-            step=float(instrument.resolution),
-            station=float(station) if station else None,
-            angle=float(angle) if angle else None,
-            ref=ref,
-            gauge=gauge,
-        )
-        told += doubts_of(line, known_place(build, ref, line.station, line.angle, day))
+    temps = _temperatures(row)
+    told = [temperature_doubt(temps, hot)] if temps else []
+    if build.instruments[str(row["gauge"])].vee is None:
+        line = numbers_of(build, row, reads, station, angle)
+        told += doubts_of(line, known_place(build, line.ref, line.station, line.angle, day_of(row)))
     return [doubt for doubt in told if doubt]
+
+
+def day_of(row: Mapping[str, object]) -> datetime.date:
+    """The day of a row as it is written."""
+    return datetime.date.fromisoformat(str(row["date"]))
+
+
+def _temperatures(row: Mapping[str, object]) -> tuple[float, float] | None:
+    if "part_temp" not in row or "gauge_temp" not in row:
+        return None
+    of_part, of_gauge = (float(read_quantity(str(row[key]), "temperature")) for key in ("part_temp", "gauge_temp"))
+    return of_part, of_gauge
+
+
+def numbers_of(
+    build: Build, row: Mapping[str, object], reads: Sequence[Measure], station: Measure | None, angle: Measure | None
+) -> Line:
+    """A row in plain numbers, as it is held against what is known of its place."""
+    ref, gauge = str(row["of"]), str(row["gauge"])
+    instrument = build.instruments[gauge]
+    return Line(
+        reads=tuple(float(read) for read in reads),
+        texts=tuple(read.text for read in reads),
+        now=at_20(build, ref, gauge, reads, _temperatures(row), day_of(row)),
+        use=float(instrument.use),
+        step=float(instrument.resolution),
+        station=float(station) if station else None,
+        angle=float(angle) if angle else None,
+        ref=ref,
+        gauge=gauge,
+    )

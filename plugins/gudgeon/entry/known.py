@@ -5,14 +5,16 @@ Lengths are millimetres at 20 °C, as nearly as the temperatures noted tell; ang
 
 import datetime
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+
+from gudgeon_calc.units import Measure, smallest_step
 
 from gudgeon.records.cuts import Cut
 from gudgeon.records.graphs import reached
 from gudgeon.records.mistyped import expected
 from gudgeon.records.model import Build
-from gudgeon.records.number_doubts import set_in_each_other
+from gudgeon.records.number_doubts import number_doubts, set_in_each_other
 from gudgeon.records.parts import Feature
 from gudgeon.records.readings import Row
 
@@ -91,14 +93,15 @@ def known_place(build: Build, ref: str, station: float | None, angle: float | No
 def known_reading(build: Build, row: Row) -> KnownReading:
     """A row of the records as a known reading."""
     temps = (float(row.part_temp), float(row.gauge_temp)) if row.part_temp and row.gauge_temp else None
-    return at_20(build, row.of, row.gauge, [float(read) for read in row.reads], temps, row.date)
+    return at_20(build, row.of, row.gauge, row.reads, temps, row.date)
 
 
 def at_20(
-    build: Build, ref: str, gauge: str, reads: list[float], temps: tuple[float, float] | None, day: datetime.date
+    build: Build, ref: str, gauge: str, reads: Sequence[Measure], temps: tuple[float, float] | None, day: datetime.date
 ) -> KnownReading:
-    """The mean of some readings (mm) brought to 20 °C by the temperatures of part and gauge, with what it leaves open."""
-    mean = sum(reads) / len(reads)
+    """The mean of some readings brought to 20 °C by the temperatures of part and gauge, with what it leaves open."""
+    mean = sum(float(read) for read in reads) / len(reads)
+    rounded = max(float(smallest_step(read)) for read in reads) / 2
     instrument = build.instruments[gauge]
     scale = max((float(link.scale) for link in set_in_each_other(build.instruments, gauge) if link.scale), default=0.0)
     material = build.materials.get(build.parts[ref.partition(".")[0]].material)
@@ -109,12 +112,15 @@ def at_20(
         unsure += mean * of_part * abs(temps[0] - 20)
     size = mean * (1 + of_gauge * (temps[1] - 20) - of_part * (temps[0] - 20)) if temps else mean
     return KnownReading(
-        size, math.sqrt(scale**2 + float(instrument.use) ** 2 + unsure**2), day.isoformat(), temps is not None
+        size,
+        math.sqrt(scale**2 + float(instrument.use) ** 2 + unsure**2 + rounded**2),
+        day.isoformat(),
+        temps is not None,
     )
 
 
 def _that_count(build: Build, ref: str) -> Iterable[Row]:
-    """Rows of sizes that nobody put right or took back."""
+    """Rows of sizes that nobody put right or took back, and that are no slip of the pen."""
     put_right = {row.supersedes for row in build.rows}
     return (
         row
@@ -124,6 +130,9 @@ def _that_count(build: Build, ref: str) -> Iterable[Row]:
         and row.id not in build.withdrawn
         and row.gauge in build.instruments
         and build.instruments[row.gauge].vee is None
+        and not any(
+            doubt.spoils for doubt in number_doubts(build.features[ref], build.instruments, row.gauge, row.reads)
+        )
     )
 
 

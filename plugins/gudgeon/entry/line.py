@@ -23,7 +23,7 @@ from gudgeon.entry.typed import one_way_of_writing, words_and_list
 from gudgeon.entry.who_and_when import after, not_to_come, person, read_day, read_time
 from gudgeon.records.fields import ID
 from gudgeon.records.judgement import Judgement
-from gudgeon.records.mistyped import LARGE, expected, mistyped, room, within
+from gudgeon.records.mistyped import COPIED, LARGE, expected, mistyped, room, within
 from gudgeon.records.model import Build
 from gudgeon.records.number_doubts import number_doubts
 from gudgeon.records.parts import DIAMETERS, Feature
@@ -91,12 +91,13 @@ def read_line(
         build, said.words.get("thermometer"), last.text("thermometer") if last and "thermometer" in last.row else None
     )
     station = angle = None
-    if said.station is None and has_station(feature):
+    placed = has_station(feature) and not (said.station is None and _begins_with_reading(words, build, feature))
+    if said.station is None and placed:
         station = _station(words, build, ref)
     else:
         station = said.station or _station_of_a_gap(words, build, feature)
     _within(station, ref, feature)
-    if said.angle is None and has_angle(feature):
+    if said.angle is None and has_angle(feature) and (placed or said.station is not None):
         angle = _angle(words, ref)
     elif said.angle is not None:
         angle = _angle(Words([said.angle]), ref)
@@ -291,6 +292,20 @@ def _station(words: Words, build: Build, ref: str) -> Measure | None:
     return station
 
 
+def _begins_with_reading(words: Words, build: Build, feature: Feature) -> bool:
+    """Whether a line names no place, of a feature that has neither a plan nor an extent: then it begins with its size."""
+    size = expected(feature)
+    if feature.plan or feature.extent or size is None or words.peek() in (None, "-"):
+        return False
+    ahead = Words(list(words.left))
+    try:
+        first, _ = take_size(ahead, build.sound_head.units, "reading")
+    except NotClear:
+        return False
+    behind = ahead.peek()
+    return within(float(first) / size, COPIED) and behind != "-" and not (behind and ANGLE.fullmatch(behind))
+
+
 def _within(station: Measure | None, ref: str, feature: Feature) -> None:
     extent = feature.extent
     if station and extent and not float(extent[0]) - 1e-6 <= float(station) <= float(extent[1]) + 1e-6:
@@ -304,6 +319,8 @@ def _station_of_a_gap(words: Words, build: Build, feature: Feature) -> Measure |
     """The station at which a gap was read, where the line begins with a number many times over what a gap is."""
     size = expected(feature)
     if feature.kind != "gap" or size is None or size >= LARGE or len(words.left) < 2:
+        return None
+    if words.peek() == "-":
         return None
     before = list(words.left)
     first, _ = take_size(words, build.sound_head.units, "station")

@@ -54,7 +54,7 @@ def with_names(build: Build, words: list[str]) -> list[str]:
                 called.setdefault(_plain(of_part + of_feature), set()).add(ref)
     for count in range(min(LONGEST, len(words)), 0, -1):
         refs = called.get(_plain("".join(words[:count])), set())
-        if len(refs) == 1:
+        if len(refs) == 1 and _plain(words[count - 1]):
             return [*refs, *words[count:]]
     return words
 

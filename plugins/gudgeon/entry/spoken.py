@@ -78,6 +78,7 @@ class _Said:
 
     def __init__(self, words: list[str], names: Collection[str]):
         self.words, self.names, self.at = words, names, 0
+        self.out: list[str] = []
 
     def next(self, ahead: int = 0) -> str:
         place = self.at + ahead
@@ -85,7 +86,7 @@ class _Said:
         return "" if word in self.names else word
 
     def in_figures(self) -> list[str]:
-        out: list[str] = []
+        out = self.out
         while self.at < len(self.words):
             number = self.number()
             if number is not None:
@@ -179,6 +180,9 @@ class _Said:
             self.at += 1
             return TENS[word] + int(DIGITS[unit])
         if unit in DIGITS and DIGITS[unit] != "0" and self.next(1) == "point":
+            if not self.out or not self.out[-1][-1].isdigit():
+                self.at += 1
+                return TENS[word] + int(DIGITS[unit])
             raise NotClear(
                 f'"{word} {unit} point": is {word} a number of its own? Say "{word} degrees", or write the line in figures.'
             )
@@ -211,6 +215,8 @@ class _Said:
             if tens is None:
                 raise NotClear('"point" with no figure behind it. Say it like: four point two four five six.')
             return str(tens)
+        if self.next() in ("degree", "degrees"):
+            raise NotClear(f'"point {" ".join(run[0])} degrees": where does the angle begin? Say "angle" before it.')
         if self.next() == "point":
             raise NotClear('where does one reading end? Say "and" between two readings.')
         return run[0]
