@@ -407,7 +407,6 @@ def guards(row):
 
 RULES = {
     "piston-forum": ("P-R10", None),
-    "cp-gap": ("P-R7", None),
     "yt-gap": ("P-R6", None),
     "tm545-skirt": ("P-R9", 4.2465),
     "tm545-gap": ("P-R3", 4.25),
@@ -449,15 +448,15 @@ def small_engine_bearings(row):
 def looser_prints_are_not_followed(row):
     """Two-stroke and marine diesels run far wider gaps; no rule for these engines follows them."""
     gap = row["expected"].get("others") or row["expected"]["compression"]
-    slow = SHELF.rules["P-R7"].gives.per_length[1]
+    slow = SHELF.rules["P-R1"].gives.per_length[1]
     assert gap[1] / 4.25 > 2 * slow
 
 
-@check("cp-piston", "cp-land", "cp-sideclr")
+@check("cp-piston", "cp-land", "cp-sideclr", "cp-gap")
 def figures_without_an_origin_stay_off_the_shelf(row):
     """What no print and no named member says is a check value here and no rule that a fit could cite (decision 0034)."""
     assert row["basis"] == "common practice" and row["source"] == "(common shop practice)"
-    kind = {"cp-piston": "skirt", "cp-land": "top_land", "cp-sideclr": "ring_side"}[row["id"]]
+    kind = {"cp-piston": "skirt", "cp-land": "top_land", "cp-sideclr": "ring_side", "cp-gap": "ring_gap"}[row["id"]]
     if row["id"] == "cp-piston":  # in its own words it is a step by size, no range
         below, above = row["expected"]
         steps = [{"under": "8 in", "per_length": str(below)}, {"per_length": str(above)}]

@@ -36,7 +36,7 @@ def danger_tally(dangers: Sequence[DangerFinding]) -> str:
         whose = "" if planned == counts["not past"] else f"{planned} of them "
         said[-1] += f" ({whose}by sizes that are planned or only half read)"
     said += [f"{counts['not worked out']} not worked out"] if counts["not worked out"] else []
-    return f"of {len(dangers)} safety limits " + ", ".join(said)
+    return f"of {len(dangers)} safety limit{'s' if len(dangers) != 1 else ''} " + ", ".join(said)
 
 
 def danger_head(danger: DangerFinding) -> str:

@@ -5,6 +5,7 @@ OF_PLANS = {
     "all-done-before": "all that it needs is done",
     "waits-for": "waits for {those and what they do}",
     "waits-until": "waits until {until:day}: {subject} ({does:words}) rests {wait:words}",
+    "rests-until": "{subject} ({does:words}) rests {wait:words}, until {until:day}",
     "waits-after": "waits until {until:day}: {wait:words} have to pass between {subject} ({does:words}) and its start",
     "hands-taken": 'what names nobody is done by {by:and}; who shares it has evenings under "people" in build.yaml',
     "away-counted": "{subject} is away on {days:count} of the days to come, and nothing of theirs moves on them",

@@ -1,5 +1,7 @@
 """Work to go: what to do tonight, how long the rest takes, how operations hang together."""
 
+from collections import Counter
+
 from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
@@ -16,6 +18,7 @@ def pages(view: View) -> list[Page]:
             "schedule.md.j2",
             "operations.yaml" if view.build.operations else "build.yaml",
             still=still,
+            counts=Counter(feature.state for feature in view.findings.features.values()),
             blocked=[operation for operation in still if operation.state in ("blocked", "waiting")],
             rests=_rests_of_plans(view),
             chart=drawings.operations_chart(view, still),

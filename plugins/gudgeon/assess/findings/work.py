@@ -224,5 +224,8 @@ class Forecast(Finding):
         description="Operations under way for longer than their most, corrected: nothing is known of the rest."
     )
     usual: tuple[Note, ...] = Field(description="Figures of the trade that were taken because nothing else was said.")
+    resting: tuple[Note, ...] = Field(
+        default=(), description="What is done and still rests, with nothing left after it."
+    )
     fell: Note | None = Field(description="Why progress fell, where rework made it fall.")
     tonight: Table[int, Names] = Field(description="Minutes of an evening -> operations that fit it, best first.")

@@ -10,7 +10,7 @@ from gudgeon_calc.schedule import Hands, Job, expected_minutes, tails
 
 from gudgeon.assess.findings import Forecast, KindFactor, Note, OperationFinding
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
-from gudgeon.assess.planning.operations import MINUTES_A_DAY, rests_until
+from gudgeon.assess.planning.operations import MINUTES_A_DAY, resting, rests_until
 from gudgeon.records.people import Evenings
 
 TONIGHT = (30, 60, 90, 180)  # minutes
@@ -65,6 +65,7 @@ def build_forecast(
         unestimated=tuple(name for name in listed if name not in points),
         overrun=overrun,
         usual=tuple(usual),
+        resting=resting(build),
         fell=Note(code="rework", names={"operations": tuple(reworked)}) if reworked else None,
         tonight={
             minutes: tuple(

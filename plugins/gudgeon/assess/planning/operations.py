@@ -117,9 +117,28 @@ def rests_until(build: Build, op: Operation) -> tuple[date, str] | None:
         before = build.operations[need]
         wait = float(before.wait or 0.0) + pause
         if before.done and wait:
-            day = before.done + timedelta(minutes=wait)
+            day = _rested(before.done, wait)
             until = max(until, (day, need)) if until else (day, need)
     return until
+
+
+def resting(build: Build) -> tuple[Note, ...]:
+    """What is done and still rests on the build's newest day, though no operation that is still to do waits for it."""
+    needed = {need for op in build.operations.values() if not op.done for need in op.needs}
+    notes = list[Note]()
+    for op_id, op in build.operations.items():
+        if op_id in needed or not op.done or not op.wait or not build.newest_date:
+            continue
+        day = _rested(op.done, float(op.wait))
+        if day > build.newest_date:
+            words = {"does": op.does, "wait": str(op.wait)}
+            notes.append(Note(code="rests-until", subject=op_id, words=words, days={"until": day.isoformat()}))
+    return tuple(notes)
+
+
+def _rested(done: date, wait: float) -> date:
+    """The day on which a wait of so many minutes is over; the hour is not known, so half a day and more counts as one."""
+    return done + timedelta(days=int(wait / MINUTES_A_DAY + 0.5))
 
 
 def _rests(context: MeasuredBuild, op: Operation) -> Note | None:
