@@ -32,16 +32,16 @@ def read(path: Path) -> Links:
     links.feed(text)
     data = re.search(r'<script type="application/json" id="known-data">(.*?)</script>', text)
     if data:  # the page for a phone opens at a place that its address names
-        links.ids |= places_of(json.loads(data[1])["bench"])
+        links.ids |= places_of(json.loads(data[1])["shown"])
     return links
 
 
-def places_of(bench: dict) -> set[str]:
-    parts = {ref.partition(".")[0] for ref in bench["features"]}
+def places_of(shown: dict) -> set[str]:
+    parts = {ref.partition(".")[0] for ref in shown["features"]}
     return {
-        *(f"of={ref}" for ref in bench["features"]),
-        *(f"op={operation['id']}" for operation in bench["operations"]),
-        *(f"part={part}" for part in [*parts, *bench["parts"]]),
+        *(f"of={ref}" for ref in shown["features"]),
+        *(f"op={operation['id']}" for operation in shown["operations"]),
+        *(f"part={part}" for part in [*parts, *shown["parts"]]),
     }
 
 

@@ -44,6 +44,7 @@ MAY = {
     "gudgeon.assess": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.assess.findings": set(),
     "gudgeon.pages": {
+        "gudgeon.bench",
         "gudgeon.danger_words",
         "gudgeon.quantities",
         "gudgeon.boundary",

@@ -8,31 +8,28 @@ import gudgeon.pages
 import pytest
 from acting_html import acting
 from gudgeon.assess.build import assess
-from gudgeon.assess.knowledge_checks import check_knowledge
+from gudgeon.pages import fit_page, part_page, phone_page, schedule, sheets
 from gudgeon.pages.new_file import new_file
-from gudgeon.pages.site import Rendered, render
-from gudgeon.records.model import Club
+from gudgeon.pages.page import Renderer
+from gudgeon.pages.view import View
 from small_build import FILES, bent, load, shelf
 
 ASSETS = Path(gudgeon.pages.__file__).parent / "assets" / "phone"
 FORGE = new_file("https://github.com/club/engines", "edit/main/docs/")
 
 
-def rendered_of(folder: Path, forge=FORGE, site_url=None, links="folders", **changes) -> Rendered:
-    """Pages and files of the small build."""
+def view_of(folder: Path, site_url=None, links="folders", **changes) -> View:
+    """The small build, ready to be shown."""
     folder.mkdir(exist_ok=True)
     build = load(folder, **changes)
     assert build.problems == [], build.problems
-    club = Club([build], shelf())
-    return render(club, {build.id: assess(build, shelf())}, check_knowledge(club), site_url, links, forge=forge)
+    return View(build, assess(build, shelf()), shelf(), Renderer(links=links), site_url)
 
 
 def made(folder: Path, forge=FORGE, **changes) -> dict[str, str]:
     """The files of the phone page of the small build, by name."""
-    rendered = rendered_of(folder, forge, **changes)
-    assert rendered.failures == []
-    start = "builds/small/phone/"
-    return {asset.uri[len(start) :]: asset.content.decode() for asset in rendered.assets if asset.uri.startswith(start)}
+    files = phone_page.assets(view_of(folder, **changes), forge)
+    return {asset.uri.removeprefix("builds/small/phone/"): asset.content.decode() for asset in files}
 
 
 def data_of(html: str) -> dict:
@@ -42,19 +39,19 @@ def data_of(html: str) -> dict:
 
 def test_it_knows_each_place_with_its_size_and_what_a_reading_follows(tmp_path):
     data = data_of(made(tmp_path)["index.html"])
-    bore = data["bench"]["features"]["cyl.bore"]
+    bore = data["shown"]["features"]["cyl.bore"]
     assert [(place["station"], place["angle"], place["shown"]) for place in bore["places"]] == [
         ("10 mm", 0.0, "50.010 mm"),
         ("60 mm", 0.0, "50.012 mm"),
     ]
     assert bore["after"] == "BORE" and "50.010 mm at 20 °C" in bore["known"]
-    assert data["bench"]["as_of"] == "2025-02-04"
+    assert data["shown"]["as_of"] == "2025-02-04"
     assert data["forge"]["folder"] == "builds/small/" and data["forge"]["page"].endswith("/new/main")
 
 
 def test_a_build_without_a_reading_says_so(tmp_path):
     data = data_of(made(tmp_path, None, readings__2025_02_02_bore=None, readings__2025_02_04_skirt=None)["index.html"])
-    bore = data["bench"]["features"]["cyl.bore"]
+    bore = data["shown"]["features"]["cyl.bore"]
     assert bore["places"] == [{"station": None, "angle": None, "shown": None}]
     assert bore["known"].startswith("No reading: ") and data["forge"] is None
 
@@ -67,7 +64,7 @@ def test_hostile_text_stays_text(tmp_path):
         "index.html"
     ]
     assert acting(html) == acting(tame)
-    assert data_of(html)["bench"]["features"]["piston.skirt"]["title"] == f"Piston: {evil}"
+    assert data_of(html)["shown"]["features"]["piston.skirt"]["title"] == f"Piston: {evil}"
 
 
 def test_the_worker_is_another_one_where_the_records_are_others_and_only_there(tmp_path):
@@ -115,8 +112,9 @@ def test_scripts_put_text_in_as_text_and_ask_nothing_of_elsewhere(path):
 @pytest.mark.parametrize(("links", "up"), [("folders", "../../"), ("html", "../"), ("files", "../")])
 def test_a_page_of_every_kind_leads_to_it(tmp_path, links, up):
     """Part, fit, work and sheet; in the addresses of each way in which a site can be built."""
-    rendered = rendered_of(tmp_path, site_url="https://x.example/y/", links=links, operations=FINISH)
-    text = {page.uri.removeprefix("builds/small/"): page.text for page in rendered.pages}
+    view = view_of(tmp_path, site_url="https://x.example/y/", links=links, operations=FINISH)
+    made_pages = [page for kind in (part_page, fit_page, schedule, sheets) for page in kind.pages(view)]
+    text = {page.uri.removeprefix("builds/small/"): page.text for page in made_pages}
     assert f'href="{up}phone/index.html#part=piston"' in text["parts/piston.md"]
     assert f'href="{up}phone/index.html#of=cyl.bore"' in text["fits/f1.md"]
     assert 'phone/index.html#op=FINISH"' in text["work.md"]

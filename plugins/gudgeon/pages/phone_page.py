@@ -7,6 +7,7 @@ from typing import Any
 from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding
+from gudgeon.bench.data import bench_data
 from gudgeon.notes import in_words
 from gudgeon.pages.new_file import NewFile
 from gudgeon.pages.page import Asset, asset_text, environment
@@ -14,7 +15,17 @@ from gudgeon.pages.view import View
 from gudgeon.wording import upper_first
 
 SHARED = "assets/phone"
-SCRIPTS = ("sizes.js", "rows.js", "at_the_lathe.js", "queue.js", "screen.js", "hand_over.js", "page.js")
+SCRIPTS = (
+    "sizes.js",
+    "rows.js",
+    "sums.js",
+    "answer.js",
+    "doubts.js",
+    "queue.js",
+    "screen.js",
+    "hand_over.js",
+    "page.js",
+)
 BESIDE = ("phone.css", "icon.svg")
 # Nothing comes from elsewhere and nothing stands in the page itself; the same as on the site's other pages, and no form leads anywhere.
 POLICY = (
@@ -31,7 +42,12 @@ def shared_assets() -> list[Asset]:
 def assets(view: View, forge: NewFile | None) -> list[Asset]:
     """The page of a build with its manifest and its worker. forge: where it can offer a new file."""
     digest = _digest(*(asset.content for asset in shared_assets()))
-    data = {"bench": _bench(view), "forge": _forge(view, forge)}
+    data = {
+        "bench": bench_data(view.build, view.shelf, view.findings),
+        "shown": _shown(view),
+        "rows": {row.id: [row.by, row.date.isoformat()] for row in view.build.reading_entries},
+        "forge": _forge(view, forge),
+    }
     shared = f"../../../{SHARED}/"
     html = (
         environment()
@@ -93,7 +109,7 @@ def _forge(view: View, forge: NewFile | None) -> dict[str, str] | None:
     return {"page": forge.page, "name": forge.name, "content": forge.content, "told": forge.told, "folder": folder}
 
 
-def _bench(view: View) -> dict[str, Any]:
+def _shown(view: View) -> dict[str, Any]:
     """What the page shows and offers; its sentences are those of the other pages."""
     build = view.build
     return {

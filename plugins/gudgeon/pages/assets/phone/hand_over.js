@@ -6,7 +6,7 @@
 
   /* data: what the page was built with. queue: what is kept. */
   gudgeon.handOver = function (data, queue) {
-    const bench = data.bench;
+    const bench = data.shown;
     let shown = null; // the ids that the open panel hands over
 
     function alarm() {
@@ -30,7 +30,7 @@
       }
       if (one.row) {
         put(item, "p", `${one.id}: ${one.says[0]}`);
-        for (const words of one.says.slice(1)) put(item, "p", words, { class: "answer" });
+        if (one.says[1]) put(item, "p", one.says[1], { class: "answer" });
         if (one.doubts.length) put(item, "p", `Kept with a doubt: ${one.doubts.join(" ")}`);
       } else {
         const operation = bench.operations.find((other) => other.id === one.operation);

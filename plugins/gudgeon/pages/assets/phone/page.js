@@ -4,7 +4,7 @@
   const gudgeon = globalThis.gudgeon;
   const { at, put, empty, day, hour } = gudgeon.screen;
   const data = JSON.parse(at("known-data").textContent);
-  const bench = data.bench;
+  const bench = data.shown; // what is shown and offered
   const folder = location.pathname.replace(/[^/]*$/, "");
   const REMEMBERED = `gudgeon phone ${folder}`;
   const TEMPERATURES_HOLD = 3 * 3600e3; // ms; a shop warms in an evening: older ones are asked for anew. Common practice, no source
@@ -32,6 +32,8 @@
   const ELSEWHERE = "elsewhere";
   let places = [];
   let job = null; // the operation that the address names
+  let earlier = []; // what was kept here and the records do not have yet
+  const sound = Boolean(Object.keys(bench.features).length && Object.keys(bench.gauges).length && Object.keys(bench.people).length);
   let confirmed = null; // the doubtful row that was shown, and when
 
   function fillFeatures(first) {
@@ -120,7 +122,7 @@
       return text;
     });
     if ((temps[0] === null) !== (temps[1] === null)) throw new gudgeon.NotClear("two temperatures, of the part and of the gauge, or none.");
-    const row = { id: gudgeon.newId(at("by").value, day(now)), of: ref, date: day(now), time: hour(now), by: at("by").value, gauge: at("gauge").value };
+    const row = { id: "", of: ref, date: day(now), time: hour(now), by: at("by").value, gauge: at("gauge").value };
     if (where.station) row.station = where.station;
     if (where.angle !== null) row.angle = `${where.angle} deg`;
     if (reads.length) row.reads = gudgeon.together(reads.map((read) => read.text));
@@ -132,7 +134,13 @@
     const typed = reads.filter((read) => read.typed).map((read) => read.typed).join(" ");
     const note = [gudgeon.plain(at("note").value, 300), typed ? `typed "${typed}"` : "", photo ? `photo ${photo}, still to be put into photos/` : ""];
     if (note.some(Boolean)) row.note = note.filter(Boolean).join("; ");
-    return { row, reads, temps: temps[0] ? temps.map(gudgeon.celsius) : null, where };
+    const celsius = temps[0] ? temps.map(gudgeon.celsius) : [null, null];
+    const event = {
+      of: ref, station: where.station === null ? null : gudgeon.float(gudgeon.readings(where.station, bench.units)[0].mm), angle: where.angle,
+      reads: reads.map((read) => gudgeon.float(read.mm)), part_temp: celsius[0], gauge_temp: celsius[1],
+      gauge: row.gauge, by: row.by, day: row.date,
+    };
+    return { row, reads, event, where };
   }
 
   /* Reads back what stands on the screen. Gives it, or null where it is not clear yet. */
@@ -141,6 +149,9 @@
     const doubts = at("doubts");
     empty(says);
     empty(doubts);
+    const degrees = (name) => (at(name).value.trim() ? `${at(name).value.trim()} °${at("scale").value}` : "not noted");
+    at("with-what").textContent =
+      `Part ${degrees("part_temp")}, gauge ${degrees("gauge_temp")}; ${bench.gauges[at("gauge").value].name}; ${bench.people[at("by").value]}`;
     let entered = null;
     try {
       entered = rowNow(new Date());
@@ -152,8 +163,10 @@
       const feature = bench.features[entered.row.of];
       const where = [entered.where.station && `station ${entered.where.station}`, entered.where.angle !== null && `${entered.where.angle}°`];
       put(says, "p", [feature.title, ...where].filter(Boolean).join(", ") + `: ${entered.reads.map((read) => read.text).join(", ")}`);
-      for (const line of gudgeon.answer(bench, entered)) put(says, "p", line, { class: "answer" });
-      entered.doubts = gudgeon.doubts(bench, entered);
+      const [line, ...more] = gudgeon.answer(data.bench, [...earlier, entered.event]);
+      put(says, "p", line, { class: "answer" });
+      for (const words of more) put(says, "p", words);
+      entered.doubts = gudgeon.doubts(data, entered, earlier);
       for (const doubt of entered.doubts) put(doubts, "li", doubt);
     }
     const standing = entered && entered.doubts && entered.doubts.length ? JSON.stringify({ ...entered.row, id: "", time: "" }) : null;
@@ -161,6 +174,14 @@
     at("keep").textContent = confirmed ? "Keep it all the same" : "Keep";
     at("keep").classList.toggle("doubtful", confirmed !== null);
     return entered && { ...entered, standing };
+  }
+
+  /* An id that neither the records nor this phone has given. */
+  function newId(row, kept) {
+    const given = { ...data.rows };
+    for (const one of kept) if (one.row) given[one.id] = [one.row.by, one.row.date];
+    const own = Object.values(given).filter(([by, date]) => by === row.by && date === row.date);
+    return gudgeon.readingId(row, Object.keys(bench.people), own.length + 1, new Set(Object.keys(given)));
   }
 
   async function keep(event) {
@@ -182,7 +203,9 @@
     const answer = [...at("says").children].map((line) => line.textContent);
     const now = new Date();
     at("keep").disabled = true;
-    const stored = await queue.put({ id: entered.row.id, kept: now.toISOString(), row: entered.row, says: answer, doubts: entered.doubts });
+    entered.row.id = newId(entered.row, await queue.all());
+    const one = { id: entered.row.id, kept: now.toISOString(), row: entered.row, event: entered.event, says: answer, doubts: entered.doubts };
+    const stored = await queue.put(one);
     at("keep").disabled = false;
     memory.write({
       by: entered.row.by, gauge: entered.row.gauge, scale: at("scale").value, feature: entered.row.of,
@@ -195,16 +218,17 @@
       at("place").selectedOptions[0].textContent = label(read);
       step(places.length > 1 && at("place").selectedIndex < places.length - 1 ? 1 : 0);
     }
-    changed();
-    put(at("says"), "p", stored ? `Kept on this phone as ${entered.row.id}. Not handed over yet.` : "Not kept by the phone.");
-    for (const line of answer.slice(1)) put(at("says"), "p", line, { class: "answer" });
+    at("with").open = false;
     if (stored && navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => false);
     await showQueue();
+    put(at("says"), "p", stored ? `Kept on this phone as ${one.id}. Not handed over yet.` : "Not kept by the phone.");
+    answer.forEach((line, index) => put(at("says"), "p", line, index === 1 ? { class: "answer" } : {}));
   }
 
   /* ---- Keys ---- */
   let field = null;
   function typeInto(input) {
+    if (input.id === "reading" && at("part_temp").value && at("gauge_temp").value) at("with").open = false;
     if (field) field.classList.remove("active");
     field = input;
     field.classList.add("active");
@@ -220,7 +244,13 @@
 
   /* ---- What is kept ---- */
   const queue = new gudgeon.Queue(REMEMBERED, () => showQueue());
-  const showQueue = gudgeon.handOver(data, queue);
+  const showKept = gudgeon.handOver(data, queue);
+  async function showQueue() {
+    await showKept();
+    // What the records have by now counts there, and not a second time.
+    earlier = (await queue.all()).filter((one) => one.event && !(one.id in data.rows)).map((one) => one.event);
+    if (sound) changed();
+  }
 
   async function finish(event) {
     event.preventDefault();
@@ -244,7 +274,7 @@
     const says = at("network");
     const told = (words) => { says.textContent = words; };
     if (!("serviceWorker" in navigator)) {
-      told(location.protocol === "file:" ? "From a file: open the site once with a network to have this page without one" : "This browser keeps no page");
+      told(location.protocol === "file:" ? "From a file: open it once on the site to have it without a network." : "This browser keeps no page.");
       return;
     }
     try {
@@ -252,13 +282,13 @@
       const registration = await navigator.serviceWorker.register("worker.js", { scope: "./", updateViaCache: "none" });
       navigator.serviceWorker.addEventListener("controllerchange", () => { if (had) at("update").hidden = false; });
       await navigator.serviceWorker.ready;
-      const show = () => told(`${navigator.onLine ? "Works without network" : "No network"}: kept`);
+      const show = () => told(navigator.onLine ? "Works without a network." : "No network: this page is kept.");
       const caches_of_page = await caches.keys();
       if (registration.active && caches_of_page.some((name) => name.includes(registration.scope))) show();
       addEventListener("online", show);
       addEventListener("offline", show);
     } catch {
-      told(navigator.onLine ? "Not kept for later: needs the network" : "No network");
+      told("Needs the network: not kept on this phone.");
     }
   }
 
@@ -280,9 +310,7 @@
 
   function begin() {
     const remembered = memory.read();
-    at("records").textContent = bench.as_of
-      ? `Works from the records up to ${bench.as_of}. What was written later is not known here.`
-      : "No dated record yet.";
+    at("records").textContent = bench.as_of ? `Records up to ${bench.as_of}.` : "No dated record yet.";
     at("queue").hidden = true;
     for (const [id, name] of Object.entries(bench.people)) put(at("by"), "option", name, { value: id });
     for (const [id, gauge] of Object.entries(bench.gauges)) put(at("gauge"), "option", `${gauge.name} (${id})`, { value: id });
@@ -293,7 +321,6 @@
     if (remembered.gauge in bench.gauges) at("gauge").value = remembered.gauge;
     if (remembered.scale === "F") at("scale").value = "F";
     if (remembered.temps && Date.now() - remembered.temps_since < TEMPERATURES_HOLD) [at("part_temp").value, at("gauge_temp").value] = remembered.temps;
-    const sound = Object.keys(bench.features).length && Object.keys(bench.gauges).length && Object.keys(bench.people).length;
     if (!sound) {
       put(at("alarm"), "p", "Nothing can be read yet: the records need a part with a size, an instrument and a person.");
     } else {
@@ -323,6 +350,7 @@
     addEventListener("hashchange", () => { if (sound) open(); });
     addEventListener("beforeunload", (event) => { if (queue.unkept.length) event.preventDefault(); });
     document.addEventListener("visibilitychange", () => { if (!document.hidden) showQueue(); });
+    at("with").open = !at("part_temp").value;
     if (sound) typeInto(at("reading"));
   }
 

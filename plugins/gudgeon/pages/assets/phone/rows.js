@@ -7,6 +7,35 @@
   // Letters that are told apart when they are read aloud or written by hand: no i, l, o, 0, 1.
   const LETTERS = "abcdefghjkmnpqrstuvwxyz23456789";
 
+  /* The id of a new row, as entry/reading_ids.py gives it. number: which of that person's rows of that day it is, from 1. */
+  const SIGNS = "23456789bcdfghjkmnpqrstvwxz";
+  const SAID = ["of", "date", "time", "by", "gauge", "station", "angle", "reads", "part_temp", "gauge_temp", "lobes", "as_held"];
+  function lettersOf(person, people) {
+    const others = people.filter((name) => name !== person).map((name) => name.toLowerCase());
+    const own = person.toLowerCase();
+    for (let length = 2; length < own.length; length += 1)
+      if (!others.some((other) => other.startsWith(own.slice(0, length)))) return own.slice(0, length);
+    return own;
+  }
+  function signs(text) {
+    let number = 2166136261;
+    for (const byte of new TextEncoder().encode(text)) number = Math.imul(number ^ byte, 16777619) >>> 0;
+    let drawn = "";
+    for (let at = 0; at < 4; at += 1) {
+      drawn += SIGNS[number % SIGNS.length];
+      number = Math.floor(number / SIGNS.length);
+    }
+    return drawn;
+  }
+  function readingId(row, people, number, taken) {
+    const front = `${lettersOf(row.by, people)}${String(number).padStart(2, "0")}`;
+    const said = SAID.map((key) => (Array.isArray(row[key]) ? row[key].join(" ") : row[key] ?? "")).join("|");
+    for (let again = 0; ; again += 1) {
+      const id = `${front}-${signs(again ? `${said}|${again}` : said)}`;
+      if (!taken.has(id)) return id;
+    }
+  }
+
   function letters(count) {
     const drawn = new Uint8Array(count * 4);
     const bytes = [];
@@ -61,6 +90,6 @@
     return { address, fits: address.length <= LONGEST_ADDRESS };
   }
 
-  Object.assign(gudgeon, { letters, scalar, flow, plain, command, fileText, newFileAddress, LONGEST_ADDRESS });
+  Object.assign(gudgeon, { letters, readingId, scalar, flow, plain, command, fileText, newFileAddress, LONGEST_ADDRESS });
   if (typeof module !== "undefined") module.exports = gudgeon;
 })(globalThis);

@@ -101,6 +101,12 @@
   const DIGITS = { oh: "0", o: "0", zero: "0", nought: "0", naught: "0", one: "1", two: "2", to: "2", too: "2", three: "3", four: "4", for: "4",
     five: "5", six: "6", seven: "7", eight: "8", ate: "8", nine: "9", niner: "9" };
 
+  function figure(number, word) {
+    if (number !== null && !number.includes("."))
+      throw new NotClear(`figures said one by one need their point: say "four point two five", or type it. Heard "${word}" behind ${number}.`);
+    return (number || "") + DIGITS[word];
+  }
+
   /* What was said, as it would be typed: "four point two five six one" is 4.2561. Only digit by digit: "twenty five" is asked for anew,
      because it could be 25 or 20 5. */
   function asTyped(said) {
@@ -111,7 +117,7 @@
       const point = word === "point" || word === "dot";
       if (point && number !== null && !number.includes(".")) number += ".";
       else if (point && number === null) number = ".";
-      else if (word in DIGITS) number = (number || "") + DIGITS[word];
+      else if (word in DIGITS) number = figure(number, word);
       else if (number !== null && number.endsWith(".") && /^[0-9]{1,8}$/.test(word)) number += word;
       else {
         if (number !== null) typed.push(number);
