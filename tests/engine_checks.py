@@ -169,14 +169,14 @@ def wheel_design(row):
     near(math.sqrt(section / 2) * 1000, row["expected"]["t_mm"], 0.1)
 
 
-@check("nz-rim", "restorers-rim", "rim-6000-mem")
+@check("nz-rim", "restorers-rim", "rim-6000")
 def rim_limits(row):
     limits = {
         danger.source: float(read_quantity(danger.limit, WATCHED[danger.figure])) / 0.3048 * 60
         for danger in SHELF.cautions["flywheel-bursts"].dangers
         if danger.figure.startswith("rim-speed")
     }
-    source = {"nz-rim": "nz-1921", "restorers-rim": "restorers-rim-2006", "rim-6000-mem": "machinery-rim"}[row["id"]]
+    source = {"nz-rim": "nz-1921", "restorers-rim": "restorers-rim-2006", "rim-6000": "shop-practice-1"}[row["id"]]
     near(limits[source], row["expected"], 0.5)
     danger = next(each for each in SHELF.cautions["flywheel-bursts"].dangers if each.source == source)
     assert (danger.basis == "from memory") == (row["basis"] == "from memory")

@@ -267,5 +267,5 @@ def foundation(row):
     least, preferred = row["expected"]
     near(power.foundation_ratio(Q(400, "kg"), Q(400 * least, "kg")).m, least, 1e-12)
     caution = SHELF.cautions["engine-walks"]
-    assert [danger.under for danger in caution.dangers] == [str(least)]
+    assert [(danger.under, danger.source) for danger in caution.dangers] == [(str(least), "foundation-mass-page")]
     assert "three to five times" in caution.do and preferred == 5

@@ -448,10 +448,10 @@ def rim_speed(row):
     )
 
 
-@check("rim-v2-10-mem")
+@check("rim-v2-10")
 def rim_rule(row):
     exact = flywheels.hoop_stress(Q(0.26, "pound/inch**3"), Q(88, "ft/second")).m_as("psi")
-    near(exact / row["expected"], 1, 0.04)  # the rule rounds the density; it is recalled, not seen
+    near(exact / row["expected"], 1, 0.04)  # the rule rounds the density
 
 
 @check("nav-taper")

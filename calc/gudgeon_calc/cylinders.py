@@ -149,11 +149,11 @@ def stud_pitch(circle: Number, count: Number) -> Number:
     return math.pi * circle / count
 
 
-@formula("MPa", source="common practice", working="MPa", factor="")
+@formula("MPa", source="pa-code-34-3a", working="MPa", factor="")
 def test_pressure(working: Number, factor: Number) -> Number:
     """Hydrostatic test pressure: working pressure · factor, with water and all air bled.
 
-    working [MPa]: gauge. factor []: 1.5 is usual (common practice). Returns [MPa]. Source: common practice.
+    working [MPa]: gauge. factor []: 1.5 by one state's law for boilers and vessels. Returns [MPa]. Source: pa-code-34-3a, section 115 (a)(1)(i).
     Valid: local codes come first; an open hopper is filled, never pumped up.
     """
     return working * factor

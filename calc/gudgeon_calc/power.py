@@ -115,7 +115,7 @@ def compressed(pressure: Number, temp: Number, ratio: Number, exponent: Number) 
 
 @formula("", source="derived", mass="kg", foundation="kg")
 def foundation_ratio(mass: Number, foundation: Number) -> Number:
-    """Mass of the foundation over that of the engine; three to five is wanted (common practice).
+    """Mass of the foundation over that of the engine; three to five is wanted (foundation-mass-page).
 
     mass, foundation [kg]. Returns []. Source: derived. Valid: one cylinder, bolted down.
     """
