@@ -18,6 +18,8 @@ COMMANDS = {
     "history": "history",
     "new": "new",
     "enter": "enter",
+    "cut": "cut",
+    "done": "done",
     "import": "import_",
     "limits": "limits",
     "export": "export",

@@ -128,7 +128,7 @@ def test_a_session_carries_over_what_a_line_leaves_out(pond):
     [
         ("", "nothing was typed"),
         ("x" * 501, "at most 500 characters"),
-        ("cut piston skirt 4t 3.4t", "a cut is no reading: write it into cuts.yaml"),
+        ("cut piston skirt 4t 3.4t", "gudgeon cut writes down the pass"),
         ("pistn skirt 3.5 0 4.2559 om45", 'no part "pistn" in this build. Did you mean "piston"?'),
         ("piston", "which feature of piston?"),
         ("piston skit 3.5 0 4.2559 om45", 'Did you mean "skirt"?'),

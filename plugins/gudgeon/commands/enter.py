@@ -1,13 +1,16 @@
 """gudgeon enter: readings by the line."""
 
+import datetime
 import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import click
 
+from gudgeon.commands.answering import Answers, reading_event
 from gudgeon.commands.options import (
     build_argument,
     day_of,
@@ -33,7 +36,7 @@ if TYPE_CHECKING:
 ENDS, UNDO = ("q", "quit", "end"), "undo"
 
 
-class _TakesOffsets(click.Command):
+class TakesOffsets(click.Command):
     """A command whose words may begin with a minus and a figure, as -1t does, and are no options."""
 
     def parse_args(self, ctx, args):
@@ -41,7 +44,7 @@ class _TakesOffsets(click.Command):
 
 
 @click.command(
-    cls=_TakesOffsets,
+    cls=TakesOffsets,
     epilog="""\b
 Examples:
   gudgeon enter harrow-pond piston skirt 3.5 0 4.2559 4.2560 4.2559 24c/16c om45 by odette
@@ -73,7 +76,8 @@ Exit status: 0 written, or nothing was to be written; 1 a line was refused or no
 @click.option("--despite-doubts", is_flag=True, help="With --yes: write what is asked about too.")
 @root_option
 def enter(build, line, by, day, yes, despite_doubts, root):
-    """Add readings to BUILD, a LINE each: each is read back in words before it is written."""
+    """Add readings to BUILD, a LINE each: each is read back in words before it is written, and answered: its size at 20 °C, what
+    is to go, what the dial must say and what the gauge will show."""
     project = open_project(root)
     build_records = find_build(project, build)
     date, today = day_of(day), day_of(None)
@@ -83,7 +87,7 @@ def enter(build, line, by, day, yes, despite_doubts, root):
     if not line and sys.stdin.isatty():
         click.echo("A line each; undo takes the last one back, q ends.", err=True)
     last: Entered | None = None
-    run = Written()
+    run, answers = Written(), Answers(project, build, build_records)
     for typed in lines:
         word = typed.strip().lower()
         if not word:
@@ -95,10 +99,13 @@ def enter(build, line, by, day, yes, despite_doubts, root):
                 last, told = run.undo(project)
                 click.echo(told)
                 build_records = project.read_build(build)
+                answers.now_stands(build_records)
                 continue
 
-            def read(now: Build, typed=typed, before=last) -> Entered:
-                return read_line(now, typed, date, by, before, today=today, hot=hot)
+            clock = datetime.datetime.now().strftime("%H:%M") if day is None else None
+
+            def read(now: Build, typed=typed, before=last, clock=clock) -> Entered:
+                return read_line(now, typed, date, by, before, today=today, hot=hot, clock=clock)
 
             entered = read(build_records)
             click.echo(entered.words)
@@ -113,6 +120,7 @@ def enter(build, line, by, day, yes, despite_doubts, root):
             continue
         last = kept
         click.echo(f"Written to {path}.")
+        answers.tell(build_records, [reading_event(build_records, kept)])
     if refused:
         raise click.exceptions.Exit(TROUBLE)
 
@@ -163,19 +171,29 @@ def keep_line(
             raise NotClear(f"the records were changed meanwhile, and the line now reads:\n{now.words}\nEnter it again.")
         if now.row["id"] != entered.row["id"]:
             click.echo(f"Row {entered.row['id']} was taken meanwhile; this one is {now.row['id']}.", err=True)
-        path = _keep_row(desk, build, project.knowledge, now, run)
+        path = keep_row(desk, build, project.knowledge, now, run)
         return path, now, project.read_build(name)
 
 
-def _keep_row(desk: "Desk", build: Build, shelf: Knowledge, entered: Entered, run: Written | None) -> Path:
-    """Write a row into the readings file of its day and feature; into the next one where that cannot be continued."""
+def keep_row(
+    desk: "Desk",
+    build: Build,
+    shelf: Knowledge,
+    entered: Entered,
+    run: Written | None = None,
+    beside: Mapping[str, str] = MappingProxyType({}),
+) -> Path:
+    """Write a row into the readings file of its day and feature; into the next one where that cannot be continued.
+
+    beside: other files that are written with it, all or nothing: name below the build's folder -> text.
+    """
     name = f"{entered.row['date']}-{short(entered.text('of'))}"
     problem = None
     for ending in ("", "-2", "-3"):
         try:
             files = with_row(desk, build.path, f"{name}{ending}", flow(entered.row))
             before = {f"{build.path}/{file}": desk.text(f"{build.path}/{file}") for file in files}
-            path = keep_in_build(desk, build.path, files, shelf)[0]
+            path = keep_in_build(desk, build.path, {**files, **beside}, shelf)[0]
             if run is not None:
                 run.note(desk, before, entered)
             return path

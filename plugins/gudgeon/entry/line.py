@@ -31,10 +31,7 @@ from gudgeon.records.problems import nearest, shown
 from gudgeon.records.readings import together
 
 LONGEST = 500  # characters
-CUT_GOES = (
-    "a cut is no reading: write it into cuts.yaml, such as "
-    "- {date: 2025-03-29, of: piston.skirt, machine: big, asked: 0.0040 in, got: 0.0034 in}; then read what it left."
-)
+CUT_GOES = "a cut is no reading of itself: gudgeon cut writes down the pass and what was read after it, in one line."
 PLACE_WORDS = ("at", "station", "angle")
 HOT = float(Judgement().thresholds()["hot_shop"])
 ANGLE = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,2})?)(?:deg|°)?")
@@ -62,13 +59,15 @@ def read_line(
     last: Entered | None = None,
     today: datetime.date | None = None,
     hot: float = HOT,
+    clock: str | None = None,
 ) -> Entered:
     """Read one line of quick entry for a build. Raises NotClear.
 
     date: the day it was read, unless the line says `on 2025-04-06`. by: who read it, unless the line says `by odette`.
     last: the line before it in the same session; what this one leaves out at its ends (the feature, the gauge, the
     temperatures) is as it was there, and is read back. today: the day on which it is entered, where that is another. hot: the
-    temperature in °C from which on a part is hotter than a hand holds.
+    temperature in °C from which on a part is hotter than a hand holds. clock: the time of a line that is entered as it is read and
+    says neither time nor day: it tells which cuts came before.
     """
     if len(line) > LONGEST:
         raise NotClear(f"a line is at most {LONGEST} characters. Found {len(line)}. Enter one row at a time.")
@@ -129,6 +128,8 @@ def read_line(
         row["after_cut"] = after_cut
     if "at" in said.words:
         row["time"] = read_time(said.words["at"])
+    elif clock and "on" not in said.words:
+        row["time"] = clock
     if lobes:
         row["lobes"] = lobes
     if held:
@@ -160,6 +161,15 @@ def place_words(build: Build, ref: str, station: str, angle: str) -> str:
 def features_of(build: Build, part: str) -> set[str]:
     """Ids of a part's features, in small letters."""
     return {name.lower() for name in build.parts[part].features}
+
+
+def feature_of(build: Build, text: str) -> str:
+    """The feature that a text names, and nothing else: "piston skirt", "skirt", "top land". Raises NotClear."""
+    words = Words(text.split())
+    ref, _ = _feature(build, words)
+    if words.left:
+        raise NotClear(f'"{shown(" ".join(words.left))}" stands behind {ref}, where nothing is expected.')
+    return ref
 
 
 def _feature(build: Build, words: Words) -> tuple[str, Feature]:

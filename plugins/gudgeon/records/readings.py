@@ -158,6 +158,20 @@ def spread_every_row(document: Document) -> None:
                 del row[key]
 
 
+def row_texts(row: Row) -> dict[str, str | int | list[str]]:
+    """What a row says, key by key, as it would be written down again."""
+    texts: dict[str, str | int | list[str]] = {}
+    for key in Row.model_fields:
+        value = getattr(row, key)
+        if value is None or key == "formerly":
+            continue
+        if key == "reads":
+            texts[key] = together([read.text for read in row.reads])
+        else:
+            texts[key] = value if isinstance(value, int | str) else getattr(value, "text", None) or str(value)
+    return texts
+
+
 def together(texts: list[str]) -> str | list[str]:
     """Readings as a file has them: `4.2515 4.2516 in` where they are decimals that share a unit, otherwise one by one."""
     parts = [text.rpartition(" ") for text in texts]

@@ -1,0 +1,115 @@
+"""gudgeon cut: a pass and what was read after it, in one line, and the answer."""
+
+import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from gudgeon.commands.answering import Answers, reading_event
+from gudgeon.commands.enter import TakesOffsets, confirmed, keep_row
+from gudgeon.commands.options import (
+    build_argument,
+    day_of,
+    day_option,
+    desk_of,
+    find_build,
+    open_project,
+    root_option,
+)
+from gudgeon.commands.terminal import TROUBLE, leave
+from gudgeon.entry.cut_line import EnteredCut, HowCut, order_unknown, read_cut
+from gudgeon.entry.sizes import NotClear
+from gudgeon.records.model import Build
+from gudgeon.records.yaml_writing import flow
+
+if TYPE_CHECKING:
+    from gudgeon.project.project import Project
+
+
+@click.command(
+    cls=TakesOffsets,
+    epilog="""\b
+Examples:
+  gudgeon cut harrow-pond piston skirt dial 6 reads 4.2520 24c/16c om45 by odette
+  gudgeon cut harrow-pond piston skirt dial 0 reads 3.5 0 4.2513 4.2514 24c/16c om45 by odette
+  gudgeon cut harrow-pond "skirt asked 0.0040in reads 4.2480 24c/16c" --by odette --tool "HSS shear, honed" --feed "0.004 in"
+
+\b
+dial says how far the dial was moved, in its divisions (0: a pass without infeed); asked says the same as a length on diameter.
+Behind reads stands a line as gudgeon enter takes it, without its feature: station angle readings temperatures gauge. One size
+alone is of the place that was read last; the gauge carries over, the temperatures only from the same day. What is not said of
+the cut (lathe, tool, feed) is taken from the next open operation that cuts the feature, else from the cut before it, and
+is read back.
+
+\b
+Exit status: 0 written; 1 a line was refused or not confirmed; 2 the command's words are off; 3 there is no such build.""",
+)
+@build_argument
+@click.argument("line", nargs=-1, required=True)
+@click.option("--by", help="Who cut and read it, by the id in build.yaml.")
+@click.option(
+    "--operation", help="The operation that it is a cut of (default: the next open one that cuts the feature)."
+)
+@click.option("--machine", help="The lathe, by its id in machines.yaml.")
+@click.option("--tool", help="The tool in words; cuts with the same words teach the dial.")
+@click.option("--feed", help="Feed per revolution, such as 0.004 in.")
+@day_option
+@click.option("--yes", is_flag=True, help="Write without asking, once it is clear and nothing is doubtful.")
+@click.option("--despite-doubts", is_flag=True, help="With --yes: write what is asked about too.")
+@root_option
+def cut(build, line, by, operation, machine, tool, feed, day, yes, despite_doubts, root):
+    """Write down a pass on a feature of BUILD and what was read after it, and answer: the size at 20 °C, what is to go, what the
+    dial must say next and what the gauge will show."""
+    project = open_project(root)
+    build_records = find_build(project, build)
+    date, today = day_of(day), day_of(None)
+    time = datetime.datetime.now().strftime("%H:%M") if day is None else None
+    hot = float(project.knowledge.judgement["hot_shop"])
+    how = HowCut(operation, machine, tool, feed)
+
+    def read(now: Build) -> EnteredCut:
+        return read_cut(now, " ".join(line), date, time, by, how, today, hot)
+
+    try:
+        entered = read(build_records)
+        click.echo(entered.words)
+        unordered = order_unknown(build_records, entered.cut["of"], entered.cut)
+        if unordered:
+            click.echo(
+                f"Nothing says whether {', '.join(unordered)} of the same day came before this cut: the pages take what has no time "
+                "as read after it.",
+                err=True,
+            )
+        if not confirmed(entered.reading, yes, despite_doubts):
+            leave(TROUBLE, "Not written.")
+        path, entered, after = _keep(project, build, entered, read)
+    except NotClear as problem:
+        leave(TROUBLE, f"Not written: {problem}")
+    click.echo(f"Written to {path} and {after.path}/cuts.yaml.")
+    of = {"of": entered.cut["of"], "cut": entered.asked, "machine": entered.cut["machine"]}
+    Answers(project, build, build_records).tell(after, [of, reading_event(after, entered.reading)])
+
+
+def _keep(project: "Project", name: str, entered: EnteredCut, read_again) -> tuple[Path, EnteredCut, Build]:
+    """Write the cut and its reading, as they read in the build as it stands now. Raises NotClear where that is otherwise."""
+    with desk_of(project) as desk:
+        build = project.read_build(name)
+        now = read_again(build)
+        if now != entered and (set(now.reading.doubts) - set(entered.reading.doubts) or not _same(now, entered)):
+            raise NotClear(f"the records were changed meanwhile, and the line now reads:\n{now.words}\nEnter it again.")
+        text = desk.text(f"{build.path}/cuts.yaml")
+        before = "cuts:\n" if text is None else text if text.endswith("\n") else text + "\n"
+        path = keep_row(
+            desk, build, project.knowledge, now.reading, beside={"cuts.yaml": f"{before}  - {flow(now.cut)}\n"}
+        )
+        return path, now, project.read_build(name)
+
+
+def _same(one: EnteredCut, other: EnteredCut) -> bool:
+    """Whether two say the same, but for their ids."""
+    return all(
+        {key: said for key, said in first.items() if key not in ("id", "after_cut")}
+        == {key: said for key, said in second.items() if key not in ("id", "after_cut")}
+        for first, second in ((one.cut, other.cut), (one.reading.row, other.reading.row))
+    )

@@ -1,0 +1,163 @@
+"""`gudgeon cut`, `enter` and `done` on an evening at the lathe: what is written, what is answered, what is refused."""
+
+import pytest
+import yaml
+from click.testing import CliRunner
+from gudgeon.assess.build import assess
+from gudgeon.cli import main
+from gudgeon.records.load_build import load_build
+from small_build import FILES, ROOT, bent, shelf, write
+
+LATHE = """\
+machines:
+  small: {name: Lathe, speeds: [50 rpm, 100 rpm], feeds: [0.05 mm, 0.1 mm], dial_reads: radius, dial_division: 0.02 mm}
+"""
+OPEN = (
+    "  # the last cuts\n  FINISH: {part: piston, does: finish skirt, needs: [TURN], changes: [piston.skirt], machine: small, "
+    "cutting: {tool: honed, depth: 0.1 mm, feed: 0.1 mm}}   # slowly\n"
+    "  FIT: {part: piston, does: try it in the bore, needs: [FINISH]}\n"
+)
+
+
+@pytest.fixture
+def club(tmp_path):
+    (tmp_path / "docs").mkdir()
+    (tmp_path / "docs" / "knowledge").symlink_to(ROOT / "docs" / "knowledge")
+    write(
+        tmp_path / "builds" / "small",
+        machines=LATHE,
+        operations=FILES["operations.yaml"] + OPEN,
+        readings__2025_02_04_skirt=bent(
+            "readings/2025-02-04-skirt.yaml", "reads: 49.945 mm", "angle: 0 deg, reads: 50.145 mm"
+        ),
+    )
+    return tmp_path
+
+
+def run(club, *words, status=0, type_in=None):
+    done = CliRunner().invoke(main, [*words, "--root", str(club)], input=type_in)
+    assert done.exit_code == status, done.output
+    return done.output
+
+
+def of(club):
+    build = load_build(club / "builds" / "small", "builds/small", shelf())
+    assert build.problems == [], build.problems
+    return build, assess(build, shelf())
+
+
+def cut(club, *words, status=0, day="2025-02-05"):
+    return run(club, "cut", "small", *words, "--on", day, "--yes", status=status)
+
+
+def test_a_pass_and_its_reading_are_written_in_one_go_and_answered(club):
+    said = cut(club, "piston", "skirt", "dial", "2.5", "reads", "50.046", "28c/13c")
+    build, findings = of(club)
+    made, row = build.cuts[0], build.rows[-1]
+    assert (float(made.asked), made.tool, made.operation, made.machine) == (0.1, "honed", "FINISH", "small")
+    assert row.after_cut == made.id and row.station.text == "20 mm" and row.gauge == "mic", (
+        "the place and the gauge carry over"
+    )
+    size = findings.features["piston.skirt"].size
+    assert f"{size:.3f} mm at 20 °C; {findings.features['piston.skirt'].stock.on_diameter:.3f} mm to go" in said
+    assert "2.5 divisions of 0.02 mm on the radius: 0.1 mm asked on diameter" in said
+    assert findings.rows["s1"].status == "past"
+    again = cut(club, "skirt", "asked", "0.05", "reads", "20", "0", "49.996", "28c/13c")
+    assert "1.2 divisions, of 0.02 mm on the radius" in again and len(of(club)[0].cuts) == 2
+    assert of(club)[1].features["piston.skirt"].cells[0].rows == (of(club)[0].rows[-1].id,)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("piston skirt reads 50.046 28c/13c", '"dial" is missing'),
+        ("piston skirt dial 2", '"reads" is missing'),
+        ("dial 2 reads 50.046", "the feature stands first"),
+        ("piston skirt dial 2mm reads 50.046", "For a length on diameter write asked"),
+        ("piston skirt dial two reads 50.046", "is no number of divisions"),
+        ("piston skrit dial 2 reads 50.046", "Did you mean"),
+        ("piston skirt dial 2 reads 50.046 28c/13c --machine big", 'no machine "big"'),
+        ("piston skirt dial 2 reads 50.046 28c/13c --operation FINNISH", "Did you mean"),
+    ],
+)
+def test_a_line_that_is_not_clear_is_refused_and_nothing_is_written(club, words, said):
+    before = {path: path.read_bytes() for path in (club / "builds").rglob("*.yaml")}
+    assert said in cut(club, *words.split(), status=1)
+    assert {path: path.read_bytes() for path in (club / "builds").rglob("*.yaml")} == before
+
+
+def test_metal_that_grew_is_asked_about_and_not_written_by_yes_alone(club):
+    said = cut(club, "piston", "skirt", "dial", "2", "reads", "50.346", "20c/20c", status=1)
+    assert "cutting does not add metal" in said and of(club)[0].cuts == ()
+
+
+def test_enter_answers_too_line_by_line(club):
+    said = run(
+        club,
+        "enter",
+        "small",
+        "--on",
+        "2025-02-05",
+        "--yes",
+        type_in="piston skirt 60 0 50.150 20c/20c mic\n20 0 50.144\n",
+    )
+    assert said.count(" at 20 °C; ") == 2 and said.count("your outside mic 25-75 mm will show") == 2
+    bare = run(
+        club, "enter", "small", "piston skirt 60 90 50.150 mic", "--on", "2025-02-05", "--yes", "--despite-doubts"
+    )
+    assert "its size at 20 °C, what is to go and what the gauge will show are not known" in bare
+
+
+def test_a_casting_is_answered_at_its_first_reading(club):
+    (club / "builds" / "small" / "readings" / "2025-02-04-skirt.yaml").unlink()
+    said = run(
+        club,
+        "enter",
+        "small",
+        "piston skirt 20 0 50.145 20c/20c mic",
+        "--on",
+        "2025-02-05",
+        "--yes",
+        "--despite-doubts",
+    )
+    assert " to go; " in said, "the mate is known, so what it is to come to is too"
+
+
+def test_done_marks_it_in_its_place_and_tells_what_follows(club):
+    cut(club, "piston", "skirt", "dial", "2.5", "reads", "50.046", "20c/20c")
+    path = club / "builds" / "small" / "operations.yaml"
+    before = path.read_text()
+    said = run(club, "done", "small", "finish", "--took", "95", "--found", "a little chatter", "--on", "2025-02-05")
+    was = before.splitlines()
+    assert [line for line in path.read_text().splitlines() if "FINISH:" not in line] == [
+        line for line in was if "FINISH:" not in line
+    ]
+    operation = yaml.safe_load(path.read_text())["operations"]["FINISH"]
+    assert (operation["took"], str(operation["done"]), operation["note"]) == (
+        "95 min",
+        "2025-02-05",
+        "a little chatter",
+    )
+    assert path.read_text().count("# slowly") == 1
+    assert (
+        "Stale now, to be read again: Skirt (piston.skirt)." in said
+        and "Can start now: FIT, try it in the bore." in said
+    )
+    assert "is done already" in run(club, "done", "small", "FINISH", status=1)
+
+
+def test_what_was_read_after_the_last_cut_stays_where_nothing_was_cut_since(club):
+    cut(club, "piston", "skirt", "dial", "2.5", "reads", "50.046", "20c/20c")
+    said = run(club, "done", "small", "FINISH", "--on", "2025-02-05", "--nothing-since")
+    build, findings = of(club)
+    assert "Put down again as read after it" in said and "No reading was made stale by it." in said
+    assert findings.features["piston.skirt"].state != "stale" and build.rows[-1].after == "FINISH"
+    assert build.rows[-1].supersedes == build.rows[-2].id and [slip.kind for slip in findings.mistakes] == []
+
+
+def test_done_asks_where_something_it_needs_is_not_done(club):
+    said = run(club, "done", "small", "FIT", status=1)
+    assert "FIT needs what is not done: FINISH." in said and of(club)[0].operations["FIT"].done is None
+    run(club, "done", "small", "FIT", "--yes", "--on", "2025-02-05")
+    assert "still to come" in run(club, "done", "small", "FINISH", "--on", "2099-01-01", status=1)
+    assert 'Did you mean "FINISH"' in run(club, "done", "small", "FINISHH", status=1)
