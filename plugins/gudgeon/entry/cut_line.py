@@ -12,7 +12,7 @@ from fractions import Fraction
 from gudgeon_calc.at_the_lathe import divisions
 from gudgeon_calc.units import INCH, Measure
 
-from gudgeon.entry.line import Entered, feature_of, has_angle, has_station, read_line
+from gudgeon.entry.line import Entered, has_angle, has_station, read_line, take_feature
 from gudgeon.entry.sizes import NUMBER, NotClear, Words, take_size
 from gudgeon.records.build_file import Machine
 from gudgeon.records.cuts import Cut
@@ -97,7 +97,10 @@ def _split(line: str) -> tuple[str, tuple[str, str], str]:
 
 def _ref_of(build: Build, head: str) -> str:
     """The feature that stands in front, as lines of quick entry name it."""
-    ref = feature_of(build, head)
+    words = Words(head.split())
+    ref, _ = take_feature(build, words)
+    if words.left:
+        raise NotClear(f'"{shown(" ".join(words.left))}" stands behind {ref}, where nothing is expected. {HOW}')
     if build.features[ref].metal_side is None:
         raise NotClear(
             f"{ref} does not say on which side metal comes off. Write metal_side: external or internal into its part's file."

@@ -82,7 +82,7 @@ def read_line(
         feature = build.features[ref]
         held = held or (last.text("as_held") if "as_held" in last.row else "")
     else:
-        ref, feature = _feature(build, words)
+        ref, feature = take_feature(build, words)
     said = _said(build, words, last, hot)
     gauge, temps = said.gauge, said.temps
     lobes = lobes_of(build, ref, feature, gauge, said.words.get("lobes"))
@@ -163,16 +163,8 @@ def features_of(build: Build, part: str) -> set[str]:
     return {name.lower() for name in build.parts[part].features}
 
 
-def feature_of(build: Build, text: str) -> str:
-    """The feature that a text names, and nothing else: "piston skirt", "skirt", "top land". Raises NotClear."""
-    words = Words(text.split())
-    ref, _ = _feature(build, words)
-    if words.left:
-        raise NotClear(f'"{shown(" ".join(words.left))}" stands behind {ref}, where nothing is expected.')
-    return ref
-
-
-def _feature(build: Build, words: Words) -> tuple[str, Feature]:
+def take_feature(build: Build, words: Words) -> tuple[str, Feature]:
+    """The feature that a line begins with, from the front of its words. Raises NotClear."""
     first = words.peek()
     if first is None:
         raise NotClear("nothing was typed. Write: part feature station angle readings temperatures gauge.")
