@@ -93,20 +93,28 @@ def _records(annotation: Any, data: Any, file: str, path: Path) -> Iterator[Any]
         yield from _records(models[0], data, file, path)
 
 
+@functools.cache
 def _models_in(annotation: Any) -> list[type[Record]]:
     if isinstance(annotation, type) and issubclass(annotation, Record):
         return [annotation]
     return [model for part in get_args(annotation) for model in _models_in(part)]
 
 
+@functools.cache
+def _plain_fields(owner: type[Record]) -> list[tuple[str, str, tuple[str, ...]]]:
+    """The fields of a record that hold no records: the key, the kind, the words that it may be."""
+    return [
+        (field.alias or name, *_kind(field.annotation, [*field.metadata, *_notes(field.annotation)]))
+        for name, field in owner.model_fields.items()
+        if not _models_in(field.annotation)
+    ]
+
+
 def _record(model: type[Record], data: Any, file: str, above: Path) -> Iterator[Leaf]:
     for _, path, owner, record in _records(model, data, file, above):
-        for name, field in owner.model_fields.items():
-            alias = field.alias or name
-            if alias not in record or _models_in(field.annotation):
+        for alias, kind, choices in _plain_fields(owner):
+            if alias not in record:
                 continue
-            notes = [*field.metadata, *_notes(field.annotation)]
-            kind, choices = _kind(field.annotation, notes)
             if owner.__name__ == "Feature" and alias == "nominal":
                 kind = FEATURE_KINDS.get(record.get("kind"), None) or "text"
             if owner.__name__ == "Figure" and alias in ("is", "least", "most"):

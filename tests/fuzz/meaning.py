@@ -11,7 +11,7 @@ import signal
 import sys
 import time
 import traceback
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -87,7 +87,7 @@ class Bench:
     """Runs inputs one after the other. counts: how many were refused, worked out and shown."""
 
     pages: bool = True
-    folder: Folder = field(default_factory=Folder)
+    folders: dict[str, Folder] = field(default_factory=lambda: defaultdict(Folder))
     counts: Counter[str] = field(default_factory=Counter)
     _sound: dict[Any, Sound | None] = field(default_factory=dict)
 
@@ -97,7 +97,7 @@ class Bench:
             if len(self._sound) > 40:
                 self._sound.clear()
             files = base(name, parts)
-            build = self.folder.load(files)
+            build = self.folders[name].load(files)
             findings = None if build.problems else assess(build, shelf())
             self._sound[name, parts] = Sound(files, build, findings, ledger_of(findings)) if findings else None
         return self._sound[name, parts]
@@ -145,7 +145,7 @@ class Bench:
 
     def _faults(self, case: Case, sound: Sound, files: Files) -> Iterator[str]:
         began = time.process_time()
-        build = self.folder.load(files)
+        build = self.folders[case.name].load(files)
         yield from of_problems(build)
         if build.problems:
             self.counts["refused"] += 1
@@ -167,7 +167,7 @@ class Bench:
         if time.process_time() - began > SLOW * (3 if case.name != "small" and not case.parts else 1):
             yield "slow to work out"
         yield from self._of_removed_reading(build, findings)
-        yield from self._of_what_must_not_matter(files, ledger)
+        yield from self._of_what_must_not_matter(case, files, ledger)
         if self.pages:
             self.counts["shown"] += 1
             view = View(
@@ -192,12 +192,12 @@ class Bench:
         if slip.moved != numbers or (numbers and "No number moves" in said):
             yield "the slip is wrong on how many numbers move"
 
-    def _of_what_must_not_matter(self, files: Files, ledger: Ledger) -> Iterator[str]:
+    def _of_what_must_not_matter(self, case: Case, files: Files, ledger: Ledger) -> Iterator[str]:
         """What files of readings are called moves no value."""
         names = [name for name in files if name.startswith("readings/")]
         told = {name: data for name, data in files.items() if name not in names}
         told |= {f"readings/2000-01-01-{number}.yaml": files[name] for number, name in enumerate(reversed(names))}
-        build = self.folder.load(told)
+        build = self.folders[case.name].load(told)
         if build.problems:
             yield f"told in another way it is refused: {build.problems[0].text[:120]}"
             return
@@ -283,13 +283,17 @@ def of_place(build: Build, files: Files, edit: Edit) -> Iterator[str]:
 
 def of_absurd(case: Case, files: Files) -> Iterator[str]:
     for edit in case.edits:
-        still = [leaf for leaf in leaves(files) if leaf.file == edit.file and leaf.path == edit.path]
+        still = [leaf for leaf in _leaves_of(edit.file, files) if leaf.path == edit.path]
         if edit.absurd and still and still[0].value == edit.value:
             yield f"not told: {_leaf_named(still[0])} of {still[0].kind} {edit.value}"
 
 
+def _leaves_of(file: str, files: Files) -> Iterator[Leaf]:
+    return leaves({file: files[file]}) if file in files else iter(())
+
+
 def _named(edit: Edit, files: Files) -> str:
-    leaf = next((leaf for leaf in leaves(files) if leaf.file == edit.file and leaf.path == edit.path), None)
+    leaf = next((leaf for leaf in _leaves_of(edit.file, files) if leaf.path == edit.path), None)
     return f"{_leaf_named(leaf)} {edit.value}" if leaf else f"{edit.file} {edit.path}"
 
 

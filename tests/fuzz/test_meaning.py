@@ -47,13 +47,13 @@ def test_what_must_not_matter_can_fail(targets, monkeypatch):
     case = Case("small", (), (Edit("build.yaml", ("name",), "Other"),))
     bench = targets["tiny"]
     files = tiny.apply(bench.sound("small", ()).files, case.edits)
-    build = bench.folder.load(files)
+    build = bench.folders["small"].load(files)
     findings = tiny.assess(build, tiny.shelf())
     for told in tiny.TOLD_AGAIN:
-        assert list(told(bench, files, build, findings)) == [], told.__name__
+        assert list(told(bench, "small", files, build, findings)) == [], told.__name__
     other = tiny.assess(bench.sound("at-work", ()).build, tiny.shelf())
     for told in tiny.TOLD_AGAIN[:4]:
-        assert list(told(bench, files, build, other)), f"{told.__name__} sees nothing"
+        assert list(told(bench, "small", files, build, other)), f"{told.__name__} sees nothing"
     target = targets["sums"]
     monkeypatch.setattr(sums, "worked_out", lambda *_: sums.exact(float("inf")))
     assert target.faults(target.draw(1))

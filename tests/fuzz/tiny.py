@@ -39,7 +39,7 @@ class Records(Bench):
         return dice.choice(("small", "at-work", dice.choice(list(TINY)))), ()
 
     def _faults(self, case: Case, sound: Sound, files: Files) -> Iterator[str]:
-        build = self.folder.load(files)
+        build = self.folders[case.name].load(files)
         yield from of_problems(build)
         for problem in build.problems:
             name = problem.where.file.removeprefix("builds/fuzz/")
@@ -61,7 +61,7 @@ class Tiny(Records):
 
     def _faults(self, case: Case, sound: Sound, files: Files) -> Iterator[str]:
         yield from super()._faults(case, sound, files)
-        build = self.folder.load(files)
+        build = self.folders[case.name].load(files)
         if build.problems:
             return
         dice = random.Random(repr(case.edits))
@@ -83,11 +83,11 @@ class Tiny(Records):
             yield from self._of_removed_reading(build, findings)
         if dice.random() < 0.5:
             self.counts["told again"] += 1
-            yield from dice.choice(TOLD_AGAIN)(self, files, build, findings)
+            yield from dice.choice(TOLD_AGAIN)(self, case.name, files, build, findings)
 
-    def moves(self, findings: BuildFindings, files: Files, way: str, but: str = "") -> Iterator[str]:
+    def moves(self, base: str, findings: BuildFindings, files: Files, way: str, but: str = "") -> Iterator[str]:
         """What moves where the build is told in a way; but: in what an address may have."""
-        build = self.folder.load(files)
+        build = self.folders[base].load(files)
         if build.problems:
             yield f"{way}: refused: {build.problems[0].text[:120]}"
             return
@@ -98,7 +98,7 @@ class Tiny(Records):
                 return
 
 
-def _in_other_units(bench: Tiny, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
+def _in_other_units(bench: Tiny, base: str, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
     """Lengths in inches that were in millimetres. What is held back as a slip of the pen stays as written."""
     if any(row.status == "held back" for row in findings.rows.values()):
         return
@@ -110,10 +110,10 @@ def _in_other_units(bench: Tiny, files: Files, build: Build, findings: BuildFind
             if leaf.kind in ("length", "readings") and isinstance(leaf.value, str)
         ],
     )
-    yield from bench.moves(findings, told, "in inches", but="mistake")  # how finely it was read, the digits say
+    yield from bench.moves(base, findings, told, "in inches", but="mistake")  # how finely it was read, the digits say
 
 
-def _in_another_order(bench: Tiny, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
+def _in_another_order(bench: Tiny, base: str, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
     """Files of readings under other names, and rows in another order where no two are of one place and day."""
     names = [name for name in files if name.startswith("readings/")]
     told = {name: data for name, data in files.items() if name not in names}
@@ -127,28 +127,28 @@ def _in_another_order(bench: Tiny, files: Files, build: Build, findings: BuildFi
         if free and len(of) == 1:
             data = {**data, "rows": data["rows"][::-1]}
         told[f"readings/2000-01-01-{number}.yaml"] = data
-    yield from bench.moves(findings, told, "in another order")
+    yield from bench.moves(base, findings, told, "in another order")
 
 
-def _beside_another_part(bench: Tiny, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
+def _beside_another_part(bench: Tiny, base: str, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
     if "parts/spare.yaml" in files:
         return
     material = next(iter(build.parts.values())).material if build.parts else "ci"
     told = {**files, "parts/spare.yaml": {"part": "spare", **copy.deepcopy(SPARE), "material": material}}
-    yield from bench.moves(findings, told, "beside another part", but="spare")
+    yield from bench.moves(base, findings, told, "beside another part", but="spare")
 
 
-def _renamed(bench: Tiny, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
+def _renamed(bench: Tiny, base: str, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
     for move in moves_by_names(build, shelf(), findings)[:1]:
         yield f"under other names: moves {move.address[0]}.{'.'.join(move.address[2:])}"
 
 
-def _warmer(bench: Tiny, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
+def _warmer(bench: Tiny, base: str, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
     for move in moves_on_a_warmer_day(build, shelf())[:1]:
         yield f"on a warmer day: moves {move.address[0]}.{'.'.join(move.address[2:])}"
 
 
-def _of_another_scale(bench: Tiny, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
+def _of_another_scale(bench: Tiny, base: str, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
     """A clearance between two sizes that one scale read stands, where the scale is off."""
     for fit_id, fit in findings.fits.items():
         if not fit.shared_scale or fit.clearance is None or fit.hole is None or fit.shaft is None:

@@ -23,6 +23,7 @@ from small_build import ROOT, shelf
 DEMONSTRATIONS = ("harrow-pond", "sundlia")
 NAMES = (*DEMONSTRATIONS, "small")
 Files = dict[str, Any]  # file below the build's folder -> its data; of an instalment {"head": data, "body": text}
+IN_MEMORY = "/dev/shm" if Path("/dev/shm").is_dir() else None  # where there is such a folder
 HALVES = ("hole", "shaft", "gap", "keyway", "key", "bears_over", "direct")
 
 
@@ -167,7 +168,7 @@ class Folder:
     """
 
     def __init__(self) -> None:
-        self._temporary = tempfile.TemporaryDirectory(prefix="gudgeon-fuzz-")
+        self._temporary = tempfile.TemporaryDirectory(prefix="gudgeon-fuzz-", dir=IN_MEMORY)
         self.root = Path(self._temporary.name)
         self._texts: dict[str, tuple[Any, str]] = {}
         self._read: dict[str, tuple[str, Record]] = {}

@@ -82,7 +82,7 @@ def _implied(context: MeasuredBuild, fit: Fit, result: RuleResult) -> tuple[floa
     rate = result.rate
     if rate is None and result.low is not None and result.low > GRAIN and size:
         rate = result.low / size, (result.low if result.high is None else result.high) / size
-    if rate is None or material is None:
+    if rate is None or material is None or not material.cte:  # what does not expand stands for none
         return None, None
     low, high = (pairing_of(fit).implied(end, material.cte) for end in rate)
     return low, high
