@@ -58,6 +58,9 @@ class Hands:
         return end
 
 
+NONE_STARTS = "what jobs need goes in a circle, or nobody does a job"
+
+
 @dataclass(frozen=True)
 class Schedule:
     """When jobs start and end, days, and which hands do them: one row a draw, one column a job."""
@@ -92,11 +95,17 @@ def list_schedule(minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hand
     pace = np.array([pair.days_a_minute for pair in hands])
     free = np.zeros((draws, len(hands)))
     start, end, by = np.zeros((draws, count)), np.zeros((draws, count)), np.zeros((draws, count), dtype=int)
+    startable = np.isfinite(ready).sum(axis=0)  # in how many draws a job can start
     first, to_give = 0, np.full(count, draws)  # before the first all jobs are given out in all draws
     for _ in jobs:
-        when, who, what = _next(ready, free, alike, first)
+        # Of a long chain few jobs can start in any draw; the others need not be looked at.
+        waiting = np.flatnonzero(startable)
+        if not waiting.size:
+            raise ValueError(NONE_STARTS)
+        columns = waiting if 2 * len(waiting) < count - first else slice(first, count)
+        when, who, what = _next(ready, free, alike, columns)
         if not np.isfinite(when).all():
-            raise ValueError("what jobs need goes in a circle, or nobody does a job")
+            raise ValueError(NONE_STARTS)
         start[rows, what], by[rows, what] = when, who
         days = minutes[rows, what] * pace[who]
         done = when + days
@@ -105,7 +114,9 @@ def list_schedule(minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hand
                 theirs = who == place
                 done[theirs] = pair.through(when[theirs], days[theirs])
         end[rows, what], free[rows, who], ready[rows, what] = done, done, np.inf
-        to_give -= np.bincount(what, minlength=count)
+        given_out = np.bincount(what, minlength=count)
+        to_give -= given_out
+        startable -= given_out
         while first < count and not to_give[first]:
             first += 1
         left_free = done + wait[what]
@@ -119,6 +130,7 @@ def list_schedule(minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hand
             now = lacking[has, later] == 0
             here, freed = has[now], later[now]
             ready[here, freed] = np.maximum(since[here, freed] + before[freed], rests[freed])
+            startable += np.bincount(freed, minlength=count)
     return Schedule(start, end, by)
 
 
@@ -142,15 +154,15 @@ def _alike(jobs: Sequence[Job], hands: Sequence[Hands]) -> list[_Alike]:
 
 
 def _next(
-    ready: np.ndarray, free: np.ndarray, alike: Sequence[_Alike], first: int
+    ready: np.ndarray, free: np.ndarray, alike: Sequence[_Alike], columns: np.ndarray | slice
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """For each draw the hands that can start a job first: when, whose they are, and which job. first: of the jobs that count."""
-    rows = np.arange(len(ready))
+    """For each draw the hands that can start a job first: when, whose they are, and which job. columns: of the jobs that count, rising."""
+    rows, places = np.arange(len(ready)), np.arange(ready.shape[1])[columns]
     when, who, what = np.full(len(ready), np.inf), np.zeros(len(ready), dtype=int), np.zeros(len(ready), dtype=int)
     for group in alike:
-        open_to = ready[:, first:]
+        open_to = ready[:, columns]
         if not group.does.all():
-            open_to = np.where(group.does[first:], open_to, np.inf)
+            open_to = np.where(group.does[columns], open_to, np.inf)
         theirs = free[:, group.places]
         at = group.hands.back(theirs.min(axis=1))
         can = open_to <= at[:, None]
@@ -161,7 +173,7 @@ def _next(
             job[idle] = (open_to[idle] <= at[idle, None]).argmax(axis=1)
         pair = group.places[(theirs <= at[:, None]).argmax(axis=1)]
         sooner = (at < when) | ((at == when) & (pair < who))
-        when[sooner], who[sooner], what[sooner] = at[sooner], pair[sooner], job[sooner] + first
+        when[sooner], who[sooner], what[sooner] = at[sooner], pair[sooner], places[job[sooner]]
     return when, who, what
 
 

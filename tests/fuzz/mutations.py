@@ -287,7 +287,7 @@ def _days_apart(files: Files, dice: random.Random) -> list[Edit]:
 
 
 def _rows(files: Files, dice: random.Random) -> tuple[str, list[dict[str, Any]]] | None:
-    names = [file for file in files if file.startswith("readings/")]
+    names = [file for file, data in files.items() if file.startswith("readings/") and data.get("rows")]
     if not names:
         return None
     file = dice.choice(names)

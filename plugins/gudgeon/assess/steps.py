@@ -46,6 +46,11 @@ class Steps:
         if self._now is not None and name is not None:
             self._now.add((kind, name))
 
+    def note_each(self, kind: str, names: Iterable[str]) -> None:
+        """The step that is running reads several records of a kind."""
+        if self._now is not None:
+            self._now.update((kind, name) for name in names)
+
     def read(self, *addresses: str) -> None:
         """The step that is running reads the results of other steps."""
         if self._now is not None:

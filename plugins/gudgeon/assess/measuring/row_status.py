@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date
+from graphlib import TopologicalSorter
 
 from gudgeon.assess.findings.base import Note, RowStatus
-from gudgeon.assess.steps import Steps
+from gudgeon.assess.steps import Steps, unnoted
 from gudgeon.records.cuts import Cut
 from gudgeon.records.edits import WITHDRAWAL
-from gudgeon.records.graphs import reached
+from gudgeon.records.graphs import Among, reached
 from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 from gudgeon.records.readings import Row
@@ -27,7 +28,8 @@ class OperationGraph:
     def __init__(self, build: Build, steps: Steps):
         self._build, self._steps = build, steps
         self._listed = {op_id: index for index, op_id in enumerate(build.operations)}
-        self._ancestors: dict[str, frozenset[str]] = {}
+        self._names = list(build.operations)
+        self._ancestors: dict[str, Among] = {}
         self._changers: dict[str, list[str]] = {}
         self._squeezed_through: dict[
             tuple[str, str], str
@@ -60,13 +62,28 @@ class OperationGraph:
             ops |= dict.fromkeys(self.cut_by(feature))
         return list(ops)
 
-    def before(self, op_id: str) -> frozenset[str]:
+    def before(self, op_id: str) -> Among:
         """Everything that an operation needs, at any remove."""
         return self._steps.once(self._ancestors, op_id, f"before/{op_id}", lambda: self._needed(op_id))
 
-    def _needed(self, op_id: str) -> frozenset[str]:
-        operations = self._build.operations
-        return frozenset(reached(operations[op_id].needs, lambda need: operations[need].needs))
+    def _needed(self, op_id: str) -> Among:
+        operations, bits = self._build.operations, 0
+        # What is furthest up first: each then takes what those that it needs have, and no chain is too long to walk.
+        for name in reversed(reached([op_id], lambda need: [] if need in self._ancestors else operations[need].needs)):
+            if name != op_id:
+                self.before(name)
+        for need in operations[op_id].needs:
+            bits |= self.before(need).bits | 1 << self._listed[need]
+        return Among(self._names, self._listed, bits)
+
+    def behind(self) -> dict[str, Among]:
+        """Of every operation everything that needs it, at any remove."""
+        operations, bits = unnoted(self._build.operations), dict.fromkeys(self._names, 0)
+        in_order = TopologicalSorter({name: op.needs for name, op in operations.items()}).static_order()
+        for op_id in reversed(list(in_order)):
+            for need in operations[op_id].needs:
+                bits[need] |= bits[op_id] | 1 << self._listed[op_id]
+        return {name: Among(self._names, self._listed, mask) for name, mask in bits.items()}
 
     def open_cuts(self, ref: str) -> list[str]:
         """Operations not yet done that will change the feature."""

@@ -1,8 +1,10 @@
 """Operations: what can start, what waits for what, and how far the build is."""
 
+import math
 import re
 from datetime import date, timedelta
 
+import numpy as np
 from gudgeon_calc.estimates import three_point
 
 from gudgeon.assess.findings import CutPlan, FitFinding, Note, OperationFinding, Progress
@@ -10,6 +12,7 @@ from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import broken_holdings, source
 from gudgeon.assess.planning.cut_plan import cutting_minutes, plan_address
 from gudgeon.assess.steps import unnoted
+from gudgeon.records.graphs import Among
 from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 
@@ -28,6 +31,10 @@ class _Overview:
         self._by_part: dict[str, list[str]] = {}
         self._of_part: dict[str, dict[str, Operation]] = {}
         self.minutes = {op_id: expected_minutes(op) for op_id, op in unnoted(build.operations).items()}
+        self._open = np.array(
+            [0.0 if op.done else self.minutes[op_id] or 0.0 for op_id, op in unnoted(build.operations).items()]
+        )
+        self._in_use: dict[str, list[tuple[str, str]]] = {}
         for op_id, op in unnoted(build.operations).items():
             self._by_part.setdefault(op.part, []).append(op_id)
 
@@ -41,16 +48,29 @@ class _Overview:
             lambda: {op_id: operations[op_id] for op_id in self._by_part[part]},
         )
 
+    def minutes_of(self, context: MeasuredBuild, some: Among) -> float:
+        """The minutes of some operations that are not done; they are noted as read."""
+        context.steps.note_each("operation", some)
+        return math.fsum(self._open[some.chosen()].tolist())
+
+    def in_use(self, part: str, of_part: dict[str, Operation], broken: dict[str, str]) -> list[tuple[str, str]]:
+        """The operations of a part that are still to come in a holding that is begun and stands, each with its holding."""
+        if part not in self._in_use:
+            begun = {op.holding for op in of_part.values() if op.done and op.holding}
+            self._in_use[part] = [
+                (op_id, op.holding)
+                for op_id, op in of_part.items()
+                if op.holding and not op.done and op_id not in broken and op.holding in begun
+            ]
+        return self._in_use[part]
+
 
 def operation_findings(
     context: MeasuredBuild, fits: dict[str, FitFinding], plans: list[CutPlan]
 ) -> dict[str, OperationFinding]:
     """How every operation stands. fits, plans: the build's fits and cuts, already assessed."""
-    broken, behind = broken_holdings(context.build), {op_id: set() for op_id in context.build.operations}
+    broken, behind = broken_holdings(context.build), context.order.behind()
     overview = _Overview(context.build)
-    for op_id in context.build.operations:
-        for need in context.order.before(op_id):
-            behind[need].add(op_id)
     return context.steps.of_each(
         "operation",
         context.build.operations,
@@ -65,7 +85,7 @@ def _operation(
     fits: dict[str, FitFinding],
     plans: list[CutPlan],
     broken: dict[str, str],
-    behind: set[str],
+    behind: Among,
     overview: "_Overview",
 ) -> OperationFinding:
     """How one operation stands. broken: holdings broken, of all operations; behind: what needs it, at any remove."""
@@ -74,7 +94,7 @@ def _operation(
     waits = [need for need in op.needs if build.operations[need].done is None]
     rests = None if op.done or waits else _rests(context, op)
     state = "done" if op.done else "blocked" if waits else "waiting" if rests else "can start"
-    frees = sum(overview.minutes[later] or 0.0 for later in sorted(behind) if build.operations[later].done is None)
+    frees = overview.minutes_of(context, behind)
     advice = []
     if op.done is None and op.holding and op_id in broken:
         advice.append(Note(code="holding-broken", names={"holding": (op.holding,), "by": (broken[op_id],)}))
@@ -102,7 +122,7 @@ def _operation(
         holding=op.holding,
         wait_days=float(op.wait) / MINUTES_A_DAY if op.wait else 0.0,
         makes_stale=tuple(_makes_stale(context, op_id) if op.done is None else []),
-        breaks=_breaks(context, op_id, op, of_part, broken) if op.done is None else None,
+        breaks=_breaks(context, op_id, op, overview.in_use(op.part, of_part, broken)) if op.done is None else None,
         hold_point=tuple(_hold_point(context, op, fits) if op.done is None else []),
         advice=tuple(advice),
         source=source(op.where()),
@@ -164,16 +184,11 @@ def _makes_stale(context: MeasuredBuild, op_id: str) -> list[str]:
     return [ref for ref in moved if context.status(ref) == "current"]
 
 
-def _breaks(
-    context: MeasuredBuild, op_id: str, op: Operation, of_part: dict[str, Operation], broken: dict[str, str]
-) -> str | None:
+def _breaks(context: MeasuredBuild, op_id: str, op: Operation, in_use: list[tuple[str, str]]) -> str | None:
     """The holding that is in use on the part, begun and not finished, and that this operation does not belong to."""
-    for other_id, other in of_part.items():
-        if not other.holding or other.holding == op.holding or other.done or other_id in broken:
-            continue
-        begun = any(earlier.done and earlier.holding == other.holding for earlier in of_part.values())
-        if begun and op_id not in context.order.before(other_id):
-            return other.holding
+    for other_id, holding in in_use:
+        if holding != op.holding and op_id not in context.order.before(other_id):
+            return holding
     return None
 
 
