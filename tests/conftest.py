@@ -44,6 +44,8 @@ KINDS = [
     "builds/harrow-pond/sums/",
     "builds/harrow-pond/work/",
     "builds/harrow-pond/sheets/",
+    "builds/sundlia/due/",
+    "due/",
     "builds/harrow-pond/sheets/a-pis-100/",
     "builds/harrow-pond/sheets/part-cyl/",
     "work/",

@@ -22,6 +22,7 @@ COMMANDS = {
     "done": "done",
     "import": "import_",
     "limits": "limits",
+    "due": "due",
     "export": "export",
     "bring": "bring",
     "pages": "pages",

@@ -5,6 +5,7 @@ from string import Formatter
 from typing import Any
 
 from gudgeon.assess.findings import Note
+from gudgeon.notes_of_due import OF_DUE
 from gudgeon.notes_of_heat import OF_HEAT
 from gudgeon.notes_of_plans import OF_PLANS
 from gudgeon.notes_of_rules import OF_RULES
@@ -60,7 +61,8 @@ UNSOURCED = " (common practice, no source)"
 
 # Code -> sentence, without its first capital and its full stop.
 SENTENCES = (
-    OF_HEAT
+    OF_DUE
+    | OF_HEAT
     | OF_PLANS
     | OF_RULES
     | OF_SUMS

@@ -8,6 +8,7 @@ from pydantic import TypeAdapter
 
 from gudgeon.assess.findings import BuildFindings
 from gudgeon.boundary import Failure, attempt
+from gudgeon.export.icalendar import calendar
 from gudgeon.export.package import files as data_files
 from gudgeon.pages.new_file import NewFile
 from gudgeon.pages.page import Asset, Page
@@ -118,8 +119,11 @@ def _data(club: Club, outcomes: dict[str, BuildFindings | Failure]) -> tuple[lis
             failures.append(written)
         else:
             assets += written
+    worked_out = [findings for findings in outcomes.values() if isinstance(findings, BuildFindings)]
+    assets.append(Asset("due.ics", calendar((findings, findings.due) for findings in worked_out)))
     return assets, failures
 
 
 def _data_of(build: Build, findings: BuildFindings) -> list[Asset]:
-    return [Asset(f"builds/{build.id}/data/{name}", content) for name, content in data_files(build, findings).items()]
+    data = [Asset(f"builds/{build.id}/data/{name}", content) for name, content in data_files(build, findings).items()]
+    return [*data, Asset(f"builds/{build.id}/due.ics", calendar([(findings, findings.due)]))]

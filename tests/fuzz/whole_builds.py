@@ -97,7 +97,9 @@ def _piece(files: Files, parts: set[str]) -> Files:
         kept["cuts.yaml"]["cuts"] = [cut for cut in cuts if cut.get("operation", "") in ("", *operations)]
     cut_ids = {cut.get("id") for cut in kept.get("cuts.yaml", {}).get("cuts", ())}
     _readings(files, kept, here, operations, cut_ids)
-    kept.pop("reviews.yaml", None)
+    for left_out in ("reviews.yaml", "running.yaml"):
+        kept.pop(left_out, None)
+    kept["build.yaml"].pop("upkeep", None)
     return {file: data for file, data in kept.items() if data}
 
 

@@ -3,6 +3,7 @@
 from gudgeon.assess.calculations.dangers import dangers, pattern_sizes, timing_marks
 from gudgeon.assess.calculations.run import sums
 from gudgeon.assess.cautions import applying_cautions
+from gudgeon.assess.due import due_on
 from gudgeon.assess.findings import (
     BuildFindings,
     GaugeFinding,
@@ -21,6 +22,7 @@ from gudgeon.assess.measuring.mistakes import operation_mistakes
 from gudgeon.assess.planning.cut_plan import cut_plans, cutting_minutes
 from gudgeon.assess.planning.forecast import build_forecast
 from gudgeon.assess.planning.operations import operation_findings, progress
+from gudgeon.assess.running import running
 from gudgeon.assess.steps import Earlier, Input, Steps, picked, picked_rows, unnoted
 from gudgeon.records.build_file import Instrument
 from gudgeon.records.edits import WITHDRAWAL
@@ -82,6 +84,10 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
     with steps.step("cautions"):
         steps.read("danger")
         applying = applying_cautions(build, shelf, watched)
+    with steps.step("running"):
+        run_so_far = running(build)
+    with steps.step("due"):
+        due = due_on(build, build.newest_date)
     with steps.step("build"):
         about = {
             "name": build.sound_head.name,
@@ -123,6 +129,8 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         cuts=tuple(cuts),
         cut_plans=tuple(plans),
         forecast=forecast,
+        running=run_so_far,
+        due=tuple(due),
     )
 
 

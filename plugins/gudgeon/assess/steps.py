@@ -118,7 +118,7 @@ class Steps:
         stores = [("reading", {row.id: row for row in build.rows}), ("operation", build.operations)]
         stores += [("instrument", build.instruments), ("instalment", {told.slug: told for told in build.instalments})]
         stores += [("verdict", by_text(build.reviews))]
-        stores += [(LISTS[store], by_text(getattr(build, store))) for store in ("cuts", "cut_withdrawals")]
+        stores += [(LISTS[store], by_text(getattr(build, store))) for store in ("cuts", "cut_withdrawals", "runs")]
         names = {id(record): (kind, name) for kind, records in stores for name, record in records.items()}
         with self.step("/".join(NEWEST_DAY)):
             for withdrawal in build.reading_withdrawals:

@@ -32,6 +32,7 @@ from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.records.readings_csv import COLUMNS, FIELDS, TEXTS, no_formula, to_csv
+from gudgeon.records.running import Run
 from gudgeon.wording import UnitFormatter
 
 _PROFILES = "https://datapackage.org/profiles/2.0"
@@ -70,6 +71,7 @@ class Records(Finding):
     reviews: list[build_file.Review]
     review_withdrawals: list[build_file.ReviewWithdrawal]
     figures: dict[str, Figure]
+    runs: list[Run]
     story: list[Story]
 
 
@@ -99,6 +101,7 @@ def build_data(build: Build, findings: BuildFindings) -> BuildData:
         reviews=list(build.reviews),
         review_withdrawals=list(build.review_withdrawals),
         figures=build.figures,
+        runs=list(build.runs),
         story=[Story.model_construct(head=instalment.head, body=instalment.body) for instalment in build.instalments],
     )
     return BuildData.model_construct(version=version("gudgeon"), records=records, findings=findings)

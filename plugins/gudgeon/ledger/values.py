@@ -27,6 +27,7 @@ SUBJECTS = {
     "patterns": "pattern",
     "cut_plans": "cut",
     "cuts": "cut made",
+    "due": "due date",
 }
 NAMED = frozenset(SUBJECTS.values())  # of these a build has many, each with a name
 

@@ -35,6 +35,8 @@ MODELS = (
     "CutFinding",
     "Pass",
     "ShownAt",
+    "DueFinding",
+    "RunningFinding",
     "TakeAt",
     "Forecast",
     "Note",

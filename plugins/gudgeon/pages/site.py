@@ -10,6 +10,7 @@ from gudgeon.pages import (
     bore_map,
     calculations,
     club_pages,
+    due_pages,
     families,
     fit_page,
     history,
@@ -42,6 +43,7 @@ OF_A_BUILD = (
     (bore_map, "maps/index.md"),
     (calculations, "sums.md"),
     (tables, "readings.md"),
+    (due_pages, "due.md"),
     (story, "story/index.md"),
 )
 STYLE = "assets/gudgeon.css"
@@ -94,6 +96,7 @@ def render(
         assets += view.guarded_assets("phone/index.html", phone_page.assets, forge)
     pages = [
         *club_pages.pages(club, views, renderer, shared, failed),
+        due_pages.club_page(views, renderer),
         *families.pages(club, renderer, shared),
         *reference.pages(renderer, club.knowledge.path),
     ]

@@ -67,6 +67,7 @@ class View:
             ("Sums", "sums.md"),
             ("Gauge drawer", "gauges.md"),
             ("Metals", "metals.md"),
+            ("Due", "due.md"),
             ("Story", "story/index.md"),
         ]
 

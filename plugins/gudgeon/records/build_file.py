@@ -46,6 +46,7 @@ from gudgeon.records.refs import (
     SourceRef,
     ThermometerRef,
 )
+from gudgeon.records.running import Upkeep
 
 EachSession = Literal["each session"]
 EACH_SESSION: EachSession = "each session"
@@ -125,6 +126,9 @@ class BuildFile(Record):
     evenings: Evenings | None = None
     cutting: Cutting | None = None
     licences: Licences | None = None
+    upkeep: dict[Id, Upkeep] = Field(
+        default={}, description="What has to be done after hours of running; running.yaml says how long it ran."
+    )
     cases: dict[Id, Case] = Field(default={}, description="Temperature cases for hot clearances.")
     thermometers: dict[Id, Thermometer] = Field(
         default={}, description="What the temperatures of part and instrument are read with."

@@ -40,6 +40,7 @@ LISTS = {
     "cut_withdrawals": "withdrawal of a cut",
     "reviews": "verdict",
     "review_withdrawals": "withdrawal of a verdict",
+    "runs": "run",
 }  # records without an id of their own: known by what they say
 WITHDRAWAL = "withdrawal of a reading"
 HEAD = {"cases": "temperature case", "people": "person", "thermometers": "thermometer"}  # maps inside build.yaml

@@ -19,6 +19,7 @@ from gudgeon.records.operations import Operation
 from gudgeon.records.parts import Feature, Part
 from gudgeon.records.problems import Problem, Where
 from gudgeon.records.readings import ReadingWithdrawal, Row
+from gudgeon.records.running import Run
 
 
 def _former(records: Mapping[str, Any]) -> dict[str, str]:
@@ -56,6 +57,7 @@ class Build:
     reviews: tuple[build_file.Review, ...] = ()  # every verdict, withdrawn ones among them
     review_withdrawals: tuple[build_file.ReviewWithdrawal, ...] = ()
     figures: dict[str, Figure] = field(default_factory=dict)
+    runs: tuple[Run, ...] = ()  # the running log, as it stands in its file
     instalments: list[Instalment] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
     unread: set[str] = field(
@@ -135,6 +137,7 @@ class Build:
         yield from ((operation.done, operation) for operation in self.operations.values() if operation.done)
         yield from ((instalment.head.date, instalment) for instalment in self.instalments)
         yield from ((entry.date, entry) for entry in (*self.standing_reviews, *self.review_withdrawals))
+        yield from ((run.date, run) for run in self.runs)
         for instrument in self.instruments.values():
             if instrument.found_off:
                 yield instrument.found_off.found, instrument

@@ -20,6 +20,7 @@ FILES = {
     "cut": "cuts.yaml",
     "person": "build.yaml",
     "temperature case": "build.yaml",
+    "upkeep": "build.yaml",
     "thermometer": "build.yaml",
 }
 
@@ -95,6 +96,7 @@ def _own_names(build: Build) -> dict[str, Collection[str]]:
         "person": build.head.people if build.head else (),
         "temperature case": build.head.cases if build.head else (),
         "thermometer": build.head.thermometers if build.head else (),
+        "upkeep": build.head.upkeep if build.head else (),
         "reading": {row.id for row in build.reading_entries},
         "cut": {cut.id for cut in build.cuts if cut.id},
     }
@@ -119,7 +121,7 @@ def _records_of(build: Build) -> Iterator[_Holder]:
             yield _Holder(kind, name, record, name)
     for row in build.reading_entries:
         yield _Holder("reading", row.id, row, row.id)
-    for kind, records in (("cut", build.cut_entries), ("review", build.review_entries)):
+    for kind, records in (("cut", build.cut_entries), ("review", build.review_entries), ("run", build.runs)):
         for number, record in enumerate(records, start=1):
             yield _Holder(kind, str(number), record, f"{kind} {number}")
     for instalment in build.instalments:

@@ -14,6 +14,7 @@ from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, H
 from gudgeon.records.operations import OperationsFile
 from gudgeon.records.parts import Part
 from gudgeon.records.readings import ReadingsFile
+from gudgeon.records.running import RunningFile
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,7 @@ BUILD_FILES = (
     RecordFile("machines.yaml", MachinesFile, "machines", "machines"),
     RecordFile("cuts.yaml", CutsFile, "cuts", "cuts"),
     RecordFile("reviews.yaml", ReviewsFile, "reviews", "reviews"),
+    RecordFile("running.yaml", RunningFile, "running", "runs"),
     RecordFile("figures.yaml", FiguresFile, "figures", "figures"),
     RecordFile("log/<nn>-<title>.md, its head", Instalment, "instalment", "instalments"),
 )

@@ -37,6 +37,7 @@ TELLING = {
     "cut": ("next_ask", "next_divisions", "next_cut", "to_take", "scrap_after", "missing"),
     "operation": ("state", "expected_minutes", "waits_for", "hold_point"),
     "instrument": ("overdue", "scale"),
+    "due date": ("state", "day", "at", "run"),
     "found off": ("reads_high", "features", "moves", "cancels", "rows"),
     "rule": ("low", "high", "within", "hot_least"),
     "ring": ("side_clearance", "back_clearance"),

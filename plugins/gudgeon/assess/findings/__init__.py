@@ -16,6 +16,7 @@ from gudgeon.assess.findings.calculations import (
     TimingMark,
 )
 from gudgeon.assess.findings.club import ClubFindings, CopyMistake, Ground, SumOffered
+from gudgeon.assess.findings.due import DueFinding, RunningFinding
 from gudgeon.assess.findings.fits import (
     DirectReading,
     EarlierWant,
@@ -61,6 +62,8 @@ __all__ = [
     "Forecast",
     "KindFactor",
     "Pass",
+    "DueFinding",
+    "RunningFinding",
     "ShownAt",
     "TakeAt",
     "ClubFindings",

@@ -26,6 +26,7 @@ from gudgeon.assess.findings.base import (
     Words,
 )
 from gudgeon.assess.findings.calculations import ApplyingCautions, Calculation, DangerFinding, PatternSize, TimingMark
+from gudgeon.assess.findings.due import DueFinding, RunningFinding
 from gudgeon.assess.findings.fits import FitFinding, RingFinding, RuleFinding
 from gudgeon.assess.findings.sizes import FeatureFinding, RowFinding
 from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast
@@ -146,3 +147,5 @@ class BuildFindings(Finding):
     cuts: tuple[CutFinding, ...] = Field(description="Cuts that were made, and what each took off.")
     cut_plans: tuple[CutPlan, ...] = Field(description="How to cut what has metal on, operation by operation.")
     forecast: Forecast
+    running: RunningFinding
+    due: tuple[DueFinding, ...] = Field(description="What is due as of the newest day in the records, the worst first.")

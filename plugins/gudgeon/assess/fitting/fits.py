@@ -34,6 +34,7 @@ from gudgeon.assess.measuring.metal_states import in_order
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.measuring.planned_places import doubts_of_halves, held_back_notes
 from gudgeon.assess.measuring.sizes import budget
+from gudgeon.assess.running import concession_is_open
 from gudgeon.records.fits import Fit
 
 
@@ -258,11 +259,7 @@ def conceded(context: MeasuredBuild, name: str, value: float) -> bool:
     """Whether a person has let a value in mm stand for a fit or feature, up to the build's newest day."""
     today = context.build.newest_date
     for review in context.reviews_of(name):
-        # How long an engine has run is not in the records: a concession by hours stands until somebody writes the next review.
-        open_still = review.verdict == "concession" and (
-            today is None or review.recheck is None or today <= review.recheck
-        )
-        if open_still:
+        if review.verdict == "concession" and concession_is_open(context.build, review, today):
             assert review.allow, "a concession says what it allows"
             low, high = (float(limit) for limit in review.allow)
             if reaches(value, low) and reaches(high, value):
