@@ -175,8 +175,8 @@ def _in_divisions(station: TakeAt, machine: Machine | None) -> TakeAt:
     """What to take at a station, with the divisions of the lathe's dial that it is."""
     if machine is None:
         return station
-    asked = station.take / 2 if machine.dial_reads == "radius" else station.take
-    return station.model_copy(update={"divisions": asked / float(machine.dial_division)})
+    count = divisions(station.take, float(machine.dial_division), machine.dial_reads)
+    return station.model_copy(update={"divisions": count})
 
 
 def _begun_after(context: MeasuredBuild, op_id: str, ref: str) -> tuple[str, ...]:
