@@ -243,6 +243,9 @@ SENTENCES = (
             "{subject} was read at three points, which see no ovality: nothing says how much there may be, and none of it is in the "
             "uncertainty"
         ),
+        "half-form-not-tested": (
+            "{what:names} of {subject} was not tested against the {most:length} allowed: the places read cannot show it"
+        ),
         "half-unread": (
             "{unread:count} of {planned:count} planned places of {subject} have not been read: nobody knows yet whether it holds there"
         ),

@@ -320,6 +320,30 @@ def test_a_three_point_gauge_is_not_taken_for_proof_of_roundness(tmp_path):
     assert "no-ovality-seen" not in [note.code for note in found["piston.skirt"].advice]
 
 
+@pytest.mark.parametrize(
+    ("contacts", "spec", "look", "codes"),
+    [
+        (3, "", True, ["ovality-not-known"]),
+        (3, "oval_most: 0.004 mm, ", True, ["ovality-not-seen", "half-form-not-tested"]),
+        (2, "", False, []),
+        (2, "oval_most: 0.004 mm, ", False, ["half-form-not-tested"]),  # one angle alone
+        (2, "taper_most: 0.020 mm, ", False, []),
+    ],
+)
+def test_a_fit_tells_what_its_readings_cannot_show_of_a_form(tmp_path, contacts, spec, look, codes):
+    drawer = bent("instruments.yaml", "scale_from: mic, use", f"scale_from: mic, contacts: {contacts}, use")
+    wide = bent("fits.yaml", "[0.050 mm, 0.080 mm]", "[0.030 mm, 0.120 mm]").replace(", hot: [hot]", "")
+    cyl = bent("parts/cyl.yaml", "extent:", f"{spec}extent:")
+    fit = findings(tmp_path, instruments=drawer, fits=wide, parts__cyl=cyl).fits["F1"]
+    assert (fit.state, fit.look) == ("in", look)
+    told = [
+        note.code
+        for note in fit.causes
+        if note.code in ("ovality-not-known", "ovality-not-seen", "half-form-not-tested")
+    ]
+    assert told == codes
+
+
 def test_ring_gap_hot(tmp_path):
     found = ring_gap(tmp_path, "10 mm", GAP.replace("because: test", "because: test, hot: [hot]"))
     closing = 3.14159265 * 50.010 * 11e-6 * (80 - 130)

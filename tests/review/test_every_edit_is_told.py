@@ -191,7 +191,8 @@ EDITS = {
         [
             "1 instrument NOW FOUND OFF",
             "instrument om12 2025-03-30: NOW FOUND OFF; new: reads high 1.0 thou",
-            "as read by none → ",
+            "was read without a known error → ",
+            "the same, as the error of om12 cancels",
             "cause: instrument om12: found off (reads 0.001 in high, 2025-03-30)",
         ],
     ),

@@ -59,7 +59,7 @@ def _size_doubt(line: Line, known: KnownPlace) -> Doubt | None:
     more = now.size - last.size
     loose = (now.open**2 + last.open**2) ** 0.5
     was = f"was {_size(last.size, known.unit)}{' at 20 °C' if last.at_20 else ''} on {_day_words(last.day, now.day)}"
-    differs = f"{was}: {_amount(abs(more), known.unit)} {'more' if more > 0 else 'less'}"
+    differs = f"{was}: {amount(abs(more), known.unit)} {'more' if more > 0 else 'less'}"
     slip = _swapped(line, last.size, loose)
     on = more if known.outside else -more
     if known.outside is None:
@@ -76,7 +76,7 @@ def _size_doubt(line: Line, known: KnownPlace) -> Doubt | None:
     if not known.may_be_cut:
         return Doubt("nothing cut", f"{differs}; nothing is written to have come off since{slip}")
     if known.came_off is not None and off > 1.5 * known.came_off + loose:
-        took = _amount(known.came_off, known.unit)
+        took = amount(known.came_off, known.unit)
         return Doubt("too much off", f"{differs}; the cuts since took {took}{slip}")
     past = _past(now.size, known)
     return Doubt("past", f"{differs}, and {past}{slip}") if past else None
@@ -92,7 +92,7 @@ def _past(size: float, known: KnownPlace) -> str:
         return ""
     past = (known.wanted - size) if known.outside else (size - known.wanted)
     return (
-        f"{_amount(past, known.unit)} past its {_size(known.wanted, known.unit)}" if past > PAST * known.wanted else ""
+        f"{amount(past, known.unit)} past its {_size(known.wanted, known.unit)}" if past > PAST * known.wanted else ""
     )
 
 
@@ -125,7 +125,7 @@ def _elsewhere(line: Line, known: KnownPlace) -> Doubt | None:
     slip = _swapped(line, nearest.size, ELSEWHERE * nearest.size)
     words = f"the nearest size read of {line.ref} elsewhere was {_size(nearest.size, known.unit)} on {_day_words(nearest.day, line.now.day)}"
     return Doubt(
-        "unlike the rest", f"{words}: this is {_amount(abs(apart), known.unit)} {'more' if apart > 0 else 'less'}{slip}"
+        "unlike the rest", f"{words}: this is {amount(abs(apart), known.unit)} {'more' if apart > 0 else 'less'}{slip}"
     )
 
 
@@ -135,7 +135,7 @@ def _spread(line: Line, known: KnownPlace) -> Doubt | None:
         return None
     return Doubt(
         "spread",
-        f"the readings are {_amount(apart, known.unit)} apart; {line.gauge} repeats to {_amount(line.use, known.unit)}",
+        f"the readings are {amount(apart, known.unit)} apart; {line.gauge} repeats to {amount(line.use, known.unit)}",
     )
 
 
@@ -207,7 +207,8 @@ def _among(value: float, planned: Sequence[float]) -> bool:
     return any(abs(value - one) <= 1e-3 for one in planned)
 
 
-def _amount(mm: float, unit: str) -> str:
+def amount(mm: float, unit: str) -> str:
+    """A difference of sizes in the unit of the build: thousandths of an inch, or millimetres."""
     if unit == "mm":
         return f"{mm:.3f} mm"
     return f"{mm / 25.4:.3f} in" if mm >= 25.4 else f"{mm / 0.0254:.1f}".removesuffix(".0") + " thou"

@@ -7,7 +7,7 @@ from typing import Any
 from gudgeon_calc.units import Measure, read_quantity
 from pydantic import TypeAdapter, ValidationError
 
-from gudgeon.entry.against_known import Doubt, Line, doubts_of, temperature_doubt
+from gudgeon.entry.against_known import Doubt, Line, amount, doubts_of, temperature_doubt
 from gudgeon.entry.known import at_20, known_place
 from gudgeon.records.fields import Readings
 from gudgeon.records.model import Build
@@ -82,6 +82,27 @@ def doubts_of_row(
         line = numbers_of(build, row, reads, station, angle)
         told += doubts_of(line, known_place(build, line.ref, line.station, line.angle, day_of(row)))
     return [doubt for doubt in told if doubt]
+
+
+def cost_of_warmth(build: Build, row: Mapping[str, object], reads: Sequence[Measure]) -> str | None:
+    """What the temperatures of a row make of its size; None where they move it by less than its gauge can show."""
+    temps = _temperatures(row)
+    if temps is None:
+        return None
+    ref, gauge, unit = str(row["of"]), str(row["gauge"]), build.sound_head.units
+    mean = sum(float(read) for read in reads) / len(reads)
+    warmer = (temps[0] + 1.0, temps[1])
+    size, if_warmer = (at_20(build, ref, gauge, reads, so_warm, day_of(row)).size for so_warm in (temps, warmer))
+    if abs(size - mean) < float(build.instruments[gauge].resolution) / 2:
+        return None
+    apart = temps[0] - temps[1]
+    said = (
+        f"part and gauge {abs(apart):.3g} K apart" if apart else f"part and gauge {abs(temps[0] - 20):.3g} K off 20 °C"
+    )
+    moved = f"{amount(abs(size - mean), unit)} {'more' if size > mean else 'less'} at 20 °C"
+    per_kelvin = abs(if_warmer - size)
+    each = f"{1000 * per_kelvin:.2g} µm" if unit == "mm" else f"{per_kelvin / 0.0254:.2g} thou"
+    return f"{said}: {moved}, and {each} for each kelvin that the part is off"
 
 
 def day_of(row: Mapping[str, object]) -> datetime.date:

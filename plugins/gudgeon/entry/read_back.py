@@ -3,7 +3,7 @@
 from gudgeon_calc.units import INCH, Measure
 
 from gudgeon.entry.against_known import Doubt
-from gudgeon.entry.doubts import in_plain_words
+from gudgeon.entry.doubts import cost_of_warmth, in_plain_words
 from gudgeon.records.model import Build
 from gudgeon.records.number_doubts import number_doubts
 from gudgeon.records.parts import Feature
@@ -18,6 +18,7 @@ def read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, r
     gauge = build.instruments[row["gauge"]]
     over_vee = gauge.vee is not None
     thermometer = f", thermometer {row['thermometer']}" if "thermometer" in row else ""
+    warmth = None if over_vee else cost_of_warmth(build, row, reads)
     lines = [
         f"{part.name}, {feature.name} ({ref}){''.join(', ' + place for place in where if place)}",
         f"  reads {', '.join(read.text for read in reads)}",
@@ -27,6 +28,7 @@ def read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, r
         else "  a movement over a vee block, which needs no temperatures"
         if over_vee
         else "  no temperatures: the size cannot be brought to 20 °C, and the row is held back until it has both",
+        *([f"  {warmth}"] if warmth else []),
         *(
             [
                 f"  for {row['lobes']} lobes"

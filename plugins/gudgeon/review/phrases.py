@@ -18,6 +18,7 @@ from gudgeon.review.slip import (
     Verdict,
     WorkChange,
 )
+from gudgeon.review.subjects import AS_READ, LABELS
 from gudgeon.review.values_in_words import figure, moved_value, value_in_words
 from gudgeon.wording import UnitFormatter, minutes, number, probability
 
@@ -133,7 +134,7 @@ def _beside(fmt: UnitFormatter, fit: FitChange, columns: list[str]) -> str:
     if fit.was is None or fit.now is None:
         return ""
     shown = any("→" in column for column in columns)
-    values = [value for value in fit.values if not shown or value.label.startswith("corrected")]
+    values = [value for value in fit.values if not shown or value.label == LABELS[AS_READ]]
     return "".join(f"; {moved_value(fmt, value)}" for value in values)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
-from gudgeon.assess.findings import BuildFindings, Calculation, DangerFinding, Finding, Note, Source
+from gudgeon.assess.findings import AsRead, BuildFindings, Calculation, DangerFinding, Finding, Note, Source
 from gudgeon.ledger.comparison import Pair
 from gudgeon.ledger.difference import Move
 from gudgeon.ledger.values import below_subject, entry_name
@@ -16,7 +16,7 @@ OWN_SECTION = ("fit", "reading", "mistake")
 # Subject -> the values that tell it, the most telling first; of the others the first that moved are told.
 TELLING = {
     # Of a fit what the slip shows beside its clearance: of the rest, what is known to be off, then the loosest and tightest.
-    "fit": ("corrected", "short_by", "loosest", "tightest", "target", "hot", "by_limits", "class_low", "class_high"),
+    "fit": ("as_read", "short_by", "loosest", "tightest", "target", "hot", "by_limits", "class_low", "class_high"),
     "feature": (
         "state",
         "size",
@@ -26,7 +26,7 @@ TELLING = {
         "chance_below",
         "chance_above",
         "limits",
-        "corrected",
+        "as_read",
         "missing_cells",
         "advice",
         "form",
@@ -53,7 +53,9 @@ SHOWN_OF_A_FIT = (
     *("state", "conformity", "clearance", "expanded", "want_low", "want_high", "rule_low", "rule_high"),
     *("chance_inside", "chance_tight", "chance_loose", "hole_at", "shaft_at", "look"),
 )
+AS_READ = "as_read"  # a result before the known errors of instruments found off were taken out of it
 LABELS = {
+    AS_READ: "was read",
     "form least size": "least place",
     "form greatest size": "greatest place",
     "mapped": "has a map",
@@ -76,7 +78,6 @@ SIZES = (
     "greatest",
     "pattern",
 )  # lengths that are the size of something
-CORRECTED_SIZE = ("feature", "corrected", "value")  # of a fit the same is a clearance
 TOLD_OF_A_FIT = 2  # values that the slip holds beside those that it has columns for
 TOLD = 4  # values of a subject that the slip holds
 WORSE = {"in": 0, "reads in": 1, "reads out": 2, "out": 3}
@@ -185,7 +186,8 @@ def _called(entry: Finding | None) -> str:
 
 
 def address_told(move: Move, *entries: Finding | None) -> tuple[str, ...]:
-    """The address of what tells a value: the note that it is part of, or else its own. entries: its subject, then and now."""
+    """The address of what tells a value: the note, or what was read, that it is part of, or else its own. entries: its subject,
+    then and now."""
     parts = below_subject(move.address)
     for entry in entries:
         here: Any = entry
@@ -194,7 +196,7 @@ def address_told(move: Move, *entries: Finding | None) -> tuple[str, ...]:
                 here = next((one for one in here if isinstance(one, Finding) and entry_name(one) == part), None)
             else:
                 here = here.get(part) if isinstance(here, dict) else getattr(here, part, None)
-            if isinstance(here, Note):
+            if isinstance(here, Note | AsRead):
                 return move.address[: len(move.address) - len(parts) + depth]
     return move.address
 
@@ -225,6 +227,8 @@ def _values(
     return {
         address: _value(move, entry_now or entry_was, fmt)
         if address == move.address
+        else _read_value(entry_was, entry_now, fmt)
+        if below_subject(address) == (AS_READ,)
         else _note_value(below_subject(address), entry_was, entry_now, fmt)
         for address, move in told.items()
     }
@@ -285,6 +289,23 @@ def _value(move: Move, entry, fmt: UnitFormatter) -> MovedValue:
     )
 
 
+def _read_value(entry_was, entry_now, fmt: UnitFormatter) -> MovedValue:
+    """What the known error of an instrument found off makes of a result, as one thing."""
+
+    def sentence(entry) -> str | None:
+        if entry is None:
+            return None
+        read: AsRead | None = getattr(entry, AS_READ, None)
+        if read is None:
+            return "without a known error"
+        with_these = " and ".join(read.instruments)
+        if not read.by:
+            return f"the same, as the error of {with_these} cancels"
+        return f"{fmt.clearance_text(abs(read.by))} {'larger' if read.by > 0 else 'smaller'} with {with_these}"
+
+    return MovedValue(label=LABELS[AS_READ], kind="words", was=sentence(entry_was), now=sentence(entry_now))
+
+
 def _note_value(parts: tuple[str, ...], entry_was, entry_now, fmt: UnitFormatter) -> MovedValue:
     """A note that came, went or says something else, by its sentence. parts: its address in its subject."""
     field, *name = parts
@@ -302,7 +323,7 @@ def _note_value(parts: tuple[str, ...], entry_was, entry_now, fmt: UnitFormatter
 def _kind(move: Move, entry, parts: tuple[str, ...]) -> str:
     """The kind of a moved value; of a number in a calculation the kind of quantity that stands beside it."""
     if move.kind.name != "number":
-        is_size = parts[-1] in SIZES or parts[0] == "limits" or (move.subject[0], *parts) == CORRECTED_SIZE
+        is_size = parts[-1] in SIZES or parts[0] == "limits"
         return "size" if is_size and move.kind.name == "length" else move.kind.name
     return getattr(_term(entry, parts) or entry, "kind", "number")
 

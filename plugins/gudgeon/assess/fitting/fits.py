@@ -28,6 +28,7 @@ from gudgeon.assess.fitting.target_range import (
 )
 from gudgeon.assess.fitting.targets import target_for
 from gudgeon.assess.measuring.coverage import doubt_of
+from gudgeon.assess.measuring.form_limits import untested_forms
 from gudgeon.assess.measuring.lobing import works_by
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.metal_states import in_order
@@ -113,8 +114,10 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     off = numbers["as_read"] if moved(numbers["as_read"]) else None
     direct = direct_reading(context, fit, pair.clearance)
     clash = disagrees(direct)
-    not_known = doubts_of_halves(context, [ref for ref in dict.fromkeys(fit.halves) if ref in context.build.features])
-    causes += [*clash, *not_known]
+    halves = [ref for ref in dict.fromkeys(fit.halves) if ref in context.build.features]
+    not_known = doubts_of_halves(context, halves)
+    causes += [*clash, *not_known, *(note for ref in halves for note in untested_forms(context, ref))]
+    perhaps_oval = any(context.roundness_unknown(ref) for ref in halves)
     causes += [*fails, *cold_only, *([Note(code="error-stays", names={"instruments": off.instruments})] if off else [])]
     # Metal that is still on is why the tight end is not there yet: the state says so.
     told = () if fit.of_kind.stated else ends.not_in
@@ -123,7 +126,7 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     look = (
         state in ("out", "reads out")
         or (state == "reads in" and doubtful)
-        or bool(pair.causes or held_otherwise or fails or cold_only or off or clash or not_known)
+        or bool(pair.causes or held_otherwise or fails or cold_only or off or clash or not_known or perhaps_oval)
     )
     return (
         numbers

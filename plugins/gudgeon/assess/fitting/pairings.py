@@ -181,11 +181,9 @@ def case_spread(case: Case, temp: SpreadTemperature, usual: float) -> float:
 
 def unseen_ovality(context: MeasuredBuild, ref: str) -> Note | None:
     """A note where a half was read at three points alone, which see no ovality: how much of it stands in the uncertainty."""
-    places = context.local_sizes(ref)
-    rows = [row for place in places for row in place.rows]
-    if not rows or any(context.build.instruments[context.rows[row].gauge].contacts != 3 for row in rows):
+    if not context.three_points_alone(ref):
         return None
-    may_be = context.unseen_ovality(ref, places)
+    may_be = context.unseen_ovality(ref, context.local_sizes(ref))
     if may_be:
         return Note(code="ovality-not-seen", subject=ref, lengths={"may_be": may_be})
     return Note(code="ovality-not-known", subject=ref)

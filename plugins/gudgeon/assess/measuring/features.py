@@ -11,6 +11,7 @@ from gudgeon.assess.findings.base import State
 from gudgeon.assess.fitting.fits import as_read, borrowed, conceded
 from gudgeon.assess.measuring.coverage import doubt_of
 from gudgeon.assess.measuring.cross_readings import cross_readings
+from gudgeon.assess.measuring.form_limits import BY_FORM, form_note, form_verdicts
 from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
@@ -29,7 +30,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     size, doubt = (decides.mm, doubt_of(context, decides.size).expanded) if decides else (None, None)
     cells = [place.finding() for place in places]
     missing = unread_places(feature, places) if feature.is_length else []
-    forms = _forms(context, ref)
+    forms = form_verdicts(context, ref)
     on_it = _stock(context, ref, decides, doubt, fits)
     held = held_back_notes(context, [ref]) if places else []
     not_known = [*held, *unread_notes(missing, places)]
@@ -65,7 +66,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
         advice=(
             *held,
             *_advice(context, ref),
-            *(_form_note(form) for form in forms if form.verdict != "in"),
+            *(form_note(form) for form in forms if form.verdict != "in"),
             *_stands_off(context, ref),
             *unread_notes(missing, places),
         ),
@@ -156,7 +157,7 @@ def _state(
         if state in WORST_FIRST and form.verdict != "in":
             stands_by_form = BY_FORM[form.verdict]
             if WORST_FIRST.index(stands_by_form) < WORST_FIRST.index(state):
-                state, why = stands_by_form, _form_note(form)
+                state, why = stands_by_form, form_note(form)
     if state == "in" and read.not_known:
         state, why = "reads in", read.not_known[0]
     if state in ("out", "reads out") and read.size is not None and conceded(context, ref, read.size):
@@ -174,52 +175,6 @@ def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFindin
         state, worst = min(judged, key=lambda state_and_fit: WORST_FIRST.index(state_and_fit[0]))
         return state, Note(code="as-its-fit", subject=worst)
     return "no limit", Note(code="nothing-wanted")
-
-
-def _forms(context: MeasuredBuild, ref: str) -> tuple[FormVerdict, ...]:
-    """Ovality and taper, where they have a limit, by all the places that were read."""
-    feature = context.build.features[ref]
-    if feature.oval_most is None and feature.taper_most is None or not context.local_sizes(ref):
-        return ()
-    surface = context.worst(ref).surface
-    assert surface, "there are places"
-    verdicts = []
-    for what, most, form, against in (
-        ("ovality", feature.oval_most, surface.surface.ovality, surface.ovality_against),
-        ("taper", feature.taper_most, surface.surface.taper, surface.taper_against),
-    ):
-        if most is not None:
-            size = form()
-            verdicts.append(
-                FormVerdict(
-                    what=what,
-                    value=size.value if size else None,
-                    expanded=size.expanded if size else None,
-                    most=float(most),
-                    verdict=against(float(most)),
-                )
-            )
-    return tuple(verdicts)
-
-
-# How a feature stands by a verdict on its form. What was not tested is not known to be in.
-BY_FORM: dict[str, Conformity] = {
-    "out": "out",
-    "reads out": "reads out",
-    "reads in": "reads in",
-    "not tested": "reads in",
-}
-
-
-def _form_note(form: FormVerdict) -> Note:
-    names, lengths = {"what": (form.what,)}, {"most": form.most}
-    if form.verdict == "out":
-        return Note(code="form-out", subject=form.what, names=names, lengths=lengths)
-    if form.verdict == "reads out":
-        return Note(code="form-reads-out", subject=form.what, names=names, lengths=lengths)
-    if form.verdict == "reads in":
-        return Note(code="form-reads-in", subject=form.what, names=names, lengths=lengths)
-    return Note(code="form-not-tested", subject=form.what, names=names, lengths=lengths)
 
 
 def _ground(feature: Feature) -> dict[str, Any]:

@@ -211,6 +211,16 @@ class MeasuredBuild:
         few = int(float(self.shelf.judgement["few_places"]))
         return WorstPlaces(places, few, self.unseen_ovality(ref, places))
 
+    def three_points_alone(self, ref: str) -> bool:
+        """Whether every size of a feature that counts was read at three points, which see no ovality."""
+        rows = [row for place in self.local_sizes(ref) for row in place.rows]
+        return bool(rows) and all(self.build.instruments[self.rows[row].gauge].contacts == 3 for row in rows)
+
+    def roundness_unknown(self, ref: str) -> bool:
+        """Whether nothing that anybody read could have shown an ovality of a feature: no two points, no vee block."""
+        seen = any(ovality_of(diameters) is not None for _, diameters, _ in self.compared_sections(ref))
+        return self.three_points_alone(ref) and not seen and self.lobing(ref) is None
+
     def unseen_ovality(self, ref: str, places: Sequence[LocalSize]) -> float:
         """What ovality a feature may have, mm, that its readings do not see: as diameters once showed it, else as allowed."""
         feature = self.build.features[ref]
