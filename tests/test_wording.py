@@ -58,12 +58,17 @@ def test_chances_do_not_pretend():
 
 
 def test_few_outcomes_are_said_honestly():
-    assert outcomes(rule({"ran_free": 6, "tight": 1}), 20, 600) == "6 ran free, 1 tight (7 told; too few to conclude)"
     assert (
-        outcomes(rule({"ran_free": 30}), 20, 600) == "30 ran free (30 told)"
+        outcomes(rule({"ran_free": 6, "tight": 1}), 20, 600)
+        == "6 ran free for a time not told, 1 tight (7 told; too few to conclude)"
+    )
+    assert (
+        outcomes(rule({"ran_free": 30}), 20, 600) == "30 ran free for a time not told (30 told)"
         and outcomes(rule({}), 20, 600) == "no outcomes told"
     )
-    assert outcomes(rule({"ran_free": 6}), 5, 600) == "6 ran free (6 told)", "how many are enough is the club's to say"
+    assert outcomes(rule({"ran_free": 6}), 5, 600) == "6 ran free for a time not told (6 told)", (
+        "how many are enough is the club's to say"
+    )
 
 
 def test_engines_still_running_prove_nothing_and_are_counted_apart():
@@ -75,6 +80,7 @@ def test_engines_still_running_prove_nothing_and_are_counted_apart():
     assert outcomes(rule({"tight": 1}, told), 20, 600) == (
         "1 tight, 1 ran free (2 told; too few to conclude); 2 still running, 21 h so far, not counted"
     )
+    assert outcomes(rule({"ran_free": 1}, told), 20, 600).startswith("2 ran free (1 for a time not told) (2 told")
 
 
 def rule(outcomes, told=()):

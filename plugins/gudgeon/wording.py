@@ -171,7 +171,7 @@ def outcomes(rule, few: SupportsFloat, enough: SupportsFloat) -> str:
     An engine that ran free for a short time only is still running, whatever it says: nothing has been proved yet.
     few: told from which on one may conclude; enough: minutes of running that prove something (thresholds of judgement).
     """
-    counts = dict(rule.outcomes)
+    counts, untimed = dict(rule.outcomes), rule.outcomes.get("ran_free", 0)
     hours = 0.0
     for outcome in rule.told:
         short = outcome.result == "ran_free" and float(outcome.hours) < float(enough)
@@ -180,7 +180,12 @@ def outcomes(rule, few: SupportsFloat, enough: SupportsFloat) -> str:
         hours += float(outcome.hours) / 60 if result == "running" else 0.0
     running = counts.pop("running", 0)
     told = sum(counts.values())
-    words = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in counts.items() if count)
+    called = {name: name.replace("_", " ") for name in counts}
+    if untimed:
+        called["ran_free"] += (
+            " for a time not told" if untimed == counts["ran_free"] else f" ({untimed} for a time not told)"
+        )
+    words = ", ".join(f"{count} {called[name]}" for name, count in counts.items() if count)
     if words:
         words += f" ({told} told; too few to conclude)" if told < float(few) else f" ({told} told)"
     if running:

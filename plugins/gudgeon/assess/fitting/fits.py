@@ -36,6 +36,7 @@ from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.measuring.planned_places import doubts_of_halves, held_back_notes
 from gudgeon.assess.measuring.sizes import budget
 from gudgeon.assess.running import concession_is_open
+from gudgeon.assess.steps import first
 from gudgeon.records.fits import Fit
 
 
@@ -316,6 +317,10 @@ def borrowed(context: MeasuredBuild, fit: Fit) -> str | None:
         return None
     shaft, mates = fit.named("shaft"), context.build.features[fit.named("hole")].mates
     part = shaft.partition(".")[0]
+    if not mates and fit.kind == "ring_side":
+        # A ring lies in one groove: a second fit that names it takes it from the first.
+        owner = first(context.build.fits, lambda other: other.kind == "ring_side" and other.shaft == shaft)
+        return shaft if owner and context.build.fits[owner].hole != fit.hole else None
     return None if not mates or shaft in mates or part in mates else shaft
 
 
