@@ -7,8 +7,12 @@ import random
 from typing import Any
 
 from gudgeon.bench.answer import answer
+from gudgeon.bench.asked import asked_data
 from gudgeon.bench.data import bench_data
-from gudgeon.entry.against_known import doubts_of  # noqa: F401
+from gudgeon.entry.doubts import doubts_of_row, far_off, in_plain_words
+from gudgeon.records.mistyped import LARGE, expected, mistyped, room, within
+from gudgeon.records.number_doubts import number_doubts
+from gudgeon_calc.units import read_quantity
 
 
 def answers(build, knowledge, findings, count: int, seed: int) -> dict[str, Any]:
@@ -107,3 +111,76 @@ def _reading(draw: random.Random, data: dict[str, Any], ref: str) -> dict[str, A
         "day": (datetime.date(2025, 4, 1) + datetime.timedelta(days=draw.randint(0, 3))).isoformat(),
         "thermometer": draw.choice([None, None, *data["thermometers"]]),
     }  # fmt: skip
+
+
+NOTHING = " As it stands it would count for nothing."
+
+
+def doubts(build, knowledge, count: int, seed: int) -> dict[str, Any]:
+    """Lines about the places of a build, right and wrong, each with all that quick entry refuses them for or asks about them."""
+    draw = random.Random(seed)
+    data = json.loads(json.dumps({"asked": asked_data(build, knowledge), "bench": {"units": build.sound_head.units, "as_of": None}}))
+    refs = [ref for ref, feature in build.features.items() if feature.is_length]
+    rows = [row for row in build.rows if build.instruments[row.gauge].vee is None]
+    cases = []
+    for _ in range(count):
+        row = draw.choice(rows)
+        ref = row.of if draw.random() < 0.8 else draw.choice(refs)
+        feature = build.features[ref]
+        size = float(row.reads[0]) if ref == row.of else expected(feature) or 20.0
+        texts = [_text(draw, size) for _ in range(draw.choice((1, 1, 2, 3)))]
+        station, angle = (row.station, row.angle) if draw.random() < 0.7 else _place(draw, feature)
+        likely = [name for name, gauge in build.instruments.items() if gauge.vee is None]
+        gauge = row.gauge if draw.random() < 0.8 else draw.choice(likely)
+        temps = draw.choice((None, (16.0, 15.0), (24.0, 16.0), (24.0, 16.0), (90.0, 20.0), (20.0, -45.0)))
+        day = draw.choice(("2026-04-01", "2025-12-24"))
+        reads = [read_quantity(text, "length") for text in texts]
+        written: dict[str, object] = {"of": ref, "gauge": gauge, "date": day}
+        if temps:
+            written |= {"part_temp": f"{temps[0]:g} °C", "gauge_temp": f"{temps[1]:g} °C"}
+        refused = [
+            in_plain_words(doubt, ref, feature, gauge) + (NOTHING if doubt.spoils else "")
+            for doubt in number_doubts(feature, build.instruments, gauge, reads)
+        ]
+        asked = doubts_of_row(build, written, reads, station, angle, data["asked"]["hot"])
+        event = {
+            "of": ref, "gauge": gauge, "day": day, "reads": [float(read) for read in reads],
+            "station": float(station) if station else None, "angle": float(angle) if angle else None,
+            "part_temp": temps[0] if temps else None, "gauge_temp": temps[1] if temps else None,
+        }  # fmt: skip
+        words = [*refused, *_out_of_order(reads, ref, feature), *(doubt.words for doubt in asked)]
+        cases.append({"event": event, "texts": texts, "inches": [read.inches for read in reads], "words": words})
+    return {"data": data, "cases": cases}
+
+
+def _out_of_order(reads, ref, feature) -> list[str]:
+    """As entry/line.py refuses a number that is no reading of its feature."""
+    size = expected(feature)
+    if size is None or size < LARGE:
+        return []
+    odd = [
+        read for read in reads
+        if not mistyped(feature, float(read), read.inches) and not within(float(read) / size, room(size))
+    ]  # fmt: skip
+    return [f"{far_off(odd[0].text, ref, feature)}."] if odd else []
+
+
+def _text(draw: random.Random, size: float) -> str:
+    """A reading of a size in mm as somebody writes it: right, a little off, or with a slip of the pen."""
+    unit, factor, places = draw.choice((("in", 25.4, 4), ("mm", 1.0, 3), ("in", 25.4, 4)))
+    slip = draw.choice((1, 1, 1, 1, 1, 1, 10, 0.1, 2, 0.5, 25.4, 1 / 25.4))
+    off = draw.choice((0.0, 0.0, 0.01, -0.01, -0.08, 0.3, -0.5, 5.0))
+    number = f"{max(size * slip + off, 0.0001) / factor:.{draw.choice((places, places, places - 1, places + 1))}f}"
+    if draw.random() < 0.05:
+        return "1 51/64 in"
+    if draw.random() < 0.1:
+        at = draw.randrange(len(number) - 1)
+        swap = number[:at] + number[at + 1] + number[at] + number[at + 2 :]
+        number = swap if not swap.startswith(".") and not swap.endswith(".") else number
+    return f"{number} {unit}"
+
+
+def _place(draw: random.Random, feature):
+    stations = [*(feature.plan.stations if feature.plan else ()), read_quantity("0.9 in", "length"), None]
+    angles = [*(feature.plan.angles if feature.plan else ()), read_quantity("33 deg", "angle"), None]
+    return draw.choice(stations), draw.choice(angles)

@@ -58,7 +58,7 @@ MAY = {
         "gudgeon.share",
         "gudgeon.wording",
     },
-    "gudgeon.bench": {"gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording", "gudgeon_calc"},
+    "gudgeon.bench": {"gudgeon.entry", "gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording", "gudgeon_calc"},
     "gudgeon.export": {
         "gudgeon.due_words",
         "gudgeon.notes",

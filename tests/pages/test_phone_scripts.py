@@ -25,6 +25,7 @@ const cases = JSON.parse(require("fs").readFileSync(0, "utf-8"));
 const safe = (work) => { try { return work(); } catch (problem) { return problem instanceof gudgeon.NotClear ? null : String(problem.stack); } };
 const does = {
   answers: ({ data, cases }) => cases.map(({ bent, events }) => safe(() => gudgeon.answer(gudgeon.withChanges(data, bent), events))),
+  doubts: ({ data, cases }) => cases.map((one) => safe(() => gudgeon.doubts(data, one.event, one.texts, one.inches, []).words)),
   sizes: (cases) => cases.map(([text, units]) => safe(() => gudgeon.together(gudgeon.readings(text, units).map((read) => read.text)))),
   ids: (cases) => cases.map(([row, people, number, taken]) => gudgeon.readingId(row, people, number, new Set(taken))),
   scalars: (cases) => cases.map(gudgeon.scalar),
@@ -63,6 +64,27 @@ def test_every_answer_is_that_of_the_commands(name, seed):
     assert different == []
     lines = {words[0] for words in said}
     assert len(lines) > 200, "they are not all the same"
+
+
+@pytest.mark.parametrize(("name", "seed"), [("harrow-pond", 5), ("sundlia", 6)])
+def test_everything_is_asked_that_quick_entry_asks(name, seed):
+    build = load_build(ROOT / "builds" / name, f"builds/{name}", shelf())
+    vectors = phone_vectors.doubts(build, shelf(), 400, seed)
+    said = run("doubts", vectors)
+    different = [(case, words) for case, words in zip(vectors["cases"], said, strict=True) if case["words"] != words]
+    assert different == []
+    told = " ".join(word for words in said for word in words)
+    for one in (
+        "would fit as",
+        "a point has slipped",
+        "outside what",
+        "fewer digits",
+        "cutting does not",
+        "not planned",
+        "apart;",
+        "other way round",
+    ):
+        assert one in told, one
 
 
 def of_python(text: str, units: str):

@@ -7,6 +7,7 @@ from typing import Any
 from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding
+from gudgeon.bench.asked import asked_data
 from gudgeon.bench.data import bench_data
 from gudgeon.notes import in_words
 from gudgeon.pages.new_file import NewFile
@@ -44,6 +45,7 @@ def assets(view: View, forge: NewFile | None) -> list[Asset]:
     digest = _digest(*(asset.content for asset in shared_assets()))
     data = {
         "bench": bench_data(view.build, view.shelf, view.findings),
+        "asked": asked_data(view.build, view.shelf),
         "shown": _shown(view),
         "rows": {row.id: [row.by, row.date.isoformat()] for row in view.build.reading_entries},
         "forge": _forge(view, forge),

@@ -166,7 +166,9 @@
       const [line, ...more] = gudgeon.answer(data.bench, [...earlier, entered.event]);
       put(says, "p", line, { class: "answer" });
       for (const words of more) put(says, "p", words);
-      entered.doubts = gudgeon.doubts(data, entered, earlier);
+      const asked = gudgeon.doubts(data, entered.event, entered.reads.map((read) => read.text), entered.reads.map((read) => read.inches), earlier);
+      entered.doubts = asked.words;
+      entered.event.known = asked.known;
       for (const doubt of entered.doubts) put(doubts, "li", doubt);
     }
     const standing = entered && entered.doubts && entered.doubts.length ? JSON.stringify({ ...entered.row, id: "", time: "" }) : null;

@@ -1,0 +1,99 @@
+"""What quick entry asks by, as plain data, so that a script asks the same before it keeps a reading.
+
+Lengths are millimetres, angles degrees; null: not known. `entry/known.py` and `entry/doubts.py` say what each of it means.
+
+    hot          °C from which on a part is hotter than a hand holds
+    gauges       id -> {use, step, step_text, scale, cte, vee, reach: [{name, low, high, span, room}] (itself and what it is set in)}
+    features     "part.feature" -> what follows
+        far                          how a number that does not fit is begun with, after the number
+        cte                          per K, where the part's material says it
+        round, play, expected, room  what is judged by when a number was mistyped; plausible, allowed: [least, most]
+        outside, least, most, wanted, stations, angles, depends, open
+        places       {station, angle, last: null or {size, open, day, at_20}, came_off, may_be_cut, may_have_moved}
+"""
+
+import dataclasses
+import datetime
+from typing import Any
+
+from gudgeon.entry.doubts import far_off
+from gudgeon.entry.known import known_place
+from gudgeon.records.build_file import Instrument
+from gudgeon.records.mistyped import expected, room
+from gudgeon.records.model import Build, Knowledge
+from gudgeon.records.number_doubts import JUST_PAST, set_in_each_other
+from gudgeon.records.parts import DIAMETERS
+
+FOR_A_PLACE = ("came_off", "may_be_cut", "may_have_moved")
+
+
+def asked_data(build: Build, knowledge: Knowledge) -> dict[str, Any]:
+    """Everything that a reading is held against before it is kept; see the head of this module."""
+    return {
+        "hot": float(knowledge.judgement["hot_shop"]),
+        "gauges": {name: _gauge(build, name, gauge) for name, gauge in build.instruments.items()},
+        "features": {ref: _feature(build, ref) for ref, feature in build.features.items() if feature.is_length},
+    }
+
+
+def _gauge(build: Build, name: str, gauge: Instrument) -> dict[str, Any]:
+    links = list(set_in_each_other(build.instruments, name))
+    return {
+        "use": float(gauge.use),
+        "step": float(gauge.resolution),
+        "step_text": gauge.resolution.text,
+        "scale": max((float(link.scale) for link in links if link.scale), default=0.0),
+        "cte": float(gauge.cte),
+        "vee": gauge.vee is not None,
+        "reach": [
+            {
+                "name": link.name,
+                "low": float(link.range[0]),
+                "high": float(link.range[1]),
+                "span": f"{link.range[0]} to {link.range[1]}",
+                "room": JUST_PAST * (float(link.range[1]) - float(link.range[0])),
+            }
+            for link in links
+            if link.range
+        ],
+    }
+
+
+def _feature(build: Build, ref: str) -> dict[str, Any]:
+    feature = build.features[ref]
+    material = build.materials.get(build.parts[ref.partition(".")[0]].material)
+    size = expected(feature)
+    read = {
+        (float(row.station) if row.station else None, float(row.angle) if row.angle else None)
+        for row in build.rows
+        if row.of == ref
+    }
+    never = known_place(build, ref, -1.0, -1.0, datetime.date.max)  # a place that nobody can have read
+    return {
+        "far": far_off("", ref, feature).strip(),
+        "cte": float(material.cte) if material and material.cte else None,
+        "round": feature.kind in DIAMETERS,
+        "play": feature.kind == "play",
+        "expected": size,
+        "room": None if size is None else room(size),
+        "plausible": [float(end) for end in feature.plausible] if feature.plausible else None,
+        "allowed": list(feature.allowed) if feature.allowed else None,
+        "outside": never.outside,
+        "least": never.least,
+        "most": never.most,
+        "wanted": never.wanted,
+        "stations": list(never.stations),
+        "angles": list(never.angles),
+        "depends": never.may_have_moved,
+        "open": never.may_be_cut,
+        "places": [
+            {
+                "station": station,
+                "angle": angle,
+                "last": dataclasses.asdict(known.last) if known.last else None,
+                **{key: getattr(known, key) for key in FOR_A_PLACE},
+            }
+            for station, angle in sorted(read, key=lambda place: (place[0] or 0.0, place[1] or 0.0))
+            for known in [known_place(build, ref, station, angle, datetime.date.max)]
+        ],
+    }
