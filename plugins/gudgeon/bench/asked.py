@@ -17,7 +17,7 @@ import datetime
 from typing import Any
 
 from gudgeon.entry.doubts import far_off
-from gudgeon.entry.known import known_place
+from gudgeon.entry.known import known_by, newest_readings
 from gudgeon.records.build_file import Instrument
 from gudgeon.records.mistyped import expected, room
 from gudgeon.records.model import Build, Knowledge
@@ -63,12 +63,14 @@ def _feature(build: Build, ref: str) -> dict[str, Any]:
     feature = build.features[ref]
     material = build.materials.get(build.parts[ref.partition(".")[0]].material)
     size = expected(feature)
+    day = datetime.date.max
+    newest = newest_readings(build, ref, day)
+    never = known_by(build, ref, (-1.0, -1.0), None, (), day)  # a place that nobody can have read
     read = {
-        (float(row.station) if row.station else None, float(row.angle) if row.angle else None)
+        (round(float(row.station), 4) if row.station else None, round(float(row.angle), 4) if row.angle else None)
         for row in build.rows
         if row.of == ref
     }
-    never = known_place(build, ref, -1.0, -1.0, datetime.date.max)  # a place that nobody can have read
     return {
         "far": far_off("", ref, feature).strip(),
         "cte": float(material.cte) if material and material.cte else None,
@@ -94,6 +96,6 @@ def _feature(build: Build, ref: str) -> dict[str, Any]:
                 **{key: getattr(known, key) for key in FOR_A_PLACE},
             }
             for station, angle in sorted(read, key=lambda place: (place[0] or 0.0, place[1] or 0.0))
-            for known in [known_place(build, ref, station, angle, datetime.date.max)]
+            for known in [known_by(build, ref, (station, angle), newest.get((station, angle)), (), day)]
         ],
     }

@@ -60,12 +60,31 @@ class KnownPlace:
 
 def known_place(build: Build, ref: str, station: float | None, angle: float | None, day: datetime.date) -> KnownPlace:
     """What the records say of a place (mm and degrees, None where there is none) on a day."""
-    feature = build.features[ref]
+    newest = newest_readings(build, ref, day)
+    place = (_rounded(station), _rounded(angle))
+    here = newest.get(place)
+    return known_by(build, ref, place, here, [row for row in newest.values() if row is not here], day)
+
+
+def newest_readings(build: Build, ref: str, day: datetime.date) -> dict[tuple[float | None, float | None], Row]:
+    """The newest reading at each place of a feature by a day."""
     newest: dict[tuple[float | None, float | None], Row] = {}
     for row in sorted(_that_count(build, ref), key=lambda row: (row.date, row.time or "")):
         if row.date <= day:
             newest[_place(row)] = row
-    here = newest.get((_rounded(station), _rounded(angle)))
+    return newest
+
+
+def known_by(
+    build: Build,
+    ref: str,
+    place: tuple[float | None, float | None],
+    here: Row | None,
+    others: Iterable[Row],
+    day: datetime.date,
+) -> KnownPlace:
+    """What is known of a place by its newest reading, and by those of other places."""
+    feature = build.features[ref]
     cuts = [cut for cut in build.standing_cuts if cut.of == ref and here and here.date <= cut.date <= day]
     surely = [cut for cut in cuts if here and _surely_since(cut, here)]
     came_off = sum(float(cut.got if cut.got is not None else cut.asked) for cut in surely)
@@ -76,7 +95,7 @@ def known_place(build: Build, ref: str, station: float | None, angle: float | No
         unit=build.sound_head.units,
         outside=_outside(feature),
         last=known_reading(build, here) if here else None,
-        elsewhere=tuple(known_reading(build, row) for place, row in newest.items() if row is not here),
+        elsewhere=tuple(known_reading(build, row) for row in others),
         came_off=came_off if surely and len(surely) == len(cuts) and not done else None,
         may_be_cut=bool(done or open_ops or cuts),
         may_have_moved=done or bool(feature.depends_on),
@@ -85,7 +104,7 @@ def known_place(build: Build, ref: str, station: float | None, angle: float | No
         wanted=expected(feature),
         stations=tuple(float(planned) for planned in plan.stations) if plan else (),
         angles=tuple(float(planned) for planned in plan.angles) if plan else (),
-        read_before=(_rounded(station), _rounded(angle)) in {_place(row) for row in build.rows if row.of == ref},
+        read_before=place in {_place(row) for row in build.rows if row.of == ref},
         first_day=min((row.date for row in build.rows), default=day).isoformat(),
     )
 
