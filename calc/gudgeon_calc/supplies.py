@@ -41,11 +41,12 @@ def boil_off(brake: Number, efficiency: Number, jacket_share: Number) -> Number:
         unit="m",
     )
 )
-@formula("degC", source="from memory", altitude="m")
+@formula("degC", source="antoine-page", altitude="m")
 def boiling_point(altitude: Number) -> Number:
     """Temperature at which an open hopper boils at a height above the sea.
 
-    altitude [m]. Returns [degC]. Raises ValueError. Source: from memory: standard atmosphere and Antoine's equation for water.
+    altitude [m]. Returns [degC]. Raises ValueError. Source: antoine-page, water from 1 to 100 °C;
+    the pressure by standard-atmosphere-page.
     Valid: ordinary weather.
     """
     if altitude >= TOP:

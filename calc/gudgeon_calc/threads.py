@@ -13,7 +13,7 @@ def tap_drill(diameter: Number, pitch: Number, share: Number) -> Number:
 
     diameter [mm]: nominal, of the thread. pitch [mm]: 1 inch over the threads per inch. share []: of full thread, 1 is a hole of
     the basic minor diameter. Returns [mm]. Source: derived here from the 60° profile with an eighth of H cut off outside and a
-    quarter inside (ISO 68-1 and Unified share it; neither print was seen); the American National form of old books has
+    quarter inside (ISO 68-1 and Unified share it; tap-drill-page prints it for both); the American National form of old books has
     1.29904 for 1.08253 and calls the same hole fewer percent. Valid: threads of the ISO and Unified profile; drills cut a little large.
     """
     return diameter - DEPTH * pitch * share
@@ -29,13 +29,13 @@ def thread_share(diameter: Number, pitch: Number, hole: Number) -> Number:
     return (diameter - hole) / (DEPTH * pitch)
 
 
-@formula("mm**2", source="from memory", diameter="mm", pitch="mm")
+@formula("mm**2", source="thread-area-page", diameter="mm", pitch="mm")
 def stress_area(diameter: Number, pitch: Number) -> Number:
     """Area of a thread that carries in tension: π/4·(d − 0.9382·P)², of a Unified thread π/4·(D − 0.9743·P)².
 
     diameter [mm]: nominal. pitch [mm]: 1 inch over the threads per inch, n; in inches the second is 0.7854·(D − 0.9743/n)². A pitch
     that goes a whole number of times into an inch is Unified; no pitch of the metric series does. Returns [mm**2].
-    Source: ISO 898-1, from memory: the circle at the mean of the pitch diameter, d − 3/4·H, and the root's, d − 17/12·H,
+    Source: thread-area-page (π·(D2/2 − 3·H/16)² and 0.9743/n for ASME B1.1, 0.938194·P for metric): the circle at the mean of the pitch diameter, d − 3/4·H, and the root's, d − 17/12·H,
     so that 0.9382 is 13/12·√3/2; both held against printed areas. Valid: threads of the ISO and Unified profile, not Whitworth's.
     """
     per_inch = 25.4 / pitch

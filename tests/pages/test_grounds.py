@@ -60,7 +60,9 @@ def test_what_is_not_verified_is_listed(club, pages):
     text = pages["unverified.md"]
     for name, rule in club.knowledge.rules.items():
         assert (f"rule {name}:" in text.lower() or f"Rule {name}:" in text) == (rule.basis != "published"), name
-    assert "ISO 286 deviations of the letter j: 18 rows" in text and "LN, FN: class LC10, over in 1.19, to in 1.97" in text
+    assert (
+        "ISO 286 deviations of the letter j: 18 rows" in text and "LN, FN: class LC10, over in 1.19, to in 1.97" in text
+    )
     assert text.count("LN, FN: class ") == 14, "what nobody saw in print stands row by row"
     assert all(meaning[1:] in text for word, meaning in GROUNDS.items() if word != "published"), (
         "every word is explained"
