@@ -130,7 +130,7 @@ def test_the_line(tmp_path):
         " there now."
     )
     assert any(said.startswith("Chance of passing scrap") for said in told.more)
-    assert "1 of 2 places read; the others are not known." in told.more
+    assert "1 of 2 planned places read; the others are not known." in told.more
     assert any("15 K apart" in said for said in told.more)
 
 
@@ -155,6 +155,22 @@ def test_nothing_is_answered_that_is_not_known(tmp_path):
     no_lathe, _ = data_and_findings(tmp_path / "no_lathe", machines=None, cuts=None, operations=handless)
     told = answer(no_lathe, [read(50.145)])
     assert "no lathe is written down" in told.line and "divisions" not in told.values
+
+
+def test_no_setting_is_given_for_a_casting_in_one_cut(tmp_path):
+    """Two operations still cut it, neither says how: 5 mm to go is no cut, and 0.3 mm is one of 7.5 divisions on the radius."""
+    two = "".join(
+        f"  {name}: {{part: piston, does: turn, needs: [TURN], changes: [piston.skirt]}}\n"
+        for name in ("ROUGH", "SIZE")
+    )
+    data, _ = data_and_findings(tmp_path, operations=FILES["operations.yaml"] + two, cuts=None)
+    casting = answer(data, [cut(0.0), read(54.945)])
+    assert "no operation says in which passes, so no divisions" in casting.line and "divisions" not in casting.values
+    assert (
+        "To the finished size: ROUGH, SIZE have still to cut it, and what ROUGH leaves on is not written."
+        in casting.more
+    )
+    assert "7.5 divisions on the radius if the dial takes what it says" in answer(data, [cut(0.0), read(50.246)]).line
 
 
 def test_scrap_and_inside_are_said_only_as_far_as_the_reading_knows(tmp_path):
@@ -186,7 +202,7 @@ def test_a_taper_in_divisions_along_the_cut_and_the_largest_place_decides(tmp_pa
     alone = answer(data, [cut(0.1), read(50.075, station=60.0)])
     assert told.values["size"] == alone.values["size"]
     assert told.values["to_last"] == pytest.approx(alone.values["to_last"] - 0.030), "the thin end is scrap first"
-    assert "places read" not in told.words, "both planned places are"
+    assert "planned places read" not in told.words, "both planned places are"
 
 
 def test_a_gauge_found_off_is_taken_out_of_the_size_and_left_in_what_it_shows(tmp_path):

@@ -161,3 +161,52 @@ def test_done_asks_where_something_it_needs_is_not_done(club):
     run(club, "done", "small", "FIT", "--yes", "--on", "2025-02-05")
     assert "still to come" in run(club, "done", "small", "FINISH", "--on", "2099-01-01", status=1)
     assert 'Did you mean "FINISH"' in run(club, "done", "small", "FINISHH", status=1)
+
+
+def test_a_gauge_a_lathe_and_a_fit_are_written_behind_those_that_are_there(club):
+    gauge = ("new", "gauge", "small", "rule", "--name", "steel rule", "--step", "0.5", "--use", "0.5 mm")
+    assert "Written" in run(club, *gauge, "--scale", "0.1", "--range", "0, 300 mm")
+    said = run(club, *gauge[:3], "ball", *gauge[4:], type_in="set in mic\n")
+    assert "Written" in said
+    build, _ = of(club)
+    assert [float(end) for end in build.instruments["rule"].range] == [0, 300] and build.instruments[
+        "ball"
+    ].scale_from == "mic"
+    assert float(build.instruments["rule"].cte) == pytest.approx(11.5e-6)
+    assert "already has rule" in run(club, *gauge, "--scale", "0.1", status=1)
+    assert "when its next check is due" in run(
+        club, *gauge[:3], "b", *gauge[4:], "--scale", "1", "--checked", "2025-01-01", status=1
+    )
+    lathe = ("new", "lathe", "small", "old", "--name", "old lathe", "--speeds", "50, 100 rpm", "--feeds", "0.05, 0.1")
+    run(club, *lathe, "--dial", "diameter", "--division", "0.05")
+    assert [float(feed) for feed in of(club)[0].machines["old"].feeds] == [0.05, 0.1]
+    assert of(club)[0].machines["old"].dial_reads == "diameter"
+    fit = ("new", "fit", "small", "F2", "--kind", "skirt", "--hole", "cyl.bore")
+    run(club, *fit, "--shaft", "piston.skirt", "--want", "0.05, 0.08", "--because", "a second look")
+    assert of(club)[0].fits["F2"].name == "Skirt in bore"
+    assert 'Did you mean "piston.skirt"' in run(
+        club, *fit[:3], "F3", *fit[4:], "--shaft", "piston.skrit", "--want", "1, 2 mm", status=1
+    )
+
+
+def test_a_build_begins_with_what_is_known_of_its_engine(club):
+    words = (
+        "new",
+        "build",
+        "mill",
+        "--name",
+        "Mill",
+        "--units",
+        "in",
+        "--layout",
+        "vertical",
+        "--person",
+        "Ann",
+        "--club",
+        "Ours",
+    )
+    run(club, *words, "--bore", "5 1/4", "--stroke", "7.5 in", "--speed", "420")
+    engine = load_build(club / "builds" / "mill", "builds/mill", shelf()).sound_head.engine
+    assert (engine.bore.text, engine.stroke.text, engine.speed.text) == ("5 1/4 in", "7.5 in", "420 rpm")
+    run(club, *words[:2], "quern", *words[3:])
+    assert load_build(club / "builds" / "quern", "builds/quern", shelf()).sound_head.engine.bore is None

@@ -200,7 +200,10 @@ def _tell_cut(told: Answer, parts: list[str], cut: _Cut, fmt: UnitFormatter) -> 
     several = abs(takes - to_go) > GRAIN
     if several:
         parts.append(f"next cut {fmt.clearance_text(takes)} to {fmt.size_text(stop)}")
-    parts.append(_setting(told, cut.lathe, takes))
+    if plan is None and takes > 2 * cut.data["usual_depth"] + GRAIN:
+        parts.append("no operation says in which passes, so no divisions")
+    else:
+        parts.append(_setting(told, cut.lathe, takes))
     gauge = cut.data["gauges"][cut.reading["gauge"]]
     shows = gauge_shows(
         stop,
@@ -219,6 +222,11 @@ def _tell_cut(told: Answer, parts: list[str], cut: _Cut, fmt: UnitFormatter) -> 
             else "It stops short of the middle, because the taper would make scrap of the largest place."
         )
     told.more.append(_no_more(on, plan, fmt))
+    open_ones = [name for name, op in cut.data["operations"].items() if cut.reading["of"] in op["changes"]]
+    if not left and len(open_ones) > 1:
+        told.more.append(
+            f"To the finished size: {', '.join(open_ones)} have still to cut it, and what {open_ones[0]} leaves on is not written."
+        )
     told.more.append(_chance(told, cut, on, takes))
 
 
@@ -239,7 +247,7 @@ def _setting(told: Answer, lathe: _Lathe, takes: float) -> str:
 def _chance(told: Answer, cut: _Cut, on: MetalOn, takes: float) -> str:
     """How likely the next cut makes scrap, where the dial is known."""
     law, plan = cut.lathe.law, cut.feature["plan"]
-    if law is None:
+    if law is None or "divisions" not in told.values:
         made, few = (plan["cuts_alike"] if plan else None), cut.data["few_cuts"]
         known = f"{made or 0} like it of {few} needed are logged" if plan else "no open operation says how it is cut"
         return f"What the dial really takes is not known ({known}), so the chance of passing scrap is not worked out."
@@ -283,7 +291,7 @@ def _of_places(
         done = sum(any(_covers(place, plan) for place in metal.sizes) for plan in planned)
         told.values |= {"places_read": done, "places_planned": len(planned)}
         if done < len(planned):
-            words.append(f"{done} of {len(planned)} places read; the others are not known.")
+            words.append(f"{done} of {len(planned)} planned places read; the others are not known.")
     if feature["target"] is not None and len(metal.sizes) >= data["few_places"]:
         words.append(
             f"By the single readings: from {data['few_places']} places on the pages go by the surface through them."

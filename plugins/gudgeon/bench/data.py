@@ -13,6 +13,7 @@ that is only added leaves the format's number.
     few_places         from how many places on the page goes by the surface through them
     few_cuts           cuts that a law of the dial needs
     least_taper        mm, below which no taper is spoken of
+    usual_depth        mm a side, that one pass takes where nobody says how deep
     gauges             id -> {name, spoken, low, high, resolution, cte, use (standard uncertainty), scale (expanded, k = 2),
                        scale_of (gauge whose scale it is), contacts, vee (degrees, of one over a vee block), overdue,
                        never_checked, thermometer (± K of its own, or null), off: null or {by: mm that it reads high,
@@ -79,6 +80,7 @@ def bench_data(build: Build, knowledge: Knowledge, findings: BuildFindings) -> d
         "few_places": int(float(judgement["few_places"])),
         "few_cuts": int(float(judgement["few_cuts"])),
         "least_taper": float(judgement["least_taper"]),
+        "usual_depth": float(judgement["usual_depth"]),
         "gauges": {name: _gauge(build, findings, name, gauge) for name, gauge in build.instruments.items()},
         "machines": {
             name: {"name": machine.name, "division": float(machine.dial_division), "reads": machine.dial_reads}

@@ -1,8 +1,11 @@
 """gudgeon new: a build, a part, a set of readings or an instalment, asking for what is needed."""
 
+import sys
+
 import click
 
 from gudgeon.commands.enter import asked, keep_line
+from gudgeon.commands.new_in_the_shop import add_to
 from gudgeon.commands.options import (
     build_argument,
     day_of,
@@ -41,23 +44,38 @@ Example:
     "--units", prompt="Unit of the drawings, in or mm", type=click.Choice(["in", "mm"]), help="Unit of the drawings."
 )
 @click.option("--layout", prompt="Layout, such as: vertical, hopper cooled", help="What kind of engine.")
+@click.option("--bore", help="Bore of the engine, such as 4.25 in; sizes and bounds of its parts follow from it.")
+@click.option("--stroke", help="Stroke of the engine, such as 6 in.")
+@click.option("--speed", help="Governed speed, such as 420 rpm.")
 @click.option("--person", prompt="Who builds it", help="The builder's name or nickname.")
 @click.option("--club", prompt="The club", help="The club's name.")
 @root_option
-def build(folder, name, units, layout, person, club, root):
-    """Start a build in builds/FOLDER."""
+def build(folder, name, units, layout, bore, stroke, speed, person, club, root):
+    """Start a build in builds/FOLDER. Of the engine's leading figures those that are not known yet may be left out."""
     project = open_project(root, new=True)
     there = project.root / project.path_of(folder)
     if not FOLDER_NAME.fullmatch(folder):
         leave(TROUBLE, f'a build\'s folder is named in small letters, digits and hyphens. Found "{folder[:60]}".')
 
+    figures = {"bore": _figure("Bore", bore, units), "stroke": _figure("Stroke", stroke, units)}
+    figures["speed"] = _figure("Governed speed", speed, "rpm")
+
     def make(_):
         if there.exists():
             raise Missing(f"{project.path_of(folder)} already exists, and is not written over.")
-        return new_build(name, units, layout, person, club)
+        return new_build(name, units, layout, person, club, figures=figures)
 
     _write(project, folder, make)
-    click.echo("Next: gudgeon new part " + folder + ", and the instruments into instruments.yaml.")
+    click.echo(f"Next: gudgeon new gauge {folder}, gudgeon new lathe {folder}, gudgeon new part {folder}.")
+
+
+def _figure(what: str, said: str | None, unit: str) -> str | None:
+    """A leading figure of the engine with its unit; asked for on a terminal, where an empty answer leaves it out."""
+    if said is None and sys.stdin.isatty():
+        said = click.prompt(f"{what} in {unit} (empty: not known yet)", default="", show_default=False, err=True)
+    if not said or not said.strip():
+        return None
+    return said.strip() if any(letter.isalpha() for letter in said) else f"{said.strip()} {unit}"
 
 
 @new.command(
@@ -182,3 +200,6 @@ def _write(project, name: str, make) -> None:
         leave(TROUBLE, f"Not written: {problem}")
     for path in paths:
         click.echo(f"Written: {path}")
+
+
+add_to(new, _write)

@@ -3,6 +3,8 @@
 import datetime
 import re
 import unicodedata
+from collections.abc import Mapping
+from types import MappingProxyType
 
 from gudgeon.entry.engine_sizes import with_engine_sizes
 from gudgeon.records.knowledge import Family
@@ -17,15 +19,23 @@ class Missing(ValueError):
     """Something that is needed was not given, or is not possible; the message says what."""
 
 
-def new_build(name: str, units: str, layout: str, person: str, club: str, stage: str = "first parts") -> dict[str, str]:
-    """Files of a build that reads without a problem: the build and an empty gauge drawer."""
+def new_build(
+    name: str,
+    units: str,
+    layout: str,
+    person: str,
+    club: str,
+    stage: str = "first parts",
+    figures: Mapping[str, str | None] = MappingProxyType({}),
+) -> dict[str, str]:
+    """Files of a build that reads without a problem. figures: leading figures of the engine, such as bore, each with its unit."""
     for what, text in (("name", name), ("layout", layout), ("person", person), ("club", club)):
         _plain(what, text)
     if units not in ("in", "mm"):
         raise Missing(f'the drawings\' unit is "in" or "mm". Found "{shown(units)}".')
     build = (
         f"name: {scalar(name)}\nunits: {units}\nstage: {scalar(stage)}\n"
-        f"engine: {flow({'layout': layout})}\nclub: {flow({'name': club})}\n"
+        f"engine: {flow({'layout': layout} | {key: said for key, said in figures.items() if said})}\nclub: {flow({'name': club})}\n"
         f"people:\n  {short(person)}: {flow({'name': person})}\n"
     )
     return {"build.yaml": build}
