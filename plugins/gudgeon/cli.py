@@ -21,6 +21,7 @@ COMMANDS = {
     "cut": "cut",
     "done": "done",
     "import": "import_",
+    "renumber": "renumber",
     "limits": "limits",
     "due": "due",
     "export": "export",

@@ -94,7 +94,6 @@ def test_it_is_not_written_twice(project):
         (GAUGE.replace("49,9440", ""), MAP, "gauge.csv:4:1: reads: no reading stands in this row"),
         (GAUGE.replace("49,9440", "over"), MAP, "gauge.csv:4:3"),
         (GAUGE, MAP.replace("reads: mm", "reads: mil"), 'map.yaml:1:1: "mil" is not a unit of length'),
-        (GAUGE, MAP.replace("first_id: c001\n", ""), "rows need ids"),
         (GAUGE, MAP.replace("gauge: mic, ", ""), "a reading needs gauge"),
         (GAUGE, MAP.replace("Value 2: reads", "Value 2: station"), 'two columns give "station"'),
         (GAUGE, MAP.replace("first_id: c001", "first_id: b1"), "this reading id stands already"),

@@ -16,7 +16,7 @@ NUMBERS = [  # as read, with its unit; what the site does with it; words that qu
     ("499.44 mm", "held back", "a point has slipped"),
     ("24.972 mm", "held back", "it would fit as a radius"),
     ("54.000 mm", "held back", "is outside what mic can reach (outside mic 25-75 mm: 25 mm to 50.000 mm)"),
-    ("50.100 mm", "doubted", "lies just past what mic can reach"),
+    ("50.040 mm", "doubted", "lies just past what mic can reach"),
     ("49.94 mm", "doubted", "has fewer digits than mic shows, which steps by 0.001 mm"),
 ]
 

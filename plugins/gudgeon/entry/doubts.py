@@ -2,17 +2,19 @@
 
 import datetime
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from dataclasses import dataclass, replace
+from typing import Any, Literal
 
 from gudgeon_calc.units import Measure, read_quantity
-from pydantic import TypeAdapter, ValidationError
+from pydantic import ValidationError
 
 from gudgeon.entry.against_known import Doubt, Line, amount, doubts_of, temperature_doubt
 from gudgeon.entry.known import at_20, known_place
-from gudgeon.records.fields import Readings
 from gudgeon.records.model import Build
 from gudgeon.records.number_doubts import NumberDoubt, number_doubts
 from gudgeon.records.parts import Feature
+from gudgeon.records.readings import Row
+from gudgeon.records.readings_csv import as_texts
 
 MEANT = {  # what a reading would fit as
     "inch typed as millimetre": "it would fit as inches: write the unit, {number}in",
@@ -50,21 +52,67 @@ def far_off(read: str, ref: str, feature: Feature) -> str:
     return f"{read} is far from the size of {ref}"
 
 
-def doubts_of_rows(build: Build, rows: Iterable[Mapping[str, Any]]) -> list[tuple[bool, str]]:
-    """(whether the site would hold the row back, words) of the rows of a file; what a row lacks is told where it is read."""
-    told = []
-    for row in rows:
-        ref, gauge = row.get("of"), row.get("gauge")
-        if ref not in build.features or gauge not in build.instruments or "reads" not in row:
-            continue
+@dataclass(frozen=True)
+class RowDoubt:
+    """A doubt about a row of a file. weight: the site would hold it back; it is asked before it is written; it is told."""
+
+    row: str
+    weight: Literal["held back", "asked", "told"]
+    words: str
+    code: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.row}: {self.words}"
+
+
+def doubts_of_rows(build: Build, rows: Iterable[Mapping[str, Any]], hot: float) -> list[RowDoubt]:
+    """Doubts about the rows of a file, each held against the build and against the rows of the file before it, as quick entry
+    holds a line; what a row lacks is told where it is read."""
+    told: list[RowDoubt] = []
+    of_build: dict[str, list[Row]] = {}
+    for row in build.rows:
+        of_build.setdefault(row.of, []).append(row)
+    of_file: dict[str, dict[tuple[object, ...], Row]] = {}
+    for values in sorted(rows, key=lambda values: (str(values.get("date", "")), str(values.get("time", "")))):
         try:
-            reads = TypeAdapter(Readings).validate_python(row["reads"])
+            row = Row.model_validate({**values, "id": values.get("id") or "row"})
         except ValidationError:
             continue
-        feature = build.features[ref]
-        for doubt in number_doubts(feature, build.instruments, gauge, reads):
-            told.append((doubt.spoils, f"{row.get('id', 'a row')}: {in_plain_words(doubt, ref, feature, gauge)}"))
+        if row.of not in build.features or row.gauge not in build.instruments or not build.features[row.of].is_length:
+            continue
+        feature, name = build.features[row.of], str(values.get("id") or f"{row.of}, {row.date}")
+        spoilt = False
+        for doubt in number_doubts(feature, build.instruments, row.gauge, row.reads):
+            spoilt = spoilt or doubt.spoils
+            words = in_plain_words(doubt, row.of, feature, row.gauge)
+            told.append(RowDoubt(name, "held back" if doubt.spoils else "told", words))
+        before = of_file.setdefault(row.of, {})
+        here = replace(build, rows=[*of_build.get(row.of, ()), *before.values()])
+        asked = doubts_of_row(here, as_written(row), row.reads, row.station, row.angle, hot) if not spoilt else []
+        told += [RowDoubt(name, "asked", doubt.words, doubt.code) for doubt in asked]
+        before[row.station and float(row.station), row.angle and float(row.angle)] = row
     return told
+
+
+def as_written(row: Row) -> dict[str, str]:
+    """The texts of a row."""
+    return {key: text for key, text in as_texts(row).items() if text is not None}
+
+
+def _says_the_same(build: Build, line: Line, row: Mapping[str, object]) -> Doubt | None:
+    """A row of the build that says the same of the same day."""
+    day, place = day_of(row), (line.station, line.angle)
+    for other in build.rows:
+        if (other.of, other.date, other.gauge) != (line.ref, day, line.gauge) or other.id == row.get("id"):
+            continue
+        there = (other.station and float(other.station), other.angle and float(other.angle))
+        if (
+            there == place
+            and tuple(float(read) for read in other.reads) == line.reads
+            and other.id not in build.withdrawn
+        ):
+            return Doubt("same", f"row {other.id} of that day says the same: was it entered twice?")
+    return None
 
 
 def doubts_of_row(
@@ -77,9 +125,10 @@ def doubts_of_row(
 ) -> list[Doubt]:
     """What has to be asked before a row is written that can be read."""
     temps = _temperatures(row)
-    told = [temperature_doubt(temps, hot)] if temps else []
+    told: list[Doubt | None] = [temperature_doubt(temps, hot)] if temps else []
     if build.instruments[str(row["gauge"])].vee is None:
         line = numbers_of(build, row, reads, station, angle)
+        told += [_says_the_same(build, line, row)]
         told += doubts_of(line, known_place(build, line.ref, line.station, line.angle, day_of(row)))
     return [doubt for doubt in told if doubt]
 

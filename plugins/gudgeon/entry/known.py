@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from gudgeon_calc.at_the_lathe import size_at_20
 from gudgeon_calc.units import Measure, smallest_step
 
 from gudgeon.records.cuts import Cut
@@ -129,7 +130,7 @@ def at_20(
     unsure = mean * (ONE_KELVIN * math.hypot(of_part, of_gauge) if temps else 20 * IRON)
     if temps and not said:
         unsure += mean * of_part * abs(temps[0] - 20)
-    size = mean * (1 + of_gauge * (temps[1] - 20) - of_part * (temps[0] - 20)) if temps else mean
+    size = size_at_20(mean, *temps, of_part, of_gauge) if temps else mean
     return KnownReading(
         size,
         math.sqrt(scale**2 + float(instrument.use) ** 2 + unsure**2 + rounded**2),

@@ -5,7 +5,9 @@ give the same id; the four behind follow from what the row says, so that one per
 are drawn from signs that are not taken for each other, read or heard over a lathe.
 """
 
+from collections import Counter
 from collections.abc import Collection, Mapping
+from typing import Any
 
 from gudgeon.records.model import Build
 
@@ -41,6 +43,20 @@ def new_id(build: Build, row: Mapping[str, object]) -> str:
     own = [entry for entry in build.reading_entries if (entry.by, entry.date.isoformat()) == (row["by"], row["date"])]
     taken = {entry.id for entry in build.reading_entries} | set(build.former_names["reading"])
     return reading_id(row, build.sound_head.people, len(own) + 1, taken)
+
+
+def give_ids(build: Build, rows: list[dict[str, Any]]) -> None:
+    """Give every row of a table that has no id one, as if they were entered one after the other."""
+    taken = {entry.id for entry in build.reading_entries} | set(build.former_names["reading"])
+    taken |= {row["id"] for row in rows if row.get("id")}
+    counts = Counter((entry.by, entry.date.isoformat()) for entry in build.reading_entries)
+    for row in rows:
+        if row.get("id") == "":
+            if row.get("by") is None:
+                continue
+            counts[row["by"], str(row.get("date"))] += 1
+            row["id"] = reading_id(row, build.sound_head.people, counts[row["by"], str(row.get("date"))], taken)
+            taken.add(row["id"])
 
 
 def _text(value: object) -> str:

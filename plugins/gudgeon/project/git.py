@@ -131,7 +131,7 @@ class Repository:
         done = self._try("rev-parse", "--verify", "--quiet", f"{name}^{{commit}}")
         return None if done.returncode else done.stdout.decode().strip()
 
-    def _mains(self) -> list[str]:
+    def mains(self) -> list[str]:
         """Where the main branch may stand: as the remote has it, and here. On the main branch itself only the remote's."""
         done = self._try("symbolic-ref", "--quiet", "refs/remotes/origin/HEAD")
         told = [done.stdout.decode().strip()] if done.returncode == 0 else []
@@ -144,7 +144,7 @@ class Repository:
 
         main: the main branch by name; without it the usual ones are looked for.
         """
-        mains = [self.commit(main)] if main else self._mains()
+        mains = [self.commit(main)] if main else self.mains()
         if not mains:
             raise GitLacks(
                 f"no main branch is known here (looked for {', '.join(branch.split('/', 2)[2] for branch in MAIN)}). "

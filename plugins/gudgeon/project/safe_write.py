@@ -17,10 +17,12 @@ class NotSound(Exception):
         self.problems = problems
 
 
-def keep_in_build(desk: Desk, build_path: str, files: dict[str, str], shelf: Knowledge) -> list[Path]:
+def keep_in_build(
+    desk: Desk, build_path: str, files: dict[str, str], shelf: Knowledge, only_try: bool = False
+) -> list[Path]:
     """Write files (name below the build's folder -> text) once the build reads without a new problem.
 
-    build_path: the build's folder from the project's root. The trial is made on a copy. Raises NotSound with the new
+    build_path: the build's folder from the project's root. The trial is made on a copy; with only_try nothing else is. Raises NotSound with the new
     problems, NotWritten, or FileExistsError for a file that already exists unless its text is continued.
     """
     folder = desk.root / build_path
@@ -38,7 +40,13 @@ def keep_in_build(desk: Desk, build_path: str, files: dict[str, str], shelf: Kno
                 "first:\n" + "\n".join(str(problem) for problem in build.problems)
             )
     return write_if_sound(
-        desk, build_path, files, lambda place: load_build(place, build_path, shelf).problems, before, hollow="photos"
+        desk,
+        build_path,
+        files,
+        lambda place: load_build(place, build_path, shelf).problems,
+        before,
+        hollow="photos",
+        only_try=only_try,
     )
 
 
@@ -50,12 +58,13 @@ def write_if_sound(
     before: set[str],
     gone: Iterable[str] = (),
     hollow: str | None = None,
+    only_try: bool = False,
 ) -> list[Path]:
     """Write files (name below a folder -> text) and remove others, once a copy of the folder with them has no new problem.
 
     folder: from the project's root. problems_of(place): the problems of such a folder. before: those that it has already,
     as text. gone: names of files to remove. hollow: a folder whose files are copied empty, because nobody reads them.
-    Raises NotSound, NotWritten.
+    only_try: write nothing, only look. Raises NotSound, NotWritten.
     """
     gone = list(gone)
     for name in (*files, *gone):
@@ -65,6 +74,8 @@ def write_if_sound(
         new = [problem for problem in problems_of(trial) if str(problem) not in before]
     if new:
         raise NotSound(new)
+    if only_try:
+        return []
     return desk.write({f"{folder}/{name}": text for name, text in files.items()}, [f"{folder}/{name}" for name in gone])
 
 

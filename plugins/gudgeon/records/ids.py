@@ -72,7 +72,7 @@ def _one_id_once(build: Build, problems: Problems) -> None:
             problems.add(
                 row.where("id"),
                 row.id,
-                f"this reading id stands already in {first[row.id]}. Give the newer row its own id.",
+                f"this reading id stands already in {first[row.id]}. Give the newer row its own id: gudgeon renumber does it.",
             )
         first.setdefault(row.id, row.where("id"))
     first = {}

@@ -51,8 +51,8 @@ class _Refused(Exception):
         self.line, self.column, self.text = line, column, text
 
 
-def read_text(path: Path, file: str, problems: Problems) -> str | None:
-    """The text of a file within bounds, or None with a problem noted. Links are not followed."""
+def raw_of(path: Path, file: str, problems: Problems) -> bytes | None:
+    """The bytes of a file within bounds, or None with a problem noted. Links are not followed."""
     if path.is_symlink():
         problems.add(Where(file), "", "links are not followed. Put the file itself here.")
         return None
@@ -68,6 +68,14 @@ def read_text(path: Path, file: str, problems: Problems) -> str | None:
             "",
             f"the file is {size / 1e6:.1f} MB; the most is {BIGGEST / 1e6:.0f} MB. Split it into several files.",
         )
+        return None
+    return raw
+
+
+def read_text(path: Path, file: str, problems: Problems) -> str | None:
+    """The text of a file within bounds, or None with a problem noted. Links are not followed."""
+    raw = raw_of(path, file, problems)
+    if raw is None:
         return None
     try:
         text = raw.decode("utf-8-sig")

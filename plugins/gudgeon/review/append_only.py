@@ -1,10 +1,11 @@
 """Readings, cuts and verdicts are added to, never changed: what was edited, deleted, or given one id by two branches."""
 
+from collections import Counter
 from collections.abc import Mapping
 
 from gudgeon.records.build_file import Review, ReviewWithdrawal
 from gudgeon.records.cuts import Cut, CutWithdrawal
-from gudgeon.records.edits import differing, rows_by_id
+from gudgeon.records.edits import differing
 from gudgeon.records.model import Build
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.review.edited_records import NOT_READ, reads_in_words
@@ -18,8 +19,12 @@ def append_only(name: str, was: Build | None, now: Build) -> list[Blocker]:
     blockers, here, former = [], {}, now.former_names
     for row in now.rows:
         here.setdefault(row.id, []).append(row)
-    for old_id, before in rows_by_id(was).items():
+    given = Counter(row.id for row in was.rows)
+    for before in was.rows:
+        old_id = before.id
         row_id = former["reading"].get(old_id, old_id)
+        if given[old_id] > 1 and any(differing(before, row) == ["id"] for row in now.rows):
+            continue  # its id stood twice: this row has one of its own now, and is otherwise as it was
         if row_id not in here:
             where = before.where()
             text = (
@@ -223,9 +228,10 @@ def _both_gave(name: str, what: str, was: Entries, now: Entries, main: Entries) 
             continue
         if type(other) is type(entry) and other.where().file == entry.where().file and not differing(other, entry):
             continue  # the same entry in the same file: one of the branches has taken it from the other
+        way = f" (gudgeon renumber {name} does it after the merge)" if what == "reading" else ""
         text = (
             f"{entry_id}: the main branch has added a {what} of this id too, in {other.where('id')}. "
-            f"Give the {entry_word} here an id of its own before the two are merged."
+            f"Give the {entry_word} here an id of its own before the two are merged{way}."
         )
         blockers.append(Blocker.at(kind, name, text, entry.where("id")))
     return blockers
