@@ -17,7 +17,7 @@ class ValidRange:
     what: the number that is tested, in words. of: the formula's argument that it is, in the unit that the formula works in, or "result" for
     what the formula gives; or a function of several by their names. over: the argument that it is divided by. times: a factor of it. least, most: its ends, None where there is none. why: what goes wrong
     beyond them. ground: "derived here", "common practice, no source", "from memory" or a work and place. unit: of the number, "" for a plain one.
-    open: its first end itself lies outside.
+    open: its first end itself lies outside. judged: the threshold of judgement that takes the place of its least, where a club has its own.
     """
 
     what: str
@@ -30,6 +30,7 @@ class ValidRange:
     open: bool = False
     over: str | None = None
     times: float = 1.0
+    judged: str | None = None
 
     @property
     def takes(self) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ AWAY_FROM_DEAD_CENTRE = ValidRange(
     "common practice, no source",
     least=15.0,
     unit="°",
+    judged="stop_angle",
 )
 
 

@@ -2,18 +2,22 @@
 
 import inspect
 import re
+from dataclasses import replace
 
 import pytest
+from gudgeon.assess.build import assess
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.offered import valid
 from gudgeon.assess.calculations.ranges import heated, note_of_range
 from gudgeon.assess.calculations.uncertain import exact, within
+from gudgeon.assess.knowledge_checks import grounds
 from gudgeon.assess.measuring.materials import Figures
+from gudgeon.records.judgement import Angle
 from gudgeon_calc.balance import greatest_shaking
 from gudgeon_calc.bearings import rod_bolt_load
 from gudgeon_calc.units import Quantity as Q
 from gudgeon_calc.validity import ValidRange
-from small_build import FILES, all_said, findings, said
+from small_build import FILES, all_said, bent, findings, load, said, shelf
 
 RANGES = {
     f"{calculation.id}: {one.what} {one.said}": one
@@ -57,7 +61,7 @@ def test_a_sum_has_no_range_in_its_words_alone():
         words = re.search(r"Valid:\s*(.*)", inspect.getdoc(calculation.formula), re.DOTALL)[1]
         assert not re.search(A_NUMBER, " ".join(words.split())), (calculation.id, words)
         for one in (*calculation.formula.ranges, *calculation.ranges):
-            assert f"{one.what} {one.said}" in valid(calculation), "what is tested is printed"
+            assert f"{one.what} {one.said}" in valid(calculation, shelf().judgement), "what is tested is printed"
 
 
 def test_a_range_says_why_on_what_ground_and_takes_what_its_sum_has():
@@ -120,6 +124,32 @@ def test_a_number_that_only_may_lie_outside_is_told_as_such():
     told = note_of_range(thin, {"wall": within("wall", 9.0, 8.0, 11.0), "bore": exact(100.0)})
     assert said(told) == "the wall over the bore may be 0.11, and this holds for at most 0.1: bends (derived here)"
     assert note_of_range(thin, {"wall": within("wall", 9.0, 8.0, 10.0), "bore": exact(100.0)}) is None
+
+
+WHEEL = bent("parts/cyl.yaml", "part: cyl", "part: wheel").replace("family: cylinder", "family: flywheel")
+STOP = "figures:\n  stop_mark_before: {is: 0 mm, from: stop}\n  stop_mark_after: {is: 200 mm, from: stop}\n"
+
+
+def test_a_clubs_own_threshold_takes_the_place_of_the_end_that_is_shipped(tmp_path):
+    """The stop is met 19° away: enough by the 15° that are shipped, too near for a club that asks for 20°."""
+    judged = [one for one in RANGES.values() if one.judged]
+    assert [(one.judged, one.least) for one in judged] == [("stop_angle", float(shelf().judgement["stop_angle"]))]
+    wheel = WHEEL[: WHEEL.index("features:")] + "features:\n  rim_od: {name: Rim, kind: od, nominal: 600 mm}\n"
+    build = load(tmp_path, parts__wheel=wheel, figures=STOP)
+    own = Angle.model_validate({"is": "20 deg", "means": "as the club does", "basis": "from memory"})
+    for knowledge, told in (
+        (shelf(), []),
+        (replace(shelf(), judgement={**shelf().judgement, "stop_angle": own}), ["at least 20 °", "(from memory)"]),
+    ):
+        mark = next(one for one in assess(build, knowledge).calculations if one.id == "dead-centre-mark")
+        words = " ".join(all_said(mark.outside))
+        assert bool(words) == bool(told) and all(word in words for word in told), words
+        assert not told or told[0] in mark.valid
+
+
+def test_ranges_and_slips_that_nobody_printed_are_listed(club):
+    listed = {(ground.kind, ground.basis) for ground in grounds(club)}
+    assert {("range of a formula", "common practice"), ("threshold of the records", "common practice")} <= listed
 
 
 METAL = Figures("ci", "grey iron", 11e-6, None, (20.0, 200.0), None, None, None, None, None, "ci")

@@ -9,21 +9,29 @@ import gudgeon_calc
 from gudgeon_calc import published
 from gudgeon_calc.units import GRAIN
 
+from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.offered import offered
 from gudgeon.assess.findings import ClubFindings, CopyMistake, Ground
+from gudgeon.records import mistyped, number_doubts
 from gudgeon.records.knowledge import Rule
 from gudgeon.records.mistyped import INCH_MM, slipped_by
 from gudgeon.records.model import Club, Knowledge
 from gudgeon.records.rule_forms import Form, PlainForm
 
 VERIFIED = "published"
+UNPRINTED = {
+    "common practice, no source": "common practice",
+    "from memory": "from memory",
+}  # ground of a range -> basis
 ABOUT_A_ROW = ("source", "where", "basis")  # columns of a table that say whence, not what
 
 
 def check_knowledge(club: Club) -> ClubFindings:
     """Findings that belong to no one build."""
     return ClubFindings(
-        copy_mistakes=tuple(copy_mistakes(club.knowledge)), sums=tuple(offered()), grounds=tuple(grounds(club))
+        copy_mistakes=tuple(copy_mistakes(club.knowledge)),
+        sums=tuple(offered(club.knowledge.judgement)),
+        grounds=tuple(grounds(club)),
     )
 
 
@@ -133,6 +141,12 @@ def grounds(club: Club) -> list[Ground]:
             threshold.source,
             threshold.where_in_source,
         )
+    for number, means in (*mistyped.JUDGED, *number_doubts.JUDGED):
+        note(f"{means}: {number:g}", "threshold of the records", "common practice", None)
+    ranges = {one: None for calculation in REGISTRY for one in (*calculation.formula.ranges, *calculation.ranges)}
+    for one in ranges:
+        if one.ground in UNPRINTED and not one.judged:
+            note(f"{one.what}, {one.said}: {one.why}", "range of a formula", UNPRINTED[one.ground], None)
     for caution in shelf.cautions.values():
         for danger in caution.dangers:
             sign = "over" if danger.over else "under"

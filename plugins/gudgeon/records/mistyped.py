@@ -13,8 +13,17 @@ INCH_MM = float(INCH)
 # and a rough casting is within it of its size. A part in work has metal on, so of a real size more is allowed. But a gap or
 # a play is free to be several times its nominal, and a blank may be nearly twice its part: there the narrower one holds, or
 # an honest reading would be held back.
+# They are the same for every club, unlike judgement.yaml: a reading that one holds back must not count with another.
 COPIED, IN_WORK = 0.03, 0.2
-LARGE = 5.0  # mm; from here on a size, below it a gap or a play
+LARGE = 5.0  # mm
+JUDGED = (  # common practice, no source; listed on the page "To be verified"
+    (
+        COPIED,
+        "share by which a number may be off the right one, a mistake undone, and be taken for it: a figure copied, a gap or a play",
+    ),
+    (IN_WORK, "the same of a size that may have metal on"),
+    (LARGE, "millimetres from which on a reading is of a size, and below which of a gap or a play"),
+)
 
 Kind = Literal[
     "inch typed as millimetre",

@@ -11,9 +11,11 @@ from gudgeon.records.build_file import Instrument
 from gudgeon.records.mistyped import Mistyped, mistyped
 from gudgeon.records.parts import DIAMETERS, Feature
 
-JUST_PAST = 0.005  # share of a gauge's span by which a reading may lie past its end and still be read with it; practice
-
-BLIND = 0.1  # a vee that shows less of the lobes than this share of their height shows nothing of them; common practice, no source
+JUST_PAST, BLIND = 0.005, 0.1
+JUDGED = (  # common practice, no source; listed on the page "To be verified"
+    (JUST_PAST, "share of a gauge's span by which a reading may lie past its end and still be read with it"),
+    (BLIND, "share of the height of lobes below which a vee block counts as showing nothing of them"),
+)
 
 Kind = Literal["mistyped", "out of reach", "just past its reach", "fraction", "digits"]
 

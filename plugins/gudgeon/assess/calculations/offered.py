@@ -3,16 +3,18 @@
 import functools
 import inspect
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import ENGINE, METAL, Calculation, Input
+from gudgeon.assess.calculations.ranges import ranges_of
 from gudgeon.assess.findings import SumOffered
 from gudgeon.records.figures import FIGURES
+from gudgeon.records.judgement import Threshold
 
 
-def offered() -> list[SumOffered]:
-    """All sums that are held, with what they take."""
+def offered(judgement: Mapping[str, Threshold]) -> list[SumOffered]:
+    """All sums that are held, with what they take. judgement: the club's thresholds."""
     return [
         SumOffered(
             id=calculation.id,
@@ -21,7 +23,7 @@ def offered() -> list[SumOffered]:
             formula=calculation.shown.format_map({name: one.symbol for name, one in calculation.takes.items()}),
             takes=tuple(list(dict.fromkeys(f"{one.symbol}: {_said(one)}" for one in calculation.takes.values()))),
             source=calculation.formula.source,
-            valid=valid(calculation),
+            valid=valid(calculation, judgement),
         )
         for calculation in REGISTRY
     ]
@@ -42,9 +44,9 @@ def _said(wanted: Input) -> str:
     return {"fit": "interference of the fit", "part": wanted.name}.get(wanted.where, wanted.name)
 
 
-def valid(calculation: Calculation) -> str:
+def valid(calculation: Calculation, judgement: Mapping[str, Threshold]) -> str:
     """Where a calculation holds: in words from its formula's own documentation, then the ranges that are tested."""
-    ranges = [f"{one.what} {one.said}" for one in (*calculation.formula.ranges, *calculation.ranges)]
+    ranges = [f"{one.what} {one.said}" for one in ranges_of(calculation, judgement)]
     heated = ["temperatures that the metal's coefficient holds for"] if calculation.heats else []
     return f"{'; '.join([_valid(calculation.formula), *ranges, *heated])}."
 

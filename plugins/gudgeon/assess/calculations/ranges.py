@@ -1,14 +1,17 @@
 """Tests where a calculation holds: every range that its formula, or the calculation itself, declares, and its metal's."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from gudgeon_calc.expansion import REFERENCE
 from gudgeon_calc.units import INCH, Formula
 from gudgeon_calc.validity import ValidRange
 
+from gudgeon.assess.calculations.model import Calculation
 from gudgeon.assess.calculations.uncertain import Uncertain, by_columns, combined, ends, exact
 from gudgeon.assess.findings import Note
 from gudgeon.assess.measuring.materials import Figures
+from gudgeon.records.judgement import Threshold
 
 IN_MM = {
     "mm": 1.0,
@@ -39,6 +42,14 @@ def note_of_range(one: ValidRange, numbers: Mapping[str, Uncertain]) -> Note | N
     if one.unit in IN_MM:
         return Note(code="outside-range-length", subject=one.what, lengths=_length(one, value), words=_words(one))
     return Note(code="outside-range", subject=one.what, ratios={"number": value}, words=_words(one))
+
+
+def ranges_of(calculation: Calculation, judgement: Mapping[str, Threshold]) -> list[ValidRange]:
+    """Where a calculation holds: what its formula and itself declare, with a club's own threshold where one judges."""
+    return [
+        replace(one, least=float(judgement[one.judged]), ground=judgement[one.judged].ground) if one.judged else one
+        for one in (*calculation.formula.ranges, *calculation.ranges)
+    ]
 
 
 def outside_of(formula: Formula, **numbers: float) -> list[Note]:

@@ -13,7 +13,7 @@ from uncertainties import ufloat
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.model import ENGINE, METAL, Calculation, Input
 from gudgeon.assess.calculations.offered import valid
-from gudgeon.assess.calculations.ranges import heated, not_tested, note_of_range
+from gudgeon.assess.calculations.ranges import heated, not_tested, note_of_range, ranges_of
 from gudgeon.assess.calculations.uncertain import Uncertain, exact, reading, within
 from gudgeon.assess.calculations.unwatched import UNWATCHED
 from gudgeon.assess.calculations.working import NO_RESULT, Found, in_formula, in_unit, returned, spread_by, worked_out
@@ -162,7 +162,7 @@ class _Sums:
             missing=tuple(lacks),
             outside=tuple(outside),
             source=calculation.formula.source,
-            valid=valid(calculation),
+            valid=valid(calculation, self._context.shelf.judgement),
             unwatched=UNWATCHED.get(calculation.id),
         )
         return finding, number
@@ -186,7 +186,7 @@ class _Sums:
                 lacking[name] = lack.lacks
             except NotMeant:
                 continue
-        for one in (*calculation.formula.ranges, *calculation.ranges):
+        for one in ranges_of(calculation, self._context.shelf.judgement):
             if lacks := next((lacking[name] for name in one.takes if name in lacking), None):
                 notes.append(not_tested(one, lacks))
             elif set(one.takes) <= set(numbers) and (note := note_of_range(one, numbers)):
