@@ -86,7 +86,9 @@ SUNDLIA = {
     "boil-off": ("tank", 1.7 / 0.17 * 0.35 / 2257 * 3600, "kg/hour"),
     "reboring-allowance": ("block", 1.5 + 0.9 * 17.5 / 25, "mm"),
 }
-# What neither engine has: a rim with joints, a metric key, a parallel key.
+# What neither engine has: a rim with joints, a metric key, a parallel key. Harrow Pond's wheels are one piece with taper keys and Sundlia's
+# is shrunk on without one; a part that no such engine has would teach a reader the wrong thing. They are worked out in
+# test_sums.py and, of jointed rims, in test_uncertain_sums.py.
 OF_NEITHER = {
     *("jointed-rim-speed", "jointed-rim-share", "key-seat-hub", "key-width-metric", "key-height-metric"),
     *("key-seat-shaft-metric", "key-seat-hub-metric", "key-side-metric", "key-crushing-metric"),

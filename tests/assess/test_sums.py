@@ -190,7 +190,9 @@ def test_keys_go_by_the_nominal_shaft_and_the_standard_of_the_build_s_unit(tmp_p
     figures = "figures: {key_torque: {is: 300 N.m, from: a guess}}\n"
     found = sums(findings(tmp_path / "mm", parts__wheel=BORED, parts__key=KEY, figures=figures))
     assert ("key-width", "key") not in found and found["key-width-metric", "key"].value == 14
-    assert found["key-seat-shaft-metric", "key"].value == 39.5
+    assert found["key-height-metric", "key"].value == 9 and found["key-seat-shaft-metric", "key"].value == 39.5
+    assert found["key-seat-hub-metric", "key"].value == pytest.approx(48.8)
+    assert found["key-side-metric", "key"].value == pytest.approx(9 - 5.5)
     assert found["key-shear", "key"].value == pytest.approx(2 * 300e3 / (45 * 14 * 60))
     assert found["key-crushing-metric", "key"].value == pytest.approx(2 * 300e3 / (45 * 3.5 * 60))
     head = FILES["build.yaml"].replace("units: mm", "units: in")
@@ -205,10 +207,15 @@ def test_keys_go_by_the_nominal_shaft_and_the_standard_of_the_build_s_unit(tmp_p
     )
     assert found["key-seat-hub-taper", "key"].value == pytest.approx(1.8972 * 25.4, abs=0.003)
     assert ("key-seat-hub", "key") not in found and ("key-width-metric", "key") not in found
+    (tmp_path / "parallel").mkdir()
+    found = sums(
+        findings(tmp_path / "parallel", build=head, parts__wheel=wheel, parts__key=KEY, readings__2025_02_02_bore=rows)
+    )
+    assert found["key-seat-hub", "key"].value == pytest.approx((1.8972 + 0.025) * 25.4, abs=0.003), "0.025 in over a taper key's"
 
 
 def test_no_code_names_on_readers_pages():
-    for calculation in offered():
+    for calculation in offered(shelf().judgement):
         assert not re.search(r"[`_]|\bas \w+_\w+", calculation.valid + calculation.gives), calculation.id
         assert calculation.valid, calculation.id
 
