@@ -110,6 +110,10 @@ class UnitFormatter:
         """A clearance, stock or uncertainty: tenths of a thou, or micrometres' place of a millimetre."""
         return f"{number(mm / INCH * 1000, 1, sign)} thou" if self.inch else f"{number(mm, 3, sign)} mm"
 
+    def tilt_text(self, share: float) -> str:
+        """A lean of an axis, length over length: thou an inch, or millimetres over 100."""
+        return f"{number(share * 1000, 2)} thou an inch" if self.inch else f"{number(share * 100, 3)} mm over 100 mm"
+
     def at_most_text(self, mm: float) -> str:
         """A clearance or stock that is a most: never rounded up."""
         per, places = (INCH / 1000, 1) if self.inch else (1.0, 3)

@@ -306,7 +306,7 @@ def test_a_sheet_has_a_button_that_prints_where_a_script_may_run(chromium, addre
         "() => [...document.querySelectorAll('article p, article td, article th, .g-big')].map(part => parseFloat(getComputedStyle(part).fontSize))"
     )
     most = page.locator(".g-most").first
-    assert "take no more than 10.1 thou" in most.inner_text()
+    assert "take no more than 10.0 thou" in most.inner_text()
     assert most.evaluate("part => parseFloat(getComputedStyle(part).fontSize)") == max(sizes)
     page.get_by_role("button", name="Print this sheet").click()
     assert page.evaluate("window.printed")

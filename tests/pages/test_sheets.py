@@ -92,9 +92,11 @@ def test_no_open_operation_of_the_demonstration_builds_has_an_empty_sheet(club, 
             # Groove 3 reads 0.1905 in and wants 1.5 to 3 thou.
             assert "Ring width (axial): make it 0.1875 in to 0.1889 in" in made["a-pis-110"]
             assert "Dead centre along the rim, by the stop 6.225 in" in made["a-asm-20"]
-            assert "Skirt: take no more than 10.1 thou on diameter" in made["a-pis-100"]
+            assert "Skirt: take no more than 10.0 thou on diameter" in made["a-pis-100"]
             assert "5.00 in take 0.5 thou (0.2 div)" in made["a-pis-100"]
             assert "Molten" not in made["a-pis-100"]
+            assert "The set-up of A-PIS-70 is no longer valid: A-PIS-90 broke the holding since" in made["a-pis-100"]
+            assert "Jaw 3 (180°) in by 2.0 thou; jaw 4 (270°) in by 0.5 thou" in made["a-pis-110"]
             assert "Torque of the head studs is not written" in made["a-asm-10"]
         else:
             assert (

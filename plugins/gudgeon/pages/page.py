@@ -104,6 +104,9 @@ def environment() -> Environment:
     made.filters.update(markup.FILTERS | quantities.FILTERS | table_cells.FILTERS | {"in_words": in_words})
     made.filters["name_of"] = lambda ref, view: view.name_of(ref)
     made.filters["upkeep"] = lambda name, build: build.sound_head.upkeep[name].does
+    made.filters["jaw_words"] = lambda move, fmt: (
+        f"jaw {move.jaw} ({move.angle:g}°) in by {fmt.clearance_text(move.move)}"
+    )
     made.filters["instrument"] = lambda gauge, view: view.instrument_name(gauge)
     return made
 

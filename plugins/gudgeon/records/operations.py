@@ -18,6 +18,7 @@ from gudgeon.records.fields import (
     up_to,
 )
 from gudgeon.records.refs import ChangeRef, FeatureRef, MachineRef, OperationRef, PartRef, PersonRef
+from gudgeon.records.set_up import SetUp
 
 Estimate = tuple[Annotated[Time, up_to("1000 h")], Worked, Worked]  # least, likely, most
 
@@ -65,6 +66,9 @@ class Operation(Record):
     cutting: Cutting | None = None
     cutting_of: dict[FeatureRef, Cutting] = Field(
         default={}, description="The same for one feature of several, where it is cut otherwise."
+    )
+    set_up: SetUp | None = Field(
+        default=None, description="How the work was held for it and where the indicator ran; its holding shares it."
     )
     hold_point: bool = Field(
         default=False, description="Somebody competent looks before it: readings of its part must be fresh."

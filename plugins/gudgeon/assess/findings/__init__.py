@@ -29,6 +29,7 @@ from gudgeon.assess.findings.fits import (
     RingFinding,
     RuleFinding,
 )
+from gudgeon.assess.findings.set_ups import JawMove, SetUpFinding, SetUpSection
 from gudgeon.assess.findings.sizes import (
     AsRead,
     Cell,
@@ -63,6 +64,9 @@ __all__ = [
     "KindFactor",
     "Pass",
     "DueFinding",
+    "JawMove",
+    "SetUpFinding",
+    "SetUpSection",
     "RunningFinding",
     "ShownAt",
     "TakeAt",

@@ -28,6 +28,7 @@ from gudgeon.assess.findings.base import (
 from gudgeon.assess.findings.calculations import ApplyingCautions, Calculation, DangerFinding, PatternSize, TimingMark
 from gudgeon.assess.findings.due import DueFinding, RunningFinding
 from gudgeon.assess.findings.fits import FitFinding, RingFinding, RuleFinding
+from gudgeon.assess.findings.set_ups import SetUpFinding
 from gudgeon.assess.findings.sizes import FeatureFinding, RowFinding
 from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast
 
@@ -81,6 +82,7 @@ class OperationFinding(Finding):
     )
     frees_minutes: Minutes = Field(description="Expected minutes of everything that waits behind it.")
     advice: tuple[Note, ...]
+    set_up: SetUpFinding | None = Field(default=None, description="How its work is held, and how true it runs.")
     source: Source
 
 

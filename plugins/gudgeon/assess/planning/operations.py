@@ -11,6 +11,7 @@ from gudgeon.assess.findings import CutPlan, FitFinding, Note, OperationFinding,
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import broken_holdings, source
 from gudgeon.assess.planning.cut_plan import cutting_minutes, plan_address
+from gudgeon.assess.planning.set_ups import set_up_finding
 from gudgeon.assess.steps import unnoted
 from gudgeon.records.graphs import Among
 from gudgeon.records.model import Build
@@ -125,6 +126,7 @@ def _operation(
         breaks=_breaks(context, op_id, op, overview.in_use(op.part, of_part, broken)) if op.done is None else None,
         hold_point=tuple(_hold_point(context, op, fits) if op.done is None else []),
         advice=tuple(advice),
+        set_up=set_up_finding(build, op_id, op, of_part, broken.get(op_id)),
         source=source(op.where()),
     )
 
