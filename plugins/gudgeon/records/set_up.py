@@ -27,7 +27,7 @@ class SetUp(Record):
     date: Date
     by: PersonRef | None = None
     held: Words = Field(description="Chuck, faceplate or centres; the grip, packing, stops, steady.")
-    on: FeatureRef | None = Field(default=None, description="The surface that the indicator ran on.")
+    surface: FeatureRef | None = Field(default=None, description="The surface that the indicator ran on.")
     indicator: GaugeRef | None = None
     zero: Line | None = Field(default=None, description="Where 0° is on the work, such as: jaw 1, thrust side.")
     angles: tuple[Angle, ...] = Field(
