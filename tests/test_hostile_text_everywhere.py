@@ -27,7 +27,7 @@ TAME = {
     "scripts": SCRIPTS,
     **dict.fromkeys(("policy", "digest", "shared", "home", "sheets"), ""),
 }
-CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\u200e\u200f\ufeff]")
+CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u200b\u2028-\u202e\u2060-\u206f\u200e\u200f\ufeff\U000e0041]")
 
 
 @pytest.fixture(scope="module")
@@ -131,7 +131,23 @@ def test_a_terminal_is_not_steered(changed, words):
 
 
 @pytest.mark.parametrize(
-    "unseen", ["\x1b[31m", "\x1b]0;x\x07", "\u202e", "\u2066", "\x00", "\x9b2J", "\ufeff", "\r\n\x08"]
+    "unseen",
+    [
+        "\x1b[31m",
+        "\x1b]0;x\x07",
+        "\u202e",
+        "\u2066",
+        "\x00",
+        "\x9b2J",
+        "\ufeff",
+        "\r\n\x08",
+        "\u200b",
+        "\u2060",
+        "\u00ad",
+        "\u2028",
+        "a\u200d",
+        "\U000e0041",
+    ],
 )
 def test_what_nobody_sees_is_refused_where_it_stands(tmp_path, unseen):
     """Escapes of terminals and overrides of the direction of writing, in a text and as an escape of YAML."""

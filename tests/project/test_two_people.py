@@ -104,3 +104,61 @@ def test_files_that_only_capital_letters_tell_apart_are_told(tmp_path):
         twin.write_text(path.read_text().replace("id: ", "id: z"))
     problems = [str(problem) for problem in load_build(tmp_path / "builds/small", "builds/small", shelf()).problems]
     assert len([text for text in problems if "only in capital letters" in text]) == len(list(readings.iterdir())) // 2
+
+
+def test_what_is_not_read_for_its_name_is_told(tmp_path):
+    """A system that folds case reads it, another passes it over in silence: it is told on all of them."""
+    folder = write(tmp_path / "builds/small")
+    (folder / "parts/rod.yml").write_text("part: rod\n")
+    (folder / "readings/2025-02-09-x.YAML").write_text("rows: []\n")
+    (folder / "log").mkdir()
+    (folder / "log/01-first.markdown").write_text("---\n")
+    (folder / "Photos").mkdir()
+    (folder / "Fits.YAML").write_text("fits: {}\n")
+    told = [str(problem) for problem in load_build(folder, "builds/small", shelf()).problems]
+    for file, wanted in (
+        ("parts/rod.yml", 'end in ".yaml"'),
+        ("readings/2025-02-09-x.YAML", 'end in ".yaml"'),
+        ("log/01-first.markdown", 'end in ".md"'),
+        ("Photos", 'called "photos"'),
+        ("Fits.YAML", 'called "fits.yaml"'),
+    ):
+        assert any(text.startswith(f"builds/small/{file}:") and wanted in text for text in told), (file, told)
+
+
+def test_an_accent_that_is_coded_in_two_ways_is_told(tmp_path):
+    folder = write(tmp_path / "builds/small")
+    for name in ("2025-02-09-\u00e9.yaml", "2025-02-09-e\u0301.yaml"):
+        (folder / "readings" / name).write_text("rows: []\n")
+    if len([path for path in (folder / "readings").iterdir() if "2025-02-09" in path.name]) < 2:
+        pytest.skip("this file system keeps but one of them")
+    told = [str(problem) for problem in load_build(folder, "builds/small", shelf()).problems]
+    assert any("how an accent is coded" in text for text in told)
+
+
+@pytest.mark.slow
+def test_a_merge_that_keeps_both_sides_of_readings_would_lose_what_a_row_says(tmp_path):
+    """Why the records have no merge=union: lines that two new rows share git takes for one, where somebody wrote a row in several
+    lines. The row that loses its temperatures is well-formed, and nobody would be told."""
+    folder = write(tmp_path / "builds/small")
+    git(tmp_path, "init", "-q", "-b", "main", ".")
+    (tmp_path / ".gitattributes").write_text("*.yaml merge=union\n")
+    file = folder / "readings/2025-02-20-skirt.yaml"
+    start = "every_row: {of: piston.skirt, date: 2025-02-20, by: ada, gauge: mic, after: TURN}\nrows:\n"
+    shared = "    station: 20 mm\n    part_temp: 35 °C\n    gauge_temp: 20 °C\n    time: '9:15'\n"
+    file.write_text(start + "  - {id: z1, reads: 49.946 mm}\n")
+    git(tmp_path, "add", "-A")
+    git(tmp_path, "commit", "-qm", "start")
+    start = file.read_text()
+    mine, theirs = (f"  - id: {name}\n    reads: {size} mm\n" for name, size in (("y1", "49.945"), ("y2", "49.944")))
+    for branch, row in (("other", theirs), ("main", mine)):
+        git(tmp_path, "checkout", "-q", *(["-b"] if branch == "other" else []), branch)
+        file.write_text(start + row + shared)
+        git(tmp_path, "commit", "-qam", branch)
+    git(tmp_path, "merge", "-q", "other")
+    assert file.read_text() == start + mine + theirs + shared
+    build = load_build(folder, "builds/small", shelf())
+    assert build.problems == [] and [row.part_temp is None for row in build.rows if row.id in ("y1", "y2")] == [
+        True,
+        False,
+    ]

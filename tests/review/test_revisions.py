@@ -264,6 +264,27 @@ def test_two_branches_that_give_one_reading_id(repo):
     ].says
 
 
+def test_two_branches_that_withdraw_one_reading(repo):
+    """Both would stay for good, because nothing is taken out of what is on the main branch."""
+    row = "rows:\n  - {{id: {}, withdraws: s1, because: {}, date: 2025-02-20, by: ada}}\n"
+    repo.git("checkout", "-q", "-b", "work")
+    repo.file("builds/small/readings/2025-02-20-mine.yaml", row.format("w1", "warm"))
+    repo.commit("mine")
+    assert review(repo.root).blockers == []
+    repo.git("checkout", "-q", "main")
+    repo.file("builds/small/readings/2025-02-21-theirs.yaml", row.format("w2", "chips"))
+    repo.commit("theirs")
+    repo.git("checkout", "-q", "work")
+    (told,) = review(repo.root).blockers
+    assert (told.kind, told.file) == ("withdrawn twice", "builds/small/readings/2025-02-20-mine.yaml")
+    assert "readings/2025-02-21-theirs.yaml:2:" in told.says and '"chips"' in told.says
+    # merged all the same, what is not on the main branch yet is told
+    repo.git("merge", "-q", "--no-edit", "main")
+    assert [(told.kind, told.file) for told in review(repo.root, base="main").blockers] == [
+        ("withdrawn twice", "builds/small/readings/2025-02-20-mine.yaml")
+    ]
+
+
 def test_a_new_reading_is_set_beside_the_last_that_counts(repo):
     repo.read("s2", "499.52", name="2025-02-20-slip")
     repo.commit("a nought too many")

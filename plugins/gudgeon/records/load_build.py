@@ -9,7 +9,7 @@ from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.parts import Part
 from gudgeon.records.problems import Problems, Where, nearest, seen, shown
-from gudgeon.records.read_file import files, named_as_its_file, read_record, told_apart
+from gudgeon.records.read_file import files, named_as_its_file, read_record, tell_folded, tell_not_read, told_apart
 from gudgeon.records.readings import ReadingsFile, ReadingWithdrawal, Row, spread_every_row
 from gudgeon.records.record_files import BUILD_FILES
 from gudgeon.records.references import check_photos, check_references
@@ -19,6 +19,7 @@ from gudgeon.records.yaml_text import read_text, read_yaml
 FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 INSTALMENT_NAME = re.compile(r"[0-9]{1,4}-[a-z0-9][a-z0-9-]{0,79}")
 FOLDERS = ("parts", "readings", "log", "photos")
+ENDING_OF = {"parts": ".yaml", "readings": ".yaml", "log": ".md"}
 
 
 def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
@@ -61,8 +62,12 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     build.cuts = tuple(entry for entry in cuts if isinstance(entry, Cut))
     build.cut_withdrawals = tuple(entry for entry in cuts if isinstance(entry, CutWithdrawal))
     known = {*single_files, "build.yaml"}
+    tell_folded(folder, shown_as, (*known, *FOLDERS), problems)
+    for name, ending in ENDING_OF.items():
+        tell_not_read(folder / name, f"{shown_as}/{name}", ending, problems)
+    told_apart(files(folder / "photos", "*"), f"{shown_as}/photos", problems)
     for path in files(folder, "*.y*ml"):
-        if path.name not in known:
+        if path.name not in known and path.name.casefold() not in known:
             problems.add(
                 Where(f"{shown_as}/{path.name}"), "", f"a build has no file of this name.{nearest(path.name, known)}"
             )

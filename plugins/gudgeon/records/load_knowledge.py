@@ -24,7 +24,7 @@ from gudgeon.records.knowledge import (
 )
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems, Where, nearest
-from gudgeon.records.read_file import files, named_as_its_file, read_record, told_apart
+from gudgeon.records.read_file import files, named_as_its_file, read_record, tell_not_read, told_apart
 from gudgeon.records.refs import references_in
 from gudgeon.records.validation import R
 from gudgeon.records.yaml_text import read_text
@@ -80,6 +80,7 @@ def _read_all(
     """Read the records of a kind that have a file each; gives the names of those that could not be read."""
     unread: set[str] = set()
     place = f"{shown_as}/{SHARED_KINDS[kind]}"
+    tell_not_read(folder / SHARED_KINDS[kind], place, ".yaml", problems)
     for path in told_apart(files(folder / SHARED_KINDS[kind], "*.yaml"), place, problems):
         record = read_record(path, f"{place}/{path.name}", model, problems)
         if record:

@@ -5,8 +5,13 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-# Control characters and marks that turn the direction of writing: nobody types them, and they hide what a text says.
-UNSEEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]")
+# Control characters, marks that turn the direction of writing and characters without a shape: they hide what a text says. The two joiners
+# stand between letters of the scripts that need them, and not beside Latin ones; so do the marks that choose a letter's form.
+UNSEEN = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b\u200e\u200f\u2028-\u202e"
+    "\u2060-\u206f\u3164\ufeff\uffa0\ufff0-\ufffb\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
+    "|(?<![^\x00-\x7f])[\u200c\u200d]|[\u200c\u200d](?![^\x00-\x7f])|(?<=[A-Za-z\\s])[\ufe00-\ufe0f]"
+)
 
 
 MOST_SOUGHT = 40  # words of one run for which a near name is looked for

@@ -1,6 +1,7 @@
 """Reads one file into one record, and lists the files of a folder in order."""
 
-from collections.abc import Callable
+import unicodedata
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from gudgeon.records.base import Record
@@ -18,14 +19,49 @@ def told_apart(paths: list[Path], shown_as: str, problems: Problems) -> list[Pat
     """The same files; of those that only capital letters tell apart the later ones are told: Windows and macOS keep but one."""
     first: dict[str, str] = {}
     for path in paths:
-        other = first.setdefault(path.name.casefold(), path.name)
+        other = first.setdefault(_folded(path.name), path.name)
         if other != path.name:
             problems.add(
                 Where(f"{shown_as}/{path.name}"),
                 "",
-                f"the name differs from {other} only in capital letters, and many computers keep but one of them. Rename one.",
+                f"the name differs from {other} only in capital letters, or in how an accent is coded, and many computers keep but one "
+                "of them. Rename one.",
             )
     return paths
+
+
+def _folded(name: str) -> str:
+    return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
+
+
+ENDINGS = {
+    ".yaml": (".yaml", ".yml"),
+    ".md": (".md", ".markdown"),
+}  # the ending that is read, and what people write for it
+
+
+def tell_not_read(folder: Path, shown_as: str, ending: str, problems: Problems) -> None:
+    """Note a problem for every file of a folder that was meant to be read and is not, for its ending."""
+    for path in files(folder, "*"):
+        if path.suffix != ending and path.suffix.casefold() in ENDINGS[ending] and not path.name.startswith("."):
+            problems.add(
+                Where(f"{shown_as}/{path.name}"),
+                "",
+                f'this file is not read: its name has to end in "{ending}". Rename it.',
+            )
+
+
+def tell_folded(folder: Path, shown_as: str, known: Iterable[str], problems: Problems) -> None:
+    """Note a problem for what stands in a folder under a name that only capital letters tell from one that is read."""
+    names = {name.casefold(): name for name in known}
+    for path in files(folder, "*"):
+        name = names.get(path.name.casefold())
+        if name is not None and path.name != name:
+            problems.add(
+                Where(f"{shown_as}/{path.name}"),
+                "",
+                f'this is not read: it has to be called "{name}", in small letters. Rename it.',
+            )
 
 
 def named_as_its_file(record: Record, key: str, path: Path, problems: Problems) -> None:

@@ -1,12 +1,13 @@
 """Readings, cuts and verdicts are added to, never changed: what was edited, deleted, or given one id by two branches."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from gudgeon.records.build_file import Review, ReviewWithdrawal
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.edits import differing
 from gudgeon.records.model import Build
+from gudgeon.records.problems import shown
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.review.edited_records import NOT_READ, reads_in_words
 from gudgeon.review.slip import Blocker, BlockerKind
@@ -211,6 +212,36 @@ def given_twice(name: str, was: Build | None, now: Build, main: Build | None) ->
         *_both_gave(name, "reading", *(_readings_by_id(build) for build in (was, now, main))),
         *_both_gave(name, "cut", *(_cuts_by_id(build) for build in (was, now, main))),
     ]
+
+
+Withdrawal = ReadingWithdrawal | CutWithdrawal | ReviewWithdrawal
+WITHDRAWALS = ("reading_withdrawals", "cut_withdrawals", "review_withdrawals")  # stores of a build
+
+
+def withdrawn_twice(name: str, was: Build | None, now: Build, main: Build | None) -> list[Blocker]:
+    """What is withdrawn here anew and was withdrawn already, on the main branch or here: both would stay, each with its reason."""
+    return [told for store in WITHDRAWALS for told in _withdrawn_twice(name, store, was, now, main)]
+
+
+def _withdrawn_twice(name: str, store: str, was: Build | None, now: Build, main: Build | None) -> Iterator[Blocker]:
+    before, here, there = (list[Withdrawal](getattr(build, store)) if build else [] for build in (was, now, main))
+    standing = [*there, *(entry for entry in here if _is_among(entry, before))]
+    for entry in here:
+        if _is_among(entry, before) or _is_among(entry, there):
+            continue
+        other = next((other for other in standing if other.withdraws == entry.withdraws), None)
+        standing.append(entry)
+        if other is None:
+            continue
+        text = (
+            f'{entry.withdraws} is withdrawn a second time: in {other.where("withdraws")} it says "{shown(other.because)}". '
+            "Take out the entry that is not on the main branch yet; what it has to say more, say in a note."
+        )
+        yield Blocker.at("withdrawn twice", name, text, entry.where("withdraws"))
+
+
+def _is_among(entry: Withdrawal, entries: Iterable[Withdrawal]) -> bool:
+    return any(not differing(entry, other) for other in entries if type(other) is type(entry))
 
 
 Entries = Mapping[str, Row | ReadingWithdrawal | Cut | CutWithdrawal]

@@ -13,7 +13,7 @@ from gudgeon.records.edits import LISTS as WITHOUT_ID
 from gudgeon.records.edits import differing, rows_by_id
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problem, seen
-from gudgeon.review.append_only import append_only, cuts_kept, given_twice, verdicts_kept
+from gudgeon.review.append_only import append_only, cuts_kept, given_twice, verdicts_kept, withdrawn_twice
 from gudgeon.review.causes import CausesInWords
 from gudgeon.review.edited_records import in_words, text_in_words
 from gudgeon.review.new_records import new_reading, new_verdicts, source_of
@@ -138,9 +138,11 @@ def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
     slip.blockers += append_only(pair.name, pair.was, now)
     slip.blockers += verdicts_kept(pair.name, pair.was, now)
     slip.blockers += cuts_kept(pair.name, pair.was, now)
+    theirs = None
     if comparison.main is not None:
         theirs = comparison.main.get(comparison.renamed.get(pair.name, pair.name)) or comparison.main.get(pair.name)
         slip.blockers += given_twice(pair.name, pair.was, now, theirs)
+    slip.blockers += withdrawn_twice(pair.name, pair.was, now, theirs)
     known = rows_by_id(pair.was)
     slip.readings += [new_reading(pair, row) for row in rows_by_id(now).values() if row.id not in known]
     slip.reviews += new_verdicts(pair, comparison)

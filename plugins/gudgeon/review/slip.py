@@ -238,6 +238,7 @@ BlockerKind = Literal[
     "cut edited",
     "cut removed",
     "cut id twice",
+    "withdrawn twice",
 ]
 
 
