@@ -69,7 +69,9 @@ class Tiny(Records):
         findings = assess(build, shelf())
         was, now = ledgers_where_unequal(sound.findings, findings)
         yield from of_ledger(now)
-        if differences(was, now) and not edits_of_build(sound.build, build):
+        # In which order rows of a day were read says which of two halves moved a fit.
+        moved = [address for address in differences(was, now) if "moves" not in address]
+        if moved and not edits_of_build(sound.build, build):
             yield f"moved without an edit: {_where(case.edits)}"
         if dice.random() < 0.1:
             self.counts["with data"] += 1

@@ -66,6 +66,8 @@ class Fit(Record):
     def _has_its_halves(self):
         # The way in which it is written has to be one of its kind's.
         pairing = self.pairing
+        if self.hole is not None and self.hole == self.shaft:
+            raise ValueError(f'hole and shaft are one feature, "{self.hole}". Name the two that meet.')
         if self.hot and (pairing.hot is None or not set(pairing.hot_needs) <= self._given):
             lacks = " and ".join(f'"{name}: part.feature"' for name in pairing.hot_needs if name not in self._given)
             how = f"Add {lacks}, the lengths that grow" if lacks else "Remove the line"

@@ -22,6 +22,7 @@ RULES = {
     "cut-edited": ("error", "A cut that was rewritten; cuts are only added to."),
     "cut-removed": ("error", "A cut that was deleted; cuts are only added to."),
     "cut-id-twice": ("error", "A cut id that two branches gave."),
+    "withdrawn-twice": ("error", "A reading, a cut or a verdict that is withdrawn a second time."),
     "tool": ("error", "A build that the tool could not work out."),
     "turned-for-the-worse": ("warning", "A size, sum or operation that turned for the worse."),
     "value-moved": ("note", "A size, sum, cut or time that moved."),
