@@ -18,6 +18,7 @@ TOGETHER = {
     "quantities": "words",
     "danger_words": "words",
     "notes": "words",
+    "notes_of_form": "words",
     "notes_of_heat": "words",
     "notes_of_plans": "words",
     "notes_of_rules": "words",

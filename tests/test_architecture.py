@@ -28,6 +28,7 @@ MAY = {
     "gudgeon.notes": {
         "gudgeon.assess.findings",
         "gudgeon.notes_of_due",
+        "gudgeon.notes_of_form",
         "gudgeon.notes_of_heat",
         "gudgeon.notes_of_plans",
         "gudgeon.notes_of_rules",
@@ -35,6 +36,7 @@ MAY = {
         "gudgeon.wording",
     },
     "gudgeon.notes_of_due": set(),
+    "gudgeon.notes_of_form": set(),
     "gudgeon.notes_of_heat": set(),
     "gudgeon.notes_of_plans": set(),
     "gudgeon.notes_of_rules": set(),

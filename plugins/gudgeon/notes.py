@@ -1,14 +1,15 @@
 """The sentences of what findings have to tell, each once, in the unit of the build that they are told of."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from string import Formatter
 from typing import Any
 
 from gudgeon.assess.findings import Note
 from gudgeon.notes_of_due import OF_DUE
+from gudgeon.notes_of_form import OF_FORM
 from gudgeon.notes_of_heat import OF_HEAT
 from gudgeon.notes_of_plans import OF_PLANS
-from gudgeon.notes_of_rules import OF_RULES
+from gudgeon.notes_of_rules import OF_RULES, SLIPS
 from gudgeon.notes_of_sums import OF_SUMS
 from gudgeon.wording import INCH, MINUS, UnitFormatter, probability
 
@@ -19,6 +20,7 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
     "station": ("lengths", lambda fmt, mm: fmt.station_text(mm)),
     "length": ("lengths", lambda fmt, mm: fmt.clearance_text(mm)),
     "plus or minus": ("lengths", lambda fmt, mm: f"{MINUS if mm <= 0 else '+'} {fmt.clearance_text(abs(mm))}"),
+    "slip": ("ratios", lambda fmt, ratio: SLIPS.get(ratio, f"{ratio:.4g} times")),
     "figure": ("ratios", lambda fmt, ratio: f"{ratio:.4g}"),
     "ratio": ("ratios", lambda fmt, ratio: f"{ratio:.3f}"),
     "celsius": ("temperatures", lambda fmt, celsius: f"{celsius:g} °C"),
@@ -62,6 +64,7 @@ UNSOURCED = " (common practice, no source)"
 # Code -> sentence, without its first capital and its full stop.
 SENTENCES = (
     OF_DUE
+    | OF_FORM
     | OF_HEAT
     | OF_PLANS
     | OF_RULES
@@ -84,25 +87,6 @@ SENTENCES = (
             "nothing says how the bore was held when it was read ({rows:names}): a bearing with a cap is read with the cap at its "
             "working torque; write as_held"
         ),
-        "no-ovality-seen": (
-            "{instruments:names} bears at three points: it sees no ovality; read it with a two-point gauge too"
-        ),
-        "vee-wanted": (
-            "{subject} held it in three jaws, and two-point gauges see no three lobes: read it over a vee block, and write vee and lobes"
-        ),
-        "lobes-unsaid": "{rows:names} read over a vee block, but nothing says for how many lobes: nothing follows; write lobes",
-        "lobes-work-larger": (
-            "{subject} has {lobes:count} lobes, which two-point gauges do not see: a vee of {vee:words} shows it out of round by "
-            "{out_of_round:length}, U {expanded:length} ({rows:names}), and in a fit it works so much larger than it reads"
-        ),
-        "lobes-work-smaller": (
-            "{subject} has {lobes:count} lobes, which two-point gauges do not see: a vee of {vee:words} shows it out of round by "
-            "{out_of_round:length}, U {expanded:length} ({rows:names}), and in a fit it works so much smaller than it reads"
-        ),
-        "lobes-seen": (
-            "{subject} has {lobes:count} lobes: a vee of {vee:words} shows it out of round by {out_of_round:length}, "
-            "U {expanded:length} ({rows:names}); two-point gauges see them too"
-        ),
         "coarse-for-limits": (
             "the uncertainty is over {share:words} of the limits ({ground:words}): a better instrument would tell more"
         ),
@@ -120,10 +104,6 @@ SENTENCES = (
         "against-limits": "against the limits",
         "against-target": "against the target from {subject}",
         "still-to-be-cut": "{subject} has still to cut it",
-        "form-out": "{what:names} is over the {most:length} allowed, by the whole uncertainty or more",
-        "form-reads-out": "{what:names} reads over the {most:length} allowed, by less than its uncertainty",
-        "form-reads-in": "{what:names} reads within the {most:length} allowed, by less than its uncertainty",
-        "form-not-tested": "{what:names} was not tested against the {most:length} allowed: the places read cannot show it",
         "stands-off": (
             "{rows:names} stands off what the other places say together by more than chance allows: measure it again{angle:words}; "
             "until then it decides itself"
@@ -229,6 +209,7 @@ SENTENCES = (
         ),
         # Fits cold.
         "not-read": "no reading of {subject}",
+        "all-held-back": "all that was read of {subject} is held back ({rows:names}: {because})",
         "readings-stale": "the readings of {subject} are stale",
         "not-read-in-travel": "no reading of {subject} in the length that its mate travels",
         "taper-not-stated": "the taper of {subject} is not stated",
@@ -236,26 +217,12 @@ SENTENCES = (
         "tapers-as-stated": "keyway {keyway:words} and key {key:words}, as stated; neither taper was measured",
         "gap-not-carried": "the gap was read at no known station of the bore and cannot be carried to the smallest bore",
         "borrows-a-size": "{hole:names} mates with {own:names}, but this fit borrows the size of {subject}",
-        "ovality-not-seen": (
-            "{subject} was read at three points, which see no ovality: the {may_be:length} that there may be stands in the uncertainty"
-        ),
-        "ovality-not-known": (
-            "{subject} was read at three points, which see no ovality: nothing says how much there may be, and none of it is in the "
-            "uncertainty"
-        ),
-        "half-form-not-tested": (
-            "{what:names} of {subject} was not tested against the {most:length} allowed: the places read cannot show it"
-        ),
         "half-unread": (
             "{unread:count} of {planned:count} planned places of {subject} have not been read: nobody knows yet whether it holds there"
         ),
         "half-on-unrecorded-cut": (
             "the size of {subject} rests on a cut that nobody recorded: {rows:names} shows less metal than before; write the cut down, "
             "or read it again"
-        ),
-        "lobes-not-known": (
-            "{subject} was last cut in three jaws ({after:names}), and nobody read it over a vee block: three lobes, which two-point "
-            "gauges do not see, are not in the uncertainty"
         ),
         "direct-disagrees": (
             "{subject} was read directly as {read:length} ({rows:names}), {apart:plus or minus} from the difference of the sizes: "
@@ -368,6 +335,11 @@ def in_words(note: Note, fmt: UnitFormatter) -> str:
         text + (_value(note, name, said or "", fmt) if name else "")
         for text, name, said, _ in Formatter().parse(SENTENCES[note.code])
     )
+
+
+def all_in_words(notes: Iterable[Note], fmt: UnitFormatter) -> str:
+    """Several notes in a line."""
+    return "; ".join(in_words(note, fmt) for note in notes)
 
 
 def _value(note: Note, name: str, said: str, fmt: UnitFormatter) -> str:

@@ -1,6 +1,34 @@
 """The sentences of what findings have to tell of rules of thumb."""
 
+SLIPS = {  # how many times too much or too little -> words
+    10.0: "ten times",
+    1 / 10.0: "one tenth of",
+    100.0: "a hundred times",
+    1 / 100.0: "one hundredth of",
+    25.4: "25.4 times, the inch in millimetres,",
+    1 / 25.4: "1/25.4 of, the inch in millimetres,",
+}
 OF_RULES = {
+    # Where a range comes from.
+    "want-of-class": "class {class:words}",
+    "want-of-rule": "rule {subject}",
+    "want-of-lost-rule": "rule {subject}, whose file cannot be read",
+    "want-in-words": "{said:words}",
+    "want-in-figures": "the fit's own figures",
+    "limits-of-spec": "the part's own spec",
+    "limits-of-tolerance": "tolerance {tolerance:words}",
+    # Rules that were copied.
+    "copied-otherwise": "copied from {subject}, but it does not give what that one gives",
+    "copied-least-otherwise": (
+        "copied from {subject}, but it does not give what that one gives: {own:figure} where {subject} says {other:figure}"
+    ),
+    "copied-with-slip": (
+        "copied from {subject}, but it does not give what that one gives: {own:figure} where {subject} says {other:figure}, "
+        "{times:slip} it: a nought slipped, or a unit"
+    ),
+    "copied-without-most": "its most is missing",
+    "least-slipped": "its least is {times:slip} that of {subject}",
+    # Rules as they are cited.
     "want-not-of-rule": "the wanted range is not what rule {subject} gives: {written for given}",
     "rule-unread": "rule {subject} cannot be read: nothing says what is wanted",
     "rule-outside-its-range": "rule {subject} is used outside its range: {because}",

@@ -69,7 +69,7 @@ def test_bore(harrow):
         key("bore_taper_mean_max_minus_min"),
     )
     inches(bore.taper_ends, EXPECTED["bore_taper_mean_max_minus_min"])
-    assert "bell-mouthed at the last station" in bore.shape
+    assert all_said(bore.shape) == ["bell-mouthed at the last station"]
 
 
 def test_the_worst_place_is_that_of_all_readings_together(harrow):

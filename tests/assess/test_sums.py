@@ -211,7 +211,9 @@ def test_keys_go_by_the_nominal_shaft_and_the_standard_of_the_build_s_unit(tmp_p
     found = sums(
         findings(tmp_path / "parallel", build=head, parts__wheel=wheel, parts__key=KEY, readings__2025_02_02_bore=rows)
     )
-    assert found["key-seat-hub", "key"].value == pytest.approx((1.8972 + 0.025) * 25.4, abs=0.003), "0.025 in over a taper key's"
+    assert found["key-seat-hub", "key"].value == pytest.approx((1.8972 + 0.025) * 25.4, abs=0.003), (
+        "0.025 in over a taper key's"
+    )
 
 
 def test_no_code_names_on_readers_pages():

@@ -71,12 +71,16 @@ features:
 @pytest.mark.parametrize(("after", "told"), [("0 mm", True), ("100 mm", True), ("200 mm", False)])
 def test_dead_centre_comes_from_a_stop_met_well_away_from_it(tmp_path, after, told):
     """Trap 34: 15° of a rim of 600 mm are 78.5 mm each side; a highest reading is two marks on one place."""
-    figures = f"figures:\n  stop_mark_before: {{is: 0 mm, from: stop}}\n  stop_mark_after: {{is: {after}, from: stop}}\n"
+    figures = (
+        f"figures:\n  stop_mark_before: {{is: 0 mm, from: stop}}\n  stop_mark_after: {{is: {after}, from: stop}}\n"
+    )
     found = findings(tmp_path, parts__wheel=WHEEL, figures=figures)
     mark = next(one for one in found.calculations if one.id == "dead-centre-mark")
     assert any("the stop is met anywhere" in text for text in all_said(mark.outside)) == told
     (tmp_path / "one").mkdir()
-    one = findings(tmp_path / "one", parts__wheel=WHEEL, figures="figures:\n  stop_mark_before: {is: 0 mm, from: stop}\n")
+    one = findings(
+        tmp_path / "one", parts__wheel=WHEEL, figures="figures:\n  stop_mark_before: {is: 0 mm, from: stop}\n"
+    )
     assert next(sum_ for sum_ in one.calculations if sum_.id == "dead-centre-mark").value is None
 
 

@@ -109,7 +109,7 @@ def test_a_bad_expression_is_told_with_its_place_and_harms_no_other_rule(copy, t
         assert all(fit.state for fit in found.fits.values())
         if build.id == "harrow-pond":
             assert found.fits["A-F01"].rule_low is None and found.fits["A-F01"].clearance is not None
-            assert "whose file cannot be read" in found.fits["A-F01"].want_from
+            assert "whose file cannot be read" in said(found.fits["A-F01"].want_from[0])
 
 
 def test_a_fit_that_has_only_an_unreadable_rule_says_so(tmp_path, copy):

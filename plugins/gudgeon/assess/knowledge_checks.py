@@ -11,7 +11,7 @@ from gudgeon_calc.units import GRAIN
 
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.offered import offered
-from gudgeon.assess.findings import ClubFindings, CopyMistake, Ground
+from gudgeon.assess.findings import ClubFindings, CopyMistake, Ground, Note
 from gudgeon.records import mistyped, number_doubts
 from gudgeon.records.knowledge import Rule
 from gudgeon.records.mistyped import INCH_MM, slipped_by
@@ -55,9 +55,10 @@ def copy_mistakes(knowledge: Knowledge) -> list[CopyMistake]:
         if len(others) < 2 or abs(math.log(own / median(others.values()))) < math.log(odd):
             continue
         for like, least in others.items():
-            words = _slipped(own / least)
-            if words:
-                mistakes[name] = CopyMistake(rule=name, like=like, cause=f"its least is {words} that of {like}")
+            slip = slipped_by(own / least, SLIPPED)
+            if slip:
+                told = Note(code="least-slipped", subject=like, ratios={"times": slip})
+                mistakes[name] = CopyMistake(rule=name, like=like, cause=(told,))
                 break
     return [mistakes[name] for name in sorted(mistakes)]
 
@@ -67,18 +68,7 @@ def _least(rule: Rule) -> float | None:
     return rule.gives.per_length[0] if rule.gives and rule.gives.per_length and rule.gives.per_length[0] > 0 else None
 
 
-SLIPPED = {  # how many times too much or too little -> words
-    10.0: ("ten times", "one tenth of"),
-    100.0: ("a hundred times", "one hundredth of"),
-    INCH_MM: ("25.4 times, the inch in millimetres,", "1/25.4 of, the inch in millimetres,"),
-}
-
-
-def _slipped(ratio: float) -> str | None:
-    slip = slipped_by(ratio, SLIPPED)
-    if slip is None:
-        return None
-    return SLIPPED[slip][0] if slip > 1 else next(less for factor, (_, less) in SLIPPED.items() if slip == 1 / factor)
+SLIPPED = (10.0, 100.0, INCH_MM)  # times too much or too little
 
 
 def _same(rule: Rule, origin: Rule) -> bool:
@@ -102,23 +92,24 @@ def _numbers(form: PlainForm) -> tuple:
     return form.per_length, form.of, texts, rounded, more
 
 
-def _copied(rule: Rule, origin: Rule) -> str:
-    words = f"copied from {origin.rule}, but it does not give what that one gives"
+def _copied(rule: Rule, origin: Rule) -> tuple[Note, ...]:
+    told = []
     own, of_other = _least(rule), _least(origin)
     if own and of_other:
-        slipped = _slipped(own / of_other)
-        words += f": {own:g} where {origin.rule} says {of_other:g}"
-        if slipped:
-            words += (
-                f", {slipped.rstrip(',')} it: a nought slipped"
-                if "ten" in slipped or "hund" in slipped
-                else f", {slipped}"
-            )
+        ratios = {"own": own, "other": of_other}
+        slip = slipped_by(own / of_other, SLIPPED)
+        told.append(
+            Note(code="copied-with-slip", subject=origin.rule, ratios=ratios | {"times": slip})
+            if slip
+            else Note(code="copied-least-otherwise", subject=origin.rule, ratios=ratios)
+        )
+    else:
+        told.append(Note(code="copied-otherwise", subject=origin.rule))
     if rule.gives and origin.gives and rule.gives.per_length and origin.gives.per_length:
         most, of_origin = rule.gives.per_length[1], origin.gives.per_length[1]
         if abs(most - of_origin) > GRAIN and abs(most - rule.gives.per_length[0]) < GRAIN:
-            words += "; and its most is missing"
-    return words
+            told.append(Note(code="copied-without-most"))
+    return tuple(told)
 
 
 def grounds(club: Club) -> list[Ground]:

@@ -2,11 +2,15 @@
 
 from gudgeon.assess.findings import ClubFindings
 from gudgeon.boundary import Failure
+from gudgeon.notes import all_in_words
 from gudgeon.pages.citations import BASES
 from gudgeon.pages.page import Page, Renderer
 from gudgeon.pages.view import View
 from gudgeon.records.knowledge import GROUNDS
 from gudgeon.records.model import Build, Club
+from gudgeon.wording import UnitFormatter
+
+NO_LENGTHS = UnitFormatter("mm")  # for sentences in which no length stands
 
 
 def pages(
@@ -35,7 +39,7 @@ def pages(
             f"{shelf.path}/rules",
             kinds=kinds,
             shelf=shelf,
-            mistakes=shared.copy_mistakes,
+            mistakes=[(slip, all_in_words(slip.cause, NO_LENGTHS)) for slip in shared.copy_mistakes],
         ),
         page(
             "metals.md",

@@ -13,7 +13,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemBytecodeCache, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from gudgeon.notes import in_words
+from gudgeon.notes import all_in_words, in_words
 from gudgeon.pages import markup, quantities, table_cells
 from gudgeon.pages.citations import Bibliography
 
@@ -101,7 +101,9 @@ def environment() -> Environment:
         auto_reload=False,
         bytecode_cache=_compiled_templates(),
     )
-    made.filters.update(markup.FILTERS | quantities.FILTERS | table_cells.FILTERS | {"in_words": in_words})
+    made.filters.update(
+        markup.FILTERS | quantities.FILTERS | table_cells.FILTERS | {"in_words": in_words, "all_in_words": all_in_words}
+    )
     made.filters["name_of"] = lambda ref, view: view.name_of(ref)
     made.filters["upkeep"] = lambda name, build: build.sound_head.upkeep[name].does
     made.filters["jaw_words"] = lambda move, fmt: (

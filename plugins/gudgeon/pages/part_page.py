@@ -3,6 +3,7 @@
 from collections import Counter
 
 from gudgeon.assess.findings import CutFinding, FeatureFinding
+from gudgeon.notes import in_words
 from gudgeon.pages import drawings
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
@@ -115,7 +116,7 @@ def _form_words(view: View, feature: FeatureFinding) -> str:
         words.append(
             f"taper {view.fmt.clearance_text(form.taper_ends, True)} end to end, {view.fmt.clearance_text(form.taper_fit, True)} fitted"
         )
-    words += [form.shape] if form.shape else []
+    words += [in_words(note, view.fmt) for note in form.shape]
     ovals = [section.ovality for section in form.sections if section.ovality is not None]
     if ovals:
         words.append(f"oval by up to {view.fmt.clearance_text(max(ovals))}")

@@ -8,6 +8,7 @@ from gudgeon.assess.findings import BuildFindings, FitFinding, OperationFinding,
 from gudgeon.ledger.comparison import Comparison, Pair
 from gudgeon.ledger.difference import Move
 from gudgeon.ledger.values import below_subject
+from gudgeon.notes import all_in_words
 from gudgeon.notes import in_words as note_in_words
 from gudgeon.records.edits import LISTS as WITHOUT_ID
 from gudgeon.records.edits import differing, rows_by_id
@@ -204,7 +205,7 @@ def _snapshot(findings: BuildFindings | None, fit_id: str) -> FitSnapshot | None
         expanded=fit.expanded,
         want_low=fit.want_low,
         want_high=fit.want_high,
-        want_from=fit.want_from,
+        want_from=all_in_words(fit.want_from, UnitFormatter(findings.units)),
         rule_low=fit.rule_low,
         rule_high=fit.rule_high,
         chance_out=None if fit.chance_inside is None else min(1.0, max(0.0, 1 - fit.chance_inside)),

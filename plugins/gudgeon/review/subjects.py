@@ -190,15 +190,21 @@ def address_told(move: Move, *entries: Finding | None) -> tuple[str, ...]:
     then and now."""
     parts = below_subject(move.address)
     for entry in entries:
-        here: Any = entry
-        for depth, part in enumerate(parts, 1):
-            if isinstance(here, tuple):
-                here = next((one for one in here if isinstance(one, Finding) and entry_name(one) == part), None)
-            else:
-                here = here.get(part) if isinstance(here, dict) else getattr(here, part, None)
-            if isinstance(here, Note | AsRead):
+        for depth in range(1, len(parts) + 1):
+            if isinstance(_at(entry, parts[:depth]), Note | AsRead):
                 return move.address[: len(move.address) - len(parts) + depth]
     return move.address
+
+
+def _at(entry: Finding | None, parts: tuple[str, ...]) -> Any:
+    """What stands at an address in an entry; None where nothing does."""
+    here: Any = entry
+    for part in parts:
+        if isinstance(here, tuple):
+            here = next((one for one in here if isinstance(one, Finding) and entry_name(one) == part), None)
+        else:
+            here = here.get(part) if isinstance(here, dict) else getattr(here, part, None)
+    return here
 
 
 def _by_what_tells(moves: list[Move], *entries: Finding | None) -> dict[tuple[str, ...], Move]:
@@ -308,14 +314,12 @@ def _read_value(entry_was, entry_now, fmt: UnitFormatter) -> MovedValue:
 
 def _note_value(parts: tuple[str, ...], entry_was, entry_now, fmt: UnitFormatter) -> MovedValue:
     """A note that came, went or says something else, by its sentence. parts: its address in its subject."""
-    field, *name = parts
 
     def sentence(entry) -> str | None:
-        note = getattr(entry, field, None)
-        if name:
-            note = next((one for one in note or () if entry_name(one) == name[0]), None)
+        note = _at(entry, parts)
         return in_words(note, fmt) if isinstance(note, Note) else None
 
+    field = " ".join(parts[:1] if len(parts) < 3 else parts[:-1])
     label = "taken as usual" if field == "usual" else field.removesuffix("s").replace("_", " ")
     return MovedValue(label=label, kind="words", was=sentence(entry_was), now=sentence(entry_now))
 

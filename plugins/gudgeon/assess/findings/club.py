@@ -2,7 +2,7 @@
 
 from pydantic import Field
 
-from gudgeon.assess.findings.base import Choice, Finding, Name, Texts, Words
+from gudgeon.assess.findings.base import Choice, Finding, Name, Note, Texts, Words
 
 
 class CopyMistake(Finding):
@@ -12,7 +12,7 @@ class CopyMistake(Finding):
 
     rule: Name
     like: Name = Field(description="The rule that it is a slip of.")
-    cause: Words = Field(description="What differs, in words.")
+    cause: tuple[Note, ...] = Field(description="What differs.")
 
 
 class Ground(Finding):

@@ -193,7 +193,7 @@ class FitFinding(Finding):
     want_low: Length | None = Field(description="Least clearance wanted, mm.")
     want_high: Length | None = Field(description="Most clearance wanted, mm.")
     want_middle: Length | None = Field(description="The middle of the two, mm; the least where no most is set.")
-    want_from: Words = Field(description="The rule, class or words that the range comes from.")
+    want_from: tuple[Note, ...] = Field(description="The rule, class or words that the range comes from.")
     want_sources: Names = Field(default=(), description="Keys in the bibliography behind the range.")
     want_basis: Choice | None = Field(default=None, description="On what ground the range stands.")
     fit_class: Name | None = Field(default=None, description="The class of fit that is named, such as H7/g6.")

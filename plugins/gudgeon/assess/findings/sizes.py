@@ -71,8 +71,8 @@ class Form(Finding):
     )
     taper_ends: Length | None = Field(description="Last section mean less the first, mm.")
     taper_length: Length | None = Field(description="Measured length, mm.")
-    shape: Choice | None = Field(
-        description="barrel, waisted, bell-mouthed or none of these, in words, from three sections on."
+    shape: tuple[Note, ...] = Field(
+        default=(), description="Barrel, waisted, bell-mouthed or none of these, from three sections on."
     )
 
 
@@ -256,7 +256,7 @@ class FeatureFinding(Finding):
     )
     chance_above: Chance | None = Field(default=None, description="Chance that it is above the most wanted, 0 to 1.")
     history: tuple[Generation, ...] = Field(description="How the size moved, oldest first.")
-    limits_from: Words | None = Field(default=None, description="Where the limits come from, in words.")
+    limits_from: Note | None = Field(default=None, description="Where the limits come from.")
     limits_sources: Names = Field(default=(), description="Keys in the bibliography behind the limits.")
     limits_basis: Choice | None = Field(default=None, description="On what ground the limits stand.")
     as_read: AsRead | None = Field(

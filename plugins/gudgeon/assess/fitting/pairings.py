@@ -98,8 +98,7 @@ class Pairing:
         lacks = []
         for ref in (fit.outer, fit.inner):
             if ref and not context.local_sizes(ref):
-                stale = context.status(ref) == "stale"
-                lacks.append(Note(code="readings-stale", subject=ref) if stale else Note(code="not-read", subject=ref))
+                lacks.append(_lacks_size(context, ref))
             elif ref == fit.outer and ref and not in_sweep(context, ref, context.local_sizes(ref)):
                 lacks.append(Note(code="not-read-in-travel", subject=ref))
         return lacks
@@ -144,6 +143,16 @@ class Pairing:
     def implied(self, rate: float, cte: float) -> float | None:
         """Temperature difference in K that a length per length stands for; None where a rule's length is no growth."""
         return None
+
+
+def _lacks_size(context: MeasuredBuild, ref: str) -> Note:
+    """Why a feature has no size."""
+    if context.status(ref) == "stale":
+        return Note(code="readings-stale", subject=ref)
+    held = tuple(row.id for row in context.rows_of(ref, "held back"))
+    if held:
+        return Note(code="all-held-back", subject=ref, names={"rows": held}, because=context.held[held[0]])
+    return Note(code="not-read", subject=ref)
 
 
 def metals_of(context: MeasuredBuild, fit: Fit) -> list[str]:

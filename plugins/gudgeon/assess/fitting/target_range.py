@@ -22,7 +22,7 @@ class TargetRange:
 
     low: float | None
     high: float | None
-    words: str
+    told_by: tuple[Note, ...]
     sources: list[str]
     basis: str | None
     rule: tuple[float, float | None] | None
@@ -41,7 +41,7 @@ class TargetRange:
             "want_low": self.low,
             "want_high": self.high,
             "want_middle": self.middle,
-            "want_from": self.words,
+            "want_from": self.told_by,
             "want_sources": self.sources,
             "want_basis": self.basis,
             "rule_low": self.rule[0] if self.rule else None,
@@ -62,9 +62,12 @@ def target_range(context: MeasuredBuild, fit: Fit) -> TargetRange:
     ruled = result.range if result else None
     hole = context.build.features[fit.hole] if fit.hole else None
     fit_class = read_fit_class(fit.fit_class, hole.size if hole else None) if fit.fit_class else None
-    words = [f"class {fit.fit_class}"] if fit_class else []
-    words += [f"rule {fit.rule}{'' if rule else ', whose file cannot be read'}"] if fit.rule else []
-    words += [fit.because] if fit.because else []
+    told_by = [Note(code="want-of-class", words={"class": fit.fit_class or ""})] if fit_class else []
+    if fit.rule:
+        told_by.append(
+            Note(code="want-of-rule", subject=fit.rule) if rule else Note(code="want-of-lost-rule", subject=fit.rule)
+        )
+    told_by += [Note(code="want-in-words", words={"said": fit.because})] if fit.because else []
     if fit.want:
         low, high = (float(limit) for limit in fit.want)
     elif fit_class:
@@ -83,8 +86,11 @@ def target_range(context: MeasuredBuild, fit: Fit) -> TargetRange:
     if fit.want and fit.because:
         basis = f"{basis}; {OWN_WORDS}" if basis else OWN_WORDS
     ground = "derived" if stated and not fit.because else OWN_WORDS
-    said = "; ".join(words) or (stated.wants if stated else "the fit's own figures")
-    return TargetRange(low, high, said, sources, basis or ground, ruled, result.cannot if result else None, fit_class)
+    if not told_by:
+        told_by = [Note(code="want-in-words", words={"said": stated.wants}) if stated else Note(code="want-in-figures")]
+    return TargetRange(
+        low, high, tuple(told_by), sources, basis or ground, ruled, result.cannot if result else None, fit_class
+    )
 
 
 def wanted_before(context: MeasuredBuild, fit: Fit) -> list[EarlierWant]:

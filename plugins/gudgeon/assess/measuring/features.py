@@ -15,7 +15,7 @@ from gudgeon.assess.measuring.form_limits import BY_FORM, form_note, form_verdic
 from gudgeon.assess.measuring.forms import form_of, ovality_of, section_mean
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import source
-from gudgeon.assess.measuring.planned_places import held_back_notes, unread_notes, unread_places
+from gudgeon.assess.measuring.planned_places import held_back_notes, stand_off_notes, unread_notes, unread_places
 from gudgeon.assess.measuring.sizes import LocalSize, budget, expanded, spread
 from gudgeon.assess.measuring.stock import stock, thinnest
 from gudgeon.records.parts import Feature
@@ -67,7 +67,7 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
             *held,
             *_advice(context, ref),
             *(form_note(form) for form in forms if form.verdict != "in"),
-            *_stands_off(context, ref),
+            *stand_off_notes(context, ref),
             *unread_notes(missing, places),
         ),
         source=source(feature.where()),
@@ -84,20 +84,6 @@ class _Measured:
     not_known: list[
         Note
     ]  # a newer reading that is held back, planned places not read: nobody knows whether they are good
-
-
-def _stands_off(context: MeasuredBuild, ref: str) -> list[Note]:
-    """Readings that stand off the surface of the others by more than chance allows."""
-    fitted = context.worst(ref).fitted if context.local_sizes(ref) else None
-    notes = []
-    for place in fitted.stand_off if fitted else ():
-        rows, angle = {"rows": place.rows}, {"angle": "" if place.angle is None else f", {place.angle:g}°"}
-        if place.station is None:
-            notes.append(Note(code="stands-off", subject=place.rows[-1], names=rows, words=angle))
-        else:
-            lengths = {"station": place.station}
-            notes.append(Note(code="stands-off-at", subject=place.rows[-1], names=rows, lengths=lengths, words=angle))
-    return notes
 
 
 def _stock(
@@ -179,16 +165,16 @@ def _state_from_fits(context: MeasuredBuild, ref: str, fits: dict[str, FitFindin
 
 def _ground(feature: Feature) -> dict[str, Any]:
     """Where the limits of a feature come from, and on what ground they stand."""
-    if feature.limits:
-        return {"limits_from": "the part's own spec", "limits_basis": "the builder's spec"}
-    table_limits = feature.table_limits
+    table_limits = None if feature.limits else feature.table_limits
     if table_limits:
         return {
-            "limits_from": f"tolerance {feature.tolerance}",
+            "limits_from": Note(code="limits-of-tolerance", words={"tolerance": feature.tolerance or ""}),
             "limits_sources": list(table_limits.sources),
             "limits_basis": table_limits.basis,
         }
-    return {"limits_from": "the part's own spec", "limits_basis": "the builder's spec"} if feature.allowed else {}
+    if not feature.allowed:
+        return {}
+    return {"limits_from": Note(code="limits-of-spec"), "limits_basis": "the builder's spec"}
 
 
 def _comparisons(context: MeasuredBuild, ref: str) -> list[Comparison]:

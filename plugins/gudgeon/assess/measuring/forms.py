@@ -3,7 +3,7 @@
 from gudgeon_calc.form import ANGLES, closure, line_fit, middle_over_ends, ovality
 from gudgeon_calc.units import quantity
 
-from gudgeon.assess.findings import Form, SectionForm
+from gudgeon.assess.findings import Form, Note, SectionForm
 from gudgeon.assess.measuring.sizes import LocalSize, UncertainLength, expanded
 
 
@@ -27,12 +27,13 @@ def form_of(places: list[LocalSize], internal: bool) -> Form | None:
     by_station = sections(places)
     form_sections = [_section(station, section) for station, section in by_station.items()]
     along = [(station, section_mean(section)) for station, section in by_station.items() if station is not None]
-    fit = ends = length = shape = None
+    fit = ends = length = None
+    shape: tuple[Note, ...] = ()
     if len(along) > 1:
         length = along[-1][0] - along[0][0]
         fit = line_fit([station for station, _ in along], [mean.nominal_value for _, mean in along]).slope * length
         ends = along[-1][1].nominal_value - along[0][1].nominal_value
-        shape = _shape(along, internal) if len(along) > 2 else None
+        shape = _shape(along, internal) if len(along) > 2 else ()
     return Form(
         mean=sum(section.mean for section in form_sections) / len(form_sections),
         least=min(places, key=lambda place: place.mm).finding(),
@@ -75,23 +76,24 @@ def _section(station: float | None, places: list[LocalSize]) -> SectionForm:
     )
 
 
-def _shape(along: list, internal: bool) -> str:
-    """Words for the profile, where it differs from straight by more than the uncertainty of a section mean."""
-    words = []
+def _shape(along: list, internal: bool) -> tuple[Note, ...]:
+    """What the profile is called, where it differs from straight by more than the uncertainty of a section mean."""
+    called = []
     if internal and len(along) > 3:
-        for end, rest, name in ((along[0], along[1:], "first"), (along[-1], along[:-1], "last")):
+        first, last = Note(code="bell-mouthed-first"), Note(code="bell-mouthed-last")
+        for end, rest, told in ((along[0], along[1:], first), (along[-1], along[:-1], last)):
             line = line_fit([station for station, _ in rest], [mean.nominal_value for _, mean in rest])
             over = end[1] - (line.intercept + line.slope * end[0])
             # The scale error is common to all sections: against the others' mean only use counts.
             doubt = expanded(end[1] - rest[len(rest) // 2][1])
             if over.nominal_value > doubt:
-                words.append(f"bell-mouthed at the {name} station")
-    if not words:
+                called.append(told)
+    if not called:
         (_, first), (_, last) = along[0], along[-1]
         half = (along[0][0] + along[-1][0]) / 2
         _, middle = min(along[1:-1], key=lambda station_and_mean: abs(station_and_mean[0] - half))
         bulge = middle_over_ends(*(quantity(mean.nominal_value, "mm") for mean in (first, middle, last))).m
         doubt = expanded(middle - (first + last) / 2)
         if abs(bulge) > doubt:
-            words.append("barrel: larger in the middle" if bulge > 0 else "waisted: smaller in the middle")
-    return "; ".join(words) or "no barrel, waist or bell-mouth beyond the uncertainty"
+            called.append(Note(code="barrelled") if bulge > 0 else Note(code="waisted"))
+    return tuple(called) or (Note(code="no-shape-seen"),)

@@ -48,9 +48,23 @@ def held_back_notes(context: MeasuredBuild, refs: Sequence[str]) -> list[Note]:
     return notes
 
 
+def stand_off_notes(context: MeasuredBuild, ref: str) -> list[Note]:
+    """Readings that stand off the surface of the others by more than chance allows."""
+    fitted = context.worst(ref).fitted if context.local_sizes(ref) else None
+    notes = []
+    for place in fitted.stand_off if fitted else ():
+        rows, angle = {"rows": place.rows}, {"angle": "" if place.angle is None else f", {place.angle:g}°"}
+        if place.station is None:
+            notes.append(Note(code="stands-off", subject=place.rows[-1], names=rows, words=angle))
+        else:
+            lengths = {"station": place.station}
+            notes.append(Note(code="stands-off-at", subject=place.rows[-1], names=rows, lengths=lengths, words=angle))
+    return notes
+
+
 def doubts_of_halves(context: MeasuredBuild, refs: Sequence[str]) -> list[Note]:
-    """What of the halves of a fit is not known, however well the clearance looks: planned places that were not read, and a
-    size that rests on a cut which nobody recorded."""
+    """What of the halves of a fit is not known, however well the clearance looks: planned places that were not read, a
+    reading that stands off the others, and a size that rests on a cut which nobody recorded."""
     notes = []
     for ref in refs:
         places = context.local_sizes(ref)
@@ -58,6 +72,7 @@ def doubts_of_halves(context: MeasuredBuild, refs: Sequence[str]) -> list[Note]:
         if unread:
             counts = {"unread": len(unread), "planned": len(unread) + len(places)}
             notes.append(Note(code="half-unread", subject=ref, counts=counts))
+        notes += stand_off_notes(context, ref) if places else []
         in_use = {row for place in places for row in place.rows}
         told = [tells for _, tells in context.metal(ref).unrecorded if tells in in_use]
         if told:
