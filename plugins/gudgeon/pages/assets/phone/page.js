@@ -275,10 +275,8 @@
   async function keepPage() {
     const says = at("network");
     const told = (words) => { says.textContent = words; };
-    if (!("serviceWorker" in navigator)) {
-      told(location.protocol === "file:" ? "From a file: open it once on the site to have it without a network." : "This browser keeps no page.");
-      return;
-    }
+    if (location.protocol === "file:") return told("From a file: open it once on the site to have it without a network.");
+    if (!("serviceWorker" in navigator)) return told("This browser keeps no page: it needs the network.");
     try {
       const had = navigator.serviceWorker.controller;
       const registration = await navigator.serviceWorker.register("worker.js", { scope: "./", updateViaCache: "none" });
