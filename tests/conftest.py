@@ -69,6 +69,7 @@ KINDS = [
     "words/",
     "sources/",
     "records/",
+    "phone/",
     "review-and-share/",
     "commands/",
     "python/",

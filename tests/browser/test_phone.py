@@ -331,3 +331,23 @@ def test_from_a_file_it_works_and_says_what_it_lacks(phone, folder):
     assert "reads: 4.2561 in" in page.input_value("#panel textarea")
     assert page.inner_text("#network").startswith("From a file")
     assert json.dumps(phone.complaints) == "[]"
+
+
+def test_the_reading_is_in_sight_above_the_keys_and_the_gauge_can_read_it(phone, address):
+    """On opening, with the temperatures' part open, and of features that other gauges read."""
+    page = opened(phone, address, "#of=piston.skirt")
+    in_sight = """() => { const [field, keys] = ['reading', 'keep'].map(id => document.getElementById(id).getBoundingClientRect());
+      return field.top >= 0 && field.bottom <= keys.top && keys.bottom <= innerHeight }"""
+    assert page.evaluate(in_sight)
+    page.tap("#with summary")
+    assert page.evaluate(in_sight)
+    for ref in page.eval_on_selector_all("#feature option", "options => options.map(option => option.value)"):
+        page.select_option("#feature", ref)
+        assert page.evaluate(
+            """ref => { const data = JSON.parse(document.getElementById('known-data').textContent).bench;
+              const gauge = data.gauges[document.getElementById('gauge').value], size = data.features[ref].size ?? data.features[ref].expected;
+              return !gauge || size === null || gauge.low === null || (gauge.low <= size && size <= gauge.high) }""",
+            ref,
+        ), ref
+    page.select_option("#feature", "bigend.bore")
+    assert "4-5" not in page.inner_text("#gauge option:checked")

@@ -155,11 +155,13 @@ def _feature(view: View, ref: str, finding: FeatureFinding) -> dict[str, Any]:
 def _known(view: View, finding: FeatureFinding) -> str:
     """What is known of a feature, in two sentences."""
     fmt = view.fmt
-    why = in_words(finding.why, fmt)
     if finding.size is None:
-        said = f"{upper_first(finding.state)}: {why}."
+        said = f"{upper_first(finding.state)}: {in_words(finding.why, fmt)}."
     else:
-        said = f"{fmt.size_text(finding.size)} at 20 °C, U {fmt.clearance_text(finding.expanded or 0)}; {finding.state}: {why}."
+        which = "smallest" if view.build.features[finding.ref].least_decides else "largest"
+        places = f", the {which} of {len(finding.cells)} places read" if len(finding.cells) > 1 else ""
+        uncertainty = fmt.clearance_text(finding.expanded or 0)
+        said = f"{finding.name} counts as {fmt.size_text(finding.size)} at 20 °C{places}; U {uncertainty}; {finding.state}."
     if finding.stock:
         stock = finding.stock
         said += f" Wanted {fmt.size_text(stock.target_low)} to {fmt.size_text(stock.target_high)}."

@@ -61,7 +61,21 @@
     return `${where || "one place"}: ${place.shown || "not read"}`;
   }
 
+  /* The gauge that most likely reads a feature: the one chosen for it here, the one of its last reading, one that reads others of its
+     kind; each only where it reaches the size. None rather than a wrong one. */
+  function likelyGauge(ref) {
+    const { features, gauges } = data.bench;
+    const feature = features[ref];
+    const size = feature.size ?? feature.expected;
+    const reaches = (name) =>
+      name in bench.gauges && (size === null || gauges[name].low === null || (gauges[name].low <= size && size <= gauges[name].high));
+    const newest = (of) => of.last.map((one) => [one.day, one.gauge]).sort().reverse().map(([, gauge]) => gauge);
+    const of_kind = Object.values(features).filter((one) => one.kind === feature.kind).flatMap(newest);
+    return [(memory.read().gauges || {})[ref], ...newest(feature), ...of_kind].find((name) => name && reaches(name)) || "";
+  }
+
   function fillPlaces(station, angle) {
+    at("gauge").value = likelyGauge(at("feature").value);
     const chooser = at("place");
     empty(chooser);
     places = bench.features[at("feature").value].places;
@@ -83,7 +97,8 @@
   function showPlace() {
     const place = here();
     at("elsewhere").hidden = place !== null;
-    at("known").textContent = bench.features[at("feature").value].known + (place && place.said ? ` ${place.said}` : "");
+    const unread = place && places.some((one) => one.shown) && !place.shown ? "This place is not read. " : "";
+    at("known").textContent = unread + bench.features[at("feature").value].known;
     changed();
   }
 
@@ -122,6 +137,7 @@
       return text;
     });
     if ((temps[0] === null) !== (temps[1] === null)) throw new gudgeon.NotClear("two temperatures, of the part and of the gauge, or none.");
+    if (!at("gauge").value) throw new gudgeon.NotClear("which gauge was it read with?");
     const row = { id: "", of: ref, date: day(now), time: hour(now), by: at("by").value, gauge: at("gauge").value };
     if (where.station) row.station = where.station;
     if (where.angle !== null) row.angle = `${where.angle} deg`;
@@ -149,9 +165,10 @@
     const doubts = at("doubts");
     empty(says);
     empty(doubts);
-    const degrees = (name) => (at(name).value.trim() ? `${at(name).value.trim()} °${at("scale").value}` : "not noted");
-    at("with-what").textContent =
-      `Part ${degrees("part_temp")}, gauge ${degrees("gauge_temp")}; ${bench.gauges[at("gauge").value].name}; ${bench.people[at("by").value]}`;
+    const degrees = (name) => (at(name).value.trim() ? `${at(name).value.trim()} °${at("scale").value}` : "? °");
+    const gauge = at("gauge").value ? bench.gauges[at("gauge").value].name : "which gauge?";
+    at("with-what").textContent = `Part ${degrees("part_temp")}, gauge ${degrees("gauge_temp")}; ${gauge}; ${bench.people[at("by").value]}`;
+    at("with").classList.toggle("wanting", !at("part_temp").value || !at("gauge_temp").value || !at("gauge").value);
     let entered = null;
     try {
       entered = rowNow(new Date());
@@ -210,7 +227,7 @@
     const stored = await queue.put(one);
     at("keep").disabled = false;
     memory.write({
-      by: entered.row.by, gauge: entered.row.gauge, scale: at("scale").value, feature: entered.row.of,
+      by: entered.row.by, gauges: { ...memory.read().gauges, [entered.row.of]: entered.row.gauge }, scale: at("scale").value, feature: entered.row.of,
       temps: ["part_temp", "gauge_temp"].map((name) => at(name).value), temps_since: now.getTime(),
     });
     for (const name of ["reading", "note", "photo"]) at(name).value = "";
@@ -313,12 +330,12 @@
     at("records").textContent = bench.as_of ? `Records up to ${bench.as_of}.` : "No dated record yet.";
     at("queue").hidden = true;
     for (const [id, name] of Object.entries(bench.people)) put(at("by"), "option", name, { value: id });
+    put(at("gauge"), "option", "which gauge?", { value: "" });
     for (const [id, gauge] of Object.entries(bench.gauges)) put(at("gauge"), "option", `${gauge.name} (${id})`, { value: id });
     for (const one of bench.operations) put(at("operation"), "option", `${one.does} (${one.id})`, { value: one.id });
     at("finish").hidden = !bench.operations.length;
     at("unit").textContent = bench.units;
     if (remembered.by in bench.people) at("by").value = remembered.by;
-    if (remembered.gauge in bench.gauges) at("gauge").value = remembered.gauge;
     if (remembered.scale === "F") at("scale").value = "F";
     if (remembered.temps && Date.now() - remembered.temps_since < TEMPERATURES_HOLD) [at("part_temp").value, at("gauge_temp").value] = remembered.temps;
     if (!sound) {
@@ -350,7 +367,6 @@
     addEventListener("hashchange", () => { if (sound) open(); });
     addEventListener("beforeunload", (event) => { if (queue.unkept.length) event.preventDefault(); });
     document.addEventListener("visibilitychange", () => { if (!document.hidden) showQueue(); });
-    at("with").open = !at("part_temp").value;
     if (sound) typeInto(at("reading"));
   }
 
