@@ -173,12 +173,17 @@
     const takes = sign * (deciding - stop);
     parts.push(`${fmt.clearance(toGo)} to go${left ? ` in ${plan.operation}, which leaves ${fmt.clearance(left)}` : ""}`);
     if (Math.abs(takes - toGo) > GRAIN) parts.push(`next cut ${fmt.clearance(takes)} to ${fmt.size(stop)}`);
-    parts.push(setting(lathe, takes));
+    const inOneCut = plan !== null || takes <= 2 * cut.data.usual_depth + GRAIN;
+    parts.push(inOneCut ? setting(lathe, takes) : "no operation says in which passes, so no divisions");
+    const hasDivisions = inOneCut && !lathe.missing && asked(lathe, takes) > 0;
     const shows = gaugeShows(stop, [reading.part_temp, reading.gauge_temp, feature.part_cte, gauge.cte], cut.taken.high);
     parts.push(`your ${gauge.spoken} will show ${fmt.size(shows)} there now`);
     if (on.stopsShort) more.push(`It stops short of the middle, because the taper would make scrap of the ${outside ? "smallest" : "largest"} place.`);
     more.push(noMore(on, plan, fmt));
-    more.push(chance(cut.data, lathe, plan, on, takes, standard));
+    const open = Object.entries(cut.data.operations).filter(([, operation]) => operation.changes.includes(reading.of)).map(([name]) => name);
+    if (!left && open.length > 1)
+      more.push(`To the finished size: ${open.join(", ")} have still to cut it, and what ${open[0]} leaves on is not written.`);
+    more.push(chance(cut.data, hasDivisions ? lathe : { law: null }, plan, on, takes, standard));
   }
 
   const asked = (lathe, takes) => (lathe.law ? ask(lathe.law, takes) : takes);
@@ -220,7 +225,7 @@
     const words = [];
     const covers = (at, planned) => samePlace([planned[0] === null ? null : at[0], planned[1] === null ? null : at[1]], planned);
     const done = feature.planned.filter((planned) => metal.places.some((one) => covers(one.at, planned))).length;
-    if (done < feature.planned.length) words.push(`${done} of ${feature.planned.length} places read; the others are not known.`);
+    if (done < feature.planned.length) words.push(`${done} of ${feature.planned.length} planned places read; the others are not known.`);
     if (feature.target !== null && metal.places.length >= data.few_places)
       words.push(`By the single readings: from ${data.few_places} places on the pages go by the surface through them.`);
     const sections = new Map();

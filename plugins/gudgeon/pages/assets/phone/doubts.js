@@ -93,7 +93,7 @@
     const ofPart = cte || IRON;
     let unsure = mean * (temps ? Math.hypot(ofPart, one.cte) : 20 * IRON);
     if (temps && !cte) unsure += mean * ofPart * Math.abs(temps[0] - 20);
-    const size = temps ? mean * (1 + one.cte * (temps[1] - 20) - ofPart * (temps[0] - 20)) : mean;
+    const size = temps ? gudgeon.sums.sizeAt20(mean, [...temps, ofPart, one.cte]) : mean;
     return { size, open: Math.sqrt(one.scale ** 2 + one.use ** 2 + unsure ** 2 + rounded ** 2), day, at_20: Boolean(temps) };
   }
 
@@ -223,6 +223,14 @@
     return `this place is not planned and was not read before; planned: ${planned.join("; ")}`;
   }
 
+  /* The same reading once more: a tap that came twice, or a row that another tab has. */
+  function ofTwice(event, earlier) {
+    const same = (other) =>
+      other.of === event.of && other.day === event.day && other.gauge === event.gauge && samePlace(other, event) && String(other.reads) === String(event.reads);
+    const twin = earlier.find(same);
+    return twin ? `row ${twin.id} of that day says the same: was it entered twice?` : null;
+  }
+
   /* A phone's clock is not asked for, so it has to be held against something. */
   function ofClock(day, newest) {
     return newest !== null && day < newest ? `this phone says that today is ${day}, and the records go on to ${newest}: is its clock right?` : null;
@@ -245,7 +253,7 @@
     const line = { reads: event.reads, texts, now, use: gauge.use, step: gauge.step, station: event.station, angle: event.angle, ref: event.of, gauge: event.gauge };
     const known = knownPlace(data, event.of, event, earlier);
     const ofReads = [...ofNumbers(feature, gauge, event.gauge, reads), ...inOrder(feature, reads)];
-    const told = [ofTemperatures(temps, data.asked.hot), ofSize(line, known), ofSpread(line, known), ofPlace(line, known), ofClock(event.day, data.bench.as_of)];
+    const told = [ofTemperatures(temps, data.asked.hot), ofTwice(event, earlier), ofSize(line, known), ofSpread(line, known), ofPlace(line, known), ofClock(event.day, data.bench.as_of)];
     return { words: [...ofReads.map(([words, spoils]) => (spoils ? `${words} As it stands it would count for nothing.` : words)), ...told.filter(Boolean)], known: now };
   }
 

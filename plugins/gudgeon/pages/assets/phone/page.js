@@ -267,7 +267,7 @@
   async function showQueue() {
     await showKept();
     // What the records have by now counts there, and not a second time.
-    earlier = (await queue.all()).filter((one) => one.event && !(one.id in data.rows)).map((one) => one.event);
+    earlier = (await queue.all()).filter((one) => one.event && !(one.id in data.rows)).map((one) => ({ ...one.event, id: one.id }));
     if (sound) changed();
   }
 
