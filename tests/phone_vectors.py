@@ -119,7 +119,9 @@ NOTHING = " As it stands it would count for nothing."
 def doubts(build, knowledge, count: int, seed: int) -> dict[str, Any]:
     """Lines about the places of a build, right and wrong, each with all that quick entry refuses them for or asks about them."""
     draw = random.Random(seed)
-    data = json.loads(json.dumps({"asked": asked_data(build, knowledge), "bench": {"units": build.sound_head.units, "as_of": None}}))
+    data = json.loads(
+        json.dumps({"asked": asked_data(build, knowledge), "bench": {"units": build.sound_head.units, "as_of": None}})
+    )
     refs = [ref for ref, feature in build.features.items() if feature.is_length]
     rows = [row for row in build.rows if build.instruments[row.gauge].vee is None]
     cases = []

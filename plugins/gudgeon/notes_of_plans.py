@@ -1,7 +1,7 @@
 """The sentences of what findings have to tell of operations and of how long they take."""
 
 OF_PLANS = {
-    "set-up-broken": "the set-up of {subject} is no longer valid: {by:names} broke the holding since; true the work up again and write set_up",
+    "set-up-broken": "the set-up of {subject} is no longer valid: {by:names} broke the holding since",
     "set-up-no-runs": "where the indicator ran is not written (set_up of {subject}, runs): how true the work runs is not known",
     "set-up-one-station": "the indicator ran at one place only (set_up of {subject}): tilt is not known",
     "set-up-no-indicator": "no indicator is named (set_up of {subject}): how well the offset is known is not known",

@@ -104,6 +104,10 @@ def test_no_open_operation_of_the_demonstration_builds_has_an_empty_sheet(club, 
             )
             assert "never measurable again: Dry liner: Outside" in made["b-rec-10"]
             assert "torque 22 N.m (as tightened, oiled, in three steps)" in made["b-asm-10"]
+            assert (
+                "After hours of running: tighten the head studs again at 1 h, 10 h, 50 h; change the oil at 2 h, then every 25 h"
+                in made["b-run-10"]
+            )
             assert "Latch" not in made["b-run-10"] and "Governed speed 600 rpm" in made["b-run-10"]
 
 

@@ -56,7 +56,7 @@ def _concessions(build: Build, today: datetime.date | None) -> Iterator[DueFindi
         state = "overdue" if not concession_is_open(build, review, today) else "coming"
         if state == "coming" and review.recheck is not None and review.recheck == today:
             state = "due"
-        days, words = {"given": review.date.isoformat()}, {"who": review.who}
+        days, words = {"given": review.date.isoformat()}, {"who": build.sound_head.people[review.who].name}
         yield DueFinding(
             kind="concession",
             subject=review.id or review.day_and_person,

@@ -8,6 +8,7 @@ from gudgeon.pages.view import View
 from gudgeon.records.figures import Figure
 from gudgeon.records.operations import Operation
 from gudgeon.records.parts import Feature
+from gudgeon.records.running import Upkeep
 from gudgeon.records.work_kinds import KIND_WORDS, kinds_of_work
 
 KEY_FITS = ("key_taper",)
@@ -93,6 +94,7 @@ class Work:
     sums: list[Calculation] = field(default_factory=list)
     patterns: list[PatternSize] = field(default_factory=list)
     no_patterns: bool = False
+    upkeep: list[Upkeep] = field(default_factory=list)
     log_lines: int = 0
     over: dict[str, int] = field(default_factory=dict)
 
@@ -171,6 +173,7 @@ def work_of(view: View, operation: Operation | None, part: str, refs: list[str],
         work.no_torque = "stud_torque" not in view.build.figures
     if is_("running"):
         work.log_lines = LOG_LINES
+        work.upkeep = list(view.build.sound_head.upkeep.values())
         taken.left -= LOG_LINES + 2
     work.sums = taken.some("sums", _sums(view, kinds, part, refs), head=2)
     settings = _spec(view, kinds, part, refs)
