@@ -2,6 +2,7 @@
 
 import datetime
 import re
+from dataclasses import replace
 
 import pytest
 import yaml
@@ -10,6 +11,7 @@ from gudgeon.cli import main
 from gudgeon.entry.line import NotClear, read_line
 from gudgeon.records.load_build import load_build
 from gudgeon.records.yaml_writing import flow
+from gudgeon_calc.units import read_quantity
 from small_build import shelf, write
 
 DAY = datetime.date(2025, 4, 6)
@@ -280,3 +282,18 @@ def test_a_line_says_when_and_after_which_cut(tmp_path):
         read_line(build, "piston skirt 20 - 49.945 20c/20c mic at 25:00", DAY, "ada")
     with pytest.raises(NotClear, match='no operation and no cut "c8"'):
         read_line(build, "piston skirt 20 - 49.945 20c/20c mic after c8", DAY, "ada")
+
+
+def test_bare_temperatures_are_in_the_unit_of_all_the_rows_or_in_none(pond):
+    other = replace(pond, rows=[])
+    with pytest.raises(NotClear, match="in °C or in °F"):
+        row(other, "piston skirt 3.5 0 4.2559 24/16 om45")
+    warm = row(pond, "piston skirt 3.5 0 4.2559 75f/61f om45")["part_temp"]
+    assert warm == "75 °F"
+    in_fahrenheit = pond.rows[-1].model_copy(update={"part_temp": read_quantity("70 °F", "temperature")})
+    with pytest.raises(NotClear, match="in °C or in °F"):
+        row(replace(pond, rows=[*pond.rows, in_fahrenheit]), "piston skirt 3.5 0 4.2559 24/16 om45")
+    only = replace(pond, rows=[in_fahrenheit])
+    assert row(only, "piston skirt 3.5 0 4.2559 75/61 om45")["gauge_temp"] == "61 °F"
+    with pytest.raises(NotClear, match="in °F is frost"):
+        row(only, "piston skirt 3.5 0 4.2559 24/16 om45")

@@ -18,7 +18,7 @@ from gudgeon.entry.read_back import read_back
 from gudgeon.entry.reading_ids import new_id
 from gudgeon.entry.sizes import NUMBER, UNITS, NotClear, Words, take_size
 from gudgeon.entry.spoken import in_figures
-from gudgeon.entry.temperatures import ONE, both_temperatures, usual_unit
+from gudgeon.entry.temperatures import ONE, both_temperatures, no_temperatures_among, usual_unit
 from gudgeon.entry.typed import one_way_of_writing, words_and_list
 from gudgeon.entry.who_and_when import after, not_to_come, person, read_day, read_time
 from gudgeon.records.fields import ID
@@ -223,7 +223,9 @@ def _said(build: Build, words: Words, last: Entered | None, hot: float) -> _Said
     while words.peek() is not None:
         word = words.take()
         is_place = word.lower() in PLACE_WORDS and ":" not in (words.peek() or "")
-        both = None if is_place else both_temperatures(word, left[-1] if left else None, unit, hot)
+        both = (
+            None if is_place else both_temperatures(word, left[-1] if left else None, unit, hot, build.sound_head.units)
+        )
         if is_place:
             if words.peek() is None:
                 raise NotClear(f'"{word}" stands at the end with nothing behind it.')
@@ -368,7 +370,7 @@ def _readings(
         )
     if len(reads) > 50:
         raise NotClear("a row holds at most 50 readings. Start another row.")
-    _no_temperatures_among(reads, said.temps_here)
+    no_temperatures_among(reads, said.temps_here)
     if build.instruments[gauge].vee is None:
         for read in reads:
             _in_order(read, ref, feature)
@@ -388,13 +390,3 @@ def _in_order(read: Measure, ref: str, feature: Feature) -> None:
             f"{far_off(read.text, ref, feature)}. Write station, angle, readings in this order; "
             "if it was read so, write the row into a readings file by hand."
         )
-
-
-def _no_temperatures_among(reads: list[Measure], said: bool) -> None:
-    """Refuse 15/16 behind other readings, where it could be the temperatures that the line does not say."""
-    for read in reads if len(reads) > 1 and not said else ():
-        over, slash, under = read.text.removesuffix(" in").partition("/")
-        if slash and over.isdecimal() and any("/" not in other.text for other in reads):
-            raise NotClear(
-                f'"{over}/{under}" could be a size or two temperatures. Write {over}/{under}in, or {over}c/{under}c.'
-            )
