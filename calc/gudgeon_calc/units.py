@@ -15,10 +15,12 @@ from typing import TYPE_CHECKING, Any, Protocol, cast
 import pint
 from pint.facets.plain import PlainQuantity
 
+from gudgeon_calc.registry import new_registry
+
 if TYPE_CHECKING:
     from gudgeon_calc.validity import ValidRange
 
-registry: "pint.UnitRegistry[Any]" = pint.UnitRegistry(cache_folder=None)
+registry: "pint.UnitRegistry[Any]" = new_registry()
 registry.define("tenth = 1e-4 * inch")
 Quantity: Any = registry.Quantity  # the registry's own class, which no type checker can name
 

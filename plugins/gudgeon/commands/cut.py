@@ -94,16 +94,16 @@ def cut(build, line, by, operation, machine, tool, feed, day, yes, despite_doubt
 def _keep(project: "Project", name: str, entered: EnteredCut, read_again) -> tuple[Path, EnteredCut, Build]:
     """Write the cut and its reading, as they read in the build as it stands now. Raises NotClear where that is otherwise."""
     with desk_of(project) as desk:
-        build = project.read_build(name)
+        build = project.as_it_stands(name)
         now = read_again(build)
         if now != entered and (set(now.reading.doubts) - set(entered.reading.doubts) or not _same(now, entered)):
             raise NotClear(f"the records were changed meanwhile, and the line now reads:\n{now.words}\nEnter it again.")
         text = desk.text(f"{build.path}/cuts.yaml")
         before = "cuts:\n" if text is None else text if text.endswith("\n") else text + "\n"
-        path = keep_row(
+        path, with_it = keep_row(
             desk, build, project.knowledge, now.reading, beside={"cuts.yaml": f"{before}  - {flow(now.cut)}\n"}
         )
-        return path, now, project.read_build(name)
+        return path, now, with_it
 
 
 def _same(one: EnteredCut, other: EnteredCut) -> bool:

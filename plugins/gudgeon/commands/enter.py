@@ -25,7 +25,7 @@ from gudgeon.commands.undo import Written
 from gudgeon.entry.line import Entered, read_line
 from gudgeon.entry.sizes import NotClear
 from gudgeon.entry.starting import short
-from gudgeon.project.safe_write import NotSound, keep_in_build, with_row
+from gudgeon.project.safe_write import NotSound, keep_and_read, with_row
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.yaml_writing import flow
 
@@ -161,7 +161,7 @@ def keep_line(
     where something new speaks against it. run: what this run wrote, so that it can be taken back.
     """
     with desk_of(project) as desk:
-        build = project.read_build(name)
+        build = project.as_it_stands(name)
         now = read_again(build)
         if set(now.doubts) - set(entered.doubts):
             raise NotClear(
@@ -171,8 +171,8 @@ def keep_line(
             raise NotClear(f"the records were changed meanwhile, and the line now reads:\n{now.words}\nEnter it again.")
         if now.row["id"] != entered.row["id"]:
             click.echo(f"Row {entered.row['id']} was taken meanwhile; this one is {now.row['id']}.", err=True)
-        path = keep_row(desk, build, project.knowledge, now, run)
-        return path, now, project.read_build(name)
+        path, with_it = keep_row(desk, build, project.knowledge, now, run)
+        return path, now, with_it
 
 
 def keep_row(
@@ -182,10 +182,11 @@ def keep_row(
     entered: Entered,
     run: Written | None = None,
     beside: Mapping[str, str] = MappingProxyType({}),
-) -> Path:
+) -> tuple[Path, Build]:
     """Write a row into the readings file of its day and feature; into the next one where that cannot be continued.
 
-    beside: other files that are written with it, all or nothing: name below the build's folder -> text.
+    build: as it stands now. beside: other files that are written with it, all or nothing: name below the build's folder -> text.
+    Gives the file and the build with it.
     """
     name = f"{entered.row['date']}-{short(entered.text('of'))}"
     problem = None
@@ -193,10 +194,10 @@ def keep_row(
         try:
             files = with_row(desk, build.path, f"{name}{ending}", flow(entered.row))
             before = {f"{build.path}/{file}": desk.text(f"{build.path}/{file}") for file in files}
-            path = keep_in_build(desk, build.path, {**files, **beside}, shelf)[0]
+            paths, with_it = keep_and_read(desk, build, {**files, **beside}, shelf)
             if run is not None:
                 run.note(desk, before, entered)
-            return path
+            return paths[0], with_it
         except NotSound as not_sound:
             problem = not_sound
     leave(TROUBLE, f"Not written, because the records would have problems:\n{problem}")

@@ -121,10 +121,10 @@ def files(build: Build, findings: BuildFindings) -> dict[str, bytes]:
         "build.json": build_data(build, findings).model_dump_json(indent=1, by_alias=True) + "\n",
     }
     lines = {
-        "rows": findings.rows.values(),
-        "features": findings.features.values(),
-        "fits": findings.fits.values(),
-        "operations": findings.operations.values(),
+        "rows": list(findings.rows.values()),
+        "features": list(findings.features.values()),
+        "fits": list(findings.fits.values()),
+        "operations": list(findings.operations.values()),
         "mistakes": findings.mistakes,
     }
     for name, (model, _, _) in TABLES.items():
@@ -161,15 +161,16 @@ def _fields(model) -> list[dict]:
 
 
 def _table(model, lines, fmt: UnitFormatter) -> str:
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    import pandas  # read when a table is written: a reading at the lathe need not wait for it
+
     names = [column["name"] for column in _fields(model)][:-2]
-    writer.writerow([*names, "file", "line"])
-    for line in lines:
-        cells = (getattr(line, name) for name in names)
-        said = (in_words(cell, fmt) if isinstance(cell, Note) else cell for cell in cells)
-        writer.writerow([*(_cell(cell) for cell in said), line.source.file, line.source.line])
-    return out.getvalue()
+    columns = {name: [_said(getattr(line, name), fmt) for line in lines] for name in names}
+    columns |= {"file": [line.source.file for line in lines], "line": [line.source.line for line in lines]}
+    return pandas.DataFrame(columns, dtype=object).to_csv(index=False, lineterminator="\n")
+
+
+def _said(cell, fmt: UnitFormatter) -> str:
+    return _cell(in_words(cell, fmt) if isinstance(cell, Note) else cell)
 
 
 def _cell(value) -> str:

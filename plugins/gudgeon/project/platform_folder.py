@@ -1,10 +1,9 @@
 """Where programs keep what is this user's own, outside every project."""
 
 import os
-import sys
 from pathlib import Path
 
-PLACE = "GUDGEON_CACHE"  # environment variable: the folder to use instead; empty for none
+from gudgeon_calc.own_folder import PLACE, platform_cache
 
 
 def folder_of_user() -> Path | None:
@@ -12,13 +11,4 @@ def folder_of_user() -> Path | None:
     said = os.environ.get(PLACE)
     if said is not None:
         return Path(said) if said else None
-    try:
-        if sys.platform == "win32":
-            base = Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local")
-        elif sys.platform == "darwin":
-            base = Path.home() / "Library" / "Caches"
-        else:
-            base = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
-    except RuntimeError:  # nobody's home
-        return None
-    return base / "gudgeon" if base.is_absolute() else None
+    return platform_cache()

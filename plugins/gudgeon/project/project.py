@@ -116,6 +116,13 @@ class Project:
         there = folder or self.root / self.settings.builds / name
         return load_build(there, self.path_of(name), self.knowledge)
 
+    def as_it_stands(self, name: str) -> Build:
+        """A build as its folder has it now: read anew unless nothing in it has changed since it was read first."""
+        digest = self._digests.get(name)
+        if digest is not None and digest == self._digest_of(self.root / self.settings.builds / name):
+            return self._builds[name]
+        return self.read_build(name)
+
     def path_of(self, name: str) -> str:
         """A build's folder from the project's root, with /."""
         return f"{self.settings.builds}/{name}"

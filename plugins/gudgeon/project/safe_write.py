@@ -1,11 +1,12 @@
 """Writes files into a build or the shelf only when the whole of it is still sound with them."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from pathlib import Path
 
 from gudgeon.project.writing import Desk, NotWritten, lay_over, trial_copy
 from gudgeon.records.load_build import load_build
-from gudgeon.records.model import Knowledge
+from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problem
 
 
@@ -26,28 +27,38 @@ def keep_in_build(
     problems, NotWritten, or FileExistsError for a file that already exists unless its text is continued.
     """
     folder = desk.root / build_path
+    build = load_build(folder, build_path, shelf) if (folder / "build.yaml").exists() else None
+    return _keep(desk, build_path, build, files, shelf, only_try)[0]
+
+
+def keep_and_read(desk: Desk, build: Build, files: dict[str, str], shelf: Knowledge) -> tuple[list[Path], Build]:
+    """The same, and the build with them. build: as it stands now."""
+    return _keep(desk, build.path, build, files, shelf)
+
+
+def _keep(
+    desk: Desk, build_path: str, build: Build | None, files: dict[str, str], shelf: Knowledge, only_try: bool = False
+) -> tuple[list[Path], Build]:
     for name, text in files.items():
         already = desk.text(f"{build_path}/{name}")
         if already is not None and (text == already or not text.startswith(already)):
             raise FileExistsError(f"{build_path}/{name} already exists, and is not written over.")
     before: set[str] = set()
-    if (folder / "build.yaml").exists():
-        build = load_build(folder, build_path, shelf)
+    if build is not None:
         before = {str(problem) for problem in build.problems}
         if "readings" in build.unread and any(name.startswith("readings/") for name in files):
             raise NotWritten(
                 "the readings of this build cannot all be read, so that a new row could take the id of another. Put this right "
                 "first:\n" + "\n".join(str(problem) for problem in build.problems)
             )
-    return write_if_sound(
-        desk,
-        build_path,
-        files,
-        lambda place: load_build(place, build_path, shelf).problems,
-        before,
-        hollow="photos",
-        only_try=only_try,
-    )
+    tried: list[Build] = []
+
+    def problems_of(place: Path) -> list[Problem]:
+        tried.append(load_build(place, build_path, shelf))
+        return tried[-1].problems
+
+    paths = write_if_sound(desk, build_path, files, problems_of, before, hollow="photos", only_try=only_try)
+    return paths, replace(tried[-1], folder=desk.root / build_path)
 
 
 def write_if_sound(

@@ -31,7 +31,7 @@ class Hand:
 
 
 def hands(rows: Iterable[Any]) -> list[Hand]:
-    """Rows of one place (of the table of sizes) by gauge and person. Of repeats the use part falls, the scale's does not."""
+    """Sized readings of one place by gauge and person. Of repeats the use part falls, the scale's does not."""
     groups: dict[tuple[str, str], list[Any]] = {}
     for row in rows:
         groups.setdefault((row.gauge, row.by), []).append(row)

@@ -1,10 +1,8 @@
 """What the assessment of one build works from: its records, and the sizes of its features."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
-
-import pandas as pd
 
 from gudgeon.assess.findings import Note, RowFinding
 from gudgeon.assess.findings.base import RowStatus
@@ -287,7 +285,7 @@ def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuil
         held,
         mistakes,
     )
-    table = sizes_at_reference(
+    readings = sizes_at_reference(
         build,
         materials,
         scales,
@@ -299,9 +297,9 @@ def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuil
         ],
         steps,
     )
-    context.row_sizes = {row.id: row.size.nominal_value for row in _rows(table)}
+    context.row_sizes = {row.id: row.size.nominal_value for row in readings}
     counting = [
-        row for row in _rows(table) if row.id not in held and states[row.id].status not in ("superseded", "withdrawn")
+        row for row in readings if row.id not in held and states[row.id].status not in ("superseded", "withdrawn")
     ]
     context.sized = {
         row.id: SizedRow(context.rows[row.id], row.size, (row.section, row.station, row.angle)) for row in counting
@@ -334,8 +332,3 @@ def measured_build(build: Build, shelf: Knowledge, steps: Steps) -> MeasuredBuil
         context.generations.setdefault(ref, []).append(read)
         context.compared.setdefault(ref, []).extend((after or None, *pair) for pair in comparisons(rows))
     return context
-
-
-def _rows(table: pd.DataFrame) -> Iterable[Any]:
-    """The rows of the table of sizes, with its columns as attributes."""
-    return table.itertuples(index=False)

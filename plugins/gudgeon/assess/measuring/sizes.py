@@ -1,16 +1,12 @@
-"""Readings to sizes at 20 °C with their uncertainty, column by column."""
+"""Readings to sizes at 20 °C with their uncertainty."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
-from typing import Any
 
-import numpy as np
-import pandas as pd
-from gudgeon_calc.expansion import size_at_reference
+from gudgeon_calc.at_the_lathe import size_at_20
 from gudgeon_calc.uncertainty import COVERAGE, standard_from_use
-from gudgeon_calc.units import quantity
 from uncertainties import ufloat
 from uncertainties.core import Variable
 
@@ -168,46 +164,36 @@ def sizes_at_reference(
     judgement: Mapping[str, Threshold],
     rows: Iterable[Row],
     steps: Steps,
-) -> pd.DataFrame:
-    """A table of rows with their sizes at 20 °C, the known errors of instruments found off taken out.
-
-    rows: those with both temperatures. Columns: id, of, by, gauge, section (read at three points: the mean of a section, not
-    a diameter), station (mm), angle (degrees), size (mm at 20 °C, numbers with uncertainty). One unit a column; the sum
-    is done once for whole columns.
-    """
-    lines, thermometers = [], Thermometers(build, judgement)
+) -> list["SizedReading"]:
+    """Rows with their sizes at 20 °C, the known errors of instruments found off taken out. rows: those with both temperatures."""
+    sized, thermometers = [], Thermometers(build, judgement)
     for row in rows:
         with steps.step(f"reading/{row.id}", row):
-            lines.append(_line(build, materials, scales, thermometers, row))
-    table = pd.DataFrame(lines, columns=COLUMNS, dtype=object)
-    if lines:
-        table["size"] = size_at_reference(
-            *(
-                quantity(np.asarray(table[name], dtype=object), unit)
-                for name, unit in (
-                    ("read", "mm"),
-                    ("part_temp", "degC"),
-                    ("gauge_temp", "degC"),
-                    ("part_cte", "1/kelvin"),
-                    ("gauge_cte", "1/kelvin"),
-                )
-            )
-        ).m
-    else:
-        table["size"] = []
-    return table.loc[:, ["id", "of", "by", "gauge", "section", "station", "angle", "size"]]
+            sized.append(_sized(build, materials, scales, thermometers, row))
+    return sized
 
 
-COLUMNS = (
-    "id", "of", "by", "gauge", "section", "station", "angle", "read", "part_temp", "gauge_temp", "part_cte", "gauge_cte"
-)  # fmt: skip
+@dataclass(frozen=True)
+class SizedReading:
+    """A row with its size at 20 °C: mm, a number with uncertainty. section: read at three points, the mean of a section and not a
+    diameter. station: mm; angle: degrees."""
+
+    id: str
+    of: str
+    by: str
+    gauge: str
+    section: bool
+    station: float | None
+    angle: float | None
+    size: UncertainLength
 
 
-def _line(build: Build, materials: Materials, scales: Scales, thermometers: Thermometers, row: Row) -> tuple[Any, ...]:
-    """What the size of a row at 20 °C is worked out from, in the order of COLUMNS."""
+def _sized(build: Build, materials: Materials, scales: Scales, thermometers: Thermometers, row: Row) -> SizedReading:
     instrument = build.instruments[row.gauge]
     use = standard_from_use(float(instrument.use), float(instrument.resolution))
-    return (
+    read = _read(row, use) - scales.reads_high(row.gauge, row.date) + scales.error(row.gauge, row.date)
+    part_temp, gauge_temp = thermometers.of_part_and_instrument(row)
+    return SizedReading(
         row.id,
         row.of,
         row.by,
@@ -215,10 +201,7 @@ def _line(build: Build, materials: Materials, scales: Scales, thermometers: Ther
         instrument.contacts == 3,
         None if row.station is None else float(row.station),
         None if row.angle is None else float(row.angle),
-        _read(row, use) - scales.reads_high(row.gauge, row.date) + scales.error(row.gauge, row.date),
-        *thermometers.of_part_and_instrument(row),
-        materials.cte(materials.of_part(row.of)),
-        instrument.cte,
+        size_at_20(read, part_temp, gauge_temp, materials.cte(materials.of_part(row.of)), instrument.cte),
     )
 
 
@@ -231,7 +214,7 @@ NOTHING: Against = MappingProxyType({})
 
 
 def local_sizes(rows: list, against: Against = NOTHING) -> list[LocalSize]:
-    """Rows of one feature and state (of the table of sizes) gathered by station and angle to one size each.
+    """Sized readings of one feature and state gathered by station and angle to one size each.
 
     A three-point head gives the mean of a section and no diameter at an angle: where diameters were read at the same
     station, its rows stay apart (see `comparisons`); where it alone was there, the section stands for all angles.
