@@ -511,6 +511,17 @@ PEOPLE = FILES["build.yaml"].replace("people: {ada: {name: Ada}}", "people: {ada
 TIMES = "estimate: [60 min, 60 min, 60 min]"
 
 
+def test_who_is_away_today_does_nothing_tonight(tmp_path):
+    """Bob is away from before the newest day, 4 February, to the 28th: his job can start, and is none for this evening."""
+    gone = PEOPLE.replace("name: Bob", "name: Bob, away: [[2025-02-01, 2025-02-28]]")
+    job = FILES["operations.yaml"] + f"  WASH: {{part: cyl, does: wash, {TIMES}BY}}\n"
+    for folder, by in (("his", ", by: bob"), ("hers", ", by: ada")):
+        (tmp_path / folder).mkdir()
+        found = findings(tmp_path / folder, operations=job.replace("BY", by), build=gone)
+        assert found.next_jobs == ("WASH",) and dict(found.forecast.absent) == {"bob": "2025-02-28"}
+        assert (found.forecast.tonight[90] == ("WASH",)) == (folder == "hers")
+
+
 def test_the_forecast_with_two_people(tmp_path):
     """Evenings of an hour, seven a week: two hours of Ada's and one of Bob's are two days; both free share what names nobody."""
     evenings = "evenings: {length: 60 min, a_week: 7}"

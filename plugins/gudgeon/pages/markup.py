@@ -27,6 +27,8 @@ class MarkupFormatter(UnitFormatter):
 
     def tolerance(self, least: float | None, most: float | None) -> Markup:
         """How far apart limits are, as they are shown in each unit."""
+        if least is None or most is None:
+            return Markup(self.tolerance_text(least, most))
         return self._in_both(lambda fmt: fmt.tolerance_text(least, most))
 
     def clearance(self, mm: float | None, sign: bool = False) -> Markup:

@@ -20,6 +20,7 @@ from gudgeon.assess.findings.base import (
     Names,
     Note,
     Ratio,
+    ReadOnly,
     Source,
     SpindleSpeed,
     SurfaceSpeed,
@@ -224,6 +225,9 @@ class Forecast(Finding):
         description="Operations under way for longer than their most, corrected: nothing is known of the rest."
     )
     usual: tuple[Note, ...] = Field(description="Figures of the trade that were taken because nothing else was said.")
+    absent: Table[str, Day] = Field(
+        default_factory=ReadOnly, description="Who is away on the newest day -> until and with which day."
+    )
     resting: tuple[Note, ...] = Field(
         default=(), description="What is done and still rests, with nothing left after it."
     )

@@ -33,6 +33,7 @@ def build_forecast(
     usual: list[Note] = []
     names, hands, evening = _hands(context, listed, usual)
     still, plan = _in_order(context, operations, listed, points, cutting, history, names, hands)
+    absent = _absent(context)
     simulated = outlook(plan, hands, spread)
     to_go = {
         name: max(expected_minutes(job), 0.0 if job.spent else cutting.get(name, 0.0))
@@ -65,6 +66,7 @@ def build_forecast(
         unestimated=tuple(name for name in listed if name not in points),
         overrun=overrun,
         usual=tuple(usual),
+        absent=absent,
         resting=resting(build),
         fell=Note(code="rework", names={"operations": tuple(reworked)}) if reworked else None,
         tonight={
@@ -72,6 +74,7 @@ def build_forecast(
                 name
                 for name in still
                 if operations[name].state == "can start"
+                and build.operations[name].by not in absent
                 and name not in overrun  # nothing is known of what is left of it
                 and to_go.get(name, math.inf) <= minutes
                 and cutting.get(name, 0.0) <= minutes
@@ -163,6 +166,17 @@ def _hands(context: MeasuredBuild, still: list[str], usual: list[Note]) -> tuple
             usual.append(counted if name in whose else Note(code="away-not-counted", subject=name))
     hands = [Hands(7 / (times * length), helps, away.get(name, ())) for name, (length, times), helps in every]
     return tuple(name for name, _, _ in every), hands, every[0][1][0]
+
+
+def _absent(context: MeasuredBuild) -> dict[str, str]:
+    """Who is away on the newest day, and the last day of it."""
+    today = context.build.newest_date
+    return {
+        name: (today + timedelta(days=back - 1)).isoformat()
+        for name in context.build.sound_head.people
+        for gone, back in _away(context, name)
+        if today and gone <= 0
+    }
 
 
 def _away(context: MeasuredBuild, name: str) -> tuple[tuple[float, float], ...]:
