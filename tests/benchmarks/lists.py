@@ -1,6 +1,8 @@
 """Draws what long lists in records cost: seconds and megabytes for 1,000, 2,000, 4,000 and 8,000 entries, and the exponent.
 
-    .venv/bin/python tests/benchmarks/lists.py [LIST ...] [--most N]      (all lists where none is named)
+    .venv/bin/python tests/benchmarks/lists.py [LIST ...] [--most N] [--whole]      (all lists where none is named)
+
+With --whole the ledger, the review against a build without the list, and the pages come to it.
 
 An exponent of 1 is cost in step with the input, 2 is its square. A benchmark: it measures, it does not pass or fail;
 tests/records/test_cost_of_lists.py holds some of it by counting calls.
@@ -18,7 +20,17 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from fuzz.whole_builds import Files, Folder, base
-from gudgeon.assess.build import assess
+from gudgeon.assess.build import assess, assess_with_inputs
+from gudgeon.ledger.comparison import Comparison, Pair
+from gudgeon.ledger.values import ledger_of
+from gudgeon.pages.citations import Bibliography
+from gudgeon.pages.page import Renderer
+from gudgeon.pages.site import OF_A_BUILD
+from gudgeon.pages.view import View
+from gudgeon.records.edits import edits_of_build
+from gudgeon.records.model import Build
+from gudgeon.review.as_text import slip_text
+from gudgeon.review.compare import slip_of
 from small_build import shelf
 
 SIZES = (1000, 2000, 4000, 8000)
@@ -162,7 +174,21 @@ LISTS: dict[str, Callable[[int], Files]] = {
 }
 
 
-def main(names: list[str], most: int) -> None:
+def _whole(build: Build) -> None:
+    """The ledger, the review and the pages of a build."""
+    findings, inputs = assess_with_inputs(build, shelf())
+    ledger_of(findings)
+    was = Folder().load(base("small"))
+    pair = Pair(build.id, was, build, assess(was, shelf()), findings)
+    pair.edits = edits_of_build(was, build)
+    slip_text(slip_of(Comparison("before", "after", shelf(), shelf(), [lambda: pair], files=1)))
+    view = View(build, findings, shelf(), Renderer(Bibliography(shelf().sources), "folders"), None, inputs=inputs)
+    for kind, _ in OF_A_BUILD:
+        for _ in kind.pages(view):
+            pass
+
+
+def main(names: list[str], most: int, whole: bool) -> None:
     """Prints a line for each list."""
     for name in names:
         line, costs = [], []
@@ -172,6 +198,8 @@ def main(names: list[str], most: int) -> None:
             build = folder.load(files)
             if not build.problems:
                 assess(build, shelf())
+                if whole:
+                    _whole(build)
             costs.append((count, time.process_time() - began))
             line.append(f"{count}: {costs[-1][1]:.2f} s")
             if costs[-1][1] > 30:
@@ -186,5 +214,6 @@ if __name__ == "__main__":
     asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     asked.add_argument("lists", nargs="*", metavar="LIST", help=", ".join(LISTS))
     asked.add_argument("--most", type=int, default=SIZES[-1])
+    asked.add_argument("--whole", action="store_true", help="ledger, review and pages too")
     given = asked.parse_args()
-    main(given.lists or list(LISTS), given.most)
+    main(given.lists or list(LISTS), given.most, given.whole)

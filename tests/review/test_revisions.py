@@ -264,6 +264,17 @@ def test_two_branches_that_give_one_reading_id(repo):
     ].says
 
 
+def test_a_review_writes_nothing_into_the_clone(repo):
+    """Not even into git's index, where files were touched: somebody may be adding to it."""
+    for path in (repo.root / "builds").rglob("*.yaml"):
+        os.utime(path, (1, 1))
+    file = repo.root / "builds/small/readings/2025-02-04-skirt.yaml"
+    file.write_text(file.read_text().replace("49.945 mm", "49.946 mm"))
+    index = (repo.root / ".git/index").read_bytes()
+    slip = review(repo.root, base="HEAD")
+    assert slip.files == 1 and (repo.root / ".git/index").read_bytes() == index
+
+
 def test_two_branches_that_withdraw_one_reading(repo):
     """Both would stay for good, because nothing is taken out of what is on the main branch."""
     row = "rows:\n  - {{id: {}, withdraws: s1, because: {}, date: 2025-02-20, by: ada}}\n"

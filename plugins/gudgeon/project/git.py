@@ -5,6 +5,7 @@ import os
 import re
 import shutil
 import subprocess
+import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -67,7 +68,9 @@ class Repository:
     def _try(self, *words: str, given: bytes | None = None) -> subprocess.CompletedProcess:
         return self._git(SETTINGS | self._drivers, *words, given=given)
 
-    def _git(self, settings: dict[str, str], *words: str, given: bytes | None = None) -> subprocess.CompletedProcess:
+    def _git(
+        self, settings: dict[str, str], *words: str, given: bytes | None = None, index: str | None = None
+    ) -> subprocess.CompletedProcess:
         # No lock is taken, nobody is asked for a password and nothing is fetched: a review only reads what is here.
         env = {
             **os.environ,
@@ -77,6 +80,8 @@ class Repository:
             "GIT_ALLOW_PROTOCOL": "",
             "LC_ALL": "C",
         }
+        if index:
+            env["GIT_INDEX_FILE"] = index
         before = env.get("GIT_CONFIG_COUNT", "")  # a forge may have given settings so
         count = int(before) if before.isdecimal() else 0
         for number, (key, value) in enumerate(settings.items(), start=count):
@@ -96,8 +101,8 @@ class Repository:
         drivers = {name for name in names if _DRIVER.fullmatch(name)}
         return {name: "false" if name.endswith(".required") else "" for name in sorted(drivers)}
 
-    def _run(self, *words: str, given: bytes | None = None) -> bytes:
-        done = self._try(*words, given=given)
+    def _run(self, *words: str, given: bytes | None = None, index: str | None = None) -> bytes:
+        done = self._git(SETTINGS | self._drivers, *words, given=given, index=index)
         if done.returncode:
             said = done.stderr.decode("utf-8", "replace").strip().splitlines()
             raise GitLacks(
@@ -178,9 +183,20 @@ class Repository:
             "--relative",
             base,
         ]
-        fields = (
-            self._run(*words, *([head] if head else []), "--", *folders).decode("utf-8", "surrogateescape").split("\0")
-        )
+        if head is None:
+            # `git diff` of a work tree writes the index anew where a file was touched, whatever it is told of locks: it gets a copy.
+            with tempfile.TemporaryDirectory() as aside:
+                index = os.path.join(aside, "index")
+                own = self.root / self._path_of("index")
+                if own.is_file():  # where nothing was ever added there is none
+                    lay_out(Path(index), own.read_bytes())
+                    os.utime(
+                        index, ns=(0, own.stat().st_mtime_ns)
+                    )  # by its age git tells which files it has to look into
+                told = self._run(*words, "--", *folders, index=index)
+        else:
+            told = self._run(*words, head, "--", *folders)
+        fields = told.decode("utf-8", "surrogateescape").split("\0")
         changed, at = [], 0
         while at < len(fields) - 1:
             status = fields[at]
@@ -194,6 +210,10 @@ class Repository:
             new = self._run("ls-files", "-z", "--others", "--exclude-standard", "--", *folders)
             changed += [Changed(path, None) for path in new.decode("utf-8", "surrogateescape").split("\0") if path]
         return changed
+
+    def _path_of(self, name: str) -> str:
+        """Where a file of git's own lies, from the root."""
+        return os.fsdecode(self._run("rev-parse", "--git-path", name)).rstrip("\n")
 
     def names(self, commit: str, folder: str) -> set[str]:
         """Names of the folders that stand in a folder, and of links, which are refused where they are read."""
