@@ -2,6 +2,7 @@
 
 import json
 import re
+import shlex
 import shutil
 import urllib.parse
 from pathlib import Path
@@ -10,6 +11,7 @@ import phone_vectors
 import pytest
 from browser.test_browser import PHONE, a_browser_is_there, chromium, serve, violations  # noqa: F401 - fixtures
 from gudgeon.assess.build import assess
+from gudgeon.commands.done import done
 from gudgeon.pages import phone_page
 from gudgeon.pages.new_file import new_file
 from gudgeon.pages.page import Renderer
@@ -158,7 +160,10 @@ def test_a_reading_survives_flight_mode_and_reload_and_ends_in_the_findings(
     size = assess(build, shelf()).rows[min(new, key=lambda row: row.id).id].size
     alone = re.search(r"this one alone is (\S+) in|^(\S+) in at 20", line)
     assert abs(size / 25.4 - float(alone[1] or alone[2])) < 0.0002
-    assert "gudgeon done harrow-pond A-PIS-100 --on" in text and "--took '95 min'" in text
+    command = shlex.split(next(line for line in text.splitlines() if "gudgeon done" in line).strip("# "))
+    assert command[:4] == ["gudgeon", "done", "harrow-pond", "A-PIS-100"]
+    taken = done.make_context("done", command[2:]).params
+    assert (taken["took"], taken["by"], taken["found"]) == ("95 min", "odette", "chatter at the mouth; it’s gone")
 
 
 def test_the_answers_are_those_of_the_commands_in_the_browser_too(phone, address, harrow_pond):

@@ -281,7 +281,7 @@
     const now = new Date();
     const id = `done-${gudgeon.letters(6)}`;
     const stored = await queue.put({
-      id, kept: now.toISOString(), operation: at("operation").value, day: day(now), minutes, what: gudgeon.plain(at("what").value, 300),
+      id, kept: now.toISOString(), operation: at("operation").value, day: day(now), by: at("by").value, minutes, what: gudgeon.plain(at("what").value, 300),
     });
     at("finished-says").textContent = stored ? "Kept on this phone. Not handed over yet." : "Not kept by the phone.";
     at("minutes").value = at("what").value = "";

@@ -69,6 +69,7 @@
   function command(build, one) {
     const words = ["gudgeon", "done", build, one.operation, "--on", one.day];
     if (one.minutes) words.push("--took", `${one.minutes} min`);
+    if (one.by) words.push("--by", one.by);
     if (one.what) words.push("--found", one.what);
     return words.map(quoted).join(" ");
   }
