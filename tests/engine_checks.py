@@ -174,7 +174,7 @@ def rim_limits(row):
     limits = {
         danger.source: float(read_quantity(danger.limit, WATCHED[danger.figure])) / 0.3048 * 60
         for danger in SHELF.cautions["flywheel-bursts"].dangers
-        if danger.figure.startswith("rim-speed")
+        if WATCHED[danger.figure] == "velocity"
     }
     source = {"nz-rim": "nz-1921", "restorers-rim": "restorers-rim-2006", "rim-6000": "shop-practice-1"}[row["id"]]
     near(limits[source], row["expected"], 0.5)

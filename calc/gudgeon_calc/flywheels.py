@@ -90,7 +90,7 @@ def disc_stress(density: Number, velocity: Number, poisson: Number, bore: Number
 def jointed_rim_speed(solid: Number, strength: Number) -> Number:
     """Highest speed of a jointed rim: that of a solid one · √(strength of the joint).
 
-    solid [m/second]: highest speed of the same rim in one piece. strength []: of the joint over that of the solid rim;
+    solid [m/second]: highest speed of the same rim in one piece, at its edge. strength []: of the joint over that of the solid rim;
     about a quarter (nz-1921). Returns [m/second]. Source: derived: stress grows with the square of speed.
     Valid: the joint is the weakest place.
     """

@@ -115,8 +115,8 @@ def test_a_jointed_rim_is_held_against_the_speed_that_its_joint_bears(tmp_path):
     )
     dangers = assess(load(tmp_path, parts__wheel=wheel, figures=figures), shelf()).dangers
     joint = next(danger for danger in dangers if danger.calculation == "jointed-rim-share")
-    # pi x 0.540 m x 800/60 = 22.62 m/s over 26.82 m/s x sqrt(0.25) = 13.41 m/s
-    assert joint.value == pytest.approx(22.619 / 13.411, rel=1e-3) and joint.state == "past"
+    # pi x 0.600 m x 800/60 = 25.13 m/s over 26.82 m/s x sqrt(0.25) = 13.41 m/s
+    assert joint.value == pytest.approx(25.133 / 13.411, rel=1e-3) and joint.state == "past"
 
 
 def test_many_ranges_are_worked_out_at_the_two_corners_that_count():

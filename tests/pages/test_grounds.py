@@ -133,7 +133,7 @@ def test_both_unit_systems_keep_their_last_place(pages):
 
 def test_cautions_say_their_margin_run_away(pages):
     wheel = re.sub(r"<[^>]*>", "", pages["builds/sundlia/parts/flywheel.md"])
-    over = "OVER A SAFETY LIMIT: rim speed at the mean radius, run away 26.89 m/s, limit 26.82 m/s"
+    over = "OVER A SAFETY LIMIT: speed of the wheel's edge, run away 30.16 m/s, limit 26.82 m/s"
     assert over in wheel and "Not past the limit: rim speed at the mean radius, governed 13.45 m/s" in wheel
     assert wheel.index("A flywheel that bursts") < wheel.index("A heavy wheel"), "what is past its limit stands first"
     assert over in re.sub(r"<[^>]*>", "", pages["builds/sundlia/index.md"])

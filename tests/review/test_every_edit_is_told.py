@@ -110,7 +110,7 @@ EDITS = {
             "1 fit WENT OUT, 2 dangers NOW PAST THE LIMIT",
             "A-F01 Skirt in bore: NOW OUT;",
             "metal on (out) → out",
-            "Rim speed at the mean radius, run away (fly_l): NOW PAST THE LIMIT of 6000 ft/min; value 4783 ft/min → 6833 ft/min",
+            "Speed of the wheel's edge, run away (fly_l): NOW PAST THE LIMIT of 6000 ft/min; value 5278 ft/min → 7540 ft/min",
         ],
     ),
     "a figure of a danger is gone": (

@@ -111,6 +111,7 @@ FIGURES = {
 WATCHED = {
     "rim-speed": "velocity",
     "rim-speed-runaway": "velocity",
+    "outside-speed-runaway": "velocity",
     "rim-stress-runaway": "pressure",
     "jointed-rim-share": "number",
     "wheel-mass": "mass",

@@ -83,7 +83,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
     close = difflib.get_close_matches(word[:80], known, n=1, cutoff=0.6)
     if close:
         return f' Did you mean "{close[0]}"?'
-    return f" Known: {', '.join(known)}." if 0 < len(known) <= 12 else ""
+    return f" Known: {', '.join(known)}." if 0 < len(known) <= 13 else ""
 
 
 def shown(text: str, most: int = 60) -> str:

@@ -149,7 +149,7 @@ CALCULATIONS = (
     Calculation(
         "outside-speed-runaway",
         "flywheel",
-        "Speed of the disc's edge, run away",
+        "Speed of the wheel's edge, run away",
         "velocity",
         rim_speed,
         {
@@ -158,7 +158,6 @@ CALCULATIONS = (
             "speed": figure("nr", "runaway_speed", "runaway-speed"),
         },
         "π × {outside} × {speed}",
-        only=disc,
     ),
     Calculation(
         "disc-stress-runaway",
@@ -192,10 +191,10 @@ CALCULATIONS = (
     Calculation(
         "jointed-rim-share",
         "flywheel",
-        "Rim speed run away over the highest with this joint",
+        "Speed of the edge run away over the highest with this joint",
         "number",
         share_of_speed,
-        {"speed": outcome("vr", "rim-speed-runaway"), "highest": outcome("vj", "jointed-rim-speed")},
+        {"speed": outcome("ve", "outside-speed-runaway"), "highest": outcome("vj", "jointed-rim-speed")},
         "{speed} ÷ {highest}",
         only=jointed,
     ),
