@@ -97,7 +97,7 @@ def vee_sees(lobes: int, angle: float) -> float:
     """How many times its radial swing an indicator over a vee block shows lobes: |1 + cos(n·(90° + β/2))/sin(β/2)|.
 
     lobes: 2 or more. angle: of the vee, degrees, 0 to 180. Source: derived. Valid: indicator on the vee's middle line.
-    A 90° vee is blind to seven lobes, a 60° vee to two.
+    A 90° vee is blind to seven lobes, a 60° vee to two. The same is printed (decision 0028).
     """
     half = math.radians(angle / 2)
     return abs(1 + math.cos(lobes * (math.pi / 2 + half)) / math.sin(half))

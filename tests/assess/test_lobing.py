@@ -1,5 +1,7 @@
 """Lobes that two-point gauges do not see: over a vee block, in the fit, and asked for after three jaws. Worked by hand."""
 
+import math
+
 import pytest
 from gudgeon.assess.build import assess
 from gudgeon.records.model import Club
@@ -139,6 +141,20 @@ HANDED_DOWN = [(90, 2, 1), (90, 3, 2), (90, 5, 2), (90, 7, 0), (60, 2, 0), (60, 
 @pytest.mark.parametrize(("vee", "lobes", "times"), HANDED_DOWN)
 def test_the_vee_shows_lobes_as_often_as_is_handed_down(vee, lobes, times):
     assert vee_sees(lobes, vee) == pytest.approx(times, abs=1e-9)
+
+
+def test_the_vee_shows_lobes_as_printed():
+    """Journal of the Japan Society of Precision Engineering 43, no. 514, p. 1167, abstract: f = 1 + cos n(90° + θ/2)/sin(θ/2), and
+    vees of 60° and 180° together have an f other than nought for each n of 2, 3 and 4."""
+
+    def printed(n, vee):
+        return 1 + math.cos(n * math.radians(90 + vee / 2)) / math.sin(math.radians(vee / 2))
+
+    for vee in (60, 72, 90, 108, 120, 150, 180):
+        for lobes in range(2, 12):
+            assert vee_sees(lobes, vee) == pytest.approx(abs(printed(lobes, vee)), abs=1e-12)
+    seen = {vee: {lobes for lobes in (2, 3, 4) if vee_sees(lobes, vee) > 1e-9} for vee in (60, 180)}
+    assert seen == {60: {3}, 180: {2, 4}}, "neither alone, both together"
 
 
 def test_lobes_stand_in_plain_words_on_the_part_page(tmp_path):
