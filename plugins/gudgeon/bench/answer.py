@@ -247,11 +247,11 @@ def _setting(told: Answer, lathe: _Lathe, takes: float) -> str:
 def _chance(told: Answer, cut: _Cut, on: MetalOn, takes: float) -> str:
     """How likely the next cut makes scrap, where the dial is known."""
     law, plan = cut.lathe.law, cut.feature["plan"]
-    if law is None or "divisions" not in told.values:
+    if law is None:
         made, few = (plan["cuts_alike"] if plan else None), cut.data["few_cuts"]
         known = f"{made or 0} like it of {few} needed are logged" if plan else "no open operation says how it is cut"
         return f"What the dial really takes is not known ({known}), so the chance of passing scrap is not worked out."
-    chance = chance_of_scrap(on.to_last, law.ask(takes), law, cut.standard)
+    chance = chance_of_scrap(on.to_last, max(0.0, law.ask(takes)), law, cut.standard)
     told.values["chance"] = chance
     if chance >= 0.5:
         return "At this setting it is as likely as not that it passes scrap, or likelier."

@@ -175,7 +175,6 @@
     if (Math.abs(takes - toGo) > GRAIN) parts.push(`next cut ${fmt.clearance(takes)} to ${fmt.size(stop)}`);
     const inOneCut = plan !== null || takes <= 2 * cut.data.usual_depth + GRAIN;
     parts.push(inOneCut ? setting(lathe, takes) : "no operation says in which passes, so no divisions");
-    const hasDivisions = inOneCut && !lathe.missing && asked(lathe, takes) > 0;
     const shows = gaugeShows(stop, [reading.part_temp, reading.gauge_temp, feature.part_cte, gauge.cte], cut.taken.high);
     parts.push(`your ${gauge.spoken} will show ${fmt.size(shows)} there now`);
     if (on.stopsShort) more.push(`It stops short of the middle, because the taper would make scrap of the ${outside ? "smallest" : "largest"} place.`);
@@ -183,7 +182,7 @@
     const open = Object.entries(cut.data.operations).filter(([, operation]) => operation.changes.includes(reading.of)).map(([name]) => name);
     if (!left && open.length > 1)
       more.push(`To the finished size: ${open.join(", ")} have still to cut it, and what ${open[0]} leaves on is not written.`);
-    more.push(chance(cut.data, hasDivisions ? lathe : { law: null }, plan, on, takes, standard));
+    more.push(chance(cut.data, lathe, plan, on, takes, standard));
   }
 
   const asked = (lathe, takes) => (lathe.law ? ask(lathe.law, takes) : takes);
@@ -199,7 +198,7 @@
       const known = plan ? `${plan.cuts_alike || 0} like it of ${data.few_cuts} needed are logged` : "no open operation says how it is cut";
       return `What the dial really takes is not known (${known}), so the chance of passing scrap is not worked out.`;
     }
-    const share = chanceOfScrap(on.toLast, asked(lathe, takes), lathe.law, standard);
+    const share = chanceOfScrap(on.toLast, Math.max(0, asked(lathe, takes)), lathe.law, standard);
     if (share >= 0.5) return "At this setting it is as likely as not that it passes scrap, or likelier.";
     return `Chance of passing scrap at this setting: ${share < 0.001 ? "" : "at most "}${probability(share)}.`;
   }
