@@ -138,7 +138,7 @@ def confirmed(entered: Entered, yes: bool = False, despite_doubts: bool = False)
         return True
     if yes or not sys.stdin.isatty():
         for doubt in entered.doubts:
-            click.echo(f"Doubtful: {doubt.words}.", err=True)
+            click.echo(f"Doubtful: {doubt.sentence}", err=True)
         way = "--yes and --despite-doubts" if entered.doubts else "--yes"
         click.echo(f"Say {way} to write it where nobody can be asked.", err=True)
         return False

@@ -28,6 +28,11 @@ class Doubt:
     code: str
     words: str
 
+    @property
+    def sentence(self) -> str:
+        """The words with their end."""
+        return self.words if self.words.endswith("?") else f"{self.words}."
+
 
 @dataclass(frozen=True)
 class Line:

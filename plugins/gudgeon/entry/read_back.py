@@ -47,5 +47,5 @@ def read_back(build: Build, row: dict, reads: list[Measure], feature: Feature, r
     doubts = number_doubts(feature, build.instruments, row["gauge"], reads)
     lines += [f"  doubtful: {in_plain_words(doubt, ref, feature, row['gauge'])}" for doubt in doubts]
     lines += [f"  note: {row['note']}"] if "note" in row else []
-    lines += [f"  asked: {doubt.words}." for doubt in asked]
+    lines += [f"  asked: {doubt.sentence}" for doubt in asked]
     return "\n".join(lines)
