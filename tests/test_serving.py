@@ -11,6 +11,7 @@ import urllib.error
 import urllib.request
 
 import pytest
+from gudgeon import serving
 from gudgeon.serving import fault_of, fault_page, is_free, next_free, taken
 from small_build import write
 
@@ -176,3 +177,47 @@ def test_a_fault_is_told_without_markup_and_names_the_code():
     except KeyError as error:
         page = fault_page(fault_of(error)).decode()
     assert "KeyError" in page and "<script>" not in page and "\x1b" not in page and "in " in page
+
+
+def test_a_busy_port_of_the_settings_is_passed_over(monkeypatch, capsys):
+    """Nobody asked for that port with -a: the next free one does."""
+    asked = []
+    monkeypatch.setattr(serving.cli, "main", lambda words, **_: asked.append(words))
+    with socket.socket() as busy:
+        busy.bind(("127.0.0.1", 0))
+        busy.listen()
+        port = busy.getsockname()[1]
+        monkeypatch.setattr(serving, "_address_of_settings", lambda: ("127.0.0.1", port))
+        serving.serve(["--strict"])
+    ((_, flag, address, strict),) = asked
+    assert (flag, strict) == ("-a", "--strict") and address != f"127.0.0.1:{port}"
+    assert f"Port {port} is taken" in capsys.readouterr().err
+
+
+def test_a_sum_or_a_template_that_raises_is_told_until_a_save_mends_it():
+    class Server:
+        def set_app(self, app):
+            self.app = app
+
+        def serve_request(self, environ, start_response):
+            return [b"the site"]
+
+    def build():
+        raise broken[0]
+
+    server, told = Server(), []
+    for fault in (
+        ZeroDivisionError("a sum"),
+        RecursionError("a template"),
+        MemoryError(),
+        SystemExit(1),
+        UnicodeDecodeError("utf-8", b"", 0, 1, "x"),
+    ):
+        broken = [fault]
+        standing = serving.Standing(server, build)
+        server.builder()
+        page = b"".join(server.app({"PATH_INFO": "/"}, lambda status, heads: told.append(status)))
+        assert told.pop().startswith("503") and b"could not be built" in page
+        standing._builder = lambda: None
+        server.builder()
+        assert server.app({"PATH_INFO": "/"}, None) == [b"the site"]

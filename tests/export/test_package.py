@@ -147,16 +147,17 @@ def test_the_commands_go_there_and_back(tmp_path):
     assert (tmp_path / "again" / "readings.csv").read_text() == text
 
 
-def test_a_spreadsheet_takes_no_text_for_a_formula(tmp_path):
+@pytest.mark.parametrize("sign", ["=", "\uff1d"])
+def test_a_spreadsheet_takes_no_text_for_a_formula(tmp_path, sign):
     hostile = FILES["readings/2025-02-04-skirt.yaml"].replace(
-        "49.945 mm}", "49.945 mm, note: '=cmd()', as_held: '''quoted'}"
+        "49.945 mm}", f"49.945 mm, note: '{sign}cmd()', as_held: '''quoted'}}"
     )
     build = load_build(write(tmp_path / "small", **{"readings__2025_02_04_skirt": hostile}), "builds/small", shelf())
     assert build.problems == []
     text = to_csv(build.rows)
-    assert ",'=cmd()" in text and ",''quoted" in text
+    assert f",'{sign}cmd()" in text and ",''quoted" in text
     back = from_csv(text, "x.csv", Problems())
-    assert (back[-1]["note"], back[-1]["as_held"]) == ("=cmd()", "'quoted")
+    assert (back[-1]["note"], back[-1]["as_held"]) == (f"{sign}cmd()", "'quoted")
 
 
 def test_a_build_without_a_licence_claims_none(tmp_path):
