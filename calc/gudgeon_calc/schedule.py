@@ -157,7 +157,8 @@ def _next(
     ready: np.ndarray, free: np.ndarray, alike: Sequence[_Alike], columns: np.ndarray | slice
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """For each draw the hands that can start a job first: when, whose they are, and which job. columns: of the jobs that count, rising."""
-    rows, places = np.arange(len(ready)), np.arange(ready.shape[1])[columns]
+    rows = np.arange(len(ready))
+    places: np.ndarray = np.arange(ready.shape[1])[columns]
     when, who, what = np.full(len(ready), np.inf), np.zeros(len(ready), dtype=int), np.zeros(len(ready), dtype=int)
     for group in alike:
         open_to = ready[:, columns]
