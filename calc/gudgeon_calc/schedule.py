@@ -4,8 +4,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
+from typing import cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 
 @dataclass(frozen=True)
@@ -158,7 +160,7 @@ def _next(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """For each draw the hands that can start a job first: when, whose they are, and which job. columns: of the jobs that count, rising."""
     rows = np.arange(len(ready))
-    places: np.ndarray = np.arange(ready.shape[1])[columns]
+    places = cast("NDArray[np.intp]", np.arange(ready.shape[1])[columns])
     when, who, what = np.full(len(ready), np.inf), np.zeros(len(ready), dtype=int), np.zeros(len(ready), dtype=int)
     for group in alike:
         open_to = ready[:, columns]
