@@ -136,12 +136,12 @@ def sentences(club, harrow):
     [
         (
             "a-f01",
-            "Skirt in bore: metal on. 10.1 ± 0.2 thou on diameter, 5.0 thou a side, to come off the skirt of the trunk piston short of the middle of the target. "
-            "It wants 4.5 to 6.5 thou clearance and stands at 5.4 ± 0.2 thou interference.",
+            "Skirt in bore: metal on. 10.1 ± 0.3 thou on diameter, 5.0 thou a side, to come off the skirt of the trunk piston short of the middle of the target. "
+            "It wants 4.5 to 6.5 thou clearance and stands at 5.4 ± 0.3 thou interference.",
         ),
         (
             "a-f02",
-            "Top land in bore: metal on. 3.1 ± 0.3 thou on diameter, 1.6 thou a side, to come off the top land of the trunk piston to the middle of the target. "
+            "Top land in bore: metal on. 3.1 ± 0.3 thou on diameter, 1.5 thou a side, to come off the top land of the trunk piston to the middle of the target. "
             "It wants 14.0 to 18.0 thou clearance and stands at 12.5 ± 0.3 thou clearance.",
         ),
         (

@@ -197,7 +197,13 @@ PROBLEMS = [
         "class: 25 H7/g6",
         "a class of fit is for a hole and a shaft",
     ),
-    ("bearing", "two sizes", "shaft: inner.T1_shaft", "shaft: outer.T1_hole", '"outer.T1_hole" is a bore; the shaft'),
+    (
+        "bearing",
+        "two sizes",
+        "shaft: inner.T1_shaft",
+        "shaft: outer.T1_hole",
+        'hole and shaft are one feature, "outer.T1_hole"',
+    ),
     ("bearing", "two sizes", "because: test", "because: test, rule: A-R5", "rule A-R5 is for a ring gap"),
 ]
 

@@ -43,7 +43,8 @@ LISTS = {
     "runs": "run",
 }  # records without an id of their own: known by what they say
 WITHDRAWAL = "withdrawal of a reading"
-HEAD = {"cases": "temperature case", "people": "person", "thermometers": "thermometer"}  # maps inside build.yaml
+# maps inside build.yaml
+HEAD = {"cases": "temperature case", "people": "person", "thermometers": "thermometer", "upkeep": "upkeep"}
 NOT_RECORDS = ("id", "folder", "path", "problems", "unread", "changed_here", "words")
 
 T = TypeVar("T")

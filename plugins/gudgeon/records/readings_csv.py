@@ -14,7 +14,20 @@ FIELDS = {**ReadingWithdrawal.model_fields, **Row.model_fields}
 COLUMNS = tuple(dict.fromkeys((*Row.model_fields, *ReadingWithdrawal.model_fields)))
 NEEDED = ("id", "date", "by", "reads")  # what a heading has to have, to be one of ours
 TEXTS = ("as_held", "note", "because")  # free text: a spreadsheet must not take it for a formula
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "'", "＝", "＋", "－", "＠")  # the wide ones too: some spreadsheets take them for the same
+_FORMULA = (
+    "=",
+    "+",
+    "-",
+    "@",
+    "\t",
+    "\r",
+    "\n",
+    "'",
+    "＝",
+    "＋",
+    "－",
+    "＠",
+)  # the wide ones too: some spreadsheets take them for the same
 MOST_ROWS = 20_000
 
 
