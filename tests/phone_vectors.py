@@ -60,7 +60,8 @@ def _bent(draw: random.Random, data: dict[str, Any], ref: str) -> dict[str, Any]
     limits = draw.choice((None, [low, low + 0.05]))
     gauges = {
         name: {
-            "overdue": draw.random() < 0.3,
+            "checks_due": [[name, draw.choice(("2025-04-01", "2025-04-02", "2026-01-01"))]],
+            "never_checked": draw.random() < 0.1,
             "off": draw.choice(
                 (
                     None,

@@ -243,3 +243,35 @@ def test_the_sums_at_the_lathe():
     assert taper_along(points[:1]) is None
     short = metal_on("external", 10.0, 9.75, 9.6, 9.9)
     assert short.stops_short and short.turn_to == pytest.approx(9.875) and short.to_last == pytest.approx(0.15)
+
+
+def test_a_check_is_overdue_by_the_day_of_the_reading_and_a_gauge_never_checked_is_told(tmp_path):
+    data, _ = data_and_findings(tmp_path)
+    assert "overdue" not in answer(data, [read(50.046, day="2026-01-01")]).words
+    assert (
+        "The check of mic is overdue: it was due on 2026-01-01." in answer(data, [read(50.046, day="2026-01-02")]).more
+    )
+    through = answer(data, [read(50.046, day="2026-01-02") | {"gauge": "gauge"}]).more
+    assert "The check of mic is overdue: it was due on 2026-01-01." in through, "a gauge that is set in it too"
+    assert "never checked" not in answer(data, [read(50.046)]).words
+    (tmp_path / "never").mkdir()
+    unchecked = bent("instruments.yaml", "checked: 2025-01-01, due: 2026-01-01", "checked: never")
+    data, _ = data_and_findings(tmp_path / "never", instruments=unchecked)
+    assert (
+        "mic was never checked against anything: what it shows is not known to be true."
+        in answer(data, [read(50.046)]).more
+    )
+
+
+def test_a_taper_of_unlike_angles_says_that_it_may_be_ovality(tmp_path):
+    data, _ = data_and_findings(tmp_path)
+    caution = "Not the same angles were read at every station: part of that may be ovality."
+    alike = [cut(0.1), read(50.00), read(50.02, station=60.0)]
+    assert caution not in answer(data, alike).more and "Taper 0.020 mm" in answer(data, alike).words
+    assert caution in answer(data, [*alike[:2], read(50.02, station=60.0, angle=90.0)]).more
+
+
+def test_degrees_apart_are_told_to_a_tenth(tmp_path):
+    data, _ = data_and_findings(tmp_path)
+    fahrenheit = answer(data, [read(50.046, part=(75 - 32) / 1.8, gauge=(61 - 32) / 1.8)])
+    assert "Part and gauge are 7.8 K apart: let them soak before the last cut." in fahrenheit.more

@@ -210,3 +210,15 @@ def test_a_build_begins_with_what_is_known_of_its_engine(club):
     assert (engine.bore.text, engine.stroke.text, engine.speed.text) == ("5 1/4 in", "7.5 in", "420 rpm")
     run(club, *words[:2], "quern", *words[3:])
     assert load_build(club / "builds" / "quern", "builds/quern", shelf()).sound_head.engine.bore is None
+
+
+def test_a_cut_that_no_dial_makes_and_one_of_work_that_is_over_are_refused(club):
+    before = (club / "builds" / "small" / "operations.yaml").read_bytes()
+    said = cut(club, "skirt", "dial", "99999", "reads", "20", "0", "50.046", "20c/20c", status=1)
+    assert "Not written: asked cannot be 3999.96 mm. Expected at most 100 mm." in said
+    over = ("--operation", "TURN", "--tool", "honed", "--feed", "0.1 mm")
+    said = cut(club, "skirt", "dial", "2", "reads", "20", "0", "50.046", "20c/20c", *over, status=1)
+    assert "TURN was done on 2025-02-03, before this cut of 2025-02-05" in said and of(club)[0].cuts == ()
+    said = cut(club, "skirt", "dial", "2", "reads", "20", "0", "50.046", "20c/20c", status=1, day="2099-01-01")
+    assert "2099-01-01 is still to come" in said
+    assert (club / "builds" / "small" / "operations.yaml").read_bytes() == before

@@ -297,9 +297,11 @@ def _of_places(
             f"By the single readings: from {data['few_places']} places on the pages go by the surface through them."
         )
     sections: dict[float, list[float]] = {}
-    for (station, _), size in metal.sizes.items():
+    at_angles: dict[float, list[float | None]] = {}
+    for (station, angle), size in metal.sizes.items():
         if station is not None:
             sections.setdefault(station, []).append(size)
+            at_angles.setdefault(station, []).append(angle)
     taper = taper_along([(station, sum(sizes) / len(sizes)) for station, sizes in sorted(sections.items())])
     if taper is None or abs(taper.over_all) < data["least_taper"]:
         return words
@@ -313,7 +315,10 @@ def _of_places(
         along = INCH if fmt.inch else 10.0
         told.values["taper_divisions"] = lathe.divisions(abs(taper.slope) * along)
         said += f": {number(told.values['taper_divisions'], 2)} divisions {'an inch' if fmt.inch else 'every 10 mm'} along the cut"
-    return [*words, f"{said}."]
+    words.append(f"{said}.")
+    if len({frozenset(angles) for angles in at_angles.values()}) > 1:
+        words.append("Not the same angles were read at every station: part of that may be ovality.")
+    return words
 
 
 def _covers(place: Place, planned: Place) -> bool:
@@ -347,17 +352,26 @@ def _of_reading(
             f"{reading['gauge']} is known to read {fmt.clearance_text(abs(taken.reads_high))} {high}: taken out of the size, and left "
             "in what it will show."
         )
-    if gauge["overdue"]:
-        words.append(f"The check of {gauge['scale_of']} is overdue.")
+    words += [
+        f"The check of {name} is overdue: it was due on {due}."
+        for name, due in gauge["checks_due"]
+        if reading["day"] > due
+    ]
+    if gauge["never_checked"]:
+        words.append(f"{gauge['scale_of']} was never checked against anything: what it shows is not known to be true.")
     apart, off = abs(reading["part_temp"] - reading["gauge_temp"]), abs(reading["part_temp"] - 20.0)
     if apart > soak["gap"] + GRAIN or off > soak["part"] + GRAIN:
         said = (
-            f"Part and gauge are {apart:g} K apart"
+            f"Part and gauge are {_kelvin(apart)} apart"
             if apart > soak["gap"] + GRAIN
-            else f"The part is {off:g} K off 20 °C"
+            else f"The part is {_kelvin(off)} off 20 °C"
         )
         words.append(f"{said}: let them soak before the last cut.")
     return words
+
+
+def _kelvin(difference: float) -> str:
+    return f"{number(difference, 1).removesuffix('.0')} K"
 
 
 def _out_of_reach(gauge: Mapping[str, Any], name: str, taken: Sized, fmt: UnitFormatter) -> str:

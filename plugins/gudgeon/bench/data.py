@@ -16,7 +16,7 @@ that is only added leaves the format's number.
     usual_depth        mm a side, that one pass takes where nobody says how deep
     gauges             id -> {name, spoken, low, high, resolution, cte, use (standard uncertainty), scale (expanded, k = 2),
                        scale_of (gauge whose scale it is), contacts, vee (degrees, of one over a vee block), overdue,
-                       never_checked, thermometer (± K of its own, or null), off: null or {by: mm that it reads high,
+                       checks_due: [[gauge, day]] (its own and its scale's), never_checked, thermometer (± K of its own, or null), off: null or {by: mm that it reads high,
                        since: day, until: day or null}}
     machines           id -> {name, division, reads ("radius" or "diameter")}
     operations         id -> {part, does, state, changes: [features], machine}, of those not done
@@ -39,6 +39,7 @@ that is only added leaves the format's number.
                            taper: [{station, take}]}
 """
 
+import datetime
 from collections.abc import Iterable
 from typing import Any
 
@@ -123,6 +124,11 @@ def _gauge(build: Build, findings: BuildFindings, name: str, gauge: Instrument) 
         "contacts": gauge.contacts,
         "vee": None if gauge.vee is None else float(gauge.vee),
         "overdue": finding.overdue,
+        "checks_due": [
+            [one, build.instruments[one].due.isoformat()]
+            for one in dict.fromkeys((name, finding.scale_of))
+            if isinstance(build.instruments[one].due, datetime.date)
+        ],
         "never_checked": root.checked == NEVER,
         "thermometer": None if gauge.temp_within is None else float(gauge.temp_within),
         "off": None

@@ -46,6 +46,7 @@ class Answers:
             after = self._data(build)
             if not isinstance(after, str):
                 feature = after["features"][events[-1]["of"]]
+                feature["state"] = of["state"] if of["state"] == "frozen" else feature["state"]
                 feature["places"] = [place for place in feature["places"] if place["rows"] != [events[-1]["row"]]]
                 return answer(after, events[-1:]).words
         return answer(data, events).words

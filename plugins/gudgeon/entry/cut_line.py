@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from gudgeon_calc.at_the_lathe import divisions
 from gudgeon_calc.units import INCH, Measure
+from pydantic import ValidationError
 
 from gudgeon.entry.line import Entered, has_angle, has_station, read_line, take_feature
 from gudgeon.entry.sizes import NUMBER, NotClear, Words, take_size
@@ -77,8 +78,18 @@ def read_cut(
     cut |= {"time": first.text("time")} if "time" in first.row else {}
     cut |= {"of": ref} | ({"operation": operation} if operation else {})
     cut |= {"machine": name, "asked": asked.text, "tool": tool, "feed": feed, "by": first.text("by")}
+    try:
+        made = Cut.model_validate(cut)
+    except ValidationError as problem:
+        first_error = problem.errors()[0]
+        key, sentence = str(first_error["loc"][0]), first_error["msg"].removeprefix("Value error, ")
+        raise NotClear(sentence if sentence.startswith(key) else f"{key}: {sentence}") from None
+    if op and op.done and made.date > op.done:
+        raise NotClear(
+            f"{operation} was done on {op.done}, before this cut of {made.date}. Say --operation with the one that it is a cut of."
+        )
     # What may have come off since the last reading is known only with the cut.
-    with_cut = replace(build, cuts=(*build.cuts, Cut.model_validate(cut)))
+    with_cut = replace(build, cuts=(*build.cuts, made))
     reading = read_line(with_cut, text, date, by, last, today=today, hot=hot, clock=time)
     row = {key: value for key, value in reading.row.items() if key != "after_cut"} | {"after_cut": cut["id"]}
     return EnteredCut(cut, replace(reading, row=row), float(asked), _read_back(build, cut, said))
@@ -184,7 +195,7 @@ def _tool_and_feed(build: Build, ref: str, op: Operation | None, how: HowCut) ->
 
 def _last_of(build: Build, ref: str, date: datetime.date) -> Entered | None:
     """The newest reading of a feature, for what a line leaves out: its gauge; its temperatures too, where it is of the same day."""
-    rows = [row for row in build.rows if row.of == ref]
+    rows = _standing_rows(build, ref)
     if not rows:
         return None
     row = max(rows, key=_when)
@@ -192,6 +203,11 @@ def _last_of(build: Build, ref: str, date: datetime.date) -> Entered | None:
     if row.date == date and row.part_temp and row.gauge_temp:
         carried |= {"part_temp": row.part_temp.text, "gauge_temp": row.gauge_temp.text}
     return Entered(carried, "")
+
+
+def _standing_rows(build: Build, ref: str) -> list[Row]:
+    """Readings of a feature that nobody took back."""
+    return [row for row in build.rows if row.of == ref and row.id not in build.withdrawn]
 
 
 def _when(row: Row) -> tuple:
@@ -211,7 +227,7 @@ def _with_place(build: Build, ref: str, rest: str) -> str:
         or re.search(r"(?i)(^|\s)(at [0-9.]+(?!\S*:)|station|angle)\s", rest)
     ):
         return rest
-    rows = [row for row in build.rows if row.of == ref]
+    rows = _standing_rows(build, ref)
     if not rows:
         raise NotClear(f"{ref} was not read before: write station and angle before the reading; - where there is none.")
     row = max(rows, key=_when)

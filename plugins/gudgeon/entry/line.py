@@ -103,7 +103,7 @@ def read_line(
     while words.peek() == "-" and not (has_station(feature) and has_angle(feature)):
         words.take()
     reads, typed = _readings(words, build, ref, feature, said, commas)
-    day = not_to_come(read_day(said.words["on"]) if "on" in said.words else date, max(date, today or date))
+    day = not_to_come(read_day(said.words["on"]) if "on" in said.words else date, today or date)
     reader = person(build, said.words.get("by") or by)
     follows, after_cut = after(build, ref, said.words.get("after"), day)
     row: dict[str, str | int | list[str]] = {

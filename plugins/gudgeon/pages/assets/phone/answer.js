@@ -3,7 +3,7 @@
 (function (root) {
   "use strict";
   const gudgeon = (root.gudgeon = root.gudgeon || {});
-  const { sizeAt20, gaugeShows, expandedOfReading, metalOn, ask, divisions, chanceOfScrap, taperAlong, number, probability, plain, formatter, INCH } =
+  const { sizeAt20, gaugeShows, expandedOfReading, metalOn, ask, divisions, chanceOfScrap, taperAlong, number, probability, formatter, INCH } =
     gudgeon.sums;
   const NEAR = 1e-4; // mm and degrees
   const GRAIN = 1e-7; // mm
@@ -238,7 +238,10 @@
       const turned = divisions(Math.abs(taper.slope) * (fmt.inch ? INCH : 10), lathe.division, lathe.reads);
       said += `: ${number(turned, 2)} divisions ${fmt.inch ? "an inch" : "every 10 mm"} along the cut`;
     }
-    return [...words, `${said}.`];
+    words.push(`${said}.`);
+    const angles = means.map(([station]) => metal.places.filter(({ at }) => at[0] === station).map(({ at }) => String(at[1])).sort().join());
+    if (new Set(angles).size > 1) words.push("Not the same angles were read at every station: part of that may be ovality.");
+    return words;
   }
 
   function ofReading(data, reading, gauge, taken, metal, here, fmt) {
@@ -253,14 +256,17 @@
       );
     if (taken.high)
       words.push(`${reading.gauge} is known to read ${fmt.clearance(Math.abs(taken.high))} ${taken.high > 0 ? "high" : "low"}: taken out of the size, and left in what it will show.`);
-    if (gauge.overdue) words.push(`The check of ${gauge.scale_of} is overdue.`);
+    for (const [name, due] of gauge.checks_due) if (reading.day > due) words.push(`The check of ${name} is overdue: it was due on ${due}.`);
+    if (gauge.never_checked) words.push(`${gauge.scale_of} was never checked against anything: what it shows is not known to be true.`);
     const apart = Math.abs(reading.part_temp - reading.gauge_temp);
     const off = Math.abs(reading.part_temp - 20);
     const soak = data.limits_of_soak;
     if (apart > soak.gap + GRAIN || off > soak.part + GRAIN)
-      words.push(`${apart > soak.gap + GRAIN ? `Part and gauge are ${plain(apart)} K apart` : `The part is ${plain(off)} K off 20 °C`}: let them soak before the last cut.`);
+      words.push(`${apart > soak.gap + GRAIN ? `Part and gauge are ${kelvin(apart)} apart` : `The part is ${kelvin(off)} off 20 °C`}: let them soak before the last cut.`);
     return words;
   }
+
+  const kelvin = (difference) => `${number(difference, 1).replace(/\.0$/, "")} K`;
 
   function outOfReach(gauge, name, taken, fmt) {
     if (gauge.low === null || gauge.high === null) return "";

@@ -135,7 +135,6 @@
     const percent = share * 100;
     return `${number(percent, percent < 10 || percent > 99 ? 1 : 0)} %`;
   }
-  const plain = (value) => String(Number(value.toPrecision(6)));
   const formatter = (units) => ({
     inch: units === "in",
     size: (mm) => (units === "in" ? `${number(mm / INCH, 4)} in` : `${number(mm, 3)} mm`),
@@ -143,6 +142,6 @@
     station: (mm) => (units === "in" ? `${number(mm / INCH, 2)} in` : `${number(mm, 1)} mm`),
   });
 
-  gudgeon.sums = { sizeAt20, gaugeShows, expandedOfReading, metalOn, ask, divisions, chanceOfScrap, taperAlong, number, probability, plain, formatter, INCH };
+  gudgeon.sums = { sizeAt20, gaugeShows, expandedOfReading, metalOn, ask, divisions, chanceOfScrap, taperAlong, number, probability, formatter, INCH };
   if (typeof module !== "undefined") module.exports = gudgeon;
 })(globalThis);
