@@ -119,6 +119,35 @@ def test_a_cut_and_a_reading_of_one_day_without_times_are_told(tmp_path):
     ]
 
 
+@pytest.mark.parametrize("time", [None, "19:00"], ids=["no time", "one minute"])
+def test_where_times_do_not_tell_a_row_above_the_first_after_a_cut_was_read_before_it(tmp_path, time):
+    """Two passes and four readings at as many places: each cut ends what stands above its own reading, and only that."""
+    said = f", time: '{time}'" if time else ""
+    cut = cuts(
+        f"id: c1, date: 2025-02-10, asked: 0.040 mm{said}",
+        f"id: c2, date: 2025-02-10, asked: 0.020 mm{said}",
+    )
+    rows = "".join(
+        f"  - {{id: p{number}, station: {station} mm, reads: {size} mm{after}{said}}}\n"
+        for number, (station, size, after) in enumerate(
+            [
+                (20, "50.060", ""),
+                (40, "50.020", ", after_cut: c1"),
+                (60, "50.021", ""),
+                (20, "50.001", ", after_cut: c2"),
+                (60, "50.002", ""),
+            ]
+        )
+    )
+    made, feature = skirt(tmp_path, rows, cuts=cut, machines=MACHINES)
+    assert [made.rows[f"p{number}"].status for number in range(5)] == ["past", "past", "past", "current", "current"]
+    assert [one.got_read and round(one.got_read, 3) for one in made.cuts] == [
+        None,
+        0.019,
+    ]  # at 60 mm; nothing in common at c1
+    assert feature.size == pytest.approx(50.002)
+
+
 def test_a_withdrawn_cut_does_not_count(tmp_path):
     cut = cuts("id: c1, date: 2025-02-11, asked: 0.004 mm")
     cut += "  - {withdraws: c1, because: not made, date: 2025-02-12, by: ada}\n"

@@ -91,6 +91,19 @@ def test_metal_that_grew_is_asked_about_and_not_written_by_yes_alone(club):
     assert "cutting does not add metal" in said and of(club)[0].cuts == ()
 
 
+def test_what_was_entered_before_a_cut_of_the_same_day_is_past_by_it(club):
+    """Written down in one go, from a notebook: a day, and no time of it."""
+    run(club, "enter", "small", "piston skirt 40 0 50.140 20c/20c mic by ada", "--on", "2025-02-05", "--yes")
+    said = cut(club, "skirt", "dial", "2", "reads", "20", "0", "50.060", "20c/20c")
+    assert "Nothing says" not in said
+    _, findings = of(club)
+    statuses = [row.status for row in findings.rows.values() if row.of == "piston.skirt"]
+    assert statuses.count("current") == 1 and findings.features["piston.skirt"].size == pytest.approx(50.060)
+    # What is added to it is of the metal after the cut; what stood there before has no say any more.
+    said = run(club, "enter", "small", "skirt 40 0 50.061 20c/20c mic by ada", "--on", "2025-02-05", "--yes")
+    assert f"{findings.features['piston.skirt'].stock.on_diameter + 0.001:.3f} mm to go" in said
+
+
 def test_enter_answers_too_line_by_line(club):
     said = run(
         club,

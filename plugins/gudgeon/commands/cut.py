@@ -77,7 +77,7 @@ def cut(build, line, by, operation, machine, tool, feed, day, yes, despite_doubt
         unordered = order_unknown(build_records, entered.cut["of"], entered.cut)
         if unordered:
             click.echo(
-                f"Nothing says whether {', '.join(unordered)} of the same day came before this cut: the pages take what has no time "
+                f"Nothing says whether {', '.join(unordered)} of the same day came before this cut: the pages take them "
                 "as read after it.",
                 err=True,
             )

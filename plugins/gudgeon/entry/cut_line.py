@@ -15,6 +15,7 @@ from pydantic import ValidationError
 
 from gudgeon.entry.line import Entered, has_angle, has_station, read_line, take_feature
 from gudgeon.entry.sizes import NUMBER, NotClear, Words, take_size
+from gudgeon.entry.starting import short
 from gudgeon.records.build_file import Machine
 from gudgeon.records.cuts import Cut
 from gudgeon.records.model import Build
@@ -248,12 +249,17 @@ def _read_back(build: Build, cut: dict[str, str], said: str) -> str:
 
 
 def order_unknown(build: Build, ref: str, cut: dict[str, str]) -> Sequence[str]:
-    """Readings of the day of a cut of which nothing says that they came before it: the pages take them as read after it."""
+    """Readings of the day of a cut of which nothing says that they came before it: the pages take them as read after it.
+
+    Those in the file that the reading after the cut is added to stand above it there, and so came before.
+    """
+    continued = f"/{cut['date']}-{short(ref)}.yaml"
     return [
         row.id
         for row in build.rows
         if row.of == ref
         and row.date.isoformat() == cut["date"]
         and row.after_cut is None
-        and not (row.time and "time" in cut)
+        and not (row.time and row.time != cut.get("time", row.time))
+        and not row.where().file.endswith(continued)
     ]

@@ -62,7 +62,8 @@ class EveryRow(Record):
     )
     after: OperationRef | None = Field(default=None, description="The operation after which it was read.")
     after_cut: CutRef | None = Field(
-        default=None, description="The cut after which it was read, by its id in cuts.yaml."
+        default=None,
+        description="The cut after which it was read, by its id in cuts.yaml. Rows of the day above the first one that says so were read before that cut.",
     )
     lobes: int | None = Field(
         default=None,

@@ -22,6 +22,8 @@ from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
 
 Place = tuple[bool, float | None, float | None]  # read at three points?; station, mm; angle, degrees
+# (day, file) -> readings of one feature that say after which cut: (line, column), how many of the cuts that are; first to last.
+ToldInFiles = dict[tuple[date, str], list[tuple[tuple[int, int], int]]]
 
 
 @dataclass(frozen=True)
@@ -123,8 +125,9 @@ def _of_feature(
         states.number = {sized.row.id: 0 for sized in rows}
         return states
     groups: dict[tuple, list[SizedRow]] = {}  # operations since, cuts before -> rows
+    told = _told_in_files(build, ref, states.cuts)
     for sized in rows:
-        before = _cuts_before(order, states.cuts, sized.row, states)
+        before = _cuts_before(order, states.cuts, sized.row, states, told)
         states.cuts_before[sized.row.id] = before
         groups.setdefault((_operations(order, sized.row), before), []).append(sized)
     internal = build.features[ref].least_decides
@@ -150,7 +153,7 @@ def _of_feature(
 def past_by_cut(build: Build, order: OperationGraph, states: MetalStates, row: Row) -> Note | None:
     """Why a row that reads no size, such as one over a vee, was read before a cut; None where it was not."""
     cuts = cuts_of(build, row.of)
-    before = _cuts_before(order, cuts, row, states)
+    before = _cuts_before(order, cuts, row, states, _told_in_files(build, row.of, cuts))
     if before < len(cuts):
         return Note(code="read-before-cut", subject=cuts[before].label)
     for _, later in states.unrecorded:
@@ -163,21 +166,50 @@ def _operations(order: OperationGraph, row: Row) -> tuple[str, ...]:
     return tuple(order.since(row))
 
 
-def _cuts_before(order: OperationGraph, cuts: list[Cut], row: Row, states: MetalStates) -> int:
+def _told_in_files(build: Build, ref: str, cuts: list[Cut]) -> ToldInFiles:
+    """The readings of a feature that say after which of its cuts they were taken, with how many of the cuts that are."""
+    numbers = {cut.id: number for number, cut in enumerate(cuts, 1) if cut.id is not None}
+    told: ToldInFiles = {}
+    # One that was put right or withdrawn tells of the order all the same.
+    for row in picked_rows(build.rows, lambda row: row.of == ref and row.after_cut in numbers) if numbers else ():
+        assert row.after_cut is not None, "picked so"
+        where = row.where()
+        told.setdefault((row.date, where.file), []).append(((where.line, where.column), numbers[row.after_cut]))
+    return {place: sorted(rows) for place, rows in told.items()}
+
+
+def _cuts_before(order: OperationGraph, cuts: list[Cut], row: Row, states: MetalStates, told: ToldInFiles) -> int:
     """How many of the cuts of a feature, first to last, were made before a reading."""
     names = [cut.id for cut in cuts]
     if row.after_cut is not None and row.after_cut in names:
         return names.index(row.after_cut) + 1
-    return sum(_was_before(order, cut, row, states) for cut in cuts)
+    at_most = _at_most_before(row, told, len(cuts))
+    return sum(_was_before(order, cut, row, states, number <= at_most) for number, cut in enumerate(cuts, 1))
 
 
-def _was_before(order: OperationGraph, cut: Cut, row: Row, states: MetalStates) -> bool:
-    """Whether a cut was made before a reading. Of one day without times the reading counts as read after the cut."""
+def _at_most_before(row: Row, told: ToldInFiles, cuts: int) -> int:
+    """How many cuts can have come before a reading by its place in its file, which is only added to: one that stands above the
+    first reading taken after a cut was taken before that cut."""
+    where = row.where()
+    here = (where.line, where.column)
+    of_day = told.get((row.date, where.file), [])
+    above = max((number for place, number in of_day if place < here), default=0)
+    below = next((number for place, number in of_day if place > here), 0)
+    return below - 1 if below > above else cuts
+
+
+def _was_before(order: OperationGraph, cut: Cut, row: Row, states: MetalStates, by_file: bool) -> bool:
+    """Whether a cut was made before a reading. Of one day, where neither times nor operations nor the file tell, the reading
+    counts as read after the cut. by_file: whether the place of the reading in its file leaves that open."""
     if cut.date != row.date:
         return cut.date < row.date
-    if cut.time and row.time:
-        return cut.time <= row.time
-    if row.after is None or not order.is_told(cut, row):
+    if cut.time and row.time and cut.time != row.time:
+        return cut.time < row.time
+    if row.after is not None and order.is_told(cut, row):
+        return True
+    if not by_file:
+        return False
+    if not (cut.time and row.time):
         states.order_assumed.append((row.id, cut.label))
     return True
 
