@@ -56,7 +56,7 @@ def _bent(draw: random.Random, data: dict[str, Any], ref: str) -> dict[str, Any]
                "cuts": draw.randint(4, 12), "middle": 0.1, "spread": 0.02}  # fmt: skip
         plan = {"operation": "X-1", "machine": draw.choice([None, *data["machines"]]), "left_on": draw.choice((0.0, 0.0, 0.05)),
                 "stops": [{"kind": kind, "size_after": size - draw.random() * 0.2, "on_diameter": 0.05} for kind in ("finish", "spring")],
-                "held_back": draw.choice((None, 0.0, 0.01)), "law": draw.choice((None, law)), "cuts_alike": draw.choice((None, 2))}  # fmt: skip
+                "held_back": draw.choice((None, 0.0, 0.01)), "law": draw.choice((None, law)), "cuts_alike": draw.choice((None, 1, 2))}  # fmt: skip
     limits = draw.choice((None, [low, low + 0.05]))
     gauges = {
         name: {

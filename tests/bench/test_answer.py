@@ -130,7 +130,7 @@ def test_the_line(tmp_path):
         " there now."
     )
     assert any(said.startswith("Chance of passing scrap") for said in told.more)
-    assert "1 of 2 planned places read; the others are not known." in told.more
+    assert "1 of 2 planned places read; the other is not known." in told.more
     assert any("15 K apart" in said for said in told.more)
 
 

@@ -235,3 +235,29 @@ def test_a_cut_that_no_dial_makes_and_one_of_work_that_is_over_are_refused(club)
     said = cut(club, "skirt", "dial", "2", "reads", "20", "0", "50.046", "20c/20c", status=1, day="2099-01-01")
     assert "2099-01-01 is still to come" in said
     assert (club / "builds" / "small" / "operations.yaml").read_bytes() == before
+
+
+def test_an_operation_is_not_done_before_its_own_last_cut(club):
+    cut(club, "piston", "skirt", "dial", "2.5", "reads", "50.046", "20c/20c")
+    said = run(club, "done", "small", "FINISH", "--on", "2025-02-04", "--yes", status=1)
+    assert "FINISH was still cut on 2025-02-05" in said and of(club)[0].operations["FINISH"].done is None
+
+
+def test_a_row_is_given_nothing_that_nobody_said_of_it(club):
+    file = club / "builds" / "small" / "readings" / "2025-02-05-piston-skirt.yaml"
+    file.write_text(
+        "every_row: {date: 2025-02-05, by: ada, of: piston.skirt, gauge: mic, part_temp: 24 °C, gauge_temp: 16 °C, after: TURN}\n"
+        "rows:\n  - {id: x1, station: 20 mm, angle: 90 deg, reads: 50.140 mm}\n"
+    )
+    before = file.read_text()
+    line = "piston skirt 20 0 50.140 mic"
+    said = run(club, "enter", "small", line, "--on", "2025-02-05", "--yes", "--despite-doubts")
+    assert "50.140 mm as read; without the temperatures" in said
+    assert [row.part_temp for row in of(club)[0].rows if row.date.day == 5 and row.id != "x1"] == [None]
+    assert file.read_text() == before
+
+
+def test_a_lathe_that_the_operation_names_and_nobody_wrote_down_is_told(club):
+    (club / "builds" / "small" / "machines.yaml").unlink()
+    said = cut(club, "piston", "skirt", "dial", "2", "reads", "50.046", "20c/20c", status=1)
+    assert 'the lathe "small" of the operation is not in machines.yaml' in said

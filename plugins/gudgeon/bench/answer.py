@@ -249,7 +249,10 @@ def _chance(told: Answer, cut: _Cut, on: MetalOn, takes: float) -> str:
     law, plan = cut.lathe.law, cut.feature["plan"]
     if law is None:
         made, few = (plan["cuts_alike"] if plan else None), cut.data["few_cuts"]
-        known = f"{made or 0} like it of {few} needed are logged" if plan else "no open operation says how it is cut"
+        logged = (
+            f"{made or 'no'} {'cut like it is' if (made or 1) == 1 else 'cuts like it are'} logged, {few} are needed"
+        )
+        known = logged if plan else "no open operation says how it is cut"
         return f"What the dial really takes is not known ({known}), so the chance of passing scrap is not worked out."
     chance = chance_of_scrap(on.to_last, max(0.0, law.ask(takes)), law, cut.standard)
     told.values["chance"] = chance
@@ -291,7 +294,8 @@ def _of_places(
         done = sum(any(_covers(place, plan) for place in metal.sizes) for plan in planned)
         told.values |= {"places_read": done, "places_planned": len(planned)}
         if done < len(planned):
-            words.append(f"{done} of {len(planned)} planned places read; the others are not known.")
+            rest = "the other is" if len(planned) - done == 1 else "the others are"
+            words.append(f"{done} of {len(planned)} planned places read; {rest} not known.")
     if feature["target"] is not None and len(metal.sizes) >= data["few_places"]:
         words.append(
             f"By the single readings: from {data['few_places']} places on the pages go by the surface through them."

@@ -269,7 +269,9 @@ def _no_target(build: Build, findings: BuildFindings, ref: str, feature: Feature
         if unread:
             return f"its mate {build.features[unread[0]].name} ({unread[0]}) has not been read"
         if finding.size is not None:
-            return f"{fits[0].name} ({fits[0].id}) gives it none: no open operation is to cut it, or nothing says what is wanted"
+            to_cut = any(not op.done and ref in build.touched_by(op) for op in build.operations.values())
+            why = "nothing says what is wanted of it" if to_cut else "no open operation is to cut it"
+            return f"{fits[0].name} ({fits[0].id}) gives it none: {why}"
     return "the build has to be worked out with a reading of it first"
 
 

@@ -19,12 +19,15 @@ from gudgeon.commands.options import (
 )
 from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.entry.cut_line import EnteredCut, HowCut, order_unknown, read_cut
+from gudgeon.entry.marking import CannotMark, with_entry
 from gudgeon.entry.sizes import NotClear
 from gudgeon.records.model import Build
 from gudgeon.records.yaml_writing import flow
 
 if TYPE_CHECKING:
     from gudgeon.project.project import Project
+
+FILE = "cuts.yaml"
 
 
 @click.command(
@@ -86,7 +89,7 @@ def cut(build, line, by, operation, machine, tool, feed, day, yes, despite_doubt
         path, entered, after = _keep(project, build, entered, read)
     except NotClear as problem:
         leave(TROUBLE, f"Not written: {problem}")
-    click.echo(f"Written to {path} and {after.path}/cuts.yaml.")
+    click.echo(f"Written to {path} and {after.path}/{FILE}.")
     of = {"of": entered.cut["of"], "cut": entered.asked, "machine": entered.cut["machine"]}
     Answers(project, build, build_records).tell(after, [of, reading_event(after, entered.reading)])
 
@@ -98,11 +101,11 @@ def _keep(project: "Project", name: str, entered: EnteredCut, read_again) -> tup
         now = read_again(build)
         if now != entered and (set(now.reading.doubts) - set(entered.reading.doubts) or not _same(now, entered)):
             raise NotClear(f"the records were changed meanwhile, and the line now reads:\n{now.words}\nEnter it again.")
-        text = desk.text(f"{build.path}/cuts.yaml")
-        before = "cuts:\n" if text is None else text if text.endswith("\n") else text + "\n"
-        path, with_it = keep_row(
-            desk, build, project.knowledge, now.reading, beside={"cuts.yaml": f"{before}  - {flow(now.cut)}\n"}
-        )
+        try:
+            cuts = with_entry(desk.text(f"{build.path}/{FILE}"), "cuts", flow(now.cut))
+        except CannotMark as problem:
+            raise NotClear(f"{build.path}/{FILE}: {problem}") from None
+        path, with_it = keep_row(desk, build, project.knowledge, now.reading, beside={FILE: cuts})
         return path, now, with_it
 
 

@@ -9,7 +9,7 @@ import click
 
 from gudgeon.commands.options import build_argument, day_of, day_option, desk_of, find_build, open_project, root_option
 from gudgeon.commands.terminal import TROUBLE, leave
-from gudgeon.entry.marking import CannotMark, with_keys
+from gudgeon.entry.marking import CannotMark, with_entry, with_keys
 from gudgeon.entry.reading_ids import reading_id
 from gudgeon.entry.starting import short
 from gudgeon.project.safe_write import NotSound, write_if_sound
@@ -57,6 +57,11 @@ def done(build, operation, took, found, by, nothing_since, day, yes, root):
     name = _named(records, operation)
     if date > day_of(None):
         leave(TROUBLE, f"Not written: {date} is still to come.")
+    later = [made.date for made in records.standing_cuts if made.operation == name and made.date > date]
+    if later:
+        leave(
+            TROUBLE, f"Not written: {name} was still cut on {max(later)}. Say --on with the day on which it was done."
+        )
     before = _findings(project, records)
     waits = before.operations[name].waits_for if before else ()
     if waits:
@@ -76,6 +81,8 @@ def done(build, operation, took, found, by, nothing_since, day, yes, root):
     path = _mark(project, build, name, said, [row.id for row in rows] if nothing_since else [])
     now = project.read_build(build)
     click.echo(f"{name} done on {date}: {now.operations[name].does}. Written to {path}.")
+    if nothing_since and not rows:
+        click.echo("No reading of that day stands after its last cut, so none was put down again.")
     if rows and nothing_since:
         click.echo(f"Put down again as read after it: {', '.join(row.id for row in rows)}.")
     after = _findings(project, now)
@@ -213,5 +220,6 @@ def _mark(project: "Project", name: str, operation: str, said: dict[str, str | N
 
 
 def _continued(text: str | None, lines: list[str]) -> str:
-    before = "rows:\n" if text is None else text if text.endswith("\n") else f"{text}\n"
-    return before + "".join(f"  - {line}\n" for line in lines)
+    for line in lines:
+        text = with_entry(text, "rows", line)
+    return text or ""

@@ -23,6 +23,7 @@ from gudgeon.commands.options import (
 from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.commands.undo import Written
 from gudgeon.entry.line import Entered, read_line
+from gudgeon.entry.marking import keys_for_every_row
 from gudgeon.entry.sizes import NotClear
 from gudgeon.entry.starting import short
 from gudgeon.project.safe_write import NotSound, keep_and_read, with_row
@@ -190,7 +191,9 @@ def keep_row(
     """
     name = f"{entered.row['date']}-{short(entered.text('of'))}"
     problem = None
-    for ending in ("", "-2", "-3"):
+    for ending in ("", "-2", "-3", "-4"):
+        if keys_for_every_row(desk.text(f"{build.path}/readings/{name}{ending}.yaml")) - set(entered.row):
+            continue  # there it would be given what nobody said of it
         try:
             files = with_row(desk, build.path, f"{name}{ending}", flow(entered.row))
             before = {f"{build.path}/{file}": desk.text(f"{build.path}/{file}") for file in files}
@@ -200,4 +203,9 @@ def keep_row(
             return paths[0], with_it
         except NotSound as not_sound:
             problem = not_sound
-    leave(TROUBLE, f"Not written, because the records would have problems:\n{problem}")
+    why = (
+        f"the records would have problems:\n{problem}"
+        if problem
+        else f"every {name} gives its rows what this one does not say"
+    )
+    leave(TROUBLE, f"Not written, because {why}")

@@ -139,6 +139,10 @@ def _machine(build: Build, ref: str, op: Operation | None, name: str | None) -> 
     before = [cut.machine for cut in build.standing_cuts if cut.of == ref]
     machine = (op.machine if op else None) or (next(iter(build.machines)) if len(build.machines) == 1 else None)
     machine = machine or (before[-1] if before else None)
+    if machine is not None and machine not in build.machines:
+        raise NotClear(
+            f'the lathe "{shown(machine)}" of the operation is not in machines.yaml. Say --machine, or write it down there.'
+        )
     if machine is None:
         lacks = f"one of: {', '.join(build.machines)}" if build.machines else "gudgeon new lathe writes one down"
         raise NotClear(f"on which lathe was it cut? Say --machine, {lacks}.")

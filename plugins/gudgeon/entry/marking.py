@@ -1,4 +1,4 @@
-"""Marks an operation finished in the text of operations.yaml: a key or two more, and nothing else of the file moves."""
+"""Edits of a file in its text: keys of an operation, an entry more of a list; nothing else of the file moves."""
 
 import yaml
 
@@ -30,12 +30,49 @@ def _with_key(text: str, operation: str, key: str, value: str) -> str:
                 raise CannotMark(f'"{key}" of {operation} stands over several lines. Write it by hand: {key}: {value}.')
             return text[:start] + value + text[end:]
     if node.flow_style:
-        end = node.end_mark.index - 1
-        return f"{text[:end].rstrip(' ')}, {key}: {value}{text[end:]}"
+        end = node.value[-1][1].end_mark.index  # a comma, a comment or an end of line may stand behind it
+        return f"{text[:end]}, {key}: {value}{text[end:]}"
     last_key, last = node.value[-1]
     end = text.find("\n", _end_of(last))
     end = len(text) if end < 0 else end
     return f"{text[:end]}\n{' ' * last_key.start_mark.column}{key}: {value}{text[end:]}"
+
+
+def with_entry(text: str | None, key: str, line: str) -> str:
+    """The text of a file that is a list under one key, with an entry more at its end; a new one where there is none. Raises CannotMark.
+
+    line: the entry, as it stands behind its dash.
+    """
+    try:
+        root = yaml.compose(text or "", Loader=yaml.SafeLoader)
+    except yaml.YAMLError:
+        raise CannotMark(f"the file cannot be read as it stands. Write it by hand: - {line}") from None
+    node = _value(root, key)
+    if node is None:
+        before = text or ""
+        return f"{before}{chr(10) if before and not before.endswith(chr(10)) else ''}{key}:\n  - {line}\n"
+    assert text is not None, "it has the key"
+    if isinstance(node, yaml.SequenceNode) and node.value:
+        end = _end_of(node)
+        if node.flow_style:
+            end = node.value[-1].end_mark.index
+            return f"{text[:end]}, {line}{text[end:]}"
+        end = text.find("\n", end)
+        end = len(text) if end < 0 else end
+        return f"{text[:end]}\n{' ' * node.start_mark.column}- {line}{text[end:] or chr(10)}"
+    start, end = node.start_mark.index, node.end_mark.index
+    return f"{text[:start].rstrip(' ')}\n  - {line}{text[end:] or chr(10)}"
+
+
+def keys_for_every_row(text: str | None) -> set[str]:
+    """The keys that a readings file gives to each of its rows that does not say them itself."""
+    if not text or "every_row" not in text:
+        return set()
+    try:
+        node = _value(yaml.compose(text, Loader=yaml.SafeLoader), "every_row")
+    except yaml.YAMLError:
+        return set()
+    return {name.value for name, _ in node.value} if isinstance(node, yaml.MappingNode) else set()
 
 
 def _end_of(node: yaml.Node) -> int:

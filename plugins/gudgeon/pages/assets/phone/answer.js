@@ -195,7 +195,9 @@
 
   function chance(data, lathe, plan, on, takes, standard) {
     if (lathe.law === null) {
-      const known = plan ? `${plan.cuts_alike || 0} like it of ${data.few_cuts} needed are logged` : "no open operation says how it is cut";
+      const alike = plan ? plan.cuts_alike || 0 : 0;
+      const logged = `${alike || "no"} ${alike < 2 ? "cut like it is" : "cuts like it are"} logged, ${data.few_cuts} are needed`;
+      const known = plan ? logged : "no open operation says how it is cut";
       return `What the dial really takes is not known (${known}), so the chance of passing scrap is not worked out.`;
     }
     const share = chanceOfScrap(on.toLast, Math.max(0, asked(lathe, takes)), lathe.law, standard);
@@ -224,7 +226,8 @@
     const words = [];
     const covers = (at, planned) => samePlace([planned[0] === null ? null : at[0], planned[1] === null ? null : at[1]], planned);
     const done = feature.planned.filter((planned) => metal.places.some((one) => covers(one.at, planned))).length;
-    if (done < feature.planned.length) words.push(`${done} of ${feature.planned.length} planned places read; the others are not known.`);
+    const rest = feature.planned.length - done;
+    if (rest > 0) words.push(`${done} of ${feature.planned.length} planned places read; ${rest === 1 ? "the other is" : "the others are"} not known.`);
     if (feature.target !== null && metal.places.length >= data.few_places)
       words.push(`By the single readings: from ${data.few_places} places on the pages go by the surface through them.`);
     const sections = new Map();
