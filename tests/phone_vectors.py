@@ -1,6 +1,7 @@
 """Readings made up at random, each with what the Python side makes of it: what the page's scripts have to say word for word."""
 
 import copy
+import dataclasses
 import datetime
 import json
 import random
@@ -120,6 +121,8 @@ NOTHING = " As it stands it would count for nothing."
 def doubts(build, knowledge, count: int, seed: int) -> dict[str, Any]:
     """Lines about the places of a build, right and wrong, each with all that quick entry refuses them for or asks about them."""
     draw = random.Random(seed)
+    newest = max(row.date for row in build.rows).isoformat()
+    build = _with_warm_parts(build, newest)
     data = json.loads(
         json.dumps({"asked": asked_data(build, knowledge), "bench": {"units": build.sound_head.units, "as_of": None}})
     )
@@ -135,8 +138,8 @@ def doubts(build, knowledge, count: int, seed: int) -> dict[str, Any]:
         station, angle = (row.station, row.angle) if draw.random() < 0.7 else _place(draw, feature)
         likely = [name for name, gauge in build.instruments.items() if gauge.vee is None]
         gauge = row.gauge if draw.random() < 0.8 else draw.choice(likely)
-        temps = draw.choice((None, (16.0, 15.0), (24.0, 16.0), (24.0, 16.0), (90.0, 20.0), (20.0, -45.0)))
-        day = draw.choice(("2026-04-01", "2025-12-24"))
+        temps = draw.choice((None, (16.0, 15.0), (24.0, 16.0), (16.0, 24.0), (90.0, 20.0), (20.0, -45.0)))
+        day = draw.choice(("2026-04-01", "2025-12-24", newest))
         reads = [read_quantity(text, "length") for text in texts]
         written: dict[str, object] = {"of": ref, "gauge": gauge, "date": day}
         if temps:
@@ -151,9 +154,16 @@ def doubts(build, knowledge, count: int, seed: int) -> dict[str, Any]:
             "station": float(station) if station else None, "angle": float(angle) if angle else None,
             "part_temp": temps[0] if temps else None, "gauge_temp": temps[1] if temps else None,
         }  # fmt: skip
-        words = [*refused, *_out_of_order(reads, ref, feature), *(doubt.words for doubt in asked)]
+        words = [*refused, *_out_of_order(reads, ref, feature), *(doubt.words for doubt in asked if doubt.code != "same")]
         cases.append({"event": event, "texts": texts, "inches": [read.inches for read in reads], "words": words})
     return {"data": data, "cases": cases}
+
+
+def _with_warm_parts(build, day: str):
+    """The build with all parts warm and all gauges cold on a day."""
+    warm = {key: read_quantity(text, "temperature") for key, text in (("part_temp", "24 °C"), ("gauge_temp", "16 °C"))}
+    rows = [row.model_copy(update=warm) if row.date.isoformat() == day and row.part_temp else row for row in build.rows]
+    return dataclasses.replace(build, rows=rows)
 
 
 def _out_of_order(reads, ref, feature) -> list[str]:

@@ -28,6 +28,12 @@ ASKED = [
     ("piston skirt 3.5 0 4.2559 999c/999c om45", "temperature", "999 °C is hotter than a hand holds"),
     ("crank end_float 14 12/12 feel", "far off", "14 thou would be written 14thou"),
     ("cyl bore 0.75 0 4.2200 13/13 dbg", "grew", "cutting does not close it"),
+    (
+        "piston skirt 3.5 0 4.2565 16c/24c om45 on 2025-03-29",
+        "temperatures swapped",
+        "have the part at 24 °C and the gauge at 16",
+    ),
+    ("sebush od 1 0 1.1267 15/15 om12", "pressed", "A-SEB-30 pressed sebush.od into its mate, where no gauge reaches"),
     ("piston skirt 3.5 0 4.2559 24/16 om45 on 2015-04-06", "long before", "days before the first reading"),
 ]
 
@@ -36,7 +42,7 @@ ASKED = [
 def test_what_does_not_fit_is_asked(pond, line, code, words):
     entered = read_line(pond, line, DAY, "odette")
     (doubt,) = [doubt for doubt in entered.doubts if doubt.code == code]
-    assert words in doubt.words and f"asked: {doubt.words}." in entered.words
+    assert words in doubt.words and f"asked: {doubt.sentence}" in entered.words
 
 
 @pytest.mark.parametrize(
@@ -44,6 +50,7 @@ def test_what_does_not_fit_is_asked(pond, line, code, words):
     [
         "piston skirt 3.5 0 4.2559 24/16 om45",
         "piston skirt 3.5 0 4.2565 24/16 om45",
+        "piston skirt 3.5 0 4.2565 25/16 om45 on 2025-03-29",
         "piston skirt 3.5 0 4.2480 24/16 om45",  # the finishing cut is open
         "crank crankpin 1 0 1.6238 14/14 om12",
         "ring1 gap 10.5 .0170 15/15 feel",

@@ -3,12 +3,13 @@
 Lengths are millimetres, angles degrees; null: not known. `entry/known.py` and `entry/doubts.py` say what each of it means.
 
     hot          °C from which on a part is hotter than a hand holds
+    warmth       {day, pairs: [[°C of the part, °C of the gauge]]} of the newest day with readings, or null
     gauges       id -> {use, step, step_text, scale, cte, vee, reach: [{name, low, high, span, room}] (itself and what it is set in)}
     features     "part.feature" -> what follows
         far                          how a number that does not fit is begun with, after the number
         cte                          per K, where the part's material says it
         round, play, expected, room  what is judged by when a number was mistyped; plausible, allowed: [least, most]
-        outside, least, most, wanted, stations, angles, depends, open
+        outside, least, most, wanted, stations, angles, depends, open, pressed_by
         places       {station, angle, last: null or {size, open, day, at_20}, came_off, may_be_cut, may_have_moved}
 """
 
@@ -17,7 +18,7 @@ import datetime
 from typing import Any
 
 from gudgeon.entry.doubts import far_off
-from gudgeon.entry.known import known_by, newest_readings
+from gudgeon.entry.known import known_by, newest_readings, warmth_of
 from gudgeon.records.build_file import Instrument
 from gudgeon.records.mistyped import expected, room
 from gudgeon.records.model import Build, Knowledge
@@ -31,9 +32,15 @@ def asked_data(build: Build, knowledge: Knowledge) -> dict[str, Any]:
     """Everything that a reading is held against before it is kept; see the head of this module."""
     return {
         "hot": float(knowledge.judgement["hot_shop"]),
+        "warmth": _warmth(build),
         "gauges": {name: _gauge(build, name, gauge) for name, gauge in build.instruments.items()},
         "features": {ref: _feature(build, ref) for ref, feature in build.features.items() if feature.is_length},
     }
+
+
+def _warmth(build: Build) -> dict[str, Any] | None:
+    day = max((row.date for row in build.rows), default=None)
+    return None if day is None else {"day": day.isoformat(), "pairs": [list(pair) for pair in warmth_of(build, day)]}
 
 
 def _gauge(build: Build, name: str, gauge: Instrument) -> dict[str, Any]:
@@ -88,6 +95,7 @@ def _feature(build: Build, ref: str) -> dict[str, Any]:
         "angles": list(never.angles),
         "depends": never.may_have_moved,
         "open": never.may_be_cut,
+        "pressed_by": never.pressed_by,
         "places": [
             {
                 "station": station,

@@ -19,6 +19,8 @@ MOVED = 0.002  # share of a size by which heat or a press may have moved it
 ELSEWHERE = 0.003  # share of a size by which places of one feature may differ
 COLD = -30.0  # °C
 LATE = 366  # days
+MIRRORED = 1.0  # K within which two temperatures are those of another reading the other way round
+WARMER = 2.0  # K by which part and gauge differ at least where one is said to be the warmer
 
 
 @dataclass(frozen=True)
@@ -52,8 +54,17 @@ class Line:
 def doubts_of(line: Line, known: KnownPlace) -> list[Doubt]:
     """Everything that speaks against a line, the weightiest first."""
     size = _size_doubt(line, known)
-    told = [size, _spread(line, known), _place(line, known), _day(line, known)]
+    told = [_pressed(line, known), size, _spread(line, known), _place(line, known), _day(line, known)]
     return [doubt for doubt in told if doubt]
+
+
+def _pressed(line: Line, known: KnownPlace) -> Doubt | None:
+    if known.pressed_by is None:
+        return None
+    return Doubt(
+        "pressed",
+        f"{known.pressed_by} pressed {line.ref} into its mate, where no gauge reaches: was another feature read?",
+    )
 
 
 def _size_doubt(line: Line, known: KnownPlace) -> Doubt | None:
@@ -205,6 +216,21 @@ def temperature_doubt(celsius: Sequence[float], hot: float) -> Doubt | None:
     return Doubt(
         "temperature",
         f"{_number(round(odd[0], 1))} °C is {'hotter than a hand holds' if odd[0] >= hot else 'colder than any shop'}",
+    )
+
+
+def swapped_warmth(temps: Sequence[float], others: Sequence[Sequence[float]]) -> Doubt | None:
+    """Temperatures of part and gauge the other way round than all of the day. others: [part, gauge], °C, of its other readings."""
+    part, gauge = temps
+    if abs(part - gauge) < WARMER or any((one - other) * (part - gauge) > 0 for one, other in others):
+        return None
+    twin = next((pair for pair in others if max(abs(pair[0] - gauge), abs(pair[1] - part)) <= MIRRORED), None)
+    if twin is None:
+        return None
+    of_part, of_gauge = (_number(round(temp, 1)) for temp in twin)
+    return Doubt(
+        "temperatures swapped",
+        f"the day's other readings have the part at {of_part} °C and the gauge at {of_gauge} °C: are they swapped here?",
     )
 
 

@@ -8,8 +8,8 @@ from typing import Any, Literal
 from gudgeon_calc.units import Measure, read_quantity
 from pydantic import ValidationError
 
-from gudgeon.entry.against_known import Doubt, Line, amount, doubts_of, temperature_doubt
-from gudgeon.entry.known import at_20, known_place
+from gudgeon.entry.against_known import Doubt, Line, amount, doubts_of, swapped_warmth, temperature_doubt
+from gudgeon.entry.known import at_20, known_place, warmth_of
 from gudgeon.records.model import Build
 from gudgeon.records.number_doubts import NumberDoubt, number_doubts
 from gudgeon.records.parts import Feature
@@ -125,7 +125,9 @@ def doubts_of_row(
 ) -> list[Doubt]:
     """What has to be asked before a row is written that can be read."""
     temps = _temperatures(row)
-    told: list[Doubt | None] = [temperature_doubt(temps, hot)] if temps else []
+    told: list[Doubt | None] = (
+        [temperature_doubt(temps, hot), swapped_warmth(temps, warmth_of(build, day_of(row)))] if temps else []
+    )
     if build.instruments[str(row["gauge"])].vee is None:
         line = numbers_of(build, row, reads, station, angle)
         told += [_says_the_same(build, line, row)]

@@ -40,7 +40,8 @@ class KnownPlace:
     outside: cutting makes it smaller (True), larger (False), or nothing is said. last: its newest reading there by then. elsewhere:
     the newest of each other place. came_off: what cuts took since, where that is written. may_be_cut, may_have_moved: an operation
     that cuts it is under way or done since; something may have moved it otherwise. least, most: its limits. wanted: the size it
-    is meant to have. stations, angles: those of the plan. read_before: whether somebody read there already.
+    is meant to have. stations, angles: those of the plan. read_before: whether somebody read there already. pressed_by: the operation
+    that pressed it into its mate, where nothing was done to it since.
     """
 
     unit: str
@@ -57,6 +58,7 @@ class KnownPlace:
     angles: tuple[float, ...]
     read_before: bool
     first_day: str | None
+    pressed_by: str | None = None
 
 
 def known_place(build: Build, ref: str, station: float | None, angle: float | None, day: datetime.date) -> KnownPlace:
@@ -107,6 +109,7 @@ def known_by(
         angles=tuple(float(planned) for planned in plan.angles) if plan else (),
         read_before=place in {_place(row) for row in build.rows if row.of == ref},
         first_day=min((row.date for row in build.rows), default=day).isoformat(),
+        pressed_by=_pressed_by(build, ref, day),
     )
 
 
@@ -175,6 +178,27 @@ def _surely_since(cut: Cut, row: Row) -> bool:
     if cut.date != row.date:
         return cut.date > row.date
     return bool(cut.time and row.time and cut.time > row.time)
+
+
+def _pressed_by(build: Build, ref: str, day: datetime.date) -> str | None:
+    """The newest operation done on a feature by a day, where it is the one that pressed it into its mate."""
+    done = [
+        (op.done, index, op_id)
+        for index, (op_id, op) in enumerate(build.operations.items())
+        if op.done and op.done <= day and ref in build.touched_by(op)
+    ]
+    newest = max(done)[2] if done else None
+    return newest if newest is not None and ref in build.operations[newest].presses else None
+
+
+def warmth_of(build: Build, day: datetime.date) -> list[tuple[float, float]]:
+    """The temperatures of part and gauge, °C, that the readings of a day have; each pair once."""
+    pairs = (
+        (float(row.part_temp), float(row.gauge_temp))
+        for row in build.rows
+        if row.date == day and row.part_temp and row.gauge_temp and row.id not in build.withdrawn
+    )
+    return list(dict.fromkeys(pairs))
 
 
 def _operations_since(build: Build, ref: str, row: Row | None, day: datetime.date) -> tuple[bool, bool]:

@@ -8,6 +8,7 @@
   const IRON = 12e-6;
   const [COPIED, LARGE] = [0.03, 5];
   const [WIDE, SMALL, TIMES, PAST, MOVED, ELSEWHERE, COLD] = [2.5, 5, 8, 0.002, 0.002, 0.003, -30];
+  const [MIRRORED, WARMER] = [1, 2];
 
   /* ---- A number by itself ---- */
   const within = (ratio, near) => Math.abs(ratio - 1) <= near;
@@ -242,6 +243,22 @@
     return `${number(Math.round(odd * 10) / 10)} °C is ${odd >= hot ? "hotter than a hand holds" : "colder than any shop"}`;
   }
 
+  /* Temperatures of part and gauge the other way round than all of the day, on this phone and in the records. */
+  function ofSwappedWarmth(temps, event, asked, earlier) {
+    if (!temps || Math.abs(temps[0] - temps[1]) < WARMER) return null;
+    const noted = asked.warmth && asked.warmth.day === event.day ? asked.warmth.pairs : [];
+    const here = earlier.filter((one) => one.day === event.day && Number.isFinite(one.part_temp) && Number.isFinite(one.gauge_temp));
+    const others = [...noted, ...here.map((one) => [one.part_temp, one.gauge_temp])];
+    if (others.some(([part, gauge]) => (part - gauge) * (temps[0] - temps[1]) > 0)) return null;
+    const twin = others.find(([part, gauge]) => Math.max(Math.abs(part - temps[1]), Math.abs(gauge - temps[0])) <= MIRRORED);
+    if (!twin) return null;
+    const [part, gauge] = twin.map((temp) => number(Math.round(temp * 10) / 10));
+    return `the day's other readings have the part at ${part} °C and the gauge at ${gauge} °C: are they swapped here?`;
+  }
+
+  const ofPressed = (line, known) =>
+    known.pressed_by === null ? null : `${known.pressed_by} pressed ${line.ref} into its mate, where no gauge reaches: was another feature read?`;
+
   /* Everything to ask of a reading. Gives the words, and what the phone knows of the place from now on. event: as answer() takes it;
      texts, inches: of its readings as they were written. */
   function doubts(data, event, texts, inches, earlier) {
@@ -253,7 +270,8 @@
     const line = { reads: event.reads, texts, now, use: gauge.use, step: gauge.step, station: event.station, angle: event.angle, ref: event.of, gauge: event.gauge };
     const known = knownPlace(data, event.of, event, earlier);
     const ofReads = [...ofNumbers(feature, gauge, event.gauge, reads), ...inOrder(feature, reads)];
-    const told = [ofTemperatures(temps, data.asked.hot), ofTwice(event, earlier), ofSize(line, known), ofSpread(line, known), ofPlace(line, known), ofClock(event.day, data.bench.as_of)];
+    const warmth = [ofTemperatures(temps, data.asked.hot), ofSwappedWarmth(temps, event, data.asked, earlier)];
+    const told = [...warmth, ofTwice(event, earlier), ofPressed(line, known), ofSize(line, known), ofSpread(line, known), ofPlace(line, known), ofClock(event.day, data.bench.as_of)];
     return { words: [...ofReads.map(([words, spoils]) => (spoils ? `${words} As it stands it would count for nothing.` : words)), ...told.filter(Boolean)], known: now };
   }
 
