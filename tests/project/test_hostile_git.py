@@ -4,7 +4,7 @@ import subprocess
 import sys
 
 import pytest
-from club_repo import ENV, ClubRepo
+from club_repo import ENV, ClubRepo, review
 from gudgeon.project.git import GitLacks, Repository
 
 pytestmark = pytest.mark.slow  # a real repository with a trap for every case
@@ -23,7 +23,7 @@ def trapped(root) -> ClubRepo:
     """A club with a trap in every setting that names a command; each leaves a file with its name in `ran`."""
     repo = ClubRepo(root)
     repo.read("s2", "49.952", name="2025-02-21-skirt")
-    repo.file(".gitattributes", "* filter=trap diff=trap\n*.md filter=long\n")
+    repo.file(".gitattributes", "* filter=trap diff=trap\n*.md filter=long\nfits.yaml filter=included\n")
     repo.commit("a reading")
     repo.read("s3", "49.951", name="2025-02-22-skirt")
     repo.change("builds/small/fits.yaml", "Skirt in bore", "Skirt in the bore")
@@ -75,6 +75,8 @@ def trapped(root) -> ClubRepo:
     for key, value in settings.items():
         repo.git("config", key, value)
     repo.git("config", "extensions.partialClone", "origin")
+    (root / ".git" / "more").write_text(f'[filter "included"]\n\tclean = {trap("included")}\n', encoding="utf-8")
+    repo.git("config", "includeIf.gitdir:**.path", "more")
     for left in (root / "ran").iterdir():
         left.unlink()
     return repo
@@ -112,6 +114,55 @@ def test_the_review_reads_the_same_with_the_traps_as_without(club):
     assert repository.author(None, "builds/small/build.yaml", 1) == ("Ada", "ada@example.org")
     assert repository.mentions(["skirt"], None, "builds") and repository.log("HEAD", ("builds",), 5)
     assert ran(club.root) == []
+
+
+def hidden_by(repo: ClubRepo, how: str) -> None:
+    """Hide a change of the rule, or the builds that cite it, from who asks git without care."""
+    rule = "docs/knowledge/rules/R1.yaml"
+    if how == "an attribute that says binary":
+        repo.file(".gitattributes", "* binary\n")
+    repo.change(rule, "[0.001, 0.0016]", "[0.0002, 0.0003]")
+    if how in ("assume-unchanged", "skip-worktree"):
+        repo.git("update-index", f"--{how}", rule)
+    elif how == "replaced":
+        repo.commit("rule")
+        repo.git("replace", repo.git("rev-parse", f"HEAD:{rule}"), repo.git("rev-parse", f"HEAD~1:{rule}"))
+    elif "." in how:
+        repo.git("config", *how.split("="))
+
+
+@pytest.mark.parametrize(
+    "how",
+    [
+        "an attribute that says binary",
+        "assume-unchanged",
+        "skip-worktree",
+        "replaced",
+        "color.ui=always",
+        "color.grep=always",
+        "diff.orderFile=none",
+    ],
+)
+def test_nothing_hides_a_change_or_what_it_moves(tmp_path, how):
+    """Attributes travel with a request; marks, replacements and settings with a folder that is handed over, or are one's own."""
+    repo = ClubRepo(tmp_path / "club")
+    before = repo.git("rev-parse", "HEAD")
+    hidden_by(repo, how)
+    marks = repo.git("ls-files", "-v")
+    slip = review(repo.root, base=before, head="HEAD" if how == "replaced" else None)
+    assert [(fit.build, fit.id) for fit in slip.fits] == [("small", "F1"), ("twin", "F1")]
+    assert slip.not_worked_out == [] and slip.notes == []
+    assert repo.git("ls-files", "-v") == marks, "the marks themselves are left"
+
+
+def test_a_skipped_file_that_is_not_there_is_no_change(tmp_path):
+    """A sparse work tree leaves files out, which is not taking them away."""
+    repo = ClubRepo(tmp_path / "club")
+    repo.file("builds/twin/log/1-x.md", "# x\n")
+    repo.commit("log")
+    repo.git("update-index", "--skip-worktree", "builds/twin/log/1-x.md")
+    (repo.root / "builds/twin/log/1-x.md").unlink()
+    assert Repository(repo.root).changed("HEAD", None, ("builds",)) == []
 
 
 def test_a_missing_object_is_told_and_not_fetched(club):
@@ -182,6 +233,6 @@ def test_the_traps_work(tmp_path):
     repo = trapped(tmp_path / "club")
     repo.git("diff", "HEAD~1", check=False)
     subprocess.run(["git", "blame", "builds/small/fits.yaml"], cwd=repo.root, env=ENV, capture_output=True, check=False)
-    assert {"fsmonitor", "clean", "textconv"} <= set(ran(repo.root)) and {"diff-command", "external"} & set(
+    assert {"fsmonitor", "clean", "included", "textconv"} <= set(ran(repo.root)) and {"diff-command", "external"} & set(
         ran(repo.root)
     )

@@ -25,6 +25,10 @@ _LINK, _SUBMODULE = "120000", "160000"
 # over what it says. Filters and textconvs have names of their own: see `_drivers`.
 SETTINGS = {
     "core.quotePath": "off",
+    "color.ui": "false",
+    "color.grep": "false",
+    "diff.orderFile": os.devnull,  # one that is missing ends git
+    "blame.ignoreRevsFile": "",  # so does this
     "core.fsmonitor": "false",
     "core.hooksPath": os.devnull,
     "log.showSignature": "false",
@@ -77,6 +81,7 @@ class Repository:
             "GIT_OPTIONAL_LOCKS": "0",
             "GIT_TERMINAL_PROMPT": "0",
             "GIT_NO_LAZY_FETCH": "1",
+            "GIT_NO_REPLACE_OBJECTS": "1",  # a commit holds what its id says, whatever refs/replace puts in its place
             "GIT_ALLOW_PROTOCOL": "",
             "LC_ALL": "C",
         }
@@ -193,6 +198,7 @@ class Repository:
                     os.utime(
                         index, ns=(0, own.stat().st_mtime_ns)
                     )  # by its age git tells which files it has to look into
+                    self._look_at_all(index)
                 told = self._run(*words, "--", *folders, index=index)
         else:
             told = self._run(*words, head, "--", *folders)
@@ -211,6 +217,15 @@ class Repository:
             changed += [Changed(path, None) for path in new.decode("utf-8", "surrogateescape").split("\0") if path]
         return changed
 
+    def _look_at_all(self, index: str) -> None:
+        """Take the marks "assume unchanged" and "skip work tree" off in a copy of the index, where a file is there all the same:
+        what is read is the work tree as it is."""
+        entries = self._run("ls-files", "-v", "-z", "--", ".", index=index).split(b"\0")
+        marked = [entry[2:] for entry in entries if entry[:1] == b"S" or entry[:1].islower()]
+        there = b"".join(name + b"\0" for name in marked if os.path.lexists(os.path.join(os.fsencode(self.root), name)))
+        for mark in ("--no-assume-unchanged", "--no-skip-worktree") if there else ():
+            self._run("update-index", mark, "-z", "--stdin", given=there, index=index)
+
     def _path_of(self, name: str) -> str:
         """Where a file of git's own lies, from the root."""
         return os.fsdecode(self._run("rev-parse", "--git-path", name)).rstrip("\n")
@@ -224,20 +239,31 @@ class Repository:
         }
         return {name for name in names if not name.startswith(".")}
 
-    def mentions(self, words: list[str], commit: str | None, folder: str) -> list[tuple[str, str]]:
-        """(file, line) of every line below a folder in which one of the words stands, as a word."""
+    def mentions(self, words: list[str], commit: str | None, folder: str) -> list[str]:
+        """Every file below a folder in which one of the words stands, as a word.
+
+        All are read as text: by an attribute any file is "binary", and would be passed over.
+        """
         each_word = [part for word in words for part in ("-e", word)]
         where = [commit] if commit else ["--untracked"]
         done = self._try(
-            "grep", "--no-textconv", "--no-recurse-submodules", "-z", "-I", "-w", "-F", *each_word, *where, "--", folder
+            "grep",
+            "-l",
+            "-z",
+            "--text",
+            "--no-textconv",
+            "--no-recurse-submodules",
+            "-w",
+            "-F",
+            *each_word,
+            *where,
+            "--",
+            folder,
         )
         if done.returncode > 1:
             raise GitLacks(f"git grep could not answer: {done.stderr.decode('utf-8', 'replace').strip()[:200]}")
-        mentions = []
-        for line in done.stdout.decode("utf-8", "surrogateescape").split("\n"):
-            name, _, text = line.partition("\0")
-            mentions.append((name.removeprefix(f"{commit}:") if commit else name, text))
-        return mentions
+        names = done.stdout.decode("utf-8", "surrogateescape").split("\0")
+        return [name.removeprefix(f"{commit}:") if commit else name for name in names if name]
 
     def extract(self, commit: str, folders: list[str], to: Path) -> None:
         """Write the files of some folders as they stood in a commit. Pictures are written empty: nobody looks at them.

@@ -289,7 +289,7 @@ class _Reach:
             return set()
         words = _naming(words, knowledge)
         mentions = self.project.repository.mentions(sorted(words), head, builds)
-        return {name for path, _ in mentions if (name := self._build_of(path))}
+        return {name for path in mentions if (name := self._build_of(path))}
 
 
 def _naming(words: set[str], knowledge: tuple[Knowledge, Knowledge]) -> set[str]:
