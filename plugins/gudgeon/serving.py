@@ -22,7 +22,7 @@ from mkdocs.exceptions import MkDocsException
 from mkdocs.plugins import get_plugin_logger
 
 from gudgeon.boundary import failure
-from gudgeon.records.problems import Where, seen
+from gudgeon.records.problems import Where, seen_lines
 
 log = get_plugin_logger(__name__)
 USUAL = ("127.0.0.1", 8000)
@@ -75,7 +75,7 @@ def fault_of(error: BaseException, said: Iterable[str] = ()) -> str:
             f"{told.says} (in {told.code}). This is a fault of the tool, or of a plugin beside it: please report it with the "
             "record that was saved last."
         )
-    return "\n".join(seen(line) for line in text.split("\n"))
+    return seen_lines(text)
 
 
 def _tell(fault: str) -> None:

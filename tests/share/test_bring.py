@@ -243,6 +243,52 @@ def test_hostile_items_are_refused_and_nothing_is_written(taker, giver, tmp_path
     assert files(taker) == before
 
 
+@pytest.mark.parametrize("key", ["title", "club", "licence", "origin", "sources"])
+def test_what_is_said_of_an_item_steers_no_terminal(taker, giver, tmp_path, key):
+    item = json.loads((giver / "share/rules/A-R1.json").read_text())
+    if key == "sources":
+        item["sources"] = [{"id": "x", "type": "book", "title": "x\x1b]0;x\x07"}]
+    else:
+        item[key] = "x\x1b]0;x\x07"
+    (tmp_path / "bad.json").write_text(json.dumps(item))
+    with pytest.raises(Refused, match="a character that cannot be seen stands in it"):
+        take_file(taker, tmp_path / "bad.json")
+
+
+def test_a_line_end_in_a_title_makes_no_line_of_the_terminal(taker, giver, tmp_path):
+    item = json.loads((giver / "share/rules/A-R1.json").read_text())
+    item["title"], item["club"] = "x\n  written: y", "x\n  written: y"
+    (tmp_path / "item.json").write_text(json.dumps(item))
+    done = CliRunner().invoke(main, ["bring", str(tmp_path / "item.json"), "--root", str(taker), "--on", "2025-04-06"])
+    assert done.exit_code == 0 and "  written: y" not in done.output.splitlines()
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("path", "rules/A-R1.json; touch x #"),
+        ("path", "../../other/rules/A-R1.json"),
+        ("digest", "$(touch x)"),
+        ("digest", f"sha256:{'0' * 64} --update"),
+        ("id", "A-R1\n  gudgeon bring x"),
+        ("kind", "rule; touch x"),
+    ],
+)
+def test_a_list_offers_no_command_but_of_our_form(giver, tmp_path, key, value):
+    """People copy what it shows into their shell."""
+    listed = json.loads((giver / "share/index.json").read_text())
+    good, bad = listed["items"][:2]
+    good["title"], good["licence"] = "x\x1b]0;x\x07\n  gudgeon bring y", "\u202ex"
+    listed["items"] = [good, bad | {key: value}]
+    (tmp_path / "a b").mkdir()
+    (tmp_path / "a b" / "index.json").write_text(json.dumps(listed))
+    done = CliRunner().invoke(main, ["bring", str(tmp_path / "a b" / "index.json")])
+    assert done.exit_code == 1 and "1 of 2 entries are left out" in done.output
+    commands = [line for line in done.stdout.splitlines() if line.startswith("  gudgeon bring")]
+    assert commands == [f"  gudgeon bring '{tmp_path}/a b/{good['path']}' --digest {good['digest']}"]
+    assert "\x1b" not in done.output and "\u202e" not in done.output
+
+
 @pytest.mark.parametrize("content", [b"", b"[" * 100_000, b"\xff\xfe", b'{"format": "gudgeon-share-1"}', b"<html>"])
 def test_what_is_no_item_is_told_so(content):
     with pytest.raises(Refused, match="nothing that travels here"):

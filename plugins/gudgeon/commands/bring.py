@@ -1,13 +1,16 @@
 """gudgeon bring: a rule, caution, material or part family from another club."""
 
 import json
+import re
+import shlex
 
 import click
 
 from gudgeon.commands.options import day_of, day_option, desk_of, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave
-from gudgeon.records.problems import shown
-from gudgeon.records.yaml_text import UNSEEN
+from gudgeon.records.fields import ID
+from gudgeon.records.knowledge import SHARED_KINDS
+from gudgeon.records.problems import seen, shown
 from gudgeon.share import bring as bringing
 
 
@@ -70,8 +73,8 @@ def bring(where, digest, name, update, others, day, root):
     if brought.same:
         click.echo(f"The {item.kind} {brought.name} is here already, word for word.")
         return
-    click.echo(f"Brought the {item.kind} {brought.name}: {item.title}")
-    click.echo(f"  from {item.club}, licence {item.licence}, {brought.digest}")
+    click.echo(f"Brought the {item.kind} {brought.name}: {shown(item.title, 300)}")
+    click.echo(f"  from {shown(item.club, 300)}, licence {shown(item.licence, 300)}, {brought.digest}")
     for path in brought.paths:
         click.echo(f"  written: {path}")
 
@@ -80,12 +83,23 @@ def _list(content: bytes, where: str) -> None:
     try:
         listed = json.loads(content)
         rows = [
-            [UNSEEN.sub("", shown(item[key], 80)) for key in ("kind", "id", "title", "licence", "path", "digest")]
-            for item in listed["items"]
+            [str(item[key]) for key in ("kind", "id", "title", "licence", "path", "digest")] for item in listed["items"]
         ]
     except (ValueError, TypeError, KeyError, RecursionError):
         leave(TROUBLE, f"{where} is no list of what a club offers.")
     base = where.removesuffix("index.json")
+    odd = 0
+    folders: dict[str, str] = {**SHARED_KINDS}
     for kind, name, title, licence, path, digest in rows:
-        click.echo(f"{kind} {name}: {title} ({licence})")
-        click.echo(f"  gudgeon bring {base}{path} --digest {digest}")
+        # People copy the command into their shell: nothing stands in it but what has a form.
+        whole = re.fullmatch(ID, name) and re.fullmatch("sha256:[0-9a-f]{64}", digest)
+        if not whole or path != f"{folders.get(kind)}/{name}.json":
+            odd += 1
+            continue
+        click.echo(f"{kind} {name}: {seen(shown(title, 80))} ({seen(shown(licence, 80))})")
+        click.echo(f"  gudgeon bring {shlex.quote(base + path)} --digest {digest}")
+    if odd:
+        leave(
+            TROUBLE,
+            f"{odd} of {len(rows)} entries are left out: kind, id, path or digest is not of the form that is brought.",
+        )

@@ -4,6 +4,7 @@ import click
 
 from gudgeon.commands.options import day_of, find_build, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave
+from gudgeon.records.problems import seen
 
 
 @click.command(
@@ -51,7 +52,7 @@ def due(build, day, form, root):
     for name in names:
         record, findings = project.build(name), project.outcome(name) if not project.build(name).problems else None
         if not isinstance(findings, BuildFindings):
-            click.echo(f"{name}: not worked out, its records have problems: see gudgeon check", err=True)
+            click.echo(f"{seen(name)}: not worked out, its records have problems: see gudgeon check", err=True)
             trouble = True
             continue
         listed = due_on(record, today)

@@ -14,7 +14,7 @@ from gudgeon.entry.starting import short
 from gudgeon.entry.table_file import read_table
 from gudgeon.project.safe_write import NotSound, keep_in_build
 from gudgeon.records.column_map import ColumnMap
-from gudgeon.records.problems import Problems
+from gudgeon.records.problems import Problems, seen
 from gudgeon.records.read_file import read_record
 from gudgeon.records.readings_csv import from_csv, is_readings_csv, to_yaml
 
@@ -68,7 +68,7 @@ def import_(build, table, columns, name, dry_run, held_back_too, despite_doubts,
     project, problems = open_project(root), Problems()
     build_records = find_build(project, build)
     if not table.exists():
-        leave(LACKS, f"there is no file {table}.")
+        leave(LACKS, f"there is no file {seen(str(table))}.")
     record = read_record(columns, columns.name, ColumnMap, problems) if columns else None
     read = read_table(table, problems, record.encoding if record else None)
     rows = []
@@ -79,16 +79,16 @@ def import_(build, table, columns, name, dry_run, held_back_too, despite_doubts,
     elif read is not None and not columns:
         leave(
             TROUBLE,
-            f"{table.name} has headings of its own: say what they are with --columns (see gudgeon import --help).",
+            f"{seen(table.name)} has headings of its own: say what they are with --columns (see gudgeon import --help).",
         )
     if problems:
         leave(TROUBLE, "\n".join(str(problem) for problem in problems.in_order()))
     if not rows:
-        leave(TROUBLE, f"{table.name} has no rows.")
+        leave(TROUBLE, f"{seen(table.name)} has no rows.")
     if read is not None and read.encoding not in ("utf-8", "utf-8-sig"):
-        click.echo(f"{table.name} was read as {read.encoding}.", err=True)
+        click.echo(f"{seen(table.name)} was read as {read.encoding}.", err=True)
     give_ids(build_records, rows)
-    written = to_yaml(rows, f"From {table.name}")
+    written = to_yaml(rows, f"From {seen(table.name)}")
     if dry_run:
         click.echo(written, nl=False)
     file = _name(rows, table, name)

@@ -7,6 +7,8 @@ from typing import NoReturn
 
 import click
 
+from gudgeon.records.problems import seen_lines
+
 # Exit statuses, told in the manual and in --help.
 WELL, TROUBLE, WORDS_OFF, LACKS = 0, 1, 2, 3
 STATUSES = {
@@ -53,5 +55,5 @@ def progress(label: str):
 
 def leave(status: int, text: str) -> NoReturn:
     """Say why on standard error, and end with a status."""
-    click.echo(text, err=True)
+    click.echo(seen_lines(text), err=True)  # it may quote what a stranger wrote
     raise click.exceptions.Exit(status)

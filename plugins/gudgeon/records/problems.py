@@ -12,17 +12,22 @@ UNSEEN = re.compile(
     "\u2060-\u206f\u3164\ufeff\uffa0\ufff0-\ufffb\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
     "|(?<![^\x00-\x7f])[\u200c\u200d]|[\u200c\u200d](?![^\x00-\x7f])|(?<=[A-Za-z\\s])[\ufe00-\ufe0f]"
 )
-
-
+_NOT_ON_A_LINE = re.compile(f"{UNSEEN.pattern}|[\r\n]")
 MOST_SOUGHT = 40  # words of one run for which a near name is looked for
 
 
 def seen(text: str) -> str:
-    """A text that may hold anything, such as a file's name, with what cannot be seen or written shown as it is coded."""
+    """A text that may hold anything, such as a file's name, with what cannot be seen or written shown as it is coded. It is one
+    line: a line end in a name would make what stands behind it look like a line of ours."""
     if text.isprintable():
         return text
     text = text.encode("utf-8", "backslashreplace").decode("utf-8")
-    return UNSEEN.sub(lambda unseen: f"\\x{ord(unseen[0]):02x}", text)
+    return _NOT_ON_A_LINE.sub(lambda unseen: f"\\x{ord(unseen[0]):02x}", text)
+
+
+def seen_lines(text: str) -> str:
+    """The same of a text of several lines."""
+    return "\n".join(seen(line) for line in text.split("\n"))
 
 
 @dataclass(frozen=True, order=True)

@@ -8,7 +8,7 @@ from pydantic import ValidationError
 
 from gudgeon.records.base import Record, set_positions
 from gudgeon.records.plain_data import is_list, is_map, is_sequence
-from gudgeon.records.problems import Problems, nearest, shown
+from gudgeon.records.problems import UNSEEN, Problems, nearest, shown
 from gudgeon.records.yaml_text import Document, Path_
 
 R = TypeVar("R", bound=Record)
@@ -35,6 +35,20 @@ def validate(model: type[R], document: Document, problems: Problems, path: Path_
         return None
     set_positions(record, document, path)
     return record
+
+
+def holds_unseen(given: Any) -> bool:
+    """Whether a character that cannot be seen stands anywhere in data from elsewhere."""
+    waiting: list[Any] = [given]
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, str) and UNSEEN.search(value):
+            return True
+        if is_sequence(value):
+            waiting += value
+        elif is_map(value):
+            waiting += [*value, *value.values()]
+    return False
 
 
 def first_fault(error: Exception) -> str:

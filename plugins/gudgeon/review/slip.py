@@ -7,7 +7,7 @@ from pydantic import ConfigDict, Field, model_validator
 from gudgeon.assess.findings import Finding, Source
 from gudgeon.assess.findings.base import Conformity, State
 from gudgeon.records.problems import Where
-from gudgeon.records.yaml_text import UNSEEN
+from gudgeon.records.validation import holds_unseen
 
 # A slip may come back from a stranger's hands: its figures are bounded, so that nobody writes a kilometre of noughts.
 Millimetres = Annotated[float, Field(ge=-1e6, le=1e6)]
@@ -297,15 +297,8 @@ class ReviewSlip(Finding):
     @classmethod
     def _nothing_unseen(cls, given):
         """Refuse characters that steer a terminal or turn the direction of writing, wherever they stand."""
-        waiting = [given]
-        while waiting:
-            value = waiting.pop()
-            if isinstance(value, str) and UNSEEN.search(value):
-                raise ValueError("a character that cannot be seen stands in it.")
-            if isinstance(value, (list, tuple)):
-                waiting += value
-            elif isinstance(value, dict):
-                waiting += [*value, *value.values()]
+        if holds_unseen(given):
+            raise ValueError("a character that cannot be seen stands in it.")
         return given
 
     @property

@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from gudgeon.records.base import Record
 from gudgeon.records.fields import Id, Line
 from gudgeon.records.knowledge import SHARED_KINDS, Rule, SharedKind
 from gudgeon.records.load_knowledge import digest_of, item_files
 from gudgeon.records.model import Knowledge
+from gudgeon.records.validation import holds_unseen
 
 INDEX = "share/index.json"
 TITLES = {"rule": "says", "caution": "hazard", "material": "name", "family": "name"}  # the field that names one
@@ -37,6 +38,14 @@ class SharedItem(BaseModel):
         default={},
         description="Rule whose result it takes -> digest of that rule's record: another one gives other numbers.",
     )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _nothing_unseen(cls, given: Any) -> Any:
+        """What is said of it is shown in terminals and stands in origins.yaml. Its files are read as records are."""
+        if isinstance(given, dict) and holds_unseen({key: value for key, value in given.items() if key != "files"}):
+            raise ValueError("a character that cannot be seen stands in it.")
+        return given
 
 
 @dataclass(frozen=True)
