@@ -205,6 +205,27 @@ def test_a_taper_in_divisions_along_the_cut_and_the_largest_place_decides(tmp_pa
     assert "planned places read" not in told.words, "both planned places are"
 
 
+def test_no_cut_is_given_where_the_places_differ_by_more_than_what_is_wanted_is_wide(tmp_path):
+    """Wanted is 49.932 to 49.960: 0.028 wide. Bringing 49.980 to the middle, 49.946, would leave 49.945 at 49.911: scrap."""
+    plain = FILES["operations.yaml"] + OPEN.replace(
+        "cutting: {tool: honed, depth: 0.1 mm, leave: 0.04 mm, finish_passes: 2, spring_passes: 0, feed: 0.1 mm}",
+        "note: slowly",
+    )
+    data, _ = data_and_findings(tmp_path, operations=plain)
+    short = answer(data, [cut(0.1), read(49.980), read(49.960, station=60.0)])
+    assert "; 0.024 mm to go; 0.6 divisions on the radius" in short.line, (
+        "halfway between 0.020 and 0.028, not to the middle"
+    )
+    assert short.values["next_cut"] == pytest.approx(0.024)
+    said = answer(data, [cut(0.1), read(49.980), read(49.945, station=60.0)])
+    assert said.line == (
+        "49.945 mm at 20 °C; 0.034 mm to go; no straight cut brings all places inside: they differ by 0.035 mm, and what is "
+        "wanted is 0.028 mm wide."
+    )
+    assert said.more[0].endswith("past 0.013 mm on diameter some place read is scrap.") and "divisions" not in said.values
+    assert any(line.startswith("Taper 0.035 mm in 40.0 mm, larger at station 20.0 mm") for line in said.more)
+
+
 def test_a_gauge_found_off_is_taken_out_of_the_size_and_left_in_what_it_shows(tmp_path):
     off = "due: 2026-01-01, found_off: {reads_high: 0.010 mm, found: 2025-03-01, since: 2025-01-15, how: a block}}\n  gauge:"
     instruments = bent("instruments.yaml", "due: 2026-01-01}\n  gauge:", off)

@@ -145,6 +145,11 @@ class _Cut:
         return (max if self.outside else min)(self.metal.sizes.values())
 
     @property
+    def differ(self) -> float:
+        """How much the places differ, mm."""
+        return max(self.metal.sizes.values()) - min(self.metal.sizes.values())
+
+    @property
     def standard(self) -> float:
         """Standard uncertainty of the size against its limits, mm: as worked out for this gauge, else no less than that."""
         target = self.feature["target"]
@@ -159,7 +164,8 @@ class _Cut:
         for stop in plan["stops"] if plan else ():
             ahead = sign * (self.deciding - stop["size_after"])
             if stop["kind"] != "spring" and ahead >= max(stop["on_diameter"] / 2, GRAIN):
-                return stop["size_after"]
+                # Worked out before these places were read, it may lie past where their taper makes it stop.
+                return (max if self.outside else min)(stop["size_after"], final)
         return final
 
 
@@ -202,6 +208,13 @@ def _tell_cut(told: Answer, parts: list[str], cut: _Cut, fmt: UnitFormatter) -> 
         parts.append(f"next cut {fmt.clearance_text(takes)} to {fmt.size_text(stop)}")
     if plan is None and takes > 2 * cut.data["usual_depth"] + GRAIN:
         parts.append("no operation says in which passes, so no divisions")
+    elif takes > on.to_last + GRAIN:
+        wide = fmt.clearance_text(target["high"] - target["low"])
+        parts.append(
+            f"no straight cut brings all places inside: they differ by {fmt.clearance_text(cut.differ)}, and what is wanted is {wide} wide"
+        )
+        told.more.append(_no_more(on, plan, fmt))
+        return
     else:
         parts.append(_setting(told, cut.lathe, takes))
     gauge = cut.data["gauges"][cut.reading["gauge"]]

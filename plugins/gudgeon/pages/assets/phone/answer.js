@@ -166,7 +166,7 @@
     let stop = final;
     for (const one of plan ? plan.stops : []) {
       if (one.kind !== "spring" && sign * (deciding - one.size_after) >= Math.max(one.on_diameter / 2, GRAIN)) {
-        stop = one.size_after;
+        stop = outside ? Math.max(one.size_after, final) : Math.min(one.size_after, final);
         break;
       }
     }
@@ -174,6 +174,12 @@
     parts.push(`${fmt.clearance(toGo)} to go${left ? ` in ${plan.operation}, which leaves ${fmt.clearance(left)}` : ""}`);
     if (Math.abs(takes - toGo) > GRAIN) parts.push(`next cut ${fmt.clearance(takes)} to ${fmt.size(stop)}`);
     const inOneCut = plan !== null || takes <= 2 * cut.data.usual_depth + GRAIN;
+    if (inOneCut && takes > on.toLast + GRAIN) {
+      const [differ, wide] = [fmt.clearance(most - least), fmt.clearance(target.high - target.low)];
+      parts.push(`no straight cut brings all places inside: they differ by ${differ}, and what is wanted is ${wide} wide`);
+      more.push(noMore(on, plan, fmt));
+      return;
+    }
     parts.push(inOneCut ? setting(lathe, takes) : "no operation says in which passes, so no divisions");
     const shows = gaugeShows(stop, [reading.part_temp, reading.gauge_temp, feature.part_cte, gauge.cte], cut.taken.high);
     parts.push(`your ${gauge.spoken} will show ${fmt.size(shows)} there now`);
