@@ -178,7 +178,9 @@ def test_scrap_and_inside_are_said_only_as_far_as_the_reading_knows(tmp_path):
     data, _ = data_and_findings(tmp_path)
     assert "past the last limit, 49.932 mm: scrap" in answer(data, [cut(0.2), read(49.900)]).line
     assert "within what the reading leaves open" in answer(data, [cut(0.2), read(49.931)]).line
-    assert "; inside what is wanted" in answer(data, [cut(0.2), read(49.946)]).line
+    half = answer(data, [cut(0.2), read(49.946)]).line
+    assert "; inside what is wanted, 49.932 mm to 49.960 mm, where it was read" in half, "one of two places"
+    assert "where it was read" not in answer(data, [cut(0.2), read(49.946), read(49.946, station=60.0)]).line
     assert "; reads inside what is wanted" in answer(data, [cut(0.2), read(49.959)]).line
 
 
@@ -222,7 +224,9 @@ def test_no_cut_is_given_where_the_places_differ_by_more_than_what_is_wanted_is_
         "49.945 mm at 20 °C; 0.034 mm to go; no straight cut brings all places inside: they differ by 0.035 mm, and what is "
         "wanted is 0.028 mm wide."
     )
-    assert said.more[0].endswith("past 0.013 mm on diameter some place read is scrap.") and "divisions" not in said.values
+    assert (
+        said.more[0].endswith("past 0.013 mm on diameter some place read is scrap.") and "divisions" not in said.values
+    )
     assert any(line.startswith("Taper 0.035 mm in 40.0 mm, larger at station 20.0 mm") for line in said.more)
 
 

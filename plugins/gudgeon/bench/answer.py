@@ -9,16 +9,15 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from gudgeon_calc.at_the_lathe import (
-    DialLaw,
     MetalOn,
     chance_of_scrap,
-    divisions,
     gauge_shows,
     metal_on,
     taper_along,
 )
 
-from gudgeon.bench.places import GRAIN, Metal, Place, Sized, metal_of, place_of, same_place, sized
+from gudgeon.bench.lathe import Lathe
+from gudgeon.bench.places import GRAIN, Metal, Place, Sized, metal_of, place_of, read_of_planned, sized
 from gudgeon.wording import INCH, UnitFormatter, number, probability
 
 PAST_END = 0.005  # share of a gauge's span by which a reading may lie past its end and still count, as in the records
@@ -69,7 +68,7 @@ def answer(data: Mapping[str, Any], events: Sequence[Mapping[str, Any]]) -> Answ
         told.line, told.more = f"{parts[0]}, which does not count.", [held]
         return told
     machine = next((event["machine"] for event in reversed(events) if event["of"] == ref and "cut" in event), None)
-    lathe = _Lathe.of(data, feature, machine)
+    lathe = Lathe.of(data, feature, machine)
     target = feature["target"]
     if feature["state"] == "frozen":
         told.more.append("It was pressed since: what is read now is not the size that its fit was made with.")
@@ -86,38 +85,6 @@ def answer(data: Mapping[str, Any], events: Sequence[Mapping[str, Any]]) -> Answ
 
 
 @dataclass(frozen=True)
-class _Lathe:
-    """The lathe that the next cut is made on, and what is known of its dial. missing: why there is no setting for it."""
-
-    name: str | None = None
-    division: float = 0.0
-    reads: Any = "diameter"
-    law: DialLaw | None = None
-    missing: str = ""
-
-    @classmethod
-    def of(cls, data: Mapping[str, Any], feature: Mapping[str, Any], machine: str | None) -> "_Lathe":
-        plan, machines = feature["plan"], data["machines"]
-        name = machine or (plan["machine"] if plan else None) or (next(iter(machines)) if len(machines) == 1 else None)
-        if name is None:
-            return cls(
-                missing="no lathe is named, so no divisions"
-                if machines
-                else "no lathe is written down, so no divisions"
-            )
-        law = plan["law"] if plan and plan["machine"] == name else None
-        dial = machines[name]
-        return cls(name, dial["division"], dial["reads"], DialLaw(**law) if law else None)
-
-    def ask(self, on_diameter: float) -> float:
-        """What to set so that so much comes off, mm on diameter."""
-        return self.law.ask(on_diameter) if self.law else on_diameter
-
-    def divisions(self, on_diameter: float) -> float:
-        return divisions(on_diameter, self.division, self.reads)
-
-
-@dataclass(frozen=True)
 class _Cut:
     """What the next cut is worked out from."""
 
@@ -126,7 +93,7 @@ class _Cut:
     reading: Mapping[str, Any]
     metal: Metal
     taken: Sized
-    lathe: _Lathe
+    lathe: Lathe
 
     @property
     def on(self) -> MetalOn:
@@ -188,7 +155,9 @@ def _tell_cut(told: Answer, parts: list[str], cut: _Cut, fmt: UnitFormatter) -> 
         return
     if on.to_first <= GRAIN and not left:
         room = min(-on.to_first, on.to_last)
-        wanted = f"{fmt.size_text(target['low'])} to {fmt.size_text(target['high'])}"
+        wanted = (
+            f"{fmt.size_text(target['low'])} to {fmt.size_text(target['high'])}{_where_read(cut.feature, cut.metal)}"
+        )
         parts.append(f"{'inside' if room >= 2 * cut.standard - GRAIN else 'reads inside'} what is wanted, {wanted}")
         if abs(to_go) > GRAIN:
             parts.append(f"{fmt.clearance_text(abs(to_go))} {'to' if to_go > 0 else 'past'} the middle")
@@ -243,7 +212,7 @@ def _tell_cut(told: Answer, parts: list[str], cut: _Cut, fmt: UnitFormatter) -> 
     told.more.append(_chance(told, cut, on, takes))
 
 
-def _setting(told: Answer, lathe: _Lathe, takes: float) -> str:
+def _setting(told: Answer, lathe: Lathe, takes: float) -> str:
     """The dial for a cut, in divisions."""
     if lathe.missing:
         return lathe.missing
@@ -285,6 +254,12 @@ def _no_more(on: MetalOn, plan: Mapping[str, Any] | None, fmt: UnitFormatter) ->
     return f"Take no more{f' than {fmt.clearance_text(most)}' if most > GRAIN else ''}: {scrap}."
 
 
+def _where_read(feature: Mapping[str, Any], metal: Metal) -> str:
+    """What "inside" and "outside" are said of, where planned places have not been read: the others may be otherwise."""
+    done, planned = read_of_planned(feature, metal)
+    return ", where it was read" if done < planned else ""
+
+
 def _against_limits(feature: Mapping[str, Any], metal: Metal, taken: Sized, fmt: UnitFormatter) -> str:
     """Where a feature without a target stands against its own limits."""
     if feature["limits"] is None:
@@ -292,23 +267,22 @@ def _against_limits(feature: Mapping[str, Any], metal: Metal, taken: Sized, fmt:
     low, high = feature["limits"]
     assert taken.expanded is not None, "a reading with a size"
     room = min(min(metal.sizes.values()) - low, high - max(metal.sizes.values()))
-    between = f"its limits, {fmt.size_text(low)} to {fmt.size_text(high)}"
+    between = f"its limits, {fmt.size_text(low)} to {fmt.size_text(high)}{_where_read(feature, metal)}"
     sure = "" if abs(room) >= taken.expanded - GRAIN else "reads "
     return f"{sure}{'inside' if room >= -GRAIN else 'outside'} {between}"
 
 
 def _of_places(
-    data: Mapping[str, Any], feature: Mapping[str, Any], metal: Metal, fmt: UnitFormatter, lathe: _Lathe, told: Answer
+    data: Mapping[str, Any], feature: Mapping[str, Any], metal: Metal, fmt: UnitFormatter, lathe: Lathe, told: Answer
 ) -> list[str]:
     """How many of the planned places were read in this state of the metal, and the taper that they show."""
     words = []
-    planned = [(station, angle) for station, angle in feature["planned"]]
+    done, planned = read_of_planned(feature, metal)
     if planned:
-        done = sum(any(_covers(place, plan) for place in metal.sizes) for plan in planned)
-        told.values |= {"places_read": done, "places_planned": len(planned)}
-        if done < len(planned):
-            rest = "the other is" if len(planned) - done == 1 else "the others are"
-            words.append(f"{done} of {len(planned)} planned places read; {rest} not known.")
+        told.values |= {"places_read": done, "places_planned": planned}
+    if done < planned:
+        rest = "the other is" if planned - done == 1 else "the others are"
+        words.append(f"{done} of {planned} planned places read; {rest} not known.")
     if feature["target"] is not None and len(metal.sizes) >= data["few_places"]:
         words.append(
             f"By the single readings: from {data['few_places']} places on the pages go by the surface through them."
@@ -336,13 +310,6 @@ def _of_places(
     if len({frozenset(angles) for angles in at_angles.values()}) > 1:
         words.append("Not the same angles were read at every station: part of that may be ovality.")
     return words
-
-
-def _covers(place: Place, planned: Place) -> bool:
-    """Whether a place that was read is a planned one, which may leave its station or angle open."""
-    return same_place(
-        (place[0] if planned[0] is not None else None, place[1] if planned[1] is not None else None), planned
-    )
 
 
 def _of_reading(

@@ -111,6 +111,19 @@ def same_place(one: Place, other: Place) -> bool:
     )
 
 
+def read_of_planned(feature: Mapping[str, Any], metal: Metal) -> tuple[int, int]:
+    """How many of the planned places of a feature were read in a state of the metal, and how many are planned."""
+    planned = [(station, angle) for station, angle in feature["planned"]]
+    return sum(any(_covers(place, plan) for place in metal.sizes) for plan in planned), len(planned)
+
+
+def _covers(place: Place, planned: Place) -> bool:
+    """Whether a place that was read is a planned one, which may leave its station or angle open."""
+    return same_place(
+        (place[0] if planned[0] is not None else None, place[1] if planned[1] is not None else None), planned
+    )
+
+
 def _came_off(
     data: Mapping[str, Any], ref: str, event: Mapping[str, Any], metal: Metal, place: Place, taken: Sized
 ) -> float | None:

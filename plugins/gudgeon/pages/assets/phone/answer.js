@@ -153,7 +153,7 @@
     }
     if (on.toFirst <= GRAIN && !left) {
       const room = Math.min(-on.toFirst, on.toLast);
-      parts.push(`${room >= 2 * standard - GRAIN ? "inside" : "reads inside"} what is wanted, ${fmt.size(target.low)} to ${fmt.size(target.high)}`);
+      parts.push(`${room >= 2 * standard - GRAIN ? "inside" : "reads inside"} what is wanted, ${fmt.size(target.low)} to ${fmt.size(target.high)}${whereRead(feature, cut.metal)}`);
       if (Math.abs(toGo) > GRAIN) parts.push(`${fmt.clearance(Math.abs(toGo))} ${toGo > 0 ? "to" : "past"} the middle`);
       more.push(noMore(on, plan, fmt));
       return;
@@ -219,20 +219,27 @@
     return `Take no more${most > GRAIN ? ` than ${fmt.clearance(most)}` : ""}: ${scrap}.`;
   }
 
+  // How many of the planned places were not read in this state of the metal.
+  function notRead(feature, metal) {
+    const covers = (at, planned) => samePlace([planned[0] === null ? null : at[0], planned[1] === null ? null : at[1]], planned);
+    return feature.planned.filter((planned) => !metal.places.some((one) => covers(one.at, planned))).length;
+  }
+
+  const whereRead = (feature, metal) => (notRead(feature, metal) ? ", where it was read" : "");
+
   function againstLimits(feature, metal, taken, fmt) {
     if (feature.limits === null) return "";
     const [low, high] = feature.limits;
     const sizes = metal.places.map((one) => one.size);
     const room = Math.min(Math.min(...sizes) - low, high - Math.max(...sizes));
     const sure = Math.abs(room) >= taken.expanded - GRAIN ? "" : "reads ";
-    return `${sure}${room >= -GRAIN ? "inside" : "outside"} its limits, ${fmt.size(low)} to ${fmt.size(high)}`;
+    return `${sure}${room >= -GRAIN ? "inside" : "outside"} its limits, ${fmt.size(low)} to ${fmt.size(high)}${whereRead(feature, metal)}`;
   }
 
   function ofPlaces(data, feature, metal, fmt, lathe) {
     const words = [];
-    const covers = (at, planned) => samePlace([planned[0] === null ? null : at[0], planned[1] === null ? null : at[1]], planned);
-    const done = feature.planned.filter((planned) => metal.places.some((one) => covers(one.at, planned))).length;
-    const rest = feature.planned.length - done;
+    const rest = notRead(feature, metal);
+    const done = feature.planned.length - rest;
     if (rest > 0) words.push(`${done} of ${feature.planned.length} planned places read; ${rest === 1 ? "the other is" : "the others are"} not known.`);
     if (feature.target !== null && metal.places.length >= data.few_places)
       words.push(`By the single readings: from ${data.few_places} places on the pages go by the surface through them.`);
