@@ -32,6 +32,8 @@ ELSEWHERE = {
     ("EveryRow", "as_held"),  # spread over the rows, and filled there
     ("ColumnMap", "ignore"),  # stands in no project and is shown nowhere
     ("ColumnMap", "units"),
+    ("ColumnMap", "fill_down"),
+    ("ColumnMap", "headings"),
 }
 FIXED = {"pattern", "format", "enum", "const", "examples"}  # of a field that takes only what has a form
 

@@ -23,7 +23,11 @@ class MarkupFormatter(UnitFormatter):
 
     def limits(self, least: float | None, most: float | None) -> Markup:
         """Limits to work to in both units, in neither wider than they are."""
-        return self._in_both(lambda fmt: fmt.limits_text(least, most))
+        first, other = (
+            UnitFormatter(unit).limits_text(least, most) for unit in (("in", "mm") if self.inch else ("mm", "in"))
+        )
+        # Two ends in two units are wider than a phone: they break between the units.
+        return Markup('<span class="g-q g-ends"><span>{}</span> <small>({})</small></span>').format(first, other)
 
     def tolerance(self, least: float | None, most: float | None) -> Markup:
         """How far apart limits are, as they are shown in each unit."""

@@ -11,7 +11,7 @@ from gudgeon.bench.asked import asked_data
 from gudgeon.bench.data import bench_data
 from gudgeon.notes import in_words
 from gudgeon.pages.new_file import NewFile
-from gudgeon.pages.page import Asset, asset_text, environment
+from gudgeon.pages.page import Asset, asset_text, environment, to_folder
 from gudgeon.pages.view import View
 from gudgeon.wording import upper_first
 
@@ -88,8 +88,9 @@ def assets(view: View, forge: NewFile | None) -> list[Asset]:
 
 
 def _page(view: View, path: str) -> str:
-    """A page of the build as seen from this one."""
-    return view.renderer.address(f"{view.home}/phone/index.md", f"{view.home}/{path}index.md")
+    """A page of the build as seen from this one, which is finished: it leads to the folders that pages of Markdown become."""
+    here, there = f"{view.home}/phone/index.md", f"{view.home}/{path}index.md"
+    return to_folder(here, there) if view.renderer.links == "files" else view.renderer.address(here, there)
 
 
 def _digest(*contents: bytes) -> str:

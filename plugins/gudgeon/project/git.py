@@ -192,13 +192,7 @@ class Repository:
             # `git diff` of a work tree writes the index anew where a file was touched, whatever it is told of locks: it gets a copy.
             with tempfile.TemporaryDirectory() as aside:
                 index = os.path.join(aside, "index")
-                own = self.root / self._path_of("index")
-                if own.is_file():  # where nothing was ever added there is none
-                    lay_out(Path(index), own.read_bytes())
-                    os.utime(
-                        index, ns=(0, own.stat().st_mtime_ns)
-                    )  # by its age git tells which files it has to look into
-                    self._look_at_all(index)
+                self._copy_index(Path(index))
                 told = self._run(*words, "--", *folders, index=index)
         else:
             told = self._run(*words, head, "--", *folders)
@@ -225,6 +219,18 @@ class Repository:
         there = b"".join(name + b"\0" for name in marked if os.path.lexists(os.path.join(os.fsencode(self.root), name)))
         for mark in ("--no-assume-unchanged", "--no-skip-worktree") if there else ():
             self._run("update-index", mark, "-z", "--stdin", given=there, index=index)
+
+    def _copy_index(self, to: Path) -> None:
+        own = self.root / self._path_of("index")
+        if not own.is_file():  # where nothing was ever added there is none
+            return
+        try:
+            lay_out(to, own.read_bytes())
+            # By its age git tells which files it has to look into.
+            os.utime(to, ns=(0, own.stat().st_mtime_ns))
+            self._look_at_all(os.fspath(to))
+        except OSError as error:
+            raise GitLacks(f"git's list of files cannot be copied aside: {error.strerror}.") from None
 
     def _path_of(self, name: str) -> str:
         """Where a file of git's own lies, from the root."""

@@ -46,7 +46,7 @@ SpindleSpeed = Annotated[float, Kind("spindle speed", relative=ROUNDING)]  # rpm
 Force = Annotated[float, Kind("force", relative=ROUNDING)]  # N
 SurfaceSpeed = Annotated[float, Kind("surface speed", relative=ROUNDING)]  # m/min
 Divisions = Annotated[float, Kind("divisions", grain=1e-6)]  # of a dial
-Ratio = Annotated[float, Kind("ratio", relative=ROUNDING)]  # a number without a unit
+Ratio = Annotated[float, Kind("ratio", grain=1e-12, relative=ROUNDING)]  # a number without a unit
 Number = Annotated[float, Kind("number", relative=ROUNDING)]  # its unit stands beside it
 Count = Annotated[int, Kind("count")]
 
