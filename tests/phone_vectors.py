@@ -58,6 +58,7 @@ def _bent(draw: random.Random, data: dict[str, Any], ref: str) -> dict[str, Any]
         plan = {"operation": "X-1", "machine": draw.choice([None, *data["machines"]]), "left_on": draw.choice((0.0, 0.0, 0.05)),
                 "stops": [{"kind": kind, "size_after": size - draw.random() * 0.2, "on_diameter": 0.05} for kind in ("finish", "spring")],
                 "held_back": draw.choice((None, 0.0, 0.01)), "law": draw.choice((None, law)), "cuts_alike": draw.choice((None, 1, 2))}  # fmt: skip
+    state = draw.choice((feature["state"], feature["state"], "frozen"))
     limits = draw.choice((None, [low, low + 0.05]))
     gauges = {
         name: {
@@ -77,7 +78,7 @@ def _bent(draw: random.Random, data: dict[str, Any], ref: str) -> dict[str, Any]
         for name in data["gauges"]
     }
     return {
-        "features": {ref: {"side": side, "target": target, "plan": plan, "limits": limits, "no_target": "it has none"}},
+        "features": {ref: {"side": side, "state": state, "target": target, "plan": plan, "limits": limits, "no_target": "it has none"}},
         "gauges": gauges,
     }
 

@@ -261,3 +261,27 @@ def test_a_lathe_that_the_operation_names_and_nobody_wrote_down_is_told(club):
     (club / "builds" / "small" / "machines.yaml").unlink()
     said = cut(club, "piston", "skirt", "dial", "2", "reads", "50.046", "20c/20c", status=1)
     assert 'the lathe "small" of the operation is not in machines.yaml' in said
+
+
+def test_a_second_reading_of_what_is_not_to_be_cut_counts_once(club):
+    path = club / "builds" / "small" / "operations.yaml"
+    path.write_text(FILES["operations.yaml"])
+    line = ("piston", "skirt", "20", "0", "50.147", "20c/20c", "mic")
+    said = run(club, "enter", "small", *line, "--on", "2025-02-05", "--yes", "--despite-doubts")
+    assert (
+        "50.146 mm at 20 °C; nothing to cut to: Skirt in bore (F1) gives it none: no open operation is to cut it."
+        in said
+    )
+    assert "The mean of 2 readings at this place in this state of the metal; this one alone is 50.147 mm." in said
+
+
+def test_what_was_pressed_is_not_to_be_cut(club):
+    path = club / "builds" / "small" / "operations.yaml"
+    path.write_text(
+        path.read_text()
+        + "  PRESS: {part: piston, does: press it in, presses: [piston.skirt, cyl.bore], done: 2025-02-05}\n"
+    )
+    line = ("enter", "small", "piston", "skirt", "20", "0", "50.145", "20c/20c", "mic", "--on", "2025-02-06", "--yes")
+    assert "PRESS pressed piston.skirt into its mate, where no gauge reaches" in run(club, *line, status=1)
+    said = run(club, *line, "--despite-doubts")
+    assert "50.145 mm at 20 °C; nothing to cut: it was pressed since." in said and " to go" not in said

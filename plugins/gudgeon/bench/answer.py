@@ -18,7 +18,7 @@ from gudgeon_calc.at_the_lathe import (
 
 from gudgeon.bench.lathe import Lathe
 from gudgeon.bench.places import GRAIN, Metal, Place, Sized, metal_of, place_of, read_of_planned, sized
-from gudgeon.wording import INCH, UnitFormatter, number, probability
+from gudgeon.wording import INCH, UnitFormatter, number, probability, upper_first
 
 PAST_END = 0.005  # share of a gauge's span by which a reading may lie past its end and still count, as in the records
 
@@ -71,10 +71,13 @@ def answer(data: Mapping[str, Any], events: Sequence[Mapping[str, Any]]) -> Answ
     lathe = Lathe.of(data, feature, machine)
     target = feature["target"]
     if feature["state"] == "frozen":
-        told.more.append("It was pressed since: what is read now is not the size that its fit was made with.")
-    if target is None or feature["side"] is None:
+        told.more.append("What is read now is not the size that its fit was made with.")
+    pressed = feature["state"] == "frozen"
+    if target is None or feature["side"] is None or pressed:
         parts.append(_against_limits(feature, metal, taken, fmt))
-        if feature["side"] is not None or feature["limits"] is None:
+        if pressed:
+            parts.append("nothing to cut: it was pressed since")
+        elif feature["side"] is not None or feature["limits"] is None:
             parts.append(f"nothing to cut to: {feature['no_target']}")
     else:
         _tell_cut(told, parts, _Cut(data, feature, reading, metal, taken, lathe), fmt)
@@ -146,7 +149,7 @@ def _tell_cut(told: Answer, parts: list[str], cut: _Cut, fmt: UnitFormatter) -> 
         told.more.append("What is wanted may still move: its mate is not final.")
     if on.to_last < -GRAIN:
         past = fmt.clearance_text(-on.to_last)
-        past = f"{past} past" if float(past.split()[0]) else "just past"
+        past = f"{past} past" if _shows(past) else "just past"
         sure = -on.to_last >= 2 * cut.standard
         last = fmt.size_text(target["low"] if cut.outside else target["high"])
         parts.append(
@@ -160,7 +163,8 @@ def _tell_cut(told: Answer, parts: list[str], cut: _Cut, fmt: UnitFormatter) -> 
         )
         parts.append(f"{'inside' if room >= 2 * cut.standard - GRAIN else 'reads inside'} what is wanted, {wanted}")
         if abs(to_go) > GRAIN:
-            parts.append(f"{fmt.clearance_text(abs(to_go))} {'to' if to_go > 0 else 'past'} the middle")
+            off = fmt.clearance_text(abs(to_go))
+            parts.append(f"{off} {'to' if to_go > 0 else 'past'} the middle" if _shows(off) else "in the middle of it")
         told.more.append(_no_more(on, plan, fmt))
         return
     final = on.turn_to + sign * left
@@ -245,9 +249,14 @@ def _chance(told: Answer, cut: _Cut, on: MetalOn, takes: float) -> str:
 
 def _no_more(on: MetalOn, plan: Mapping[str, Any] | None, fmt: UnitFormatter) -> str:
     """What must not be taken: what the sheet says in its largest type, of the metal that is on now."""
-    scrap = f"past {fmt.clearance_text(on.to_last)} on diameter some place read is scrap"
+    room = fmt.clearance_text(on.to_last)
+    scrap = (
+        f"past {room} on diameter some place read is scrap"
+        if _shows(room)
+        else "any more makes scrap of some place read"
+    )
     if plan is None:
-        return f"P{scrap[1:]}."
+        return f"{upper_first(scrap)}."
     most = on.to_last - (plan["held_back"] or 0.0)
     if plan["left_on"]:
         most = min(most, on.on_diameter - plan["left_on"])
@@ -352,6 +361,11 @@ def _of_reading(
         )
         words.append(f"{said}: let them soak before the last cut.")
     return words
+
+
+def _shows(amount: str) -> bool:
+    """Whether an amount that is said is more than nought."""
+    return float(amount.split()[0]) != 0
 
 
 def _kelvin(difference: float) -> str:

@@ -125,9 +125,9 @@ def _gauge(build: Build, findings: BuildFindings, name: str, gauge: Instrument) 
         "vee": None if gauge.vee is None else float(gauge.vee),
         "overdue": finding.overdue,
         "checks_due": [
-            [one, build.instruments[one].due.isoformat()]
-            for one in dict.fromkeys((name, finding.scale_of))
-            if isinstance(build.instruments[one].due, datetime.date)
+            [one, due.isoformat()]
+            for one, due in ((one, build.instruments[one].due) for one in dict.fromkeys((name, finding.scale_of)))
+            if isinstance(due, datetime.date)
         ],
         "never_checked": root.checked == NEVER,
         "thermometer": None if gauge.temp_within is None else float(gauge.temp_within),
@@ -259,6 +259,9 @@ def _target(finding: FeatureFinding, by_row: dict[str, Row]) -> dict[str, Any] |
 def _no_target(build: Build, findings: BuildFindings, ref: str, feature: Feature, finding: FeatureFinding) -> str:
     """Why no size to cut to is known, in words."""
     if feature.metal_side is None:
+        wanted = [(fit_id, fit.name) for fit_id, fit in build.fits.items() if ref in (fit.hole, fit.shaft, fit.gap)]
+        if wanted and not feature.allowed:
+            return f"what is wanted of it stands with {wanted[0][1]} ({wanted[0][0]})"
         return "its record does not say on which side metal comes off (metal_side)"
     fits = [fit for fit in findings.fits.values() if ref in (fit.hole, fit.shaft)]
     if not feature.allowed and not fits:

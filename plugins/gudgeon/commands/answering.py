@@ -45,10 +45,9 @@ class Answers:
             # What it is to come to may be known only now that it has been read.
             after = self._data(build)
             if not isinstance(after, str):
-                feature = after["features"][events[-1]["of"]]
-                feature["state"] = of["state"] if of["state"] == "frozen" else feature["state"]
-                feature["places"] = [place for place in feature["places"] if place["rows"] != [events[-1]["row"]]]
-                return answer(after, events[-1:]).words
+                # Only what it is to come to is of the build with it: the places and the state are those before it.
+                after["features"][events[-1]["of"]] |= {"places": of["places"], "state": of["state"]}
+                return answer(after, events).words
         return answer(data, events).words
 
     def _data(self, build: Build) -> dict[str, Any] | str:

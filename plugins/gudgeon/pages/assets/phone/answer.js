@@ -112,10 +112,12 @@
     const cut = events.filter((event) => event.of === reading.of && "cut" in event).pop();
     const lathe = latheOf(data, feature, cut ? cut.machine : null);
     const more = [];
-    if (feature.state === "frozen") more.push("It was pressed since: what is read now is not the size that its fit was made with.");
-    if (feature.target === null || feature.side === null) {
+    if (feature.state === "frozen") more.push("What is read now is not the size that its fit was made with.");
+    const pressed = feature.state === "frozen";
+    if (feature.target === null || feature.side === null || pressed) {
       parts.push(againstLimits(feature, metal, taken, fmt));
-      if (feature.side !== null || feature.limits === null) parts.push(`nothing to cut to: ${feature.no_target}`);
+      if (pressed) parts.push("nothing to cut: it was pressed since");
+      else if (feature.side !== null || feature.limits === null) parts.push(`nothing to cut to: ${feature.no_target}`);
     } else tellCut(more, parts, { data, feature, reading, metal, taken, lathe, gauge }, fmt);
     const line = `${parts.filter(Boolean).join("; ")}.`;
     return [line, ...more, ...ofPlaces(data, feature, metal, fmt, lathe), ...ofReading(data, reading, gauge, taken, metal, here, fmt)];
@@ -146,7 +148,7 @@
     if (target.provisional) more.push("What is wanted may still move: its mate is not final.");
     if (on.toLast < -GRAIN) {
       let past = fmt.clearance(-on.toLast);
-      past = Number(past.split(" ")[0]) ? `${past} past` : "just past";
+      past = isMore(past) ? `${past} past` : "just past";
       const sure = -on.toLast >= 2 * standard;
       parts.push(`${past} the last limit, ${fmt.size(outside ? target.low : target.high)}: ${sure ? "scrap" : "it reads scrap, within what the reading leaves open"}`);
       return;
@@ -154,7 +156,8 @@
     if (on.toFirst <= GRAIN && !left) {
       const room = Math.min(-on.toFirst, on.toLast);
       parts.push(`${room >= 2 * standard - GRAIN ? "inside" : "reads inside"} what is wanted, ${fmt.size(target.low)} to ${fmt.size(target.high)}${whereRead(feature, cut.metal)}`);
-      if (Math.abs(toGo) > GRAIN) parts.push(`${fmt.clearance(Math.abs(toGo))} ${toGo > 0 ? "to" : "past"} the middle`);
+      const off = fmt.clearance(Math.abs(toGo));
+      if (Math.abs(toGo) > GRAIN) parts.push(isMore(off) ? `${off} ${toGo > 0 ? "to" : "past"} the middle` : "in the middle of it");
       more.push(noMore(on, plan, fmt));
       return;
     }
@@ -212,8 +215,9 @@
   }
 
   function noMore(on, plan, fmt) {
-    const scrap = `past ${fmt.clearance(on.toLast)} on diameter some place read is scrap`;
-    if (plan === null) return `P${scrap.slice(1)}.`;
+    const room = fmt.clearance(on.toLast);
+    const scrap = isMore(room) ? `past ${room} on diameter some place read is scrap` : "any more makes scrap of some place read";
+    if (plan === null) return `${scrap[0].toUpperCase()}${scrap.slice(1)}.`;
     let most = on.toLast - (plan.held_back || 0);
     if (plan.left_on) most = Math.min(most, on.onDiameter - plan.left_on);
     return `Take no more${most > GRAIN ? ` than ${fmt.clearance(most)}` : ""}: ${scrap}.`;
@@ -282,6 +286,7 @@
     return words;
   }
 
+  const isMore = (amount) => Number(amount.split(" ")[0]) !== 0;
   const kelvin = (difference) => `${number(difference, 1).replace(/\.0$/, "")} K`;
 
   function outOfReach(gauge, name, taken, fmt) {

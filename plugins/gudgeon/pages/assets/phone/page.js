@@ -32,6 +32,7 @@
   const ELSEWHERE = "elsewhere";
   let places = [];
   let job = null; // the operation that the address names
+  let other = ""; // what to say where the address names something of which no size is here
   let earlier = []; // what was kept here and the records do not have yet
   const sound = Boolean(Object.keys(bench.features).length && Object.keys(bench.gauges).length && Object.keys(bench.people).length);
   let confirmed = null; // the doubtful row that was shown, and when
@@ -98,7 +99,7 @@
     const place = here();
     at("elsewhere").hidden = place !== null;
     const unread = place && places.some((one) => one.shown) && !place.shown ? "This place is not read. " : "";
-    at("known").textContent = unread + bench.features[at("feature").value].known;
+    at("known").textContent = other + unread + bench.features[at("feature").value].known;
     changed();
   }
 
@@ -318,6 +319,8 @@
     if (job) at("job").textContent = `${job.does} (${job.id})`;
     const of_part = Object.keys(bench.features).find((ref) => ref.startsWith(`${named.get("part")}.`));
     const of_job = job && job.features.find((ref) => ref in bench.features);
+    const nothing_of_it = !named.get("of") && ((job && !of_job && "this job") || (named.get("part") && !of_part && "this part"));
+    other = nothing_of_it ? `No size is here to be read for ${nothing_of_it}; this is of another. ` : "";
     const ref = [named.get("of"), of_job, of_part, remembered.feature].find((one) => one && one in bench.features);
     fillFeatures(ref);
     const turned = named.get("angle");
@@ -344,7 +347,10 @@
       at("entry").hidden = false;
       open();
     }
-    at("feature").addEventListener("change", () => fillPlaces());
+    at("feature").addEventListener("change", () => {
+      other = "";
+      fillPlaces();
+    });
     at("place").addEventListener("change", showPlace);
     at("before").addEventListener("click", () => step(-1));
     at("next").addEventListener("click", () => step(1));
