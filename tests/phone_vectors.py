@@ -155,7 +155,11 @@ def doubts(build, knowledge, count: int, seed: int) -> dict[str, Any]:
             "station": float(station) if station else None, "angle": float(angle) if angle else None,
             "part_temp": temps[0] if temps else None, "gauge_temp": temps[1] if temps else None,
         }  # fmt: skip
-        words = [*refused, *_out_of_order(reads, ref, feature), *(doubt.words for doubt in asked if doubt.code != "same")]
+        words = [
+            *refused,
+            *_out_of_order(reads, ref, feature),
+            *(doubt.words for doubt in asked if doubt.code != "same"),
+        ]
         cases.append({"event": event, "texts": texts, "inches": [read.inches for read in reads], "words": words})
     return {"data": data, "cases": cases}
 

@@ -20,9 +20,10 @@ def pages(site: Path) -> set[str]:
 
 
 def article(path: Path) -> str:
-    """What a page says, without what its generator and theme put around it."""
+    """What a page says, without what its generator and theme put around it; the page for a phone is all ours."""
     text = path.read_text(encoding="utf-8")
-    return re.search(r"<article.*?</article>", text, re.DOTALL)[0]
+    said = re.search(r"<article.*?</article>", text, re.DOTALL)
+    return said[0] if said or path.parent.name != "phone" else text
 
 
 @pytest.fixture(scope="module")

@@ -86,7 +86,7 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         applying = applying_cautions(build, shelf, watched)
     with steps.step("running"):
         run_so_far = running(build)
-    with steps.step("due"):
+    with steps.step("due date"):
         due = due_on(build, build.newest_date)
     with steps.step("build"):
         about = {
