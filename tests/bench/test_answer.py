@@ -300,3 +300,13 @@ def test_degrees_apart_are_told_to_a_tenth(tmp_path):
     data, _ = data_and_findings(tmp_path)
     fahrenheit = answer(data, [read(50.046, part=(75 - 32) / 1.8, gauge=(61 - 32) / 1.8)])
     assert "Part and gauge are 7.8 K apart: let them soak before the last cut." in fahrenheit.more
+
+
+def test_a_mate_that_was_cut_since_it_was_read_is_told_apart_from_one_never_read(tmp_path):
+    honed = "  HONE: {part: cyl, does: hone bore, needs: [BORE], changes: [cyl.bore], done: 2025-02-03}\n"
+    data, _ = data_and_findings(tmp_path, operations=FILES["operations.yaml"] + OPEN + honed)
+    line = answer(data, [read(50.046)]).line
+    assert "nothing to cut to: its mate Bore (cyl.bore) was changed since it was read: read it again" in line
+    (tmp_path / "unread").mkdir()
+    data, _ = data_and_findings(tmp_path / "unread", readings__2025_02_02_bore=None)
+    assert "nothing to cut to: its mate Bore (cyl.bore) has not been read" in answer(data, [read(50.046)]).line

@@ -274,6 +274,14 @@ def test_a_doubt_is_asked_and_one_tap_does_not_answer_it(phone, address):
     assert "4.2561 in" in page.inner_text("#says")
     page.tap("#say")
     assert page.get_attribute("#reading", "inputmode") == "text", "the phone's own keyboard, with its microphone"
+    page.evaluate("location.hash = 'part=oil'")
+    until(page, "document.getElementById('known').textContent.includes('No size is here to be read for this part')")
+    page.evaluate("location.hash = 'of=sebush.od'")
+    until(page, "document.getElementById('feature').value === 'sebush.od'")
+    page.fill("#reading", "1.1267")
+    assert "nothing to cut: it was pressed since" in page.inner_text("#says")
+    assert "A-SEB-30 pressed sebush.od into its mate" in page.inner_text("#doubts")
+    assert "No size is here" not in page.inner_text("#known")
     assert phone.complaints == []
 
 

@@ -270,7 +270,9 @@ def _no_target(build: Build, findings: BuildFindings, ref: str, feature: Feature
         lacking = [other for fit in fits for other in (fit.hole, fit.shaft) if other and other != ref]
         unread = [other for other in lacking if findings.features[other].size is None]
         if unread:
-            return f"its mate {build.features[unread[0]].name} ({unread[0]}) has not been read"
+            mate = f"its mate {build.features[unread[0]].name} ({unread[0]})"
+            stale = findings.features[unread[0]].state == "stale"
+            return f"{mate} {'was changed since it was read: read it again' if stale else 'has not been read'}"
         if finding.size is not None:
             to_cut = any(not op.done and ref in build.touched_by(op) for op in build.operations.values())
             why = "nothing says what is wanted of it" if to_cut else "no open operation is to cut it"
