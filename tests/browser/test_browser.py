@@ -4,6 +4,7 @@ import functools
 import os
 import re
 import threading
+from collections.abc import Iterable
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
@@ -72,15 +73,15 @@ def without_search(context) -> None:
     context.route("**/search/search_index.json", lambda route: route.fulfill(json=empty))
 
 
-def fullest_of_each_kind(pages: list[Path], site: Path) -> list[Path]:
-    """Of the pages whose addresses differ in names alone (builds/*/fits/*/): the largest, and those of KINDS."""
+def fullest_of_each_kind(pages: list[Path], site: Path, also: Iterable[str] = KINDS) -> list[Path]:
+    """Of the pages whose addresses differ in names alone (builds/*/fits/*/): the largest, and those of `also`."""
     by_kind = {}
     for page in pages:
         parts = page.parent.relative_to(site).parts
         kind = tuple("*" if place % 2 else part for place, part in enumerate(parts))
         by_kind.setdefault(kind, []).append(page)
     largest = {max(same, key=lambda page: page.stat().st_size) for same in by_kind.values()}
-    return sorted(largest | {site / kind / "index.html" for kind in KINDS})
+    return sorted(largest | {site / kind / "index.html" for kind in also})
 
 
 @pytest.mark.parametrize("viewport", [PHONE, DESKTOP], ids=["phone", "desktop"])
