@@ -130,6 +130,18 @@ def test_a_terminal_is_not_steered(changed, words):
     assert not CONTROL.search(run(changed, *words))
 
 
+def test_a_calendar_has_no_line_but_its_own(hostile):
+    """Unfolded (RFC 5545, 3.1), every line is one that the calendar's own code writes, however a text of a record ends or breaks."""
+    told = run(hostile[0], "due", "--on", "2030-01-01", "--form", "ics")
+    assert told.count("\n") > 40 and "window.ran" in told
+    unfolded = told.replace("\r\n", "\n").replace("\n ", "").strip("\n").split("\n")
+    names = {re.split("[:;]", line)[0] for line in unfolded}
+    assert names == set(
+        "BEGIN VERSION PRODID CALSCALE UID DTSTAMP DTSTART DTEND SUMMARY DESCRIPTION CATEGORIES TRANSP END".split()
+    )
+    assert not CONTROL.search("".join(unfolded)) and all(len(line.encode()) <= 76 for line in told.split("\n"))
+
+
 @pytest.mark.parametrize(
     "unseen",
     [
