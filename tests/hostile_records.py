@@ -30,7 +30,9 @@ ELSEWHERE = {
     ("Fit", "class"),
     ("Step", "expression"),
     ("EveryRow", "as_held"),  # spread over the rows, and filled there
-    ("ColumnMap", "ignore"),  # stands in no project and is shown nowhere
+    ("ColumnMap", "fill_down"),  # a column map stands in no project and is shown nowhere
+    ("ColumnMap", "headings"),
+    ("ColumnMap", "ignore"),
     ("ColumnMap", "units"),
     ("ColumnMap", "fill_down"),
     ("ColumnMap", "headings"),

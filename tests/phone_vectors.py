@@ -78,7 +78,16 @@ def _bent(draw: random.Random, data: dict[str, Any], ref: str) -> dict[str, Any]
         for name in data["gauges"]
     }
     return {
-        "features": {ref: {"side": side, "state": state, "target": target, "plan": plan, "limits": limits, "no_target": "it has none"}},
+        "features": {
+            ref: {
+                "side": side,
+                "state": state,
+                "target": target,
+                "plan": plan,
+                "limits": limits,
+                "no_target": "it has none",
+            }
+        },
         "gauges": gauges,
     }
 

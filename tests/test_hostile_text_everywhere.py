@@ -137,7 +137,21 @@ def test_a_calendar_has_no_line_but_its_own(hostile):
     unfolded = told.replace("\r\n", "\n").replace("\n ", "").strip("\n").split("\n")
     names = {re.split("[:;]", line)[0] for line in unfolded}
     assert names == set(
-        "BEGIN VERSION PRODID CALSCALE UID DTSTAMP DTSTART DTEND SUMMARY DESCRIPTION CATEGORIES TRANSP END".split()
+        [
+            "BEGIN",
+            "VERSION",
+            "PRODID",
+            "CALSCALE",
+            "UID",
+            "DTSTAMP",
+            "DTSTART",
+            "DTEND",
+            "SUMMARY",
+            "DESCRIPTION",
+            "CATEGORIES",
+            "TRANSP",
+            "END",
+        ]
     )
     assert not CONTROL.search("".join(unfolded)) and all(len(line.encode()) <= 76 for line in told.split("\n"))
 
