@@ -104,6 +104,27 @@ def test_what_was_entered_before_a_cut_of_the_same_day_is_past_by_it(club):
     assert f"{findings.features['piston.skirt'].stock.on_diameter + 0.001:.3f} mm to go" in said
 
 
+def test_several_lines_in_quotes_are_entered_one_after_the_other(club):
+    lines = ("piston skirt 40 0 50.140 20c/20c mic by ada", "piston skirt 60 0 50.141 by ada")
+    said = run(club, "enter", "small", *lines, "--on", "2025-02-05", "--yes")
+    assert said.count("at 20 °C; ") == 2, "each is answered"
+    rows = of(club)[0].rows[-2:]
+    assert [(row.station.text, row.gauge) for row in rows] == [("40 mm", "mic"), ("60 mm", "mic")], (
+        "the gauge carries over"
+    )
+    run(
+        club,
+        "enter",
+        "small",
+        lines[0],
+        "piston skirt 60 0 50.141 by ada nonsense",
+        "--on",
+        "2025-02-06",
+        "--yes",
+        status=1,
+    )
+
+
 def test_enter_answers_too_line_by_line(club):
     said = run(
         club,

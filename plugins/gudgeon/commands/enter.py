@@ -50,6 +50,7 @@ class TakesOffsets(click.Command):
 Examples:
   gudgeon enter harrow-pond piston skirt 3.5 0 4.2559 4.2560 4.2559 24c/16c om45 by odette
   gudgeon enter harrow-pond "piston land1 0.2 90 4.2389in 15c/15c om45 by odette # by the window"
+  gudgeon enter harrow-pond "piston skirt 3.5 0 4.2559 24c/16c om45" "piston skirt 3.5 90 4.2557" --by odette
   gudgeon enter harrow-pond --by odette        one line after the other; gauge and temperatures carry over
 
 \b
@@ -84,7 +85,7 @@ def enter(build, line, by, day, yes, despite_doubts, root):
     date, today = day_of(day), day_of(None)
     hot = float(project.knowledge.judgement["hot_shop"])
     refused = False
-    lines = iter([" ".join(line)]) if line else iter(_next_line, None)
+    lines = iter(_lines_of(line)) if line else iter(_next_line, None)
     if not line and sys.stdin.isatty():
         click.echo("A line each; undo takes the last one back, q ends.", err=True)
     last: Entered | None = None
@@ -124,6 +125,11 @@ def enter(build, line, by, day, yes, despite_doubts, root):
         answers.tell(build_records, [reading_event(build_records, kept)])
     if refused:
         raise click.exceptions.Exit(TROUBLE)
+
+
+def _lines_of(words: tuple[str, ...]) -> list[str]:
+    """The lines that stand on the command line: one in so many words, or several of them, each in quotes."""
+    return list(words) if len(words) > 1 and all(" " in line.strip() for line in words) else [" ".join(words)]
 
 
 def _next_line() -> str | None:
