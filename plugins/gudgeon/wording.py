@@ -27,7 +27,7 @@ MARKS = {
 }
 MEANS = {
     "in": "inside by the whole uncertainty or more",
-    "reads in": "reads inside, but the uncertainty reaches over the limit",
+    "reads in": "reads inside, but the uncertainty reaches over the limit, or not all of it is known",
     "reads out": "reads outside, but the uncertainty reaches back over the limit",
     "out": "outside by the whole uncertainty or more",
     "metal on": "stock is still on: it can be cut to size",

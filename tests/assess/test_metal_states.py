@@ -268,6 +268,22 @@ def test_half_a_map_is_never_in(tmp_path):
     assert (bore.state, bore.why.code, bore.why.counts) == ("reads in", "places-unread", {"unread": 2, "planned": 4})
 
 
+def test_a_fit_is_not_in_where_half_a_map_of_one_half_is_not_read(tmp_path):
+    """The same of a fit, which has no limits but what is wanted: 50.010 to 50.012 and 49.945, wanted 0.050 to 0.080."""
+    for name in ("whole", "half"):
+        (tmp_path / name).mkdir()
+    whole = findings(tmp_path / "whole").fits["F1"]
+    assert (whole.state, whole.conformity) == ("in", "in")
+    piston = bent("parts/piston.yaml", "metal_side", "plan: {stations: [20 mm, 60 mm], angles: [0 deg]}, metal_side")
+    half = findings(tmp_path / "half", parts__piston=piston)
+    assert (half.fits["F1"].state, half.fits["F1"].conformity) == ("reads in", "in"), "what was read is in"
+    assert half.fits["F1"].look and ("half-unread", "piston.skirt") in [
+        (n.code, n.subject) for n in half.fits["F1"].causes
+    ]
+    skirt = half.features["piston.skirt"]  # without limits it stands as its fit
+    assert (skirt.state, skirt.why.code) == ("reads in", "places-unread")
+
+
 def test_few_repeats_behind_a_use_widen_what_is_stated(tmp_path):
     """Use known from 3 readings, 2 degrees of freedom; u = √(2² + 1.5²) = 2.5 µm, effective 2·(2.5/1.5)⁴ = 15.4, k = 2.18."""
     few = FILES["instruments.yaml"].replace("use: 0.003 mm,", "use: 0.003 mm, use_readings: 3,")

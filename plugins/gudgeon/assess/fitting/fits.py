@@ -117,6 +117,8 @@ def _worked_out(context: MeasuredBuild, fit_id: str, fit: Fit, want: TargetRange
     clash = disagrees(direct)
     halves = [ref for ref in dict.fromkeys(fit.halves) if ref in context.build.features]
     not_known = doubts_of_halves(context, halves)
+    if state == "in" and any(note.code == "half-unread" for note in not_known):
+        state = "reads in"  # as a feature: of the other places nobody knows
     causes += [*clash, *not_known, *(note for ref in halves for note in untested_forms(context, ref))]
     perhaps_oval = any(context.roundness_unknown(ref) for ref in halves)
     causes += [*fails, *cold_only, *([Note(code="error-stays", names={"instruments": off.instruments})] if off else [])]

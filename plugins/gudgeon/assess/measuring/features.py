@@ -118,7 +118,10 @@ def _state(
     feature, stock_now = context.build.features[ref], read.stock
     low, high = feature.allowed or ((stock_now.target_low, stock_now.target_high) if stock_now else (None, None))
     if low is None:
-        return *_state_from_fits(context, ref, fits), None, None
+        by_fits, why = _state_from_fits(context, ref, fits)
+        if by_fits == "in" and read.not_known:
+            return "reads in", read.not_known[0], None, None
+        return by_fits, why, None, None
     ends = [context.worst(ref).at(end) for end in ("least", "greatest")]
     stands: list[Conformity] = [conformity(end.mm, doubt_of(context, end.size).expanded, low, high) for end in ends]
     if len(context.local_sizes(ref)) == 1:  # few repeats behind one reading: Student's law
