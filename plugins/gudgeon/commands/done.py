@@ -2,8 +2,9 @@
 
 import datetime
 import sys
+from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -95,28 +96,17 @@ def done(build, operation, took, found, by, nothing_since, day, yes, root):
         click.echo(line)
 
 
+def _came_to(state: str, before: Mapping[str, Any], after: Mapping[str, Any]) -> list[str]:
+    """Of findings with a state, those that came to be in it."""
+    return [name for name, finding in after.items() if finding.state == state and before[name].state != state]
+
+
 def moved(build: Build, before: "BuildFindings", after: "BuildFindings", done: str) -> list[str]:
     """What an operation that is done now made stale, and what can start since, a sentence each."""
-    stale = [
-        ref
-        for ref, feature in after.features.items()
-        if feature.state == "stale" and before.features[ref].state != "stale"
-    ]
-    frozen = [
-        ref
-        for ref, feature in after.features.items()
-        if feature.state == "frozen" and before.features[ref].state != "frozen"
-    ]
-    start = [
-        name
-        for name, operation in after.operations.items()
-        if operation.state == "can start" and before.operations[name].state != "can start"
-    ]
-    waiting = [
-        name
-        for name, operation in after.operations.items()
-        if operation.state == "waiting" and before.operations[name].state != "waiting"
-    ]
+    stale = _came_to("stale", before.features, after.features)
+    frozen = _came_to("frozen", before.features, after.features)
+    start = _came_to("can start", before.operations, after.operations)
+    waiting = _came_to("waiting", before.operations, after.operations)
     named = build.features
     lines = [
         f"Stale now, to be read again: {', '.join(f'{named[ref].name} ({ref})' for ref in stale)}." if stale else ""
