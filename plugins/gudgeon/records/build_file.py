@@ -147,7 +147,11 @@ class FoundOff(Record):
     since: Date | None = Field(
         default=None, description="From when it may have been so; without it from its last good check."
     )
-    was_reset: bool = Field(default=True, description="Whether it was put right on the day it was found.")
+    was_reset: bool = Field(
+        default=True,
+        description="Whether it was put right on the day it was found, before anything was read that day: readings of the day count as "
+        "sound. false: it still reads so, and readings of that day and later are corrected.",
+    )
     how: Line = Field(description="What the check showed.")
 
 
