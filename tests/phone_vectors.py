@@ -49,7 +49,7 @@ def _bent(draw: random.Random, data: dict[str, Any], ref: str) -> dict[str, Any]
     low = size + draw.choice((-0.3, -0.05, -0.01, 0.0, 0.01, 0.2)) * draw.random()
     target = None
     if draw.random() < 0.8:
-        target = {"low": low, "mid": low + 0.01, "high": low + 0.02, "turn_to": low, "from": "limits", "provisional": draw.random() < 0.2,
+        target = {"low": low, "mid": low + 0.01, "high": low + 0.02, "shown": ["the low", "the high"], "turn_to": low, "from": "limits", "provisional": draw.random() < 0.2,
                   "expanded": draw.choice((0.002, 0.008)), "gauges": draw.sample(sorted(data["gauges"]), 2)}  # fmt: skip
     plan = None
     if draw.random() < 0.6:
@@ -85,6 +85,7 @@ def _bent(draw: random.Random, data: dict[str, Any], ref: str) -> dict[str, Any]
                 "target": target,
                 "plan": plan,
                 "limits": limits,
+                "limits_shown": limits and ["the least", "the most"],
                 "no_target": "it has none",
             }
         },

@@ -8,6 +8,7 @@ from gudgeon.bench.answer import answer
 from gudgeon.bench.data import bench_data
 from gudgeon.bench.places import sized
 from gudgeon.records.load_build import load_build
+from gudgeon.wording import UnitFormatter
 from gudgeon_calc.at_the_lathe import (
     DialLaw,
     chance_of_scrap,
@@ -182,6 +183,16 @@ def test_scrap_and_inside_are_said_only_as_far_as_the_reading_knows(tmp_path):
     assert "; inside what is wanted, 49.932 mm to 49.960 mm, where it was read" in half, "one of two places"
     assert "where it was read" not in answer(data, [cut(0.2), read(49.946), read(49.946, station=60.0)]).line
     assert "; reads inside what is wanted" in answer(data, [cut(0.2), read(49.959)]).line
+
+
+def test_what_is_wanted_is_said_as_the_pages_say_it_and_never_wider(tmp_path):
+    """Limits of 49.9004 to 49.9206 mm are shown as 49.901 to 49.920."""
+    limits = f"limits: [49.9004 mm, 49.9206 mm], {PLANNED}"
+    piston = bent("parts/piston.yaml", "metal_side: external, mates: [cyl.bore]", limits)
+    data, findings = data_and_findings(tmp_path, parts__piston=piston)
+    assert "what is wanted, 49.901 mm to 49.920 mm" in answer(data, [cut(0.2), read(49.9105)]).line
+    stock = findings.features["piston.skirt"].stock
+    assert UnitFormatter("mm").limits_text(stock.target_low, stock.target_high) == "49.901 mm to 49.920 mm"
 
 
 def test_metal_that_went_without_a_cut_starts_a_new_state_and_repeats_are_averaged(tmp_path):

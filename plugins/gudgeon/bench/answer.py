@@ -74,7 +74,7 @@ def answer(data: Mapping[str, Any], events: Sequence[Mapping[str, Any]]) -> Answ
         told.more.append("What is read now is not the size that its fit was made with.")
     pressed = feature["state"] == "frozen"
     if target is None or feature["side"] is None or pressed:
-        parts.append(_against_limits(feature, metal, taken, fmt))
+        parts.append(_against_limits(feature, metal, taken))
         if pressed:
             parts.append("nothing to cut: it was pressed since")
         elif feature["side"] is not None or feature["limits"] is None:
@@ -151,16 +151,14 @@ def _tell_cut(told: Answer, parts: list[str], cut: _Cut, fmt: UnitFormatter) -> 
         past = fmt.clearance_text(-on.to_last)
         past = f"{past} past" if _shows(past) else "just past"
         sure = -on.to_last >= 2 * cut.standard
-        last = fmt.size_text(target["low"] if cut.outside else target["high"])
+        last = target["shown"][0 if cut.outside else 1]
         parts.append(
             f"{past} the last limit, {last}: {'scrap' if sure else 'it reads scrap, within what the reading leaves open'}"
         )
         return
     if on.to_first <= GRAIN and not left:
         room = min(-on.to_first, on.to_last)
-        wanted = (
-            f"{fmt.size_text(target['low'])} to {fmt.size_text(target['high'])}{_where_read(cut.feature, cut.metal)}"
-        )
+        wanted = f"{' to '.join(target['shown'])}{_where_read(cut.feature, cut.metal)}"
         parts.append(f"{'inside' if room >= 2 * cut.standard - GRAIN else 'reads inside'} what is wanted, {wanted}")
         if abs(to_go) > GRAIN:
             off = fmt.clearance_text(abs(to_go))
@@ -269,14 +267,14 @@ def _where_read(feature: Mapping[str, Any], metal: Metal) -> str:
     return ", where it was read" if done < planned else ""
 
 
-def _against_limits(feature: Mapping[str, Any], metal: Metal, taken: Sized, fmt: UnitFormatter) -> str:
+def _against_limits(feature: Mapping[str, Any], metal: Metal, taken: Sized) -> str:
     """Where a feature without a target stands against its own limits."""
     if feature["limits"] is None:
         return ""
     low, high = feature["limits"]
     assert taken.expanded is not None, "a reading with a size"
     room = min(min(metal.sizes.values()) - low, high - max(metal.sizes.values()))
-    between = f"its limits, {fmt.size_text(low)} to {fmt.size_text(high)}{_where_read(feature, metal)}"
+    between = f"its limits, {' to '.join(feature['limits_shown'])}{_where_read(feature, metal)}"
     sure = "" if abs(room) >= taken.expanded - GRAIN else "reads "
     return f"{sure}{'inside' if room >= -GRAIN else 'outside'} {between}"
 

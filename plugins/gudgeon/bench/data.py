@@ -24,12 +24,12 @@ that is only added leaves the format's number.
         part, part_name, name, kind, side ("external": cutting makes it smaller; "internal": larger; null), decides ("least" or
         "greatest": which of its sizes does), has_station, has_angle, extent [from, to], part_cte, part_cte_within
         state, size, expanded       of the size that decides, as the pages show it
-        nominal, limits [low, high], expected (what a reading lies near), plausible [least, most]
+        nominal, limits [low, high], limits_shown (in words), expected (what a reading lies near), plausible [least, most]
         planned            [[station, angle], ...], null where any
         places             sizes of the state of the metal that counts: {station, angle, size, expanded, rows, gauges, by, day}
         last               newest size at each place, whatever became of it: {station, angle, size, read, day, gauge, by, row,
                            status}
-        target             null or {low, mid, high, turn_to, from ("limits" or a fit), provisional, expanded (U of the metal on),
+        target             null or {low, mid, high, shown [low, high in words], turn_to, from ("limits" or a fit), provisional, expanded (U of the metal on),
                            gauges (of the readings it was worked out with)}; turn_to is what part, fit and sheet say
         no_target          why there is none
         usual              {gauge, part_temp, gauge_temp, by} of its newest reading, or of the build's
@@ -51,7 +51,7 @@ from gudgeon.records.mistyped import expected
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.parts import DIAMETERS, Feature
 from gudgeon.records.readings import Row
-from gudgeon.wording import upper_first
+from gudgeon.wording import UnitFormatter, upper_first
 
 FORMAT = 1
 
@@ -173,6 +173,7 @@ def _feature(
         "expanded": finding.expanded,
         "nominal": feature.size,
         "limits": list(feature.allowed) if feature.allowed else None,
+        "limits_shown": _shown(*feature.allowed, build) if feature.allowed else None,
         "expected": expected(feature),
         "plausible": _numbers(feature.plausible),
         "planned": _planned(feature),
@@ -191,7 +192,7 @@ def _feature(
             if finding.state != "frozen"
         ],
         "last": _last(findings, rows),
-        "target": _target(finding, by_row),
+        "target": _target(finding, by_row, build),
         "no_target": None if finding.stock else _no_target(build, findings, ref, feature, finding),
         "usual": _usual(usual),
         "plan": None if plan is None else _plan(plan),
@@ -240,7 +241,12 @@ def _last(findings: BuildFindings, rows: list[Row]) -> list[dict[str, Any]]:
     return list(last.values())
 
 
-def _target(finding: FeatureFinding, by_row: dict[str, Row]) -> dict[str, Any] | None:
+def _shown(least: float, most: float, build: Build) -> list[str]:
+    """Limits to work to as every page says them, rounded inward."""
+    return UnitFormatter(build.sound_head.units).limits_text(least, most).split(" to ")
+
+
+def _target(finding: FeatureFinding, by_row: dict[str, Row], build: Build) -> dict[str, Any] | None:
     stock = finding.stock
     if stock is None:
         return None
@@ -248,6 +254,7 @@ def _target(finding: FeatureFinding, by_row: dict[str, Row]) -> dict[str, Any] |
         "low": stock.target_low,
         "mid": stock.target_mid,
         "high": stock.target_high,
+        "shown": _shown(stock.target_low, stock.target_high, build),
         "turn_to": stock.turn_to,
         "from": stock.target_from,
         "provisional": stock.provisional,

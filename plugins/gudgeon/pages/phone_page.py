@@ -165,9 +165,9 @@ def _known(view: View, finding: FeatureFinding) -> str:
         said = f"{finding.name} counts as {fmt.size_text(finding.size)} at 20 °C{places}; U {uncertainty}; {finding.state}."
     if finding.stock:
         stock = finding.stock
-        said += f" Wanted {fmt.size_text(stock.target_low)} to {fmt.size_text(stock.target_high)}."
+        said += f" Wanted {fmt.limits_text(stock.target_low, stock.target_high)}."
     elif finding.limits:
-        said += f" Wanted {fmt.size_text(finding.limits[0])} to {fmt.size_text(finding.limits[1])}."
+        said += f" Wanted {fmt.limits_text(*finding.limits)}."
     return said
 
 

@@ -115,7 +115,7 @@
     if (feature.state === "frozen") more.push("What is read now is not the size that its fit was made with.");
     const pressed = feature.state === "frozen";
     if (feature.target === null || feature.side === null || pressed) {
-      parts.push(againstLimits(feature, metal, taken, fmt));
+      parts.push(againstLimits(feature, metal, taken));
       if (pressed) parts.push("nothing to cut: it was pressed since");
       else if (feature.side !== null || feature.limits === null) parts.push(`nothing to cut to: ${feature.no_target}`);
     } else tellCut(more, parts, { data, feature, reading, metal, taken, lathe, gauge }, fmt);
@@ -150,12 +150,12 @@
       let past = fmt.clearance(-on.toLast);
       past = isMore(past) ? `${past} past` : "just past";
       const sure = -on.toLast >= 2 * standard;
-      parts.push(`${past} the last limit, ${fmt.size(outside ? target.low : target.high)}: ${sure ? "scrap" : "it reads scrap, within what the reading leaves open"}`);
+      parts.push(`${past} the last limit, ${target.shown[outside ? 0 : 1]}: ${sure ? "scrap" : "it reads scrap, within what the reading leaves open"}`);
       return;
     }
     if (on.toFirst <= GRAIN && !left) {
       const room = Math.min(-on.toFirst, on.toLast);
-      parts.push(`${room >= 2 * standard - GRAIN ? "inside" : "reads inside"} what is wanted, ${fmt.size(target.low)} to ${fmt.size(target.high)}${whereRead(feature, cut.metal)}`);
+      parts.push(`${room >= 2 * standard - GRAIN ? "inside" : "reads inside"} what is wanted, ${target.shown.join(" to ")}${whereRead(feature, cut.metal)}`);
       const off = fmt.clearance(Math.abs(toGo));
       if (Math.abs(toGo) > GRAIN) parts.push(isMore(off) ? `${off} ${toGo > 0 ? "to" : "past"} the middle` : "in the middle of it");
       more.push(noMore(on, plan, fmt));
@@ -231,13 +231,13 @@
 
   const whereRead = (feature, metal) => (notRead(feature, metal) ? ", where it was read" : "");
 
-  function againstLimits(feature, metal, taken, fmt) {
+  function againstLimits(feature, metal, taken) {
     if (feature.limits === null) return "";
     const [low, high] = feature.limits;
     const sizes = metal.places.map((one) => one.size);
     const room = Math.min(Math.min(...sizes) - low, high - Math.max(...sizes));
     const sure = Math.abs(room) >= taken.expanded - GRAIN ? "" : "reads ";
-    return `${sure}${room >= -GRAIN ? "inside" : "outside"} its limits, ${fmt.size(low)} to ${fmt.size(high)}${whereRead(feature, metal)}`;
+    return `${sure}${room >= -GRAIN ? "inside" : "outside"} its limits, ${feature.limits_shown.join(" to ")}${whereRead(feature, metal)}`;
   }
 
   function ofPlaces(data, feature, metal, fmt, lathe) {
