@@ -75,7 +75,7 @@ def changed(value, pool, draw):
 
 
 def an_edit(record, what, name, pool, draw):
-    """The record gone, or with something in it changed; None where what came of it is no record."""
+    """The record gone, or with something in it changed; None where what came of it is no record or says the same."""
     if not isinstance(record, Record):
         try:
             text = changed(str(record), {}, draw)
@@ -85,9 +85,11 @@ def an_edit(record, what, name, pool, draw):
     if what not in ("feature", "part", "knowledge") and draw(st.integers(0, 4)) == 0:
         return Edit(what, name, None, record)
     try:
-        return Edit(what, name, type(record).model_validate(changed(written(record), pool, draw)), record)
+        now = type(record).model_validate(changed(written(record), pool, draw))
     except (ValidationError, ValueError):
         return None
+    # A record that says what it said is no edit: all that it lost is its place in its file.
+    return None if now.model_dump() == record.model_dump() else Edit(what, name, now, record)
 
 
 def engine_value(name, text):
