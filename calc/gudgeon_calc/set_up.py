@@ -10,26 +10,32 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
-class Offset:
+class _Across:
+    """Something across the axis. along, across: toward 0° and toward 90°."""
+
+    along: float
+    across: float
+
+    @property
+    def size(self) -> float:
+        """How much it is in all: of an offset half of what the indicator moves over a turn."""
+        return math.hypot(self.along, self.across)
+
+    @property
+    def direction(self) -> float:
+        """Toward which angle, 0 to 360 degrees: the high side of an offset."""
+        return round(math.degrees(math.atan2(self.across, self.along)), 9) % 360.0
+
+
+@dataclass(frozen=True)
+class Offset(_Across):
     """Where the centre of one section stands. along, across: toward 0° and toward 90°, in the unit of the readings.
 
     left: root mean square of what the offset does not explain, out of round and slips of reading; None where nothing is left
     to tell it by.
     """
 
-    along: float
-    across: float
     left: float | None
-
-    @property
-    def size(self) -> float:
-        """How far off it is: half of what the indicator moves over a turn."""
-        return math.hypot(self.along, self.across)
-
-    @property
-    def direction(self) -> float:
-        """Toward which angle it is off, 0 to 360 degrees: the high side."""
-        return round(math.degrees(math.atan2(self.across, self.along)), 9) % 360.0
 
 
 def offset_of(angles: Sequence[float], readings: Sequence[float]) -> Offset:
@@ -73,21 +79,8 @@ def offset_expanded(reading: float, count: int) -> float:
 
 
 @dataclass(frozen=True)
-class Tilt:
+class Tilt(_Across):
     """How the axis of the work leans, in length per length. along, across: toward 0° and toward 90° as the station grows."""
-
-    along: float
-    across: float
-
-    @property
-    def size(self) -> float:
-        """How much the offset changes over a length."""
-        return math.hypot(self.along, self.across)
-
-    @property
-    def direction(self) -> float:
-        """Toward which angle it leans as the station grows, 0 to 360 degrees."""
-        return round(math.degrees(math.atan2(self.across, self.along)), 9) % 360.0
 
 
 def tilt_of(first: Offset, last: Offset, apart: float) -> Tilt:

@@ -70,9 +70,9 @@ def answer(data: Mapping[str, Any], events: Sequence[Mapping[str, Any]]) -> Answ
     machine = next((event["machine"] for event in reversed(events) if event["of"] == ref and "cut" in event), None)
     lathe = Lathe.of(data, feature, machine)
     target = feature["target"]
-    if feature["state"] == "frozen":
-        told.more.append("What is read now is not the size that its fit was made with.")
     pressed = feature["state"] == "frozen"
+    if pressed:
+        told.more.append("What is read now is not the size that its fit was made with.")
     if target is None or feature["side"] is None or pressed:
         parts.append(_against_limits(feature, metal, taken))
         if pressed:
