@@ -20,8 +20,6 @@ from gudgeon.bench.lathe import Lathe
 from gudgeon.bench.places import GRAIN, Metal, Place, Sized, metal_of, place_of, read_of_planned, sized
 from gudgeon.wording import INCH, UnitFormatter, number, probability, upper_first
 
-PAST_END = 0.005  # share of a gauge's span by which a reading may lie past its end and still count, as in the records
-
 
 @dataclass
 class Answer:
@@ -63,7 +61,7 @@ def answer(data: Mapping[str, Any], events: Sequence[Mapping[str, Any]]) -> Answ
     here = metal.sizes[place_of(data, reading, metal)]
     told.values |= {"size": here, "expanded": taken.expanded}
     parts = [f"{fmt.size_text(here)} at 20 °C"]
-    held = _out_of_reach(gauge, reading["gauge"], taken, fmt)
+    held = _out_of_reach(data, gauge, reading["gauge"], taken, fmt)
     if held:
         told.line, told.more = f"{parts[0]}, which does not count.", [held]
         return told
@@ -370,12 +368,14 @@ def _kelvin(difference: float) -> str:
     return f"{number(difference, 1).removesuffix('.0')} K"
 
 
-def _out_of_reach(gauge: Mapping[str, Any], name: str, taken: Sized, fmt: UnitFormatter) -> str:
+def _out_of_reach(
+    data: Mapping[str, Any], gauge: Mapping[str, Any], name: str, taken: Sized, fmt: UnitFormatter
+) -> str:
     """Why a reading cannot have been read with its gauge; empty where it can."""
     low, high = gauge["low"], gauge["high"]
     if low is None or high is None:
         return ""
     past = max(low - taken.read, taken.read - high)
-    if past <= PAST_END * (high - low) + GRAIN:
+    if past <= data["past_end"] * (high - low) + GRAIN:
         return ""
     return f"{name} reaches from {fmt.size_text(low)} to {fmt.size_text(high)}: was it another gauge, or another unit?"

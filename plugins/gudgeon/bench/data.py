@@ -8,6 +8,7 @@ that is only added leaves the format's number.
     people             id -> name
     thermometers       id -> ± K;  thermometer: id of the one that read where nobody says, or null
     usual_thermometer  ± K where nobody says how well it is known
+    past_end           share of a gauge's span by which a reading may lie past its end and still count
     limits_of_soak     {part: K from 20 °C, gap: K between part and gauge} over which soaking is asked for
     uneven             by how much of their difference a part may be off what was read on it
     few_places         from how many places on the page goes by the surface through them
@@ -49,6 +50,7 @@ from gudgeon.assess.findings import BuildFindings, CutPlan, FeatureFinding
 from gudgeon.records.build_file import NEVER, Instrument
 from gudgeon.records.mistyped import expected
 from gudgeon.records.model import Build, Knowledge
+from gudgeon.records.number_doubts import JUST_PAST
 from gudgeon.records.parts import DIAMETERS, Feature
 from gudgeon.records.readings import Row
 from gudgeon.wording import UnitFormatter, upper_first
@@ -78,6 +80,7 @@ def bench_data(build: Build, knowledge: Knowledge, findings: BuildFindings) -> d
         "usual_thermometer": float(judgement["thermometer"]),
         "limits_of_soak": {"part": float(judgement["soak_part"]), "gap": float(judgement["soak_gap"])},
         "uneven": float(judgement["uneven_part"]),
+        "past_end": JUST_PAST,
         "few_places": int(float(judgement["few_places"])),
         "few_cuts": int(float(judgement["few_cuts"])),
         "least_taper": float(judgement["least_taper"]),

@@ -7,7 +7,6 @@
     gudgeon.sums;
   const NEAR = 1e-4; // mm and degrees
   const GRAIN = 1e-7; // mm
-  const PAST_END = 0.005; // share of a gauge's span
 
   /* ---- places.py ---- */
   const samePlace = (one, other) => [0, 1].every((at) => (one[at] === null) === (other[at] === null) && Math.abs((one[at] || 0) - (other[at] || 0)) <= NEAR);
@@ -107,7 +106,7 @@
     const at = placeOf(data, reading, metal);
     const here = metal.places.find((one) => one.at === at);
     const parts = [`${fmt.size(here.size)} at 20 °C`];
-    const held = outOfReach(gauge, reading.gauge, taken, fmt);
+    const held = outOfReach(data, gauge, reading.gauge, taken, fmt);
     if (held) return [`${parts[0]}, which does not count.`, held];
     const cut = events.filter((event) => event.of === reading.of && "cut" in event).pop();
     const lathe = latheOf(data, feature, cut ? cut.machine : null);
@@ -289,10 +288,10 @@
   const isMore = (amount) => Number(amount.split(" ")[0]) !== 0;
   const kelvin = (difference) => `${number(difference, 1).replace(/\.0$/, "")} K`;
 
-  function outOfReach(gauge, name, taken, fmt) {
+  function outOfReach(data, gauge, name, taken, fmt) {
     if (gauge.low === null || gauge.high === null) return "";
     const past = Math.max(gauge.low - taken.read, taken.read - gauge.high);
-    if (past <= PAST_END * (gauge.high - gauge.low) + GRAIN) return "";
+    if (past <= data.past_end * (gauge.high - gauge.low) + GRAIN) return "";
     return `${name} reaches from ${fmt.size(gauge.low)} to ${fmt.size(gauge.high)}: was it another gauge, or another unit?`;
   }
 
