@@ -48,8 +48,10 @@ MAY = {
     "gudgeon.records": {"gudgeon_calc"},
     "gudgeon.assess": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.assess.findings": set(),
+    "gudgeon.drawing": {"gudgeon.wording"},
     "gudgeon.pages": {
         "gudgeon.bench",
+        "gudgeon.drawing",
         "gudgeon.due_words",
         "gudgeon.danger_words",
         "gudgeon.quantities",

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from gudgeon import wording
-from gudgeon.pages.drawings import Axis
+from gudgeon.drawing.scales import Axis
 from gudgeon.records.knowledge import Rule
 from gudgeon.wording import MARKS, MEANS, UnitFormatter, as_read, number, outcomes, probability
 from gudgeon_calc.units import read_readings

@@ -10,44 +10,13 @@ from collections.abc import Sequence
 from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
+from gudgeon.drawing.canvas import WIDTH
+from gudgeon.drawing.dimensions import LETTER
+from gudgeon.drawing.scales import LEFT, RIGHT, Axis
 from gudgeon.pages.page import environment
 from gudgeon.records.fit_kinds.kind import FitKind
 from gudgeon.records.parts import DIAMETERS
 from gudgeon.wording import MARKS, UnitFormatter, number, slug, upper_first
-
-WIDTH, LEFT, RIGHT = 360.0, 14.0, 346.0
-LETTER = 6.0  # width of a letter of a label, about
-
-
-class Axis:
-    """Maps values to x between LEFT and RIGHT, with round ticks."""
-
-    def __init__(self, low: float, high: float, left: float = LEFT, right: float = RIGHT, ticks: int = 5):
-        spread = (high - low) or 1.0
-        self.low, self.high = low - spread * 0.08, high + spread * 0.08
-        self._left, self._right, self._ticks = left, right, ticks
-
-    def at(self, value: float) -> float:
-        """Position of a value, to a tenth of a unit."""
-        share = (min(max(value, self.low), self.high) - self.low) / (self.high - self.low)
-        return round(self._left + share * (self._right - self._left), 1)
-
-    def ticks(self) -> list[tuple[float, str]]:
-        """Round values with their labels."""
-        rough = (self.high - self.low) / self._ticks
-        power = 1.0
-        while power > rough:
-            power /= 10
-        while power * 10 <= rough:
-            power *= 10
-        step = next(power * factor for factor in (1, 2, 5, 10) if power * factor >= rough)
-        places = max(0, -len(str(int(step))) + 1) if step >= 1 else len(f"{step:.10f}".rstrip("0").split(".")[1])
-        first = int(self.low // step) + (1 if self.low % step else 0)
-        ticks = []
-        while first * step <= self.high:
-            ticks.append((first * step, number(first * step, places)))
-            first += 1
-        return ticks
 
 
 def _upright(low: float, high: float, top: float = 18.0) -> Axis:

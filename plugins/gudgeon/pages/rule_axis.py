@@ -6,7 +6,10 @@ from collections.abc import Sequence
 from markupsafe import Markup
 
 from gudgeon.assess.findings import FitFinding, RuleFinding
-from gudgeon.pages.drawings import LETTER, RIGHT, WIDTH, Axis, svg
+from gudgeon.drawing.canvas import WIDTH
+from gudgeon.drawing.dimensions import LETTER
+from gudgeon.drawing.scales import RIGHT, Axis
+from gudgeon.pages.drawings import svg
 from gudgeon.wording import UnitFormatter, best_first, number, slug
 
 LINE = 13  # height of a line of words, or of a size below its bar
