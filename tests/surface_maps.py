@@ -75,11 +75,11 @@ def coverage(
     limit_taper = max(0.002, abs(2 * np.polyfit(along, sections, 1)[0])) if stations > 1 else 0.0
     # By turns along and around, so that a gauge's own zero is no form of the part.
     gauge = (np.arange(n) // angles + np.arange(n) % angles) % gauges
-    covariance = np.eye(n) * USE**2 + scale**2 * (gauge[:, None] == gauge[None, :])
+    of_use, scales = np.full(n, USE**2), scale * (gauge[:, None] == np.arange(gauges)[None, :])
     errors, doubts, out, off = [], [], [], 0
     for _ in range(maps):
         read = 100 + true(x, angle) + chance.normal(0, USE, n) + chance.normal(0, scale, gauges)[gauge]
-        surface = fit_surface(read, (50 * x).tolist(), angle.tolist(), covariance, np.full(n, USE**2))
+        surface = fit_surface(read, (50 * x).tolist(), angle.tolist(), of_use, of_use, scales)
         worst = surface.least() if least else surface.greatest()
         errors.append(worst.value - 100 - goal)
         doubts.append(2 * worst.standard)

@@ -108,11 +108,11 @@ def share_of_speed(speed: Number, highest: Number) -> Number:
 
 @formula("kg", source="derived", outside="m", depth="m", width="m", density="kg/m**3")
 def rim_mass(outside: Number, depth: Number, width: Number, density: Number) -> Number:
-    """Mass of a rim: ρ·b·π/4·(D² − d²).
+    """Mass of a rim: ρ·b·π/4·(D² − d²), worked out as ρ·b·π·t·(D − t), so that a thin rim is no difference of two large squares.
 
     outside [m]. depth [m]: radial. width [m]. density [kg/m**3]. Returns [kg]. Source: derived. Valid: even section.
     """
-    return density * width * math.pi / 4 * (outside**2 - (outside - 2 * depth) ** 2)
+    return density * width * math.pi * depth * (outside - depth)
 
 
 @formula("kg * m**2", source="derived", outside="m", depth="m", width="m", density="kg/m**3")
@@ -123,7 +123,7 @@ def rim_inertia(outside: Number, depth: Number, width: Number, density: Number) 
     Returns [kg * m**2]. Source: derived. Valid: the rim alone, of even section; spokes and hub add to it.
     """
     inside = outside - 2 * depth
-    mass = density * width * math.pi / 4 * (outside**2 - inside**2)
+    mass = density * width * math.pi * depth * (outside - depth)
     return mass * (outside**2 + inside**2) / 8
 
 

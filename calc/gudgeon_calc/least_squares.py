@@ -1,7 +1,8 @@
-"""Generalised least squares, and the limits that its residuals are held against."""
+"""Generalised least squares, errors that readings share, and the limits that its residuals are held against."""
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from statistics import NormalDist
 
 import numpy as np
@@ -31,6 +32,51 @@ def t_limit(degrees: float, level: float) -> float:
 
 
 @dataclass(frozen=True)
+class Errors:
+    """Errors of readings: what each has for itself, and what several share.
+
+    alone: n, the variance that each shares with no other, over nought. shared: n × k, a column for each error that several have:
+    how far a standard error of it moves each reading. Their covariance V = diag(alone) + shared·sharedᵀ is never made: its cost
+    would grow with the cube of n, and here it grows with n.
+    """
+
+    alone: Array
+    shared: Array
+
+    def of(self, readings: list[int]) -> "Errors":
+        """Of some of the readings."""
+        return Errors(self.alone[readings], self.shared[readings])
+
+    def variance(self, weights: Array) -> float:
+        """The variance of weights·readings."""
+        return float(weights**2 @ self.alone + ((weights @ self.shared) ** 2).sum())
+
+    @cached_property
+    def _directions(self) -> tuple[Array, Array]:
+        """What is shared, in units of what is not: directions, n × k, and by how much whitening shrinks each, to a share of it."""
+        directions, sizes, _ = np.linalg.svd(self.shared / np.sqrt(self.alone)[:, None], full_matrices=False)
+        return directions, 1 / np.sqrt(1 + sizes**2)
+
+    def _shrunk(self, columns: Array) -> Array:
+        directions, shares = self._directions
+        return columns - directions @ ((1 - shares)[:, None] * (directions.T @ columns))
+
+    def whitened(self, columns: Array) -> Array:
+        """W·columns, n × m, where WᵀW = V⁻¹: errors of readings so weighed are independent and of size one."""
+        return self._shrunk(columns / np.sqrt(self.alone)[:, None])
+
+    def weighed_back(self, columns: Array) -> Array:
+        """Wᵀ·columns, n × m."""
+        return self._shrunk(columns) / np.sqrt(self.alone)[:, None]
+
+    @property
+    def inverse_diagonal(self) -> Array:
+        """The diagonal of V⁻¹."""
+        directions, shares = self._directions
+        return (1 - directions**2 @ (1 - shares**2)) / self.alone
+
+
+@dataclass(frozen=True)
 class LeastSquares:
     """Coefficients with their covariance, chi_square of the residuals and its degrees of freedom."""
 
@@ -49,7 +95,11 @@ def generalised_least_squares(design: ArrayLike, values: ArrayLike, covariance: 
     """
     x, y = np.asarray(design, dtype=float), np.asarray(values, dtype=float)
     half = np.linalg.cholesky(np.asarray(covariance, dtype=float))
-    x, y = np.linalg.solve(half, x), np.linalg.solve(half, y)
+    return least_squares(np.linalg.solve(half, x), np.linalg.solve(half, y))
+
+
+def least_squares(x: Array, y: Array) -> LeastSquares:
+    """Coefficients b of y ≈ x·b, where the errors of y are independent and of size one; otherwise as `generalised_least_squares`."""
     lengths = np.linalg.norm(x, axis=0)
     if not lengths.all() or np.linalg.matrix_rank(x / lengths) < x.shape[1]:
         raise ValueError("a column of the design follows from the others")

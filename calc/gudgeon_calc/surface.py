@@ -17,7 +17,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import ArrayLike
 
-from gudgeon_calc.least_squares import Array, LeastSquares, chi_square_limit, generalised_least_squares, t_limit
+from gudgeon_calc.least_squares import Array, Errors, LeastSquares, chi_square_limit, least_squares, t_limit
 from gudgeon_calc.surface_shapes import Mixture, Places, mixture, places_at
 from gudgeon_calc.uncertainty import COVERAGE, Conformity, conformity, coverage_factor, standard_from_limits
 
@@ -31,6 +31,7 @@ LEVEL_OF_OUTLIER = 0.01  # chance that any reading of a sound map is said to sta
 DEGREES_OF_USE = 8  # of a stated uncertainty that is itself good to a quarter (JCGM 100:2008, G.4.2)
 BORNE = 0.5  # share of the weight of all shapes
 STEP = 1e-6  # mm: no reading is known better than this
+AT_ONCE = 4_000_000  # diameters of drawn surfaces that are held at a time, so that many stations do not fill the memory
 _NORMAL = NormalDist()
 
 
@@ -93,8 +94,8 @@ class Surface:
     _mixture: Mixture = field(repr=False)
     _values: Array = field(repr=False)
     _stations: tuple[float | None, ...] = field(repr=False)
-    _covariance: Array = field(repr=False)
-    _own: Array = field(repr=False)
+    _errors: Errors = field(repr=False)
+    _of_use: Array = field(repr=False)
     _kept: tuple[int, ...] = field(repr=False)
     _unseen: float = field(repr=False)
 
@@ -162,8 +163,8 @@ class Surface:
                 rows[shape] += sign * around[shape, :, place] @ oval[:, place] / radius[shape, place]
         weights = np.zeros(len(self._values))
         weights[list(self._kept)] = mixture.weights @ np.einsum("mp,mpn->mn", rows, mixture.gains)
-        stated = float(weights @ self._covariance @ weights)
-        certain = stated - float(weights**2 @ self._own)
+        stated = self._errors.variance(weights)
+        certain = stated - float(weights**2 @ self._of_use)
         standard = math.sqrt(variance) * self._widened(variance, variance - certain)
         best = int(np.argmax(mixture.weights))
         place = int(where[best])
@@ -180,10 +181,11 @@ class Surface:
         for number in self.off:
             size = float(self._values[number])
             if sign * size > sign * result.value and (not stations or self._stations[number] in stations):
-                alone = np.eye(len(self._values))[number]
+                alone = np.zeros(len(self._values))
+                alone[number] = 1
                 result = Extreme(
                     size,
-                    math.sqrt(self._covariance[number, number]),
+                    math.sqrt(self._errors.variance(alone)),
                     alone,
                     0.0,
                     0.0,
@@ -254,8 +256,9 @@ class Surface:
     def _line(self) -> LeastSquares:
         """Size, taper and ovality alone."""
         kept = list(self._kept)
-        covariance = self._covariance[np.ix_(kept, kept)] + np.diag(self._own[kept] * (self.excess - 1))
-        return generalised_least_squares(self._places.line, self._values[kept] - self._values[kept].mean(), covariance)
+        errors = _scattered(self._errors.of(kept), self._of_use[kept], self.excess)
+        read = (self._values[kept] - self._values[kept].mean())[:, None]
+        return least_squares(errors.whitened(self._places.line), errors.whitened(read)[:, 0])
 
 
 def _direction(c: float, s: float, turned: float = 0) -> float:
@@ -265,60 +268,70 @@ def _direction(c: float, s: float, turned: float = 0) -> float:
 
 def _worst(sign: int, coefficients: Array, mean: Array, oval: Array) -> Array:
     """The extreme of surfaces with coefficients (… × P)."""
-    level = sign * (coefficients @ mean.T)
-    if len(oval):
-        level = level + np.sqrt(sum((coefficients @ rows.T) ** 2 for rows in oval))
-    return sign * level.max(axis=-1)
+    some = max(1, AT_ONCE // (coefficients.size // coefficients.shape[-1]))
+    worst = np.full(coefficients.shape[:-1], -math.inf)
+    for first in range(0, len(mean), some):
+        level = sign * (coefficients @ mean[first : first + some].T)
+        if len(oval):
+            level = level + np.sqrt(sum((coefficients @ rows[first : first + some].T) ** 2 for rows in oval))
+        worst = np.maximum(worst, level.max(axis=-1))
+    return sign * worst
 
 
 def fit_surface(
     values: ArrayLike,
     stations: Sequence[float | None],
     angles: Sequence[float | None],
-    covariance: ArrayLike,
-    own: ArrayLike,
+    alone: ArrayLike,
+    of_use: ArrayLike,
+    shared: ArrayLike,
     unseen_ovality: float = 0.0,
 ) -> Surface:
     """Fit a surface to diameters.
 
     values [mm], stations [mm] and angles [degree], one of each a reading; None: no station; the mean of a section.
-    covariance: n × n, mm². own: n, mm²: the part of its diagonal that each reading has for itself, of use; that alone is
-    scaled up where the scatter shows it to be too small. unseen_ovality [mm]: what ovality there may be that the angles, or a
+    alone: n, mm²: the variance that each reading shares with no other. of_use: n, mm²: the part of a reading's variance that is of
+    use; that alone is scaled up where the scatter shows it to be too small. shared: n × k, mm: a column for each error that several
+    readings have, how far a standard error of it moves each. unseen_ovality [mm]: what ovality there may be that the angles, or a
     three-point head, do not see; any up to it is taken as equally likely. Raises ValueError where they are not of one length
-    or there are none, numpy's LinAlgError where the covariance is none.
+    or there are none, or a variance is negative.
     Source: JCGM 100:2008 and 101:2008; see the module. Valid: a part with two lobes or none; two-point gauges are blind to
     three, five or seven. The fewer the readings, and the nearer a form to what is just seen, the rougher.
     """
-    y, v, u = (np.asarray(given, dtype=float) for given in (values, covariance, own))
+    y, d, u, s = (np.asarray(given, dtype=float) for given in (values, alone, of_use, shared))
     n = len(y)
-    if not n or {len(stations), len(angles), len(u), *v.shape} != {n}:
+    if not n or {len(stations), len(angles), len(d), len(u), len(s)} != {n}:
         raise ValueError(
             "a surface needs a station, an angle and an uncertainty for every reading, and one reading or more"
         )
-    v, u = v + np.eye(n) * STEP**2, u + STEP**2
+    if min(d.min(), u.min()) < 0:
+        raise ValueError("a variance must not be negative")
+    stated, u = Errors(d + STEP**2, s), u + STEP**2
     kept = list(range(n))
     off: list[int] = []
     while True:
         read = places_at(tuple(stations[i] for i in kept), tuple(angles[i] for i in kept))
-        half = np.linalg.cholesky(v[np.ix_(kept, kept)])
+        errors = stated.of(kept)
         centred = y[kept] - y[kept].mean()
-        white = np.linalg.solve(half, np.column_stack([read.design, centred, np.diag(np.sqrt(u[kept]))]))
-        p = read.design.shape[1]
-        q, _ = np.linalg.qr(white[:, :p])
-        free = white[:, p:] - q @ (q.T @ white[:, p:])
-        chi_square, degrees = float(free[:, 0] @ free[:, 0]), len(kept) - p
-        worst = _stands_off(free, degrees) if len(off) <= n // 10 else None
+        white = errors.whitened(np.column_stack([read.design, centred]))
+        q, _ = np.linalg.qr(white[:, :-1])
+        residual = white[:, -1] - q @ (q.T @ white[:, -1])
+        chi_square, degrees = float(residual @ residual), len(kept) - q.shape[1]
+        worst = _stands_off(errors, q, residual, u[kept], degrees) if len(off) <= n // 10 else None
         if worst is None:
             break
         off.append(kept.pop(worst))
     excess = _excess(chi_square, degrees)
-    if excess > 1:
-        half = np.linalg.cholesky(v[np.ix_(kept, kept)] + np.diag(u[kept] * (excess - 1)))
-    whitening: Array = np.linalg.inv(half).astype(float)
     return Surface(
         tuple(off), excess, math.inf if excess == 1 else degrees + DEGREES_OF_USE, chi_square, degrees,
-        read, mixture(read, centred, whitening), y, tuple(stations), v, u, tuple(kept), unseen_ovality,
+        read, mixture(read, centred, _scattered(errors, u[kept], excess)), y, tuple(stations), stated, u, tuple(kept),
+        unseen_ovality,
     )  # fmt: skip
+
+
+def _scattered(errors: Errors, of_use: Array, excess: float) -> Errors:
+    """With the variance of use as large as the scatter shows it to be."""
+    return errors if excess == 1 else Errors(errors.alone + of_use * (excess - 1), errors.shared)
 
 
 def _excess(chi_square: float, degrees: int) -> float:
@@ -328,16 +341,17 @@ def _excess(chi_square: float, degrees: int) -> float:
     return chi_square / degrees
 
 
-def _stands_off(free: Array, degrees: int) -> int | None:
+def _stands_off(errors: Errors, fitted: Array, residual: Array, of_use: Array, degrees: int) -> int | None:
     """The reading whose studentised deleted residual is beyond chance, or None.
 
-    free: residuals, and beside them what an error of each reading alone would leave of itself, both whitened.
+    fitted: n × P, a base of all that a surface may be; residual: what it leaves of the readings; both whitened.
     """
     if degrees < 2:
         return None
-    residual, alone = free[:, 0], free[:, 1:]
-    lengths = np.sqrt((alone**2).sum(axis=0))
-    off = np.abs(alone.T @ residual) / np.maximum(lengths, 1e-12)
+    # Of each reading, how much of an error of its own the surface leaves.
+    alone = np.maximum(errors.inverse_diagonal - (errors.weighed_back(fitted) ** 2).sum(axis=1), 0.0)
+    lengths = np.sqrt(of_use * alone)
+    off = np.sqrt(of_use) * np.abs(errors.weighed_back(residual[:, None])[:, 0]) / np.maximum(lengths, 1e-12)
     off[lengths < 0.1] = 0  # a reading that the surface has to follow anyway
     worst = int(np.argmax(off))
     if np.sum(off > off[worst] * (1 - 1e-6)) > 1:

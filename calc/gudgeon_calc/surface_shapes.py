@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gudgeon_calc.least_squares import Array
+from gudgeon_calc.least_squares import Array, Errors
 
 FEWEST = 4  # places; below them no form can be told from scatter
 SLIGHT = 0.02  # shapes under this share of the greatest weight are left out
@@ -199,10 +199,10 @@ class Mixture:
     shares: dict[str, float]
 
 
-def mixture(places: Places, readings: Array, whitening: Array) -> Mixture:
-    """The shapes with their weights. readings: n, mm, from any datum. whitening: n × n, makes their errors independent of size one."""
+def mixture(places: Places, readings: Array, errors: Errors) -> Mixture:
+    """The shapes with their weights. readings: n, mm, from any datum, with their errors."""
     masks, names = places.masks, places.shapes
-    white, y = whitening @ places.design, whitening @ readings
+    white, y = errors.whitened(places.design), errors.whitened(readings[:, None])[:, 0]
     p = white.shape[1]
     both = masks[:, :, None] * masks[:, None, :]
     normal = (white.T @ white) * both + np.eye(p) * (1 - masks)[:, :, None]
@@ -220,5 +220,5 @@ def mixture(places: Places, readings: Array, whitening: Array) -> Mixture:
     kept = np.flatnonzero(weights)
     covariances = covariances[kept]
     halves = np.linalg.cholesky(covariances + np.eye(p) * (1 - masks[kept])[:, :, None]) * both[kept]
-    gains = covariances @ (white.T @ whitening)
+    gains = covariances @ errors.weighed_back(white).T
     return Mixture(weights[kept], coefficients[kept], halves, gains, shares)

@@ -49,11 +49,13 @@ def test_a_scale_that_read_both_halves_cancels():
 
 
 def test_covariance_is_that_of_the_library():
-    from gudgeon.assess.measuring.surfaces import _shared
+    from gudgeon.assess.measuring.surfaces import _errors
 
     warmth = ufloat(0, 1.0, tag="temperature of the part")
     places = [LocalSize(p.station, p.angle, p.size - 0.0005 * warmth, p.rows) for p in read(50, ufloat(0, 0.002), 3)]
-    covariance, of_use = _shared(places)
+    alone, of_use, shared = _errors(places)
+    assert shared.shape == (20, 2), "the scale and the temperature; what one place has for itself takes no column"
+    covariance = np.diag(alone) + shared @ shared.T
     assert covariance == pytest.approx(np.array(covariance_matrix([place.size for place in places])), rel=1e-9)
     assert of_use == pytest.approx([0.0015**2] * 20)
 

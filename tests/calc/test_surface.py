@@ -1,10 +1,11 @@
 """The fitted surface of a round feature, against certified data, drawn readings and parts whose truth is known."""
 
 import importlib.resources
+import tracemalloc
 
 import numpy as np
 import pytest
-from gudgeon_calc.least_squares import chi_square_limit, generalised_least_squares, t_limit
+from gudgeon_calc.least_squares import Errors, chi_square_limit, generalised_least_squares, t_limit
 from gudgeon_calc.surface import Surface, fit_surface
 from scipy import stats
 from surface_maps import coverage
@@ -34,7 +35,8 @@ LONGLEY = """
 
 def surface(sizes, stations, angles, scale=0.0, **more) -> Surface:
     n = len(sizes)
-    return fit_surface(sizes, stations, angles, np.eye(n) * USE**2 + scale**2, np.full(n, USE**2), **more)
+    use = np.full(n, USE**2)
+    return fit_surface(sizes, stations, angles, use, use, np.full((n, 1), scale), **more)
 
 
 def grid(stations=5, angles=FOUR):
@@ -304,4 +306,34 @@ def test_size_at_a_place():
 def test_what_is_no_map_is_refused():
     for sizes, z, a in (([], [], []), ([50.0], [0, 1], [0]), ([50.0], [0], [])):
         with pytest.raises(ValueError, match="for every reading"):
-            fit_surface(sizes, z, a, np.eye(len(sizes)), np.ones(len(sizes)))
+            fit_surface(sizes, z, a, np.ones(len(sizes)), np.ones(len(sizes)), np.zeros((len(sizes), 0)))
+    with pytest.raises(ValueError, match="must not be negative"):
+        fit_surface([50.0], [0], [0], [-1e-6], [1e-6], np.zeros((1, 0)))
+
+
+def test_shared_errors_weigh_as_their_whole_covariance_does():
+    chance = np.random.default_rng(3)
+    errors = Errors(chance.uniform(0.5, 2, 9), chance.normal(0, 3, (9, 2)))
+    covariance = np.diag(errors.alone) + errors.shared @ errors.shared.T
+    columns, weights = chance.normal(0, 1, (9, 4)), chance.normal(0, 1, 9)
+    assert errors.weighed_back(errors.whitened(columns)) == pytest.approx(np.linalg.solve(covariance, columns))
+    assert errors.inverse_diagonal == pytest.approx(np.diag(np.linalg.inv(covariance)))
+    assert errors.variance(weights) == pytest.approx(weights @ covariance @ weights)
+    kept = [0, 3, 8]
+    assert errors.of(kept).variance(np.ones(3)) == pytest.approx(covariance[np.ix_(kept, kept)].sum())
+
+
+def test_a_bore_of_thousands_of_stations_costs_in_step_with_them():
+    n = 3000
+    z = np.linspace(0, 100, n)
+    read = 50 + np.random.default_rng(5).normal(0, USE, n)
+    read[250::500] += 0.1  # each that stands off is looked for anew
+    tracemalloc.start()
+    try:
+        fitted = surface(read, z.tolist(), [0.0] * n, 0.002)
+        fitted.least()
+        most = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert set(fitted.off) == set(range(250, n, 500))
+    assert most < n * n * 8, "less than one matrix of every reading against every other"

@@ -80,32 +80,38 @@ def surface_of(places: Sequence[LocalSize], unseen_ovality: float = 0.0) -> Feat
     """
     if not places:
         return None
-    covariance, of_use = _shared(places)
+    alone, of_use, shared = _errors(places)
     return FeatureSurface(
         fit_surface(
             [place.mm for place in places],
             [place.station for place in places],
             [place.angle for place in places],
-            covariance,
+            alone,
             of_use,
+            shared,
             unseen_ovality,
         ),
         tuple(places),
     )
 
 
-def _shared(places: Sequence[LocalSize]) -> tuple[np.ndarray, np.ndarray]:
-    """Covariance of the places' sizes, mm², and the part of each one's variance that is of use alone."""
-    columns: dict[Variable, int] = {}
-    parts: list[tuple[int, int, float]] = []
-    of_use = np.zeros(len(places))
+def _errors(places: Sequence[LocalSize]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """What is unknown of the places' sizes: the variance that each shares with no other, mm², the part of each one's variance that
+    is of use, and a column for each error that several share, mm."""
+    parts: dict[Variable, list[tuple[int, float]]] = {}
     for number, place in enumerate(places):
         for variable, derivative in place.size.derivatives.items():
-            part = derivative * variable.std_dev
-            parts.append((number, columns.setdefault(variable, len(columns)), part))
+            parts.setdefault(variable, []).append((number, derivative * variable.std_dev))
+    alone, of_use = np.zeros(len(places)), np.zeros(len(places))
+    several = [moved for moved in parts.values() if len(moved) > 1]
+    shared = np.zeros((len(places), len(several)))
+    for column, moved in enumerate(several):
+        for number, part in moved:
+            shared[number, column] = part
+    for variable, moved in parts.items():
+        for number, part in moved:
+            if len(moved) == 1:
+                alone[number] += part**2
             if (variable.tag or "").startswith(OF_USE):
                 of_use[number] += part**2
-    errors = np.zeros((len(places), len(columns)))
-    for number, column, part in parts:
-        errors[number, column] = part
-    return errors @ errors.T, of_use
+    return alone, of_use, shared
