@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gudgeon_calc.schedule import Hands, Job, deciding_chain, expected_minutes, list_schedule, longest_path
+from gudgeon_calc.schedule import Hands, Job, Schedule, deciding_chain, expected_minutes, list_schedule, longest_path
 
 DRAWS, LEAST_DRAWS, DRAWN_JOBS = 2_000, 250, 250_000  # most and least draws, and of all jobs together
 SEED = 20_250_101  # fixed: the same files give the same figures
@@ -40,7 +40,7 @@ class Outlook:
     """How long a plan takes. minutes, days: at 50 and 80 percent. days_between: at 5 and 95 percent.
 
     mean_days: the end with mean times. chain: places of the jobs that decide it; hands_decide: whether hands link some of them.
-    least_days, path: what more hands could not shorten, and its jobs.
+    least_days, path: what more hands could not shorten, and its jobs. plan: the schedule with mean times; None without jobs.
     """
 
     minutes: tuple[float, float]
@@ -51,6 +51,7 @@ class Outlook:
     hands_decide: bool
     least_days: float
     path: tuple[int, ...]
+    plan: Schedule | None = None
 
 
 def draws_for(jobs: int) -> int:
@@ -88,6 +89,7 @@ def outlook(jobs: Sequence[Job], hands: Sequence[Hands], spread: float = 0.0, dr
         hands_decide=hands_decide,
         least_days=least,
         path=path,
+        plan=by_mean,
     )
 
 

@@ -72,10 +72,12 @@ class Schedule:
     by: np.ndarray
 
 
-def list_schedule(minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hands]) -> Schedule:
+def list_schedule(
+    minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hands], not_before: np.ndarray | None = None
+) -> Schedule:
     """Give each job, as soon as hands that do it are free and it can start, to them; of several that can, the first listed.
 
-    minutes: what each job takes, draws × jobs. Hands never idle while a job can start that they do. Raises ValueError where needs
+    minutes: what each job takes, draws × jobs; not_before: days before which none of them starts, alike. Hands never idle while a job can start that they do. Raises ValueError where needs
     go in a circle or nobody does a job. Source: Graham 1969, Bounds on multiprocessing timing anomalies (the list rule, from
     memory). Valid: a job is not broken off; with several hands or waits such a schedule need not be the shortest.
     """
@@ -90,9 +92,10 @@ def list_schedule(minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hand
     for place, places in enumerate(after):
         behind[place, : len(places)] = places
     wait, before, rests = (np.array([getattr(job, name) for job in jobs]) for name in ("wait", "wait_before", "rests"))
+    put_off = np.broadcast_to(rests, (draws, count)) if not_before is None else np.maximum(rests, not_before)
     lacking = np.tile(np.array([len(set(job.needs)) for job in jobs]), (draws, 1))
     since = np.zeros((draws, count))
-    ready = np.where(lacking == 0, np.maximum(before, rests), np.inf)  # infinite too once it is given out
+    ready = np.where(lacking == 0, np.maximum(before, put_off), np.inf)  # infinite too once it is given out
     alike = _alike(jobs, hands)
     pace = np.array([pair.days_a_minute for pair in hands])
     free = np.zeros((draws, len(hands)))
@@ -131,7 +134,7 @@ def list_schedule(minutes: np.ndarray, jobs: Sequence[Job], hands: Sequence[Hand
             lacking[has, later] -= 1
             now = lacking[has, later] == 0
             here, freed = has[now], later[now]
-            ready[here, freed] = np.maximum(since[here, freed] + before[freed], rests[freed])
+            ready[here, freed] = np.maximum(since[here, freed] + before[freed], put_off[here, freed])
             startable += np.bincount(freed, minlength=count)
     return Schedule(start, end, by)
 

@@ -78,7 +78,7 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
     with steps.step("timing mark"):
         marks = timing_marks(context)
     with steps.step("progress"):
-        so_far = progress(operations)
+        so_far = progress(build, operations)
     with steps.step("danger"):
         watched = dangers(context, calculations, numbers)
     with steps.step("cautions"):

@@ -50,10 +50,12 @@ from gudgeon.assess.findings.whole import (
     MetalFinding,
     OperationFinding,
     Progress,
+    ProgressDay,
     Recall,
     SuspectedMistake,
+    WorkedWeek,
 )
-from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast, KindFactor, Pass, ShownAt, TakeAt
+from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast, KindFactor, Pass, PlannedJob, ShownAt, TakeAt
 
 __all__ = [
     "PlannedLimits",
@@ -62,6 +64,9 @@ __all__ = [
     "CutPlan",
     "Forecast",
     "KindFactor",
+    "PlannedJob",
+    "ProgressDay",
+    "WorkedWeek",
     "Pass",
     "DueFinding",
     "JawMove",

@@ -107,6 +107,29 @@ class MetalFinding(Finding):
     governed_by: Name | None = Field(description="Of a lining: the shell whose growth governs.")
 
 
+class ProgressDay(Finding):
+    """How far the build was on the evening of a day on which something was finished."""
+
+    key = ("day",)
+
+    day: Day
+    finished: Count = Field(description="Operations finished on it.")
+    expected_done: Minutes = Field(description="Expected minutes of all operations finished by then.")
+
+
+class WorkedWeek(Finding):
+    """What was worked at operations that were finished in one week."""
+
+    key = ("monday",)
+
+    monday: Day = Field(description="Its first day.")
+    worked: Minutes = Field(
+        description="What the operations finished in it took, over however many weeks that was worked."
+    )
+    finished: Count = Field(description="Operations finished in it.")
+    untimed: Count = Field(description="Those of them of which nobody wrote what they took.")
+
+
 class Progress(Finding):
     """How far the build is."""
 
@@ -115,6 +138,13 @@ class Progress(Finding):
     expected_done: Minutes = Field(description="Expected minutes of the operations done.")
     expected_open: Minutes = Field(description="Expected minutes of the operations still to do.")
     share: Share | None = Field(description="Expected minutes done over all expected minutes, 0 to 1.")
+    days: tuple[ProgressDay, ...] = Field(default=(), description="By day, the first day first.")
+    weeks: tuple[WorkedWeek, ...] = Field(
+        default=(), description="By week, the first first; weeks in which nothing was finished are left out."
+    )
+    under_way: Minutes = Field(
+        default=0.0, description="Worked at operations that are not finished: it has no day yet."
+    )
 
 
 class BuildFindings(Finding):

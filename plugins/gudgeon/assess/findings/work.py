@@ -182,6 +182,22 @@ class KindFactor(Finding):
     )
 
 
+class PlannedJob(Finding):
+    """When an operation is done by the plan with mean times, in days from the newest record."""
+
+    key = ("operation",)
+
+    operation: Name
+    by: Name | None = Field(description="Whose hands do it; null where nobody is named.")
+    ready: Days = Field(description="From when on what it needs lets it start, waits counted.")
+    start: Days
+    end: Days = Field(description="Work done; what rests after it comes on top.")
+    free: Days = Field(description="From when on what needs it can start, or the engine is done.")
+    spare: Days | None = Field(
+        description="By how much it alone can start later before the plan ends later; null where that is not known, as nothing is known of how long it, or what comes after it, takes."
+    )
+
+
 class Forecast(Finding):
     """How long the rest of the build takes."""
 
@@ -218,6 +234,9 @@ class Forecast(Finding):
     path: Names = Field(description="The operations on it.")
     order: Names = Field(
         description="Operations to go in the order of the plan: of those that can start free hands take the first."
+    )
+    plan: tuple[PlannedJob, ...] = Field(
+        default=(), description="The operations to go by the plan with mean times, first to last."
     )
     to_go: Table[str, Minutes] = Field(description="Operation -> expected minutes still to work, corrected.")
     unestimated: Names = Field(description="Open operations without an estimate: they count for nothing here.")

@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from gudgeon_calc.estimates import history_factor, outlook, three_point
-from gudgeon_calc.schedule import Hands, Job, expected_minutes, tails
+from gudgeon_calc.schedule import Hands, Job, Schedule, expected_minutes, tails
+from gudgeon_calc.slack import days_to_spare
 
-from gudgeon.assess.findings import Forecast, KindFactor, Note, OperationFinding
+from gudgeon.assess.findings import Forecast, KindFactor, Note, OperationFinding, PlannedJob
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.planning.operations import MINUTES_A_DAY, resting, rests_until
 from gudgeon.records.people import Evenings
@@ -62,6 +63,7 @@ def build_forecast(
         least_days=simulated.least_days,
         path=tuple(still[place] for place in simulated.path),
         order=tuple(still),
+        plan=_planned(still, plan, hands, names, simulated.plan, {*listed} - {*points} | {*overrun}),
         to_go=to_go,
         unestimated=tuple(name for name in listed if name not in points),
         overrun=overrun,
@@ -82,6 +84,43 @@ def build_forecast(
             for minutes in TONIGHT
         },
     )
+
+
+def _planned(
+    still: list[str],
+    jobs: list[Job],
+    hands: list[Hands],
+    names: tuple[str, ...],
+    by_mean: Schedule | None,
+    not_known: set[str],
+) -> tuple[PlannedJob, ...]:
+    """The plan with mean times, first to last. not_known: operations of which nothing tells how long they still take."""
+    if by_mean is None:
+        return ()
+    spare = days_to_spare(jobs, hands, by_mean)
+    # What comes before something that takes nobody knows how long has nobody knows how little to spare.
+    unsure = [name in not_known for name in still]
+    ahead = [place for place, doubt in enumerate(unsure) if doubt]
+    while ahead:
+        for need in jobs[ahead.pop()].needs:
+            if not unsure[need]:
+                unsure[need] = True
+                ahead.append(need)
+    start, end = by_mean.start[0].tolist(), by_mean.end[0].tolist()
+    free = [last + job.wait for last, job in zip(end, jobs, strict=True)]
+    planned = [
+        PlannedJob(
+            operation=name,
+            by=names[by_mean.by[0][place]] or None,
+            ready=max(max((free[need] for need in job.needs), default=0.0) + job.wait_before, job.rests),
+            start=start[place],
+            end=end[place],
+            free=free[place],
+            spare=None if unsure[place] else spare[place],
+        )
+        for place, (name, job) in enumerate(zip(still, jobs, strict=True))
+    ]
+    return tuple(sorted(planned, key=lambda job: (job.start, job.end)))
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,15 @@ from datetime import date, timedelta
 import numpy as np
 from gudgeon_calc.estimates import three_point
 
-from gudgeon.assess.findings import CutPlan, FitFinding, Note, OperationFinding, Progress
+from gudgeon.assess.findings import (
+    CutPlan,
+    FitFinding,
+    Note,
+    OperationFinding,
+    Progress,
+    ProgressDay,
+    WorkedWeek,
+)
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.mistakes import broken_holdings, source
 from gudgeon.assess.planning.cut_plan import cutting_minutes, plan_address
@@ -217,7 +225,7 @@ def _hold_point(context: MeasuredBuild, op: Operation, fits: dict[str, FitFindin
     return unsettled
 
 
-def progress(operations: dict[str, OperationFinding]) -> Progress:
+def progress(build: Build, operations: dict[str, OperationFinding]) -> Progress:
     """Expected minutes done over all expected minutes: never a count of ticked boxes."""
     done = [operation for operation in operations.values() if operation.state == "done"]
     still = [operation for operation in operations.values() if operation.state != "done"]
@@ -225,10 +233,29 @@ def progress(operations: dict[str, OperationFinding]) -> Progress:
         sum(operation.expected_minutes or 0.0 for operation in some) for some in (done, still)
     )
     total = minutes_done + minutes_open
+    finished: dict[date, list[str]] = {}
+    for operation in done:
+        finished.setdefault(build.operations[operation.id].done, []).append(operation.id)  # type: ignore[arg-type]
+    days, weeks, so_far = list[ProgressDay](), dict[date, list[str]](), 0.0
+    for day, names in sorted(finished.items()):
+        so_far += sum(operations[name].expected_minutes or 0.0 for name in names)
+        days.append(ProgressDay(day=day.isoformat(), finished=len(names), expected_done=so_far))
+        weeks.setdefault(day - timedelta(days=day.weekday()), []).extend(names)
     return Progress(
         done=len(done),
         open=len(still),
         expected_done=minutes_done,
         expected_open=minutes_open,
         share=minutes_done / total if total else None,
+        days=tuple(days),
+        weeks=tuple(_worked(build, monday, names) for monday, names in weeks.items()),
+        under_way=sum(float(build.operations[operation.id].took or 0.0) for operation in still),
+    )
+
+
+def _worked(build: Build, monday: date, names: list[str]) -> WorkedWeek:
+    """What operations that were finished in a week took."""
+    times = [float(took) for name in names if (took := build.operations[name].took) is not None]
+    return WorkedWeek(
+        monday=monday.isoformat(), worked=sum(times), finished=len(names), untimed=len(names) - len(times)
     )
