@@ -213,3 +213,31 @@ def test_cautions_stand_where_the_danger_is(club, harrow):
             assert club.knowledge.cautions[name].codes in html.unescape(text), (
                 "every caution defers to codes and licences"
             )
+
+
+# What stood on pages before and made a machinist stumble -> never again on a page that people read.
+NEVER_SAID = (
+    "re-true the work",
+    "what stands is an older size",
+    "nothing usable has been read",
+    "by the whole uncertainty or more",
+    "by sizes that are planned or only half read",
+    "decides itself",
+    "1 rows",
+    "1 days",
+    "in in",
+)
+
+
+@pytest.mark.slow
+def test_no_page_says_what_made_people_stumble(club, harrow):
+    for page in rendered(club, {"harrow-pond": harrow})[0]:
+        text = " ".join(html.unescape(re.sub(r"<[^>]*>", " ", page.text)).split())
+        said = [words for words in NEVER_SAID if re.search(rf"(?<![\w.]){re.escape(words)}\b", text)]
+        assert not said, f"{page.uri} says {said}"
+
+
+def test_every_state_is_explained_in_the_word_list(club):
+    words = next(page.text for page in rendered(club, {})[0] if page.uri == "words.md")
+    for state, means in MEANS.items():
+        assert f'id="{state.replace(" ", "-")}"' in words and html.escape(means[1:]) in words

@@ -29,14 +29,14 @@ def danger_tally(dangers: Sequence[DangerFinding]) -> str:
     planned = sum(1 for danger in dangers if danger.state == "not past" and danger.chance is None)
     said = [
         f"{counts[state]} {words}"
-        for state, words in (("past", "past"), ("may be past", "perhaps past"), ("not past", "not past"))
+        for state, words in (("past", "broken"), ("may be past", "perhaps broken"), ("not past", "kept"))
         if counts[state]
     ]
     if planned:
         whose = "" if planned == counts["not past"] else f"{planned} of them "
-        said[-1] += f" ({whose}by sizes that are planned or only half read)"
+        said[-1] += f" ({whose}worked out from sizes that are planned or only half measured)"
     said += [f"{counts['not worked out']} not worked out"] if counts["not worked out"] else []
-    return f"of {len(dangers)} safety limit{'s' if len(dangers) != 1 else ''} " + ", ".join(said)
+    return f"{len(dangers)} safety limit{'s' if len(dangers) != 1 else ''}: " + ", ".join(said)
 
 
 def danger_head(danger: DangerFinding) -> str:
@@ -59,8 +59,10 @@ def danger_words(danger: DangerFinding, fmt: UnitFormatter) -> str:
         return f"{gives}, needs {'; '.join(in_words(note, fmt) for note in danger.missing)}"
     words = f"{gives} {with_range(fmt, danger.value, danger.kind, spread_of(danger))}"
     words += f", limit {limit_text(fmt, danger.limit, danger.kind, danger.limit_figures)}"
+    if danger.state == "past":
+        words += f" ({_how_far(danger.value, danger.limit)})"
     if danger.not_read:
-        words += "; by sizes that are planned or only half read"
+        words += "; worked out from sizes that are planned or only half measured"
     if danger.outside:
         words += "; its sum is not known to hold for these numbers"
     if danger.chance is None and danger.state == "not past":
@@ -72,6 +74,16 @@ def danger_line(danger: DangerFinding, fmt: UnitFormatter, whose: Sequence[str] 
     """A danger by itself: (its head, what it is and of what). whose: the part, and what that is of, by name; none for a whole engine."""
     of_what = f" ({' of '.join(whose)})" if whose else ""
     return f"{danger_head(danger)}:", f"{danger_words(danger, fmt)}{of_what}."
+
+
+def _how_far(value: float, limit: float) -> str:
+    """How far past its limit a figure is."""
+    times = value / limit if limit else 0.0
+    if times <= 0.0:
+        return "past it by any measure"
+    if times < 1.0:
+        return f"{times * 100:.0f} % of it"
+    return f"{times:.1f} times" if times >= 1.1 else f"{(times - 1) * 100:.1g} % over"
 
 
 def _chance(chance: float) -> str:

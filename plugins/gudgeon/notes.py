@@ -71,7 +71,7 @@ SENTENCES = (
     | OF_SUMS
     | {
         # Features and their readings.
-        "places-unread": "{unread:count} of {planned:count} planned places have not been read, and are not known to be good",
+        "places-unread": "{unread:count} of {planned:count} planned places are not measured yet: nobody knows whether they are good",
         "not-soaked": (
             "part and instrument were up to {apart:kelvins} apart: let them soak overnight and read again before the last cut "
             "(asked for over {gap:kelvins} apart or over {part:kelvins} off 20 °C; {ground:words})"
@@ -95,29 +95,29 @@ SENTENCES = (
             "readings leave open"
         ),
         "order-assumed": "{rows:names} taken as read after {subject}: both are of one day, and nothing says which came first",
-        "nothing-read": "nothing has been read",
+        "nothing-read": "nothing has been measured",
         "held-back": "{rows:names} held back: {because}",
         "newest-held-back": (
-            "the newest reading of {subject} is held back ({rows:names}: {because}): what stands is an older size; read it again "
-            "before going by it"
+            "the newest reading of {subject} does not count ({rows:names}: {because}): the size shown is an older one; measure again "
+            "before you go by it"
         ),
         "against-limits": "against the limits",
         "against-target": "against the target from {subject}",
         "still-to-be-cut": "{subject} has still to cut it",
         "stands-off": (
             "{rows:names} stands off what the other places say together by more than chance allows: measure it again{angle:words}; "
-            "until then it decides itself"
+            "until then it decides"
         ),
         "stands-off-at": (
             "{rows:names} stands off what the other places say together by more than chance allows: measure again at "
-            "{station:station}{angle:words}; until then it decides itself"
+            "{station:station}{angle:words}; until then it decides"
         ),
         "let-stand": "let stand by a person; see the reviews",
         "as-its-fit": "as fit {subject} stands: it has no limits of its own",
-        "nothing-wanted": "read, but nothing says what it should be",
+        "nothing-wanted": "measured, but nothing says what it should be",
         "withdrawn": "{reason:words} ({subject}, {on:day})",
         "put-right": "put right by {subject}",
-        "read-before-a-press": "read before {subject} ({does:words}); never measurable again",
+        "read-before-a-press": "read before {subject} ({does:words}); it can never be measured again",
         "changed-since": "{subject} ({does:words}, {done:day}) changed it since",
         "moved-since": "{subject} ({does:words}, {done:day}) moved what it depends on since",
         "taken-before-cut": (
@@ -218,7 +218,7 @@ SENTENCES = (
         "gap-not-carried": "the gap was read at no known station of the bore and cannot be carried to the smallest bore",
         "borrows-a-size": "{hole:names} mates with {own:names}, but this fit borrows the size of {subject}",
         "half-unread": (
-            "{unread:count} of {planned:count} planned places of {subject} have not been read: nobody knows yet whether it holds there"
+            "{unread:count} of {planned:count} planned places of {subject} are not measured yet: nobody knows whether it fits there"
         ),
         "half-on-unrecorded-cut": (
             "the size of {subject} rests on a cut that nobody recorded: {rows:names} shows less metal than before; write the cut down, "
@@ -232,12 +232,12 @@ SENTENCES = (
             "one half was read with {instruments:and}, found off afterwards, and the other was not: the known error does not cancel, and is taken out"
         ),
         "tight-end": (
-            "at its tightest ({rows:and}) it {stands:words}: {clearance:length}, where {wanted:length} is the least wanted; the chance "
-            "that it is truly tighter is {chance:probability}"
+            "{clearance:length} at its tightest ({rows:and}), least wanted {wanted:length}: it {stands:words}; the chance that it is truly "
+            "tighter is {chance:probability}"
         ),
         "loose-end": (
-            "at its loosest ({rows:and}) it {stands:words}: {clearance:length}, where {wanted:length} is the most wanted; the chance "
-            "that it is truly looser is {chance:probability}"
+            "{clearance:length} at its loosest ({rows:and}), most wanted {wanted:length}: it {stands:words}; the chance that it is truly "
+            "looser is {chance:probability}"
         ),
         "coarse-for-want": (
             "the uncertainty is over {share:words} of the wanted range ({ground:words}): "

@@ -6,7 +6,7 @@ OF_HEAT = {
     "may-close-hot": "the uncertainty reaches to metal on metal, by a chance of over {most:chance} ({ground:words})",
     "fails-in-case": "{case}: {because}",
     "case-not-worked-out": "{case}: not worked out, because {lacks:and} has neither a reading nor a nominal",
-    "no-case-named": "no temperature case is named: how it goes hot is not worked out; write hot",
+    "no-case-named": "no temperature case is named for it: how it fits hot is not worked out",
     "no-warm-up-named": (
         "no case is named in which the inner part leads the outer by more than in {cases:cases}, as in warming up or with cold "
         "water filled in: there it is tighter"

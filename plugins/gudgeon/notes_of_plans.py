@@ -20,7 +20,7 @@ OF_PLANS = {
     "fit-without-fresh-reading": "fit {subject} ({name:words}) has no fresh reading",
     "fit-not-settled": "fit {subject} ({name:words}) is {state:names}",
     "fits-not-agreed-to": "nobody has agreed to {unseen:count} of {all:count} fits",
-    "holding-broken": "holding {holding:names} was broken by {by:names}: re-true the work before cutting",
+    "holding-broken": "it has been out of the chuck ({by:names} broke holding {holding:names}): clock it true before cutting",
     "estimate-under-cutting": (
         "its estimate of {estimate:minutes} minutes is under the {cut:minutes} that the tool is in the cut"
     ),

@@ -26,16 +26,16 @@ MARKS = {
     "blocked": "■",
 }
 MEANS = {
-    "in": "inside by the whole uncertainty or more",
-    "reads in": "reads inside, but the uncertainty reaches over the limit, or not all of it is known",
-    "reads out": "reads outside, but the uncertainty reaches back over the limit",
-    "out": "outside by the whole uncertainty or more",
-    "metal on": "stock is still on: it can be cut to size",
-    "no reading": "nothing usable has been read",
-    "no limit": "read, but nothing says what it should be",
-    "stale": "a later operation changed it: read it again",
-    "frozen": "read before a press and never measurable again",
-    "conceded": "outside, and let stand by a person",
+    "in": "inside, by more than the gauge can be off",
+    "reads in": "in, but closer to the edge than the gauge can tell, or not all of it is measured yet",
+    "reads out": "out, but closer to the edge than the gauge can tell",
+    "out": "outside, by more than the gauge can be off",
+    "metal on": "metal has still to come off: it can be cut to size",
+    "no reading": "not measured yet, or no reading of it counts",
+    "no limit": "measured, but nothing says what it should be",
+    "stale": "measured before a later job changed it: measure again",
+    "frozen": "measured before it was pressed in; it can never be measured again",
+    "conceded": "outside, and let stand by a person for a stated reason",
 }
 
 

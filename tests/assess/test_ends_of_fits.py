@@ -35,7 +35,7 @@ def test_the_loose_end_is_judged_at_its_own_worst_places(tmp_path):
     assert (tight.conformity, loose.conformity, fit.conformity, fit.state) == ("in", "out", "out", "out")
     assert fit.look and fit.short_by == pytest.approx(0.035) and fit.chance_inside < 0.001
     assert (loose.hole_at.rows, loose.shaft_at.rows) == (("b2",), ("s1",))
-    why = "at its loosest (b2 and s1) it is out: 0.115 mm, where 0.080 mm is the most wanted; the chance that it is truly looser is over 99.9 %"
+    why = "0.115 mm at its loosest (b2 and s1), most wanted 0.080 mm: it is out; the chance that it is truly looser is over 99.9 %"
     assert all_said(fit.causes) == [why]
 
 

@@ -338,7 +338,7 @@ def test_rings_borrow_nothing(harrow):
 
 def test_broken_holding_is_told_before_the_next_cut(harrow):
     (note,) = harrow.operations["A-PIS-100"].advice
-    said = "holding P2 was broken by A-PIS-90: re-true the work before cutting"
+    said = "it has been out of the chuck (A-PIS-90 broke holding P2): clock it true before cutting"
     assert in_words(note, UnitFormatter(harrow.units)) == said
 
 

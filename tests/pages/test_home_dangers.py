@@ -36,9 +36,9 @@ def test_the_home_says_of_each_build_what_the_bench_says(club, harrow, sundlia):
 def test_what_was_not_worked_out_is_never_left_unsaid(club, harrow):
     assert danger_tally(()) == "no figure of it is held against a safety limit"
     lacking = [danger for danger in harrow.dangers if danger.state == "not worked out"]
-    assert danger_tally(lacking) == f"of {len(lacking)} safety limits {len(lacking)} not worked out"
+    assert danger_tally(lacking) == f"{len(lacking)} safety limits: {len(lacking)} not worked out"
     planned = [danger for danger in harrow.dangers if danger.state == "not past" and danger.chance is None]
-    assert planned and "by sizes that are planned or only half read" in danger_tally(planned)
+    assert planned and "from sizes that are planned or only half measured" in danger_tally(planned)
     lead = lead_of(club, {}, failed={"harrow-pond": None})
     assert "harrow-pond: not worked out, the tool failed" in re.sub(r"<[^>]*>", "", lead)
     assert "none was worked out" in lead_of(Club([], club.knowledge), {})

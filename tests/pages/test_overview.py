@@ -26,4 +26,4 @@ def test_a_size_out_of_its_limits_that_is_in_no_fit_stands_on_the_home(tmp_path)
 
 def test_why_a_fit_needs_a_look_names_the_end(tmp_path):
     wide = home(tmp_path, "wide", readings__2025_02_02_bore=bent(BORE, "50.012 50.012", "50.039 50.039"))
-    assert "at its loosest (b2 and s1) it is out: 0.094 mm" in wide
+    assert "0.094 mm at its loosest (b2 and s1), most wanted" in wide

@@ -30,7 +30,7 @@ def check_knowledge(club: Club) -> ClubFindings:
     """Findings that belong to no one build."""
     return ClubFindings(
         copy_mistakes=tuple(copy_mistakes(club.knowledge)),
-        sums=tuple(offered(club.knowledge.judgement)),
+        sums=tuple(offered(club.knowledge.judgement, club.knowledge.families)),
         grounds=tuple(grounds(club)),
     )
 
@@ -138,11 +138,12 @@ def grounds(club: Club) -> list[Ground]:
     for one in ranges:
         if one.ground in UNPRINTED and not one.judged:
             note(f"{one.what}, {one.said}: {one.why}", "range of a formula", UNPRINTED[one.ground], None)
+    gives = {calculation.id: calculation.gives[:1].lower() + calculation.gives[1:] for calculation in REGISTRY}
     for caution in shelf.cautions.values():
         for danger in caution.dangers:
             sign = "over" if danger.over else "under"
             note(
-                f"{caution.caution}: {danger.figure} {sign} {danger.limit}",
+                f"{caution.hazard}: {gives.get(danger.figure, danger.figure)} {sign} {danger.limit}",
                 "limit of a caution",
                 danger.basis,
                 danger.source,

@@ -8,7 +8,7 @@ from gudgeon.pages.page import Page, Renderer
 from gudgeon.pages.view import View
 from gudgeon.records.knowledge import GROUNDS
 from gudgeon.records.model import Build, Club
-from gudgeon.wording import UnitFormatter
+from gudgeon.wording import MEANS, UnitFormatter
 
 NO_LENGTHS = UnitFormatter("mm")  # for sentences in which no length stands
 
@@ -71,7 +71,7 @@ def pages(
             grounds=shared.grounds,
             bases=GROUNDS,
         ),
-        page("words.md", "words.md.j2", f"{shelf.path}/glossary/words.yaml", words=shelf.words),
+        page("words.md", "words.md.j2", f"{shelf.path}/glossary/words.yaml", words=shelf.words, states=MEANS),
     ]
     made += [
         page(f"builds/{build.id}/index.md", "broken.md.j2", f"{build.path}/build.yaml", build=build) for build in broken

@@ -11,17 +11,25 @@ from gudgeon.assess.calculations.ranges import ranges_of
 from gudgeon.assess.findings import SumOffered
 from gudgeon.records.figures import FIGURES
 from gudgeon.records.judgement import Threshold
+from gudgeon.records.knowledge import Family
 
 
-def offered(judgement: Mapping[str, Threshold]) -> list[SumOffered]:
-    """All sums that are held, with what they take. judgement: the club's thresholds."""
+def offered(judgement: Mapping[str, Threshold], families: Mapping[str, Family]) -> list[SumOffered]:
+    """All sums that are held, with what they take. judgement: the club's thresholds; families: its words for features."""
     return [
         SumOffered(
             id=calculation.id,
             family=calculation.family,
             gives=calculation.gives,
             formula=calculation.shown.format_map({name: one.symbol for name, one in calculation.takes.items()}),
-            takes=tuple(list(dict.fromkeys(f"{one.symbol}: {_said(one)}" for one in calculation.takes.values()))),
+            takes=tuple(
+                list(
+                    dict.fromkeys(
+                        f"{one.symbol}: {_said(one, calculation.family, families)}"
+                        for one in calculation.takes.values()
+                    )
+                )
+            ),
             source=calculation.formula.source,
             valid=valid(calculation, judgement),
         )
@@ -29,10 +37,13 @@ def offered(judgement: Mapping[str, Threshold]) -> list[SumOffered]:
     ]
 
 
-def _said(wanted: Input) -> str:
-    """What an input is, in words."""
+def _said(wanted: Input, family: str, families: Mapping[str, Family]) -> str:
+    """What an input is, in words. family: that of the part for which the sum is worked out."""
     if wanted.where == "feature":
-        return f"feature {wanted.name}" + (f" of {wanted.family}" if wanted.family else "")
+        of = families.get(wanted.family or family)
+        words = of.features.get(wanted.name) if of else None
+        name = words.uk if words else wanted.name.replace("_", " ")
+        return f"{name} of the {of.uk.partition(',')[0] if of else wanted.family}" if wanted.family else name
     if wanted.where == "figure":
         return FIGURES[wanted.name][1]
     if wanted.where == "engine":
