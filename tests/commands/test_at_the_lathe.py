@@ -306,3 +306,118 @@ def test_what_was_pressed_is_not_to_be_cut(club):
     assert "PRESS pressed piston.skirt into its mate, where no gauge reaches" in run(club, *line, status=1)
     said = run(club, *line, "--despite-doubts")
     assert "50.145 mm at 20 °C; nothing to cut: it was pressed since." in said and " to go" not in said
+
+
+def test_a_lone_line_carries_gauge_and_temperatures_from_the_same_evening_and_no_other(club):
+    run(club, "enter", "small", "piston skirt 60 0 50.150 20c/20c mic by ada", "--on", "2025-02-05", "--yes")
+    said = run(club, "enter", "small", "piston skirt 40 0 50.149 by ada", "--on", "2025-02-05", "--yes")
+    row = of(club)[0].rows[-1]
+    assert (row.gauge, row.part_temp.text) == (
+        "mic",
+        "20 °C",
+    ) and "temperatures, where they are not said, as in row" in said
+    assert "which gauge" in run(club, "enter", "small", "piston skirt 40 90 50.149", "--on", "2025-02-06", status=1)
+    on = "piston skirt 40 90 50.149 on 2025-02-06"
+    assert "which gauge" in run(club, "enter", "small", on, "--on", "2025-02-05", status=1), "a line of another day"
+
+
+def test_temperatures_are_not_carried_for_longer_than_a_shop_keeps_them(club):
+    from gudgeon.entry.carried import carried_over
+
+    run(club, "enter", "small", "piston skirt 60 0 50.150 20c/20c mic by ada at 18:00", "--on", "2025-02-05", "--yes")
+    build, day = of(club)[0], of(club)[0].rows[-1].date
+    assert "part_temp" in carried_over(build, day, "ada", "21:00")[0].row
+    assert "part_temp" not in carried_over(build, day, "ada", "21:01")[0].row, "the gauge alone"
+    assert carried_over(build, day, "bert", "18:01") is None
+
+
+def test_a_record_that_cannot_be_read_is_told_and_nothing_else_is_asked(club):
+    (club / "builds" / "small" / "instruments.yaml").write_text("instruments:\n  mic: {name: [}\n")
+    for words in (("enter", "small", "skirt 60 0 50.150 mic"), ("cut", "small", "skirt dial 1 reads 60 0 50.1 mic")):
+        said = run(club, *words, "--on", "2025-02-05", "--yes", status=1)
+        assert "builds/small/instruments.yaml:2:" in said and "which gauge" not in said and "gauge drawer" not in said
+
+
+def test_an_operation_learns_from_its_first_cut_how_it_is_cut(club):
+    """A part from a starter says nothing of tools: without it no cut would teach the dial."""
+    file = club / "builds" / "small" / "operations.yaml"
+    file.write_text(
+        file.read_text().replace(", machine: small, cutting: {tool: honed, depth: 0.1 mm, feed: 0.1 mm}", "")
+    )
+    said = cut(club, "skirt", "dial", "2.5", "reads", "20", "0", "50.046", "20c/20c", "mic", status=1)
+    assert "Say --tool and --feed, once" in said
+    said = cut(
+        club,
+        *["skirt", "dial", "2.5", "reads", "20", "0", "50.046", "20c/20c", "mic", "--tool", "honed", "--feed"],
+        "0.1 mm",
+    )
+    assert "FINISH says from now on that it is cut so" in said and "   # slowly" in file.read_text()
+    assert (of(club)[0].operations["FINISH"].cutting.tool, len(of(club)[0].cuts)) == ("honed", 1)
+    with (club / "builds" / "small" / "cuts.yaml").open("a") as cuts:
+        cuts.write("# below stands what comes\n")
+    for divisions, size in (("1", "50.006"), ("0.8", "49.975")):
+        cut(club, "skirt", "dial", divisions, "reads", "20", "0", size, "20c/20c", "--despite-doubts")
+    assert (club / "builds" / "small" / "cuts.yaml").read_text().endswith("what comes\n")
+    assert [plan.law_cuts for plan in of(club)[1].cut_plans] == [3], "the dial is learnt"
+
+
+def test_a_size_misread_in_the_minute_of_its_cut_is_asked_about(club, monkeypatch):
+    """What was read before and what was cut since are known though both have one time."""
+    import datetime
+
+    class Clock(datetime.datetime):
+        @classmethod
+        def now(cls, tz=None):
+            return cls(2025, 2, 5, 19, 40)
+
+    class Today(datetime.date):
+        @classmethod
+        def today(cls):
+            return cls(2025, 2, 5)
+
+    monkeypatch.setattr("gudgeon.commands.enter.datetime.datetime", Clock)
+    monkeypatch.setattr("gudgeon.commands.options.datetime.date", Today)
+    run(club, "enter", "small", "piston skirt 20 0 50.140 20c/20c mic by ada", "--yes")
+    assert of(club)[0].rows[-1].time == "19:40"
+    said = run(club, "cut", "small", "skirt dial 1 reads 20 0 50.000 20c/20c by ada", "--yes", status=1)
+    assert "0.140 mm less; the cuts since took 0.040 mm" in said
+    run(club, "cut", "small", "skirt dial 1 reads 20 0 50.100 20c/20c by ada", "--yes")
+    said = run(club, "cut", "small", "skirt dial 1 reads 20 0 49.960 20c/20c by ada", "--yes", status=1)
+    assert "0.140 mm less; the cuts since took 0.040 mm" in said, "of the second cut too"
+
+
+def test_what_is_found_goes_behind_a_note_of_several_lines(club):
+    file = club / "builds" / "small" / "operations.yaml"
+    block = "  FINISH:\n    part: piston\n    does: finish skirt\n    note: |\n      first line\n      second line\n\n    # for later\n    changes: [piston.skirt]\n"
+    file.write_text("operations:\n" + block + FILES["operations.yaml"].partition("operations:\n")[2])
+    run(club, "done", "small", "FINISH", "--found", "chatter at\nthe end", "--on", "2025-02-05", "--yes")
+    assert "      second line\n      chatter at the end\n\n    # for later\n" in file.read_text()
+    assert of(club)[0].operations["FINISH"].note == "first line\nsecond line\nchatter at the end\n"
+
+
+def test_done_tells_that_nothing_was_measured_and_where_the_fits_stand(club):
+    file = club / "builds" / "small" / "operations.yaml"
+    file.write_text(file.read_text() + "  MAP: {part: piston, does: map the skirt, needs: [TURN]}\n")
+    said = run(club, "done", "small", "MAP", "--on", "2025-03-01", "--yes")
+    assert "Nothing of Piston was read since" in said or "Nothing of Piston" not in said
+    said = run(club, "done", "small", "FINISH", "--on", "2025-03-02", "--yes")
+    assert "stale: a later operation changed it: read it again." in said
+    said = run(
+        club,
+        "enter",
+        "small",
+        "skirt 20 0 49.945 20c/20c mic by ada",
+        "--on",
+        "2025-03-03",
+        "--yes",
+        "--despite-doubts",
+    )
+    fit = next(iter(of(club)[1].fits.values()))
+    assert f"({fit.id}): {fit.state}; " in said and "wanted" in said
+
+
+@pytest.mark.parametrize("with_default", [True, False])
+def test_an_answer_that_nobody_can_give_is_its_default_or_named(club, with_default):
+    words = ["new", "part", "small", "p2", *(["--family", "piston"] if with_default else ["--material", "grey-iron"])]
+    said = run(club, *words, type_in="", status=0 if with_default else 2)
+    assert "Aborted" not in said and ("Written" in said if with_default else "say --family" in said)

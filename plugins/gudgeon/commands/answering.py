@@ -1,6 +1,6 @@
 """What commands answer to a reading that they wrote: the line of the bench, from the build as it stood before it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -8,8 +8,10 @@ import click
 from gudgeon.entry.line import Entered
 from gudgeon.records.model import Build
 from gudgeon.records.readings import Row
+from gudgeon.wording import MEANS, UnitFormatter
 
 if TYPE_CHECKING:
+    from gudgeon.assess.findings import BuildFindings
     from gudgeon.project.project import Project
 
 
@@ -33,6 +35,18 @@ class Answers:
             )
             return
         click.echo(self._answer(before, build, events))
+        for line in self._fits(build, events[-1]["of"]):
+            click.echo(line)
+
+    def _fits(self, build: Build, ref: str) -> list[str]:
+        """Where the fits of a feature stand once nothing is to be cut of them any more."""
+        if ref in cut_still(build) or not any(ref in (fit.hole, fit.shaft) for fit in build.fits.values()):
+            return []
+        from gudgeon.boundary import Failure
+        from gudgeon.project.project import work_out
+
+        findings = work_out(build, self._project.knowledge)
+        return [] if isinstance(findings, Failure) else fits_told(build, findings, [ref])
 
     def _answer(self, before: Build, build: Build, events: Sequence[Mapping[str, Any]]) -> str:
         from gudgeon.bench.answer import answer
@@ -60,6 +74,34 @@ class Answers:
         if isinstance(findings, Failure):
             return f"No answer: the build could not be worked out. {findings.problem()}"
         return bench_data(build, self._project.knowledge, findings)
+
+
+def cut_still(build: Build) -> set[str]:
+    """Features that an operation which is not done changes."""
+    return {ref for op in build.operations.values() if not op.done for ref in build.touched_by(op)}
+
+
+def fits_told(build: Build, findings: "BuildFindings", refs: Collection[str]) -> list[str]:
+    """Where the fits of some features stand, a sentence each; of those alone of which no half is to be cut any more."""
+    fmt, still = UnitFormatter(build.sound_head.units), cut_still(build)
+    lines = []
+    for fit in findings.fits.values():
+        halves = {fit.hole, fit.shaft}
+        if halves.isdisjoint(refs) or not halves.isdisjoint(still):
+            continue
+        if fit.clearance is None or fit.state in ("stale", "no reading"):
+            lines.append(f"{fit.name} ({fit.id}): {fit.state}: {MEANS.get(fit.state, 'it is not known')}.")
+            continue
+        wanted = (
+            "nothing says what is wanted"
+            if fit.want_low is None
+            else f"wanted {fmt.range_text(fit.want_low, fit.want_high)}"
+        )
+        size = (
+            fmt.clearance_text(fit.clearance) if fit.expanded is None else fmt.plus_minus(fit.clearance, fit.expanded)
+        )
+        lines.append(f"{fit.name} ({fit.id}): {fit.state}; {size}, {wanted}.")
+    return lines
 
 
 def reading_event(build: Build, entered: Entered) -> dict[str, Any]:

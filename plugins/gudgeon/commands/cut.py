@@ -1,6 +1,8 @@
 """gudgeon cut: a pass and what was read after it, in one line, and the answer."""
 
 import datetime
+import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,11 +17,12 @@ from gudgeon.commands.options import (
     desk_of,
     find_build,
     open_project,
+    refusal,
     root_option,
 )
 from gudgeon.commands.terminal import TROUBLE, leave
-from gudgeon.entry.cut_line import EnteredCut, HowCut, order_unknown, read_cut
-from gudgeon.entry.marking import CannotMark, with_entry
+from gudgeon.entry.cut_line import EnteredCut, HowCut, NotSaidHow, order_unknown, read_cut
+from gudgeon.entry.marking import CannotMark, with_entry, with_keys
 from gudgeon.entry.sizes import NotClear
 from gudgeon.records.model import Build
 from gudgeon.records.yaml_writing import flow
@@ -27,7 +30,8 @@ from gudgeon.records.yaml_writing import flow
 if TYPE_CHECKING:
     from gudgeon.project.project import Project
 
-FILE = "cuts.yaml"
+FILE, OPERATIONS = "cuts.yaml", "operations.yaml"
+QUESTIONS = {"tool": "Which tool, in words", "feed": "Feed per revolution, such as 0.004 in"}
 
 
 @click.command(
@@ -43,7 +47,7 @@ dial says how far the dial was moved, in its divisions (0: a pass without infeed
 Behind reads stands a line as gudgeon enter takes it, without its feature: station angle readings temperatures gauge. One size
 alone is of the place that was read last; the gauge carries over, the temperatures only from the same day. What is not said of
 the cut (lathe, tool, feed) is taken from the next open operation that cuts the feature, else from the cut before it, and
-is read back.
+is read back. An operation that does not say how it is cut gets it written by its first cut, so that the cuts teach the dial.
 
 \b
 Exit status: 0 written; 1 a line was refused or not confirmed; 2 the command's words are off; 3 there is no such build.""",
@@ -75,7 +79,13 @@ def cut(build, line, by, operation, machine, tool, feed, day, yes, despite_doubt
         return read_cut(now, " ".join(line), date, time, by, how, today, hot)
 
     try:
-        entered = read(build_records)
+        try:
+            entered = read(build_records)
+        except NotSaidHow as unsaid:
+            if not sys.stdin.isatty():
+                raise
+            how = replace(how, **{key: click.prompt(QUESTIONS[key], err=True) for key in unsaid.lacks})
+            entered = read(build_records)
         click.echo(entered.words)
         unordered = order_unknown(build_records, entered.cut["of"], entered.cut)
         if unordered:
@@ -88,7 +98,7 @@ def cut(build, line, by, operation, machine, tool, feed, day, yes, despite_doubt
             leave(TROUBLE, "Not written.")
         path, entered, after = _keep(project, build, entered, read)
     except NotClear as problem:
-        leave(TROUBLE, f"Not written: {problem}")
+        leave(TROUBLE, f"Not written: {refusal(problem, build_records)}")
     click.echo(f"Written to {path} and {after.path}/{FILE}.")
     of = {"of": entered.cut["of"], "cut": entered.asked, "machine": entered.cut["machine"]}
     Answers(project, build, build_records).tell(after, [of, reading_event(after, entered.reading)])
@@ -102,10 +112,13 @@ def _keep(project: "Project", name: str, entered: EnteredCut, read_again) -> tup
         if now != entered and (set(now.reading.doubts) - set(entered.reading.doubts) or not _same(now, entered)):
             raise NotClear(f"the records were changed meanwhile, and the line now reads:\n{now.words}\nEnter it again.")
         try:
-            cuts = with_entry(desk.text(f"{build.path}/{FILE}"), "cuts", flow(now.cut))
+            files = {FILE: with_entry(desk.text(f"{build.path}/{FILE}"), "cuts", flow(now.cut))}
+            if now.remembered:
+                text = desk.text(f"{build.path}/{OPERATIONS}") or ""
+                files[OPERATIONS] = with_keys(text, now.cut["operation"], now.remembered)
         except CannotMark as problem:
-            raise NotClear(f"{build.path}/{FILE}: {problem}") from None
-        path, with_it = keep_row(desk, build, project.knowledge, now.reading, beside={FILE: cuts})
+            raise NotClear(f"{build.path}: {problem}") from None
+        path, with_it = keep_row(desk, build, project.knowledge, now.reading, beside=files)
         return path, now, with_it
 
 

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from gudgeon.commands.answering import fits_told
 from gudgeon.commands.options import build_argument, day_of, day_option, desk_of, find_build, open_project, root_option
 from gudgeon.commands.terminal import TROUBLE, leave
-from gudgeon.entry.marking import CannotMark, with_entry, with_keys
+from gudgeon.entry.marking import CannotMark, with_entry, with_keys, with_note
 from gudgeon.entry.reading_ids import reading_id
 from gudgeon.entry.starting import short
 from gudgeon.project.safe_write import NotSound, write_if_sound
@@ -18,6 +19,7 @@ from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Build
 from gudgeon.records.problems import nearest
 from gudgeon.records.readings import Row, row_texts
+from gudgeon.records.work_kinds import kinds_of_work
 from gudgeon.records.yaml_writing import flow
 from gudgeon.wording import as_read
 
@@ -78,8 +80,8 @@ def done(build, operation, took, found, by, nothing_since, day, yes, root):
             f"Read after its last cut: {shown}. Was nothing cut since, so that they are read after the operation?"
         )
         nothing_since = click.confirm(question, default=False, err=True)
-    said = {"took": _time(took), "by": by, "done": date.isoformat(), "note": found}
-    path = _mark(project, build, name, said, [row.id for row in rows] if nothing_since else [])
+    said = {"took": _time(took), "by": by, "done": date.isoformat()}
+    path = _mark(project, build, name, said, found, [row.id for row in rows] if nothing_since else [])
     now = project.read_build(build)
     click.echo(f"{name} done on {date}: {now.operations[name].does}. Written to {path}.")
     if nothing_since and not rows:
@@ -92,7 +94,11 @@ def done(build, operation, took, found, by, nothing_since, day, yes, root):
             "What it made stale and what can start now is not known: the build has problems. gudgeon check tells them."
         )
         return
-    for line in moved(now, before, after, name):
+    for line in [
+        *not_read(now, name),
+        *moved(now, before, after, name),
+        *fits_told(now, after, now.touched_by(now.operations[name])),
+    ]:
         click.echo(line)
 
 
@@ -117,6 +123,19 @@ def moved(build: Build, before: "BuildFindings", after: "BuildFindings", done: s
     lines += [f"Waits with nobody at work: {name}, {build.operations[name].does}." for name in waiting]
     lines += ["" if start or waiting else "Nothing more can start by it."]
     return [line for line in lines if line]
+
+
+def not_read(build: Build, operation: str) -> list[str]:
+    """Of an operation that is to measure: that nothing of its part was read, or not since what it needs was done."""
+    op = build.operations[operation]
+    if kinds_of_work(op) != ("measuring",) or op.done is None:
+        return []
+    begun = max((build.operations[need].done or op.done for need in op.needs), default=None)
+    own = [row for row in build.rows if row.of.startswith(f"{op.part}.") and row.id not in build.withdrawn]
+    if any(row.after == operation or (row.date <= op.done and (begun is None or row.date >= begun)) for row in own):
+        return []
+    since = f" since {begun}" if begun is not None and own else ""
+    return [f"Nothing of {build.parts[op.part].name} was read{since}: its places stay as they were before."]
 
 
 def read_at_the_end(build: Build, findings: "BuildFindings", operation: str, day: datetime.date) -> list[Row]:
@@ -180,7 +199,9 @@ def _findings(project: "Project", build: Build) -> "BuildFindings | None":
     return None if isinstance(outcome, Failure) else outcome
 
 
-def _mark(project: "Project", name: str, operation: str, said: dict[str, str | None], again: list[str]) -> Path:
+def _mark(
+    project: "Project", name: str, operation: str, said: dict[str, str | None], found: str | None, again: list[str]
+) -> Path:
     """Write it, with the readings that are put down again, all or nothing."""
     path = project.path_of(name)
     try:
@@ -189,11 +210,9 @@ def _mark(project: "Project", name: str, operation: str, said: dict[str, str | N
             _named(build, operation)  # somebody may have been faster
             text = desk.text(f"{path}/{FILE}") or ""
             values = {key: value for key, value in said.items() if value is not None}
-            note = build.operations[operation].note
-            if "note" in values and note:
-                values["note"] = f"{note.strip()}; {values['note']}"
             before = {str(problem) for problem in build.problems}
-            files = {FILE: with_keys(text, operation, values)}
+            text = with_keys(text, operation, values)
+            files = {FILE: with_note(text, operation, " ".join(found.split())) if found and found.strip() else text}
             rows = [row for row in build.rows if row.id in again]
             for file, lines in _again_after(build, rows, operation).items():
                 files |= {f"readings/{file}.yaml": _continued(desk.text(f"{path}/readings/{file}.yaml"), lines)}

@@ -1,6 +1,7 @@
 """gudgeon enter: readings by the line."""
 
 import datetime
+import functools
 import re
 import sys
 from collections.abc import Callable, Mapping
@@ -18,22 +19,26 @@ from gudgeon.commands.options import (
     desk_of,
     find_build,
     open_project,
+    refusal,
     root_option,
 )
 from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.commands.undo import Written
+from gudgeon.entry.carried import carried_over, read_after
 from gudgeon.entry.line import Entered, read_line
 from gudgeon.entry.marking import keys_for_every_row
 from gudgeon.entry.sizes import NotClear
 from gudgeon.entry.starting import short
 from gudgeon.project.safe_write import NotSound, keep_and_read, with_row
 from gudgeon.records.model import Build, Knowledge
+from gudgeon.records.problems import seen_lines
 from gudgeon.records.yaml_writing import flow
 
 if TYPE_CHECKING:
     from gudgeon.project.project import Project
     from gudgeon.project.writing import Desk
 
+OTHER_DAY = re.compile(r"(?i)(?:^|\s)on\s")  # a line that says its own day
 ENDS, UNDO = ("q", "quit", "end"), "undo"
 
 
@@ -60,6 +65,10 @@ unit it is in the unit of the build's drawings, and the unit behind a list with 
 words: skirt at three quarters ninety degrees four point two four five six. Words behind: on 2025-04-06, at 19:40, at 10.5 (a
 station), by odette, after A-PIS-70 (or after a cut by its id), thermometer tin, lobes 3 (over a vee block, with its full movement
 for the reading), and last held cap at working torque (how the part was held, to the end of the line), # a note.
+
+\b
+What a line leaves out of gauge and temperatures is as in the line before it. A first line that names no gauge takes both from
+the newest row of that day and hand; temperatures of more than three hours ago are not taken over.
 
 \b
 One line after the other: undo takes back the last one that was written, q or an empty end of input ends.
@@ -107,7 +116,10 @@ def enter(build, line, by, day, yes, despite_doubts, root):
             clock = datetime.datetime.now().strftime("%H:%M") if day is None else None
 
             def read(now: Build, typed=typed, before=last, clock=clock) -> Entered:
-                return read_line(now, typed, date, by, before, today=today, hot=hot, clock=clock)
+                read_with = functools.partial(read_line, now, typed, date, by, today=today, hot=hot, clock=clock)
+                if before or OTHER_DAY.search(typed):
+                    return read_with(before)
+                return read_after(read_with, carried_over(now, date, by, clock))
 
             entered = read(build_records)
             click.echo(entered.words)
@@ -117,7 +129,7 @@ def enter(build, line, by, day, yes, despite_doubts, root):
                 continue
             path, kept, build_records = keep_line(project, build, entered, read, run)
         except NotClear as problem:
-            click.echo(f"Not written: {problem}", err=True)
+            click.echo(seen_lines(f"Not written: {refusal(problem, build_records)}"), err=True)
             refused = True
             continue
         last = kept
@@ -192,7 +204,7 @@ def keep_row(
 ) -> tuple[Path, Build]:
     """Write a row into the readings file of its day and feature; into the next one where that cannot be continued.
 
-    build: as it stands now. beside: other files that are written with it, all or nothing: name below the build's folder -> text.
+    build: as it stands now. beside: other files that are edited with it, all or nothing: name below the build's folder -> text.
     Gives the file and the build with it.
     """
     name = f"{entered.row['date']}-{short(entered.text('of'))}"
@@ -203,7 +215,7 @@ def keep_row(
         try:
             files = with_row(desk, build.path, f"{name}{ending}", flow(entered.row))
             before = {f"{build.path}/{file}": desk.text(f"{build.path}/{file}") for file in files}
-            paths, with_it = keep_and_read(desk, build, {**files, **beside}, shelf)
+            paths, with_it = keep_and_read(desk, build, {**files, **beside}, shelf, edited=frozenset(beside))
             if run is not None:
                 run.note(desk, before, entered)
             return paths[0], with_it

@@ -7,6 +7,7 @@ import click
 from gudgeon.commands.enter import asked, keep_line
 from gudgeon.commands.new_in_the_shop import add_to
 from gudgeon.commands.options import (
+    asked_option,
     build_argument,
     day_of,
     day_option,
@@ -39,16 +40,16 @@ Example:
     + _EXIT
 )
 @click.argument("folder")
-@click.option("--name", prompt="What is the engine called", help="The engine's name.")
-@click.option(
+@asked_option("--name", prompt="What is the engine called", help="The engine's name.")
+@asked_option(
     "--units", prompt="Unit of the drawings, in or mm", type=click.Choice(["in", "mm"]), help="Unit of the drawings."
 )
-@click.option("--layout", prompt="Layout, such as: vertical, hopper cooled", help="What kind of engine.")
+@asked_option("--layout", prompt="Layout, such as: vertical, hopper cooled", help="What kind of engine.")
 @click.option("--bore", help="Bore of the engine, such as 4.25 in; sizes and bounds of its parts follow from it.")
 @click.option("--stroke", help="Stroke of the engine, such as 6 in.")
 @click.option("--speed", help="Governed speed, such as 420 rpm.")
-@click.option("--person", prompt="Who builds it", help="The builder's name or nickname.")
-@click.option("--club", prompt="The club", help="The club's name.")
+@asked_option("--person", prompt="Who builds it", help="The builder's name or nickname.")
+@asked_option("--club", prompt="The club", help="The club's name.")
 @root_option
 def build(folder, name, units, layout, bore, stroke, speed, person, club, root):
     """Start a build in builds/FOLDER. Of the engine's leading figures those that are not known yet may be left out."""
@@ -87,9 +88,9 @@ Example:
 )
 @build_argument
 @click.argument("part")
-@click.option("--family", prompt="Part family", help="One of the part families.")
+@asked_option("--family", prompt="Part family", help="One of the part families.")
 @click.option("--name", help="What the part is called (default: the family's name).")
-@click.option(
+@asked_option(
     "--material",
     prompt="Material",
     default="grey-iron",
@@ -124,8 +125,8 @@ Example:
 )
 @build_argument
 @click.argument("part")
-@click.option("--gauge", prompt="Gauge", help="The instrument, by its id.")
-@click.option("--temps", prompt="Temperatures of part and gauge, such as 15c/15c", help="Of part and gauge: 15c/15c.")
+@asked_option("--gauge", prompt="Gauge", help="The instrument, by its id.")
+@asked_option("--temps", prompt="Temperatures of part and gauge, such as 15c/15c", help="Of part and gauge: 15c/15c.")
 @click.option("--by", help="Who reads, by the id in build.yaml.")
 @day_option
 @root_option
@@ -178,8 +179,8 @@ Example:
     + _EXIT
 )
 @build_argument
-@click.option("--title", prompt="Title", help="Its title.")
-@click.option("--by", prompt="Who writes it", help="Who writes, by the id in build.yaml.")
+@asked_option("--title", prompt="Title", help="Its title.")
+@asked_option("--by", prompt="Who writes it", help="Who writes, by the id in build.yaml.")
 @day_option
 @root_option
 def instalment(build, title, by, day, root):

@@ -2,7 +2,7 @@
 
 import click
 
-from gudgeon.commands.options import build_argument, find_build, open_project, root_option
+from gudgeon.commands.options import answer_to, asked_option, build_argument, find_build, open_project, root_option
 from gudgeon.entry.shop import STEEL, listed, new_fit, new_gauge, new_lathe
 from gudgeon.entry.starting import Missing
 from gudgeon.records.fit_kinds import KINDS
@@ -22,14 +22,14 @@ Example:
     )
     @build_argument
     @click.argument("gauge")
-    @click.option("--name", prompt="What is it, such as: outside mic 4-5 in", help="What it is called.")
+    @asked_option("--name", prompt="What is it, such as: outside mic 4-5 in", help="What it is called.")
     @click.option("--range", "reach", help="Least and most that it can reach, such as 4 in, 5 in.")
-    @click.option(
+    @asked_option(
         "--step", prompt="The smallest step that it shows, such as 0.0001 in", help="The smallest step it shows."
     )
     @click.option("--scale", help="U (k = 2) of its own scale or zero: what a check against a known size leaves open.")
     @click.option("--set-in", help="The id of the gauge that it is set in, in place of --scale.")
-    @click.option(
+    @asked_option(
         "--use", prompt="How well it repeats in your hands (U, k = 2), such as 0.0002 in", help="U (k = 2) of use."
     )
     @click.option(
@@ -49,7 +49,9 @@ Example:
         project = open_project(root)
         units = find_build(project, build).sound_head.units
         if scale is None and set_in is None:
-            scale = click.prompt("How well its scale is known (U, k = 2), such as 0.0002 in; or set in GAUGE", err=True)
+            scale = answer_to(
+                "How well its scale is known (U, k = 2), such as 0.0002 in; or set in GAUGE", "--scale or --set-in"
+            )
             if scale.lower().startswith("set in "):
                 scale, set_in = None, scale[7:].strip()
 
@@ -84,16 +86,16 @@ Example:
     )
     @build_argument
     @click.argument("lathe")
-    @click.option("--name", prompt="What is it, such as: 14 in lathe", help="What it is called.")
-    @click.option("--speeds", prompt="Spindle speeds in rpm, with commas", help="The spindle's ladder, in rpm.")
-    @click.option("--feeds", prompt="Feeds per revolution, with commas", help="The feed ladder, per revolution.")
-    @click.option(
+    @asked_option("--name", prompt="What is it, such as: 14 in lathe", help="What it is called.")
+    @asked_option("--speeds", prompt="Spindle speeds in rpm, with commas", help="The spindle's ladder, in rpm.")
+    @asked_option("--feeds", prompt="Feeds per revolution, with commas", help="The feed ladder, per revolution.")
+    @asked_option(
         "--dial",
         prompt="Moved by one division, does the tool go that far in (radius), or does the work lose that much (diameter)",
         type=click.Choice(["radius", "diameter"]),
         help="What its dial reads: the radius (the tool's way) or the diameter.",
     )
-    @click.option("--division", prompt="One division of the dial, such as 0.001 in", help="One division of its dial.")
+    @asked_option("--division", prompt="One division of the dial, such as 0.001 in", help="One division of its dial.")
     @root_option
     def lathe(build, lathe, name, speeds, feeds, dial, division, root):
         """Write down LATHE of BUILD: its speeds, feeds and dial."""
@@ -121,12 +123,12 @@ Example:
     )
     @build_argument
     @click.argument("fit")
-    @click.option(
+    @asked_option(
         "--kind", prompt="Kind of fit", type=click.Choice(sorted(KINDS)), help="Kind of fit.", show_choices=False
     )
     @click.option("--name", help="What it is called (default: the shaft in the hole).")
-    @click.option("--hole", prompt="The outer half, as part.feature", help="The outer half, as part.feature.")
-    @click.option("--shaft", prompt="The inner half, as part.feature", help="The inner half, as part.feature.")
+    @asked_option("--hole", prompt="The outer half, as part.feature", help="The outer half, as part.feature.")
+    @asked_option("--shaft", prompt="The inner half, as part.feature", help="The inner half, as part.feature.")
     @click.option("--want", help="Least and most clearance wanted, such as 4.5, 6.5 thou.")
     @click.option("--class", "fit_class", help="A class of fit instead, such as 25 H7/g6.")
     @click.option("--rule", help="The rule of thumb that it goes by, by its id.")
@@ -137,7 +139,7 @@ Example:
         project = open_project(root)
         records = find_build(project, build)
         if want is None and fit_class is None and rule is None:
-            want = click.prompt("Least and most clearance wanted, such as 4.5, 6.5 thou", err=True)
+            want = answer_to("Least and most clearance wanted, such as 4.5, 6.5 thou", "--want, --class or --rule")
         short_unit = "thou" if records.sound_head.units == "in" else "mm"
 
         def make(now):

@@ -1,6 +1,8 @@
 """What commands are told alike: the project, one build of it by name, and the day of what is written down."""
 
 import datetime
+import functools
+import sys
 from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -49,6 +51,38 @@ day_option = click.option(
 )
 
 
+class AskedFor(click.Option):
+    """An option that is asked for where it is not said. Where nobody is there to answer, its default holds, or it is named."""
+
+    def prompt_for_value(self, ctx):
+        try:
+            return super().prompt_for_value(ctx)
+        except click.Abort:
+            if sys.stdin.isatty():
+                raise
+            click.echo(err=True)  # behind the question that nobody answered
+            default = self.get_default(ctx)
+            if isinstance(default, str):
+                return default
+            raise click.UsageError(
+                f"say {self.opts[0]}: {self.help or self.prompt} Nothing was written.", ctx
+            ) from None
+
+
+asked_option = functools.partial(click.option, cls=AskedFor)
+
+
+def answer_to(question: str, option: str) -> str:
+    """What is asked for besides. Where nobody is there to answer, the option that says it is named."""
+    try:
+        return click.prompt(question, err=True)
+    except click.Abort:
+        if sys.stdin.isatty():
+            raise
+        click.echo(err=True)
+        raise click.UsageError(f"say {option}. Nothing was written.") from None
+
+
 def day_of(text: str | None) -> datetime.date:
     """The day that is said, or today by the clock: what is written down now is of today, and is read back."""
     try:
@@ -89,6 +123,13 @@ def find_build(project: "Project", name: str) -> "Build":
     if build.head is None:
         leave(LACKS, "\n".join(str(problem) for problem in build.problems))
     return build
+
+
+def refusal(problem: Exception, build: "Build") -> str:
+    """Why a line was refused; where records could not be read, these: what a line names may stand in them."""
+    if not build.unread:
+        return str(problem)
+    return "the records cannot all be read. Put this right first:\n" + "\n".join(str(fault) for fault in build.problems)
 
 
 def desk_of(project: "Project") -> "AbstractContextManager[Desk]":

@@ -39,14 +39,24 @@ class HowCut:
     feed: str | None = None
 
 
+class NotSaidHow(NotClear):
+    """What nobody has said yet of how it is cut. lacks: the fields of HowCut."""
+
+    def __init__(self, text: str, lacks: Sequence[str]):
+        super().__init__(text)
+        self.lacks = tuple(lacks)
+
+
 @dataclass(frozen=True)
 class EnteredCut:
-    """A cut as it will be written, and the reading after it. asked: mm on diameter."""
+    """A cut as it will be written, and the reading after it. asked: mm on diameter. remembered: keys that its operation gets, so
+    that the next cut and the dial know how it is cut."""
 
     cut: dict[str, str]
     reading: Entered
     asked: float
     cut_words: str
+    remembered: dict[str, str | dict[str, str]]
 
     @property
     def words(self) -> str:
@@ -93,7 +103,10 @@ def read_cut(
     with_cut = replace(build, cuts=(*build.cuts, made))
     reading = read_line(with_cut, text, date, by, last, today=today, hot=hot, clock=time)
     row = {key: value for key, value in reading.row.items() if key != "after_cut"} | {"after_cut": cut["id"]}
-    return EnteredCut(cut, replace(reading, row=row), float(asked), _read_back(build, cut, said))
+    remembered = _remembered(build, op, cut) if op else {}
+    return EnteredCut(
+        cut, replace(reading, row=row), float(asked), _read_back(build, cut, said, remembered), remembered
+    )
 
 
 def _split(line: str) -> tuple[str, tuple[str, str], str]:
@@ -190,12 +203,21 @@ def _tool_and_feed(build: Build, ref: str, op: Operation | None, how: HowCut) ->
     feed = feed or (before[-1].feed.text if before else None)
     lacks = [name for name, said in (("--tool", tool), ("--feed", feed)) if not said]
     if lacks:
-        raise NotClear(
+        raise NotSaidHow(
             f"neither the operation nor a cut before it says the {' and the '.join(name[2:] for name in lacks)}. "
-            f"Say {' and '.join(lacks)}, once: the next cut takes it over."
+            f"Say {' and '.join(lacks)}, once: the next cut takes it over.",
+            [name[2:] for name in lacks],
         )
     assert tool and feed, "told above"
     return tool, feed
+
+
+def _remembered(build: Build, op: Operation, cut: dict[str, str]) -> dict[str, str | dict[str, str]]:
+    """What an operation that does not say how it is cut is given of its first cut: without it no cut teaches its dial."""
+    if op.cutting or op.cutting_of or op.done:
+        return {}
+    several = len(build.machines) > 1 and op.machine is None
+    return ({"machine": cut["machine"]} if several else {}) | {"cutting": {key: cut[key] for key in ("tool", "feed")}}
 
 
 def _last_of(build: Build, ref: str, date: datetime.date) -> Entered | None:
@@ -241,7 +263,7 @@ def _with_place(build: Build, ref: str, rest: str) -> str:
     return " ".join([*place, rest])
 
 
-def _read_back(build: Build, cut: dict[str, str], said: str) -> str:
+def _read_back(build: Build, cut: dict[str, str], said: str, remembered: dict[str, str | dict[str, str]]) -> str:
     part, _, feature = cut["of"].partition(".")
     lines = [
         f"Cut of {build.parts[part].name}, {build.features[cut['of']].name} ({cut['of']}) on {cut['machine']}",
@@ -249,6 +271,8 @@ def _read_back(build: Build, cut: dict[str, str], said: str) -> str:
         f"  tool {cut['tool']}, feed {cut['feed']}{', ' + cut['operation'] if 'operation' in cut else ''}",
         f"  {cut['date']}{' at ' + cut['time'] if 'time' in cut else ''}",
     ]
+    if remembered:
+        lines.append(f"  {cut['operation']} says from now on that it is cut so; mend it in operations.yaml")
     return "\n".join(lines)
 
 

@@ -88,8 +88,10 @@ def known_by(
 ) -> KnownPlace:
     """What is known of a place by its newest reading, and by those of other places."""
     feature = build.features[ref]
-    cuts = [cut for cut in build.standing_cuts if cut.of == ref and here and here.date <= cut.date <= day]
-    surely = [cut for cut in cuts if here and _surely_since(cut, here)]
+    of_it = [cut for cut in build.standing_cuts if cut.of == ref and here and here.date <= cut.date <= day]
+    came_after = [(cut, _came_after(build, cut, here)) for cut in of_it if here]
+    cuts = [cut for cut, after in came_after if after is not False]
+    surely = [cut for cut, after in came_after if after]
     came_off = sum(float(cut.got if cut.got is not None else cut.asked) for cut in surely)
     done, open_ops = _operations_since(build, ref, here, day)
     allowed = feature.allowed
@@ -173,11 +175,21 @@ def _outside(feature: Feature) -> bool | None:
     return {"od": True, "bore": False, "slot": False}.get(feature.kind)
 
 
-def _surely_since(cut: Cut, row: Row) -> bool:
-    """Whether a cut came after a reading; of one day only where both say when."""
+def _came_after(build: Build, cut: Cut, row: Row) -> bool | None:
+    """Whether a cut came after a reading: by their days, by their times, else by the cut that the reading was taken after; None
+    where nothing tells.
+
+    A cut that no reading names yet is the one that is being entered: what was read by then came before it.
+    """
     if cut.date != row.date:
         return cut.date > row.date
-    return bool(cut.time and row.time and cut.time > row.time)
+    if cut.time and row.time and cut.time != row.time:
+        return cut.time > row.time
+    order = {made.id: index for index, made in enumerate(build.cuts) if made.id}
+    if row.after_cut in order and cut.id in order:
+        return order[cut.id] > order[row.after_cut]
+    named = any(other.after_cut == cut.id for other in build.rows)
+    return True if cut.time and row.time and cut.id and not named else None
 
 
 def _pressed_by(build: Build, ref: str, day: datetime.date) -> str | None:

@@ -1,8 +1,10 @@
 """Edits of a file in its text: keys of an operation, an entry more of a list; nothing else of the file moves."""
 
+from collections.abc import Mapping
+
 import yaml
 
-from gudgeon.records.yaml_writing import scalar
+from gudgeon.records.yaml_writing import flow, scalar
 
 INDENT = 2  # of the keys of an operation below its id, where it has none to follow
 
@@ -11,14 +13,29 @@ class CannotMark(ValueError):
     """The text cannot be edited in its place; the message says what to write by hand."""
 
 
-def with_keys(text: str, operation: str, values: dict[str, str]) -> str:
+def with_keys(text: str, operation: str, values: Mapping[str, str | Mapping[str, str]]) -> str:
     """The text with some keys of an operation set: over what stands there, else behind its other keys. Raises CannotMark.
 
     text: a file that reads without a problem.
     """
     for key, value in values.items():
-        text = _with_key(text, operation, key, scalar(value))
+        text = _with_key(text, operation, key, scalar(value) if isinstance(value, str) else flow(value))
     return text
+
+
+def with_note(text: str, operation: str, words: str) -> str:
+    """The text with words behind the note of an operation; a note over several lines gets a line more. Raises CannotMark."""
+    node = _operation_node(text, operation, "note", words)
+    said = _value(node, "note")
+    if not isinstance(said, yaml.ScalarNode) or not said.value.strip():
+        return with_keys(text, operation, {"note": words})
+    if said.style not in ("|", ">"):
+        return with_keys(text, operation, {"note": f"{said.value.strip()}; {words}"})
+    # The block's own lines: behind them may stand empty lines and comments.
+    lines = text[said.start_mark.index : said.end_mark.index].rstrip().split("\n")
+    inner = min(len(line) - len(line.lstrip()) for line in lines[1:] if line.strip())
+    end = said.start_mark.index + len("\n".join(lines))
+    return f"{text[:end]}\n{' ' * inner}{' '.join(words.split())}{text[end:]}"
 
 
 def _with_key(text: str, operation: str, key: str, value: str) -> str:

@@ -1,6 +1,6 @@
 """Writes files into a build or the shelf only when the whole of it is still sound with them."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import replace
 from pathlib import Path
 
@@ -31,17 +31,25 @@ def keep_in_build(
     return _keep(desk, build_path, build, files, shelf, only_try)[0]
 
 
-def keep_and_read(desk: Desk, build: Build, files: dict[str, str], shelf: Knowledge) -> tuple[list[Path], Build]:
-    """The same, and the build with them. build: as it stands now."""
-    return _keep(desk, build.path, build, files, shelf)
+def keep_and_read(
+    desk: Desk, build: Build, files: dict[str, str], shelf: Knowledge, edited: Collection[str] = ()
+) -> tuple[list[Path], Build]:
+    """The same, and the build with them. build: as it stands now. edited: files of which the text was edited in its place."""
+    return _keep(desk, build.path, build, files, shelf, edited=edited)
 
 
 def _keep(
-    desk: Desk, build_path: str, build: Build | None, files: dict[str, str], shelf: Knowledge, only_try: bool = False
+    desk: Desk,
+    build_path: str,
+    build: Build | None,
+    files: dict[str, str],
+    shelf: Knowledge,
+    only_try: bool = False,
+    edited: Collection[str] = (),
 ) -> tuple[list[Path], Build]:
     for name, text in files.items():
         already = desk.text(f"{build_path}/{name}")
-        if already is not None and (text == already or not text.startswith(already)):
+        if name not in edited and already is not None and (text == already or not text.startswith(already)):
             raise FileExistsError(f"{build_path}/{name} already exists, and is not written over.")
     before: set[str] = set()
     if build is not None:
