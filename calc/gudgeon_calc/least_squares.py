@@ -86,20 +86,15 @@ class LeastSquares:
     degrees: int
 
 
-def generalised_least_squares(design: ArrayLike, values: ArrayLike, covariance: ArrayLike) -> LeastSquares:
+def generalised_least_squares(design: ArrayLike, values: ArrayLike, errors: Errors) -> LeastSquares:
     """Coefficients b of values ≈ design·b, where the errors of the values hang together: (XᵀV⁻¹X)⁻¹XᵀV⁻¹y.
 
-    design: n × p. values: n, one unit. covariance: n × n, that unit squared. Raises ValueError where a column follows from
-    the others. Source: Aitken, 1935 (from memory); by Cholesky and QR; checked on NIST StRD Norris and Longley.
+    design: n × p. values: n, one unit. errors: in that unit. Raises ValueError where a column follows from the others.
+    Source: Aitken, 1935 (from memory); by singular values and QR; checked on NIST StRD Norris and Longley.
     Valid: covariance known and of full rank.
     """
-    x, y = np.asarray(design, dtype=float), np.asarray(values, dtype=float)
-    half = np.linalg.cholesky(np.asarray(covariance, dtype=float))
-    return least_squares(np.linalg.solve(half, x), np.linalg.solve(half, y))
-
-
-def least_squares(x: Array, y: Array) -> LeastSquares:
-    """Coefficients b of y ≈ x·b, where the errors of y are independent and of size one; otherwise as `generalised_least_squares`."""
+    x = errors.whitened(np.asarray(design, dtype=float))
+    y = errors.whitened(np.asarray(values, dtype=float)[:, None])[:, 0]
     lengths = np.linalg.norm(x, axis=0)
     if not lengths.all() or np.linalg.matrix_rank(x / lengths) < x.shape[1]:
         raise ValueError("a column of the design follows from the others")

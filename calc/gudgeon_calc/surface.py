@@ -17,7 +17,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import ArrayLike
 
-from gudgeon_calc.least_squares import Array, Errors, LeastSquares, chi_square_limit, least_squares, t_limit
+from gudgeon_calc.least_squares import Array, Errors, LeastSquares, chi_square_limit, generalised_least_squares, t_limit
 from gudgeon_calc.surface_shapes import Mixture, Places, mixture, places_at
 from gudgeon_calc.uncertainty import COVERAGE, Conformity, conformity, coverage_factor, standard_from_limits
 
@@ -257,8 +257,7 @@ class Surface:
         """Size, taper and ovality alone."""
         kept = list(self._kept)
         errors = _scattered(self._errors.of(kept), self._of_use[kept], self.excess)
-        read = (self._values[kept] - self._values[kept].mean())[:, None]
-        return least_squares(errors.whitened(self._places.line), errors.whitened(read)[:, 0])
+        return generalised_least_squares(self._places.line, self._values[kept] - self._values[kept].mean(), errors)
 
 
 def _direction(c: float, s: float, turned: float = 0) -> float:

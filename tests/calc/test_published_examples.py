@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from gudgeon.assess.measuring.sizes import budget
 from gudgeon_calc.form import line_fit
-from gudgeon_calc.least_squares import generalised_least_squares
+from gudgeon_calc.least_squares import Errors, generalised_least_squares
 from gudgeon_calc.uncertainty import coverage_factor, effective_degrees
 from uncertainties import correlated_values
 from uncertainties.umath import cos, sin  # type: ignore[attr-defined]
@@ -52,12 +52,16 @@ def test_readings_taken_together_by_their_correlation():
         assert math.hypot(*(line.standard for line in budget(result))) == pytest.approx(standard, abs=0.0006)
 
 
+def _independent(n):
+    return Errors(np.ones(n), np.zeros((n, 0)))
+
+
 def test_calibration_of_a_thermometer():
     """JCGM 100:2008, H.3: the line of its corrections, how intercept and slope hang together, and the correction at 30 °C."""
     line = line_fit(READ - 20, CORRECTION)
     assert (line.intercept, line.intercept_sd) == (pytest.approx(-0.1712, abs=5e-5), pytest.approx(0.0029, abs=5e-5))
     assert (line.slope, line.slope_sd) == (pytest.approx(0.00218, abs=5e-6), pytest.approx(0.00067, abs=5e-6))
-    fit = generalised_least_squares(np.column_stack([np.ones(11), READ - 20]), CORRECTION, np.eye(11))
+    fit = generalised_least_squares(np.column_stack([np.ones(11), READ - 20]), CORRECTION, _independent(11))
     of_one = fit.chi_square / fit.degrees
     assert fit.coefficients == pytest.approx([line.intercept, line.slope])
     covariance = fit.covariance * of_one
@@ -85,7 +89,7 @@ def test_between_and_within_instruments(name, between, within, degrees, ratio, r
     """NIST StRD, analysis of variance: a mean for each instrument against one for all, by the least squares of the surface."""
     instrument, read = _of_nist(name)
     everyone, of_each = np.ones((len(read), 1)), (instrument[:, None] == np.unique(instrument)).astype(float)
-    one, apart = (generalised_least_squares(design, read, np.eye(len(read))) for design in (everyone, of_each))
+    one, apart = (generalised_least_squares(design, read, _independent(len(read))) for design in (everyone, of_each))
     assert (one.degrees - apart.degrees, apart.degrees) == degrees
     assert apart.chi_square == pytest.approx(within, rel=1e-7)
     assert one.chi_square - apart.chi_square == pytest.approx(between, rel=1e-7)

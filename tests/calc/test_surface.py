@@ -39,6 +39,10 @@ def surface(sizes, stations, angles, scale=0.0, **more) -> Surface:
     return fit_surface(sizes, stations, angles, use, use, np.full((n, 1), scale), **more)
 
 
+def independent(n):
+    return Errors(np.ones(n), np.zeros((n, 0)))
+
+
 def grid(stations=5, angles=FOUR):
     z, a = np.meshgrid(np.linspace(0, 80, stations), angles, indexing="ij")
     return z.ravel().tolist(), a.ravel().tolist()
@@ -48,7 +52,7 @@ def test_least_squares_on_longley():
     """NIST StRD linear regression, dataset Longley (higher level of difficulty), certified values."""
     data = np.array([line.split() for line in LONGLEY.split("\n") if line], dtype=float)
     y, x = data[:, 0], np.column_stack([np.ones(16), data[:, 1:]])
-    fit = generalised_least_squares(x, y, np.eye(16))
+    fit = generalised_least_squares(x, y, independent(16))
     certified = [
         -3482258.63459582, 15.0618722713733, -0.0358191792925910, -2.02022980381683, -1.03322686717359,
         -0.0511041056535807, 1829.15146461355,
@@ -67,7 +71,7 @@ def test_least_squares_on_norris():
     """NIST StRD linear regression, dataset Norris, certified values; the data as scipy carries them."""
     text = (importlib.resources.files("scipy.stats") / "tests" / "data" / "nist_linregress" / "Norris.dat").read_text()
     y, x = np.array([line.split() for line in text.splitlines()[60:] if len(line.split()) == 2], dtype=float).T
-    fit = generalised_least_squares(np.column_stack([np.ones_like(x), x]), y, np.eye(36))
+    fit = generalised_least_squares(np.column_stack([np.ones_like(x), x]), y, independent(36))
     residual = np.sqrt(fit.chi_square / fit.degrees)
     assert fit.coefficients == pytest.approx([-0.262323073774029, 1.00211681802045], rel=1e-10)
     assert residual == pytest.approx(0.884796396144373, rel=1e-10)
@@ -78,12 +82,12 @@ def test_least_squares_on_norris():
 
 def test_least_squares_with_errors_that_hang_together():
     """A shared error of known size is no scatter: two gauges, each with a zero of its own, weighted as JCGM 102 has it."""
-    covariance = np.array([[2.0, 1, 0, 0], [1, 2, 0, 0], [0, 0, 5, 4], [0, 0, 4, 5]])
-    fit = generalised_least_squares(np.ones((4, 1)), [1.0, 1, 4, 4], covariance)
+    errors = Errors(np.ones(4), np.array([[1.0, 0], [1, 0], [0, 2], [0, 2]]))
+    fit = generalised_least_squares(np.ones((4, 1)), [1.0, 1, 4, 4], errors)
     assert fit.covariance[0, 0] == pytest.approx(1 / (1 / 1.5 + 1 / 4.5))
     assert fit.coefficients[0] == pytest.approx((1 / 1.5 + 4 / 4.5) * fit.covariance[0, 0])
     with pytest.raises(ValueError, match="follows from the others"):
-        generalised_least_squares(np.ones((4, 2)), [1, 1, 1, 1], covariance)
+        generalised_least_squares(np.ones((4, 2)), [1, 1, 1, 1], errors)
 
 
 @pytest.mark.parametrize("degrees", [1, 2, 3, 5, 12, 31])
