@@ -180,6 +180,7 @@ def test_readable_without_script(chromium, address):
     )
     for part in (".g-local a >> nth=0", "svg.g-drawing >> nth=0", "table >> nth=0"):
         assert page.locator(part).is_visible()
+    page.locator(".g-local summary").click()
     page.locator(".g-local").get_by_role("link", name="Readings", exact=True).click()
     assert page.url.endswith("/readings/") and page.locator("#a001").is_visible()
     context.close()

@@ -77,7 +77,15 @@ def pages(
         page(f"builds/{build.id}/index.md", "broken.md.j2", f"{build.path}/build.yaml", build=build) for build in broken
     ]
     made += [
-        page(f"builds/{name}/index.md", "failed.md.j2", None, failure=failure, local=[], build=_named(club, name))
+        page(
+            f"builds/{name}/index.md",
+            "failed.md.j2",
+            None,
+            failure=failure,
+            local=[],
+            at_home=True,
+            build=_named(club, name),
+        )
         for name, failure in failed.items()
     ]
     return made

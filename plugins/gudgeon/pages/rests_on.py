@@ -49,7 +49,10 @@ def _material(view: View, name: str) -> Entry:
 
 def _operation(view: View, name: str) -> Entry | None:
     operation = view.build.operations.get(name)
-    return (name, view.part_uri(operation.part)) if operation else None
+    if operation is None:
+        return None
+    done = view.findings.operations[name].state == "done"
+    return name, view.part_uri(operation.part) if done else view.sheet_uri(name)
 
 
 _GROUPS: tuple[tuple[str, str, Callable[[View, str], Entry | None]], ...] = (

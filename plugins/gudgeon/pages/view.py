@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 from urllib.parse import quote, urlencode
 
 from markupsafe import Markup, escape
@@ -20,6 +21,17 @@ from gudgeon.wording import lower_first, slug
 
 PHONE = "phone/index.html"  # where a phone takes readings
 MOST_NAMED = 6  # more users of a record than these are counted, not named
+IN_ROW, IN_LONG_ROW = 3, 7  # entries of a build's menu that stand in its row, on a phone and on a desk
+
+
+@dataclass(frozen=True)
+class MenuEntry:
+    """A page in the menu of a build. here: the page that is open lies on or below it."""
+
+    words: str
+    target: str
+    here: bool
+    folds: Literal["never", "on a phone", "always"]
 
 
 @dataclass
@@ -54,32 +66,33 @@ class View:
         for row in self.build.rows:
             self.rows_of_part.setdefault(row.of.partition(".")[0], []).append(row)
         self._uses = uses(self.build)
+        # In the order of use. On a phone the first IN_ROW stand in a row, on a desk the first IN_LONG_ROW; the others fold.
         self._local = [
-            ("Bench", "index.md"),
-            ("Work to go", "work.md"),
-            ("Shop sheets", "sheets/index.md"),
-            ("Parts", "parts/index.md"),
+            ("Work", "work.md"),
             ("Fits", "fits/index.md"),
+            ("Parts", "parts/index.md"),
+            ("Enter readings", PHONE),
             ("Bore maps", "maps/index.md"),
             ("Readings", "readings.md"),
-            ("Enter readings", PHONE),
-            ("Rules here", "rules.md"),
-            ("Sums", "sums.md"),
-            ("Gauge drawer", "gauges.md"),
-            ("Metals", "metals.md"),
-            ("Due", "due.md"),
+            ("Sheets", "sheets/index.md"),
+            ("Rules", "rules.md"),
             ("Story", "story/index.md"),
+            ("Due", "due.md"),
+            ("Sums", "sums.md"),
+            ("Gauges", "gauges.md"),
+            ("Metals", "metals.md"),
         ]
 
     def page(self, path: str, template: str, edit: str, **values) -> Page:
         """A page of this build. path: below the build's folder; edit: file below the build's folder."""
         local = [
-            (
+            MenuEntry(
                 words,
                 f"{self.home}/{target}",
-                target == path or (target.endswith("/index.md") and path.startswith(target[:-8])),
+                here=target == path or (target.endswith("/index.md") and path.startswith(target[:-8])),
+                folds="never" if place < IN_ROW else "on a phone" if place < IN_LONG_ROW else "always",
             )
-            for words, target in self._local
+            for place, (words, target) in enumerate(self._local)
         ]
         return self.renderer.page(
             f"{self.home}/{path}",
@@ -90,6 +103,7 @@ class View:
             findings=self.findings,
             fmt=self.fmt,
             local=local,
+            at_home=path == "index.md",
             shelf=self.shelf,
             **values,
         )
@@ -162,6 +176,32 @@ class View:
     def instalment_uri(self, instalment: Instalment) -> str:
         """The page of an instalment of the story."""
         return f"{self.home}/story/{slug(instalment.slug)}.md"
+
+    def told_of_part(self, part: str) -> list[Instalment]:
+        """The instalments that tell of a part: they say so, or something was done to it or read of it on their day."""
+        days = {row.date for row in self.rows_of_part.get(part, ())}
+        days |= {op.done for op in self.build.operations.values() if op.part == part and op.done}
+        return [
+            told
+            for told in self.build.instalments
+            if any(name.partition(".")[0] == part for name in told.head.about) or told.head.date in days
+        ]
+
+    def told_of_fit(self, fit: FitFinding) -> list[Instalment]:
+        """The instalments that tell of a fit: they say so of it or of what meets in it, or it moved on their day."""
+        about = {name for name in (fit.id, fit.hole, fit.shaft) if name}
+        days = {move.date for move in fit.moves}
+        return [
+            told
+            for told in self.build.instalments
+            if about & set(told.head.about)
+            or told.head.date.isoformat() in days
+            or re.search(rf"(?<![\w-]){re.escape(fit.id)}(?![\w-])", told.body)
+        ]
+
+    def about_uri(self, name: str) -> str:
+        """The page of a fit, a part or the part of a feature."""
+        return self.fit_uri(name) if name in self.build.fits else self.part_uri(name.partition(".")[0])
 
     def photo_uri(self, photo: str) -> str:
         """The copy of a photograph. It keeps the whole name: skirt.jpg and skirt.png are two pictures."""

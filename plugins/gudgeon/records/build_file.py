@@ -384,5 +384,8 @@ class Instalment(Record):
     title: Line
     date: Date
     by: PersonRef
+    about: tuple[AboutRef, ...] = Field(
+        default=(), description="Fits, parts or features that it tells of: their pages link to it."
+    )
     photos: tuple[PhotoName, ...] = ()
     photos_taken: int | None = Field(default=None, ge=0, le=100_000)
