@@ -178,6 +178,7 @@ def test_readable_without_script(chromium, address):
         .inner_text()
         .startswith("Skirt in bore: metal on. 10.1 ± 0.3 thou on diameter, 5.0 thou a side")
     )
+    page.locator("summary", has_text="Where it stands").click()
     for part in (".g-local a >> nth=0", "svg.g-drawing >> nth=0", "table >> nth=0"):
         assert page.locator(part).is_visible()
     page.locator(".g-local summary").click()

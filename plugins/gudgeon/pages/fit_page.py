@@ -1,8 +1,11 @@
 """Fit cards: a page for each fit, the sentence with the numbers first."""
 
+from markupsafe import Markup
+
 from gudgeon.assess.findings import FitFinding
 from gudgeon.notes import in_words
 from gudgeon.pages import drawings, rule_axis
+from gudgeon.pages.drawn import fit_section
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
@@ -28,6 +31,10 @@ def pages(view: View) -> list[Page]:
                 kind=record.of_kind,
                 rests=rests_on(view, "fit", fit.id),
                 sentence=sentences[fit.id],
+                lead=lead(view, fit),
+                stands_at=_clearance_words(view.fmt, record.of_kind, fit) if fit.expanded else "",
+                pictures=fit_section.pictures(fit, record, view.build, view.fmt),
+                drawn_to=fit_section.scale_words(fit, record),
                 zone=drawings.zone(fit, record.of_kind, view.fmt),
                 curve=drawings.hot_curve(fit, record.of_kind, view.fmt),
                 sums=_sums(view, fit),
@@ -42,6 +49,21 @@ def pages(view: View) -> list[Page]:
             )
         )
     return fit_pages
+
+
+def lead(view: View, fit: FitFinding) -> tuple[Markup, str]:
+    """The number that one comes for, in both units, and what it is."""
+    fmt, kind = view.fmt, view.build.fits[fit.id].of_kind
+    if fit.clearance is None:
+        return Markup("?"), "not measured yet"
+    if fit.state == "metal on" and fit.target:
+        return fmt.clearance(
+            fit.target.on_diameter
+        ), f"to come off the {view.spoken(fit.target_of or '')}, {kind.axis.measured}"
+    if fmt.clearance_text(fit.clearance) == fmt.clearance_text(0.0) and not kind.stated:
+        return fmt.clearance(0.0), "size for size"
+    called = kind.called if fit.clearance >= 0 else "interference"
+    return fmt.clearance(abs(fit.clearance)), f"{called}, {kind.axis.measured}"
 
 
 def sentence(view: View, fit: FitFinding) -> str:
@@ -134,6 +156,7 @@ def _plain_clearance(fmt, kind: FitKind, value: float) -> str:
 
 
 def _clearance_words(fmt: UnitFormatter, kind: FitKind, fit: FitFinding) -> str:
+    """What a fit has, with its uncertainty."""
     assert fit.clearance is not None and fit.expanded is not None, "it has been read"
     value = fmt.plus_minus(abs(fit.clearance), fit.expanded)
     if fmt.clearance_text(fit.clearance) == fmt.clearance_text(0.0):

@@ -77,9 +77,17 @@ def unbroken(text: str) -> Markup:
     return Markup("&#10;").join(line if line.strip() else "\u00a0" for line in str(text).splitlines())
 
 
+def without_blank_lines(text: Markup) -> Markup:
+    """Markup in one piece: an empty line would end a block of HTML in Markdown."""
+    return Markup("\n").join(Markup(line) for line in text.splitlines() if line.strip())
+
+
 FILTERS = {
+    "without_blank_lines": without_blank_lines,
     "unbroken": unbroken,
     "state": state,
+    "both_degrees": lambda pair: " / ".join(number(degrees, 0) for degrees in dict.fromkeys(pair)) + " °C",
+    "means": lambda word: MEANS.get(word, ""),
     "md": markdown,
     "probability": wording.probability,
     "minutes": wording.minutes,
