@@ -119,6 +119,9 @@ class Steps:
         stores += [("instrument", build.instruments), ("instalment", {told.slug: told for told in build.instalments})]
         stores += [("verdict", by_text(build.reviews))]
         stores += [(LISTS[store], by_text(getattr(build, store))) for store in ("cuts", "cut_withdrawals", "runs")]
+        stores += [
+            ("operation", {name: operation.set_up for name, operation in build.operations.items() if operation.set_up})
+        ]
         names = {id(record): (kind, name) for kind, records in stores for name, record in records.items()}
         with self.step("/".join(NEWEST_DAY)):
             for withdrawal in build.reading_withdrawals:

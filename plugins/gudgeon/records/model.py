@@ -135,6 +135,9 @@ class Build:
         yield from ((withdrawal.date, withdrawal) for withdrawal in self.reading_withdrawals)
         yield from ((entry.date, entry) for entry in (*self.standing_cuts, *self.cut_withdrawals))
         yield from ((operation.done, operation) for operation in self.operations.values() if operation.done)
+        yield from (
+            (operation.set_up.date, operation.set_up) for operation in self.operations.values() if operation.set_up
+        )
         yield from ((instalment.head.date, instalment) for instalment in self.instalments)
         yield from ((entry.date, entry) for entry in (*self.standing_reviews, *self.review_withdrawals))
         yield from ((run.date, run) for run in self.runs)

@@ -164,6 +164,7 @@ def check_days(build: Build, problems: Problems) -> None:
         for instrument in build.instruments.values()
         if isinstance(instrument.checked, datetime.date)
     ]
+    checks += [(was.until, was.where("until")) for fit in build.fits.values() for was in fit.wanted_before if was.until]
     for day, where in (*((day, _where_dated(record)) for day, record in build.dated()), *checks):
         if day > tomorrow:
             problems.add(

@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping
 
 from gudgeon_calc.limits_and_fits import NotInTable, read_fit_class
 
-from gudgeon.records.build_file import Review, ReviewWithdrawal
+from gudgeon.records.build_file import FoundOff, Instrument, Review, ReviewWithdrawal
 from gudgeon.records.circles import report_circle
 from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.fits import Fit
@@ -163,6 +163,23 @@ def _class(fit: Fit, fit_id: str, fit_class: str, hole: Feature, problems: Probl
         )
 
 
+def _since_when(name: str, instrument: Instrument, off: FoundOff, problems: Problems) -> None:
+    """Without a day before it was found from which it may have been so, nothing that was read with it would be put right."""
+    checked = instrument.checked
+    if off.since is not None:
+        if off.since > off.found:
+            problems.add(off.where("since"), name, f"since {off.since}, but it was found before that, on {off.found}.")
+    elif not isinstance(checked, datetime.date):
+        problems.add(instrument.where("found_off"), name, 'nothing says since when. Add the line "since: 2025-01-31".')
+    elif checked > off.found or (checked == off.found and off.was_reset):
+        problems.add(
+            instrument.where("found_off"),
+            name,
+            f"nothing says since when: its check of {checked} is not before it was found off, on {off.found}. "
+            f'Add the line "since: 2025-01-31", the day of its last good check.',
+        )
+
+
 def _instruments(build: Build, problems: Problems) -> None:
     for name, instrument in build.instruments.items():
         if instrument.found_off and instrument.scale_from:
@@ -171,14 +188,8 @@ def _instruments(build: Build, problems: Problems) -> None:
                 name,
                 f'it is set in {instrument.scale_from}: write "found_off" there, and it holds for both.',
             )
-        elif (
-            instrument.found_off
-            and instrument.found_off.since is None
-            and not isinstance(instrument.checked, datetime.date)
-        ):
-            problems.add(
-                instrument.where("found_off"), name, 'nothing says since when. Add the line "since: 2025-01-31".'
-            )
+        elif instrument.found_off:
+            _since_when(name, instrument, instrument.found_off, problems)
         checked, due = instrument.checked, instrument.due
         if isinstance(checked, datetime.date) and isinstance(due, datetime.date) and due < checked:
             problems.add(
