@@ -1,5 +1,6 @@
 """How numbers and states are said, as plain text: no false digits, no negative nought. With markup: pages/markup.py."""
 
+import math
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import SupportsFloat
@@ -167,6 +168,36 @@ def minutes(value: float | None) -> str:
     if value is None:
         return "no estimate"
     return f"{number(value, 0)} min" if value < 120 else f"{number(value / 60, 1)} h"
+
+
+def about_hours(value: float) -> str:
+    """Minutes of work as one would say them of a whole job: hours without a fraction, from two hours on."""
+    return f"{number(value, 0)} min" if value < 120 else f"{number(value / 60, 0)} h"
+
+
+def about_days(value: float) -> str:
+    """Days as one would say them: weeks from a fortnight on."""
+    count, unit = (number(value / 7, 0), "week") if value >= 14 else (number(value, 0), "day")
+    return f"under a {unit}" if count == "0" else f"{count} {unit}{'' if count == '1' else 's'}"
+
+
+def about_evenings(value: float) -> str:
+    """Evenings of work as one would say them."""
+    count = number(value, 0)
+    return "under an evening" if count == "0" else f"{count} evening{'' if count == '1' else 's'}"
+
+
+def decides(spare: float | None) -> bool:
+    """Whether a job cannot be put off by a day without the plan ending later. spare: days; None where that is not known."""
+    return spare is not None and spare < 1
+
+
+def can_wait(spare: float | None) -> str:
+    """By how many whole days a job can be put off before the plan ends later."""
+    if spare is None:
+        return "how long it can wait is not known"
+    days = math.floor(spare)
+    return "cannot wait" if decides(spare) else f"can wait {days} day{'' if days == 1 else 's'}"
 
 
 def outcomes(rule, few: SupportsFloat, enough: SupportsFloat) -> str:

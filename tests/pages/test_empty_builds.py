@@ -58,10 +58,10 @@ def test_an_empty_build_says_on_every_page_that_nothing_is_written(tmp_path):
 def test_a_plan_that_is_done_tells_how_the_features_stand_and_what_still_rests(tmp_path):
     pages = pages_of(tmp_path, operations=REST, readings__2025_02_04_skirt=None)
     assert "All operations are done. Of 2 features:" in pages["work"] and "no reading 1" in pages["work"]
-    assert "Can start" not in pages["work"] and "Tonight" not in pages["work"]
+    assert "can start" not in pages["work"] and "tonight" not in pages["work"]
     assert "TURN (turn skirt) rests 30 days, until 2025-03-05." in pages["work"]
 
 
 def test_what_has_no_estimate_is_not_said_to_be_too_long_for_tonight(tmp_path):
     more = DONE + "  PAINT: {part: cyl, does: paint}\n"
-    assert "nothing that can start is known to be so short" in pages_of(tmp_path, operations=more)["work"]
+    assert "No job is known to be short enough for an evening of 3 h." in pages_of(tmp_path, operations=more)["work"]

@@ -5,6 +5,7 @@ from gudgeon.boundary import Failure
 from gudgeon.notes import all_in_words
 from gudgeon.pages.citations import BASES
 from gudgeon.pages.page import Page, Renderer
+from gudgeon.pages.schedule import work_left
 from gudgeon.pages.view import View
 from gudgeon.records.knowledge import GROUNDS
 from gudgeon.records.model import Build, Club
@@ -32,7 +33,7 @@ def pages(
             failed=failed,
             problems=shelf.problems,
         ),
-        page("work.md", "club_schedule.md.j2", None, views=views),
+        page("work.md", "club_schedule.md.j2", None, views=views, work_left=work_left),
         page(
             "rules.md",
             "rules.md.j2",

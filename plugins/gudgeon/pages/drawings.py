@@ -4,7 +4,6 @@ Colours come from the page's style sheet, so that a drawing reads in light, dark
 carried by shape, pattern or word as well.
 """
 
-import textwrap
 from collections.abc import Sequence
 
 from markupsafe import Markup
@@ -16,7 +15,7 @@ from gudgeon.drawing.scales import LEFT, RIGHT, Axis
 from gudgeon.pages.page import environment
 from gudgeon.records.fit_kinds.kind import FitKind
 from gudgeon.records.parts import DIAMETERS
-from gudgeon.wording import MARKS, UnitFormatter, number, slug, upper_first
+from gudgeon.wording import UnitFormatter, number, slug, upper_first
 
 
 def _upright(low: float, high: float, top: float = 18.0) -> Axis:
@@ -268,77 +267,3 @@ def rule_axis(rules: Sequence[RuleFinding]) -> Markup | None:
 def progress_bar(share: float) -> Markup:
     """Expected minutes done over all expected minutes."""
     return svg("progress", id="progress", share=round(share * 332, 1), percent=number(share * 100, 0))
-
-
-BOX, TALL, GAP, ROOM = 168, 48, 44, 12  # of the operations chart: width, height, between columns, between rows
-
-
-def operations_chart(view, still: list) -> Markup | None:
-    """Open operations from left to right by what they need, with waits and holdings; the deciding chain framed."""
-    if not still:
-        return None
-    names = {operation.id for operation in still}
-    needs = {operation.id: [need for need in operation.waits_for if need in names] for operation in still}
-    column: dict[str, int] = {}
-
-    def column_of(name: str) -> int:
-        """Longest way from an operation that can start; operations have been checked for circles."""
-        waiting = [name]
-        while waiting:
-            top = waiting[-1]
-            lack = [need for need in needs[top] if need not in column]
-            if lack:
-                waiting += lack
-            else:
-                column[top] = max((column[need] + 1 for need in needs[top]), default=0)
-                waiting.pop()
-        return column[name]
-
-    rows: dict[int, int] = {}
-    boxes = {}
-    forecast = view.findings.forecast
-    chain = set(forecast.path if forecast.hands_decide else forecast.chain)
-    for operation in sorted(still, key=lambda operation: column_of(operation.id)):
-        x = column[operation.id]
-        y = rows.get(x, 0)
-        rows[x] = y + 1
-        more = [f"holding {operation.holding}"] if operation.holding else []
-        more += [f"waits {number(operation.wait_days, 0)} d"] if operation.wait_days else []
-        boxes[operation.id] = {
-            "x": 4 + x * (BOX + GAP),
-            "y": 4 + y * (TALL + ROOM),
-            "w": BOX,
-            "h": TALL,
-            "chain": operation.id in chain,
-            "texts": [
-                f"{MARKS[operation.state]} {operation.id}" + (f" · {', '.join(more)}" if more else ""),
-                *_wrapped(operation.does, 27, 2),
-            ],
-        }
-    lines = [
-        {
-            "x1": boxes[need]["x"] + BOX,
-            "y1": boxes[need]["y"] + TALL / 2,
-            "x2": boxes[name]["x"],
-            "y2": boxes[name]["y"] + TALL / 2,
-        }
-        for name, wanted in needs.items()
-        for need in wanted
-    ]
-    return svg(
-        "operations",
-        id="operations",
-        boxes=list(boxes.values()),
-        lines=lines,
-        width=8 + (max(rows) + 1) * BOX + max(rows) * GAP,
-        height=8 + max(rows.values()) * (TALL + ROOM) - ROOM,
-        described="; ".join(
-            f"{operation.id} {operation.does}: {'can start' if not needs[operation.id] else 'needs ' + ', '.join(needs[operation.id])}"
-            for operation in still
-        ),
-    )
-
-
-def _wrapped(text: str, letters: int, most: int) -> list[str]:
-    lines = textwrap.wrap(text, letters)
-    return lines if len(lines) <= most else [*lines[: most - 1], lines[most - 1][: letters - 1] + "…"]

@@ -91,6 +91,8 @@ FILTERS = {
     "md": markdown,
     "probability": wording.probability,
     "minutes": wording.minutes,
+    "about_days": wording.about_days,
+    "about_hours": wording.about_hours,
     "outcomes": wording.outcomes,
     "slug": wording.slug,
     "upper_first": wording.upper_first,
