@@ -4,7 +4,7 @@ from markupsafe import Markup
 
 from gudgeon.assess.findings import FitFinding
 from gudgeon.notes import in_words
-from gudgeon.pages import drawings, rule_axis
+from gudgeon.pages import drawings, fits_list, reviewing, rule_axis
 from gudgeon.pages.drawn import fit_section
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
@@ -18,7 +18,12 @@ SMALLEST_LINE = 0.005  # of the largest: what is smaller moves no figure that is
 def pages(view: View) -> list[Page]:
     """A page a fit, and their index."""
     sentences = {fit.id: sentence(view, fit) for fit in view.findings.fits.values()}
-    fit_pages = [view.page("fits/index.md", "fits.md.j2", "fits.yaml", sentences=sentences)]
+    requests = reviewing.open_requests(view.build)
+    fit_pages = [
+        view.guarded(
+            "fits/index.md", fits_list.page, view, {fit.id: has_words(view, fit) for fit in view.findings.fits.values()}
+        )
+    ]
     for fit in view.findings.fits.values():
         record = view.build.fits[fit.id]
         fit_pages.append(
@@ -32,7 +37,7 @@ def pages(view: View) -> list[Page]:
                 rests=rests_on(view, "fit", fit.id),
                 sentence=sentences[fit.id],
                 lead=lead(view, fit),
-                stands_at=_clearance_words(view.fmt, record.of_kind, fit) if fit.expanded else "",
+                stands_at=has_words(view, fit),
                 pictures=fit_section.pictures(fit, record, view.build, view.fmt),
                 drawn_to=fit_section.scale_words(fit, record),
                 zone=drawings.zone(fit, record.of_kind, view.fmt),
@@ -41,6 +46,9 @@ def pages(view: View) -> list[Page]:
                 hot_sums=_hot_sums(view, fit),
                 cautions=view.cautions(view.findings.cautions.fits[fit.id]),
                 reviews=[review for review in view.build.reviews if fit.id in review.about],
+                requests=[request for request in requests if fit.id in request.about],
+                said=reviewing.said_of(view.build, fit),
+                verdicts=[reviewing.verdict_line(fit.id, verdict) for verdict in ("agreed", "changes asked")],
                 rules=[rule for rule in view.findings.rules if rule.kind == fit.kind],
                 rules_drawn=rule_axis.in_lengths(
                     [rule for rule in view.findings.rules if fit.id in rule.fits], view.fmt, fit.id, fit
@@ -57,13 +65,21 @@ def lead(view: View, fit: FitFinding) -> tuple[Markup, str]:
     if fit.clearance is None:
         return Markup("?"), "not measured yet"
     if fit.state == "metal on" and fit.target:
-        return fmt.clearance(
-            fit.target.on_diameter
-        ), f"to come off the {view.spoken(fit.target_of or '')}, {kind.axis.measured}"
+        return fmt.clearance(fit.target.on_diameter), f"to come off, {kind.axis.measured}"
     if fmt.clearance_text(fit.clearance) == fmt.clearance_text(0.0) and not kind.stated:
         return fmt.clearance(0.0), "size for size"
     called = kind.called if fit.clearance >= 0 else "interference"
     return fmt.clearance(abs(fit.clearance)), f"{called}, {kind.axis.measured}"
+
+
+def has_words(view: View, fit: FitFinding) -> str:
+    """What a fit has, with its uncertainty where there is one."""
+    kind = view.build.fits[fit.id].of_kind
+    if fit.clearance is None:
+        return "measure again" if fit.state == "stale" else "not measured yet"
+    if kind.stated:
+        return f"{kind.called} of {view.fmt.clearance_text(fit.clearance)}"
+    return _clearance_words(view.fmt, kind, fit)
 
 
 def sentence(view: View, fit: FitFinding) -> str:
