@@ -151,6 +151,19 @@ class UnitFormatter:
         return (INCH / 1000, "thou", 1) if self.inch else (1.0, "mm", 3)
 
 
+def hotter(low: float, high: float) -> str:
+    """By how much one part is hotter than another, °C and °F; a difference under nought is colder. low, high: K."""
+    if high < low:
+        low, high = high, low
+    way = "colder" if high < 0 else "hotter"
+    ends = sorted((abs(low), abs(high))) if high < 0 else [low, high]
+    said = []
+    for unit, per in (("°C", 1.0), ("°F", 1.8)):
+        least, most = (number(end * per, 0) for end in ends)
+        said.append(f"{least} {unit}" if least == most else f"{least} to {most} {unit}")
+    return f"{said[0]} ({said[1]}) {way}"
+
+
 def probability(share: float | None) -> str:
     """A chance in words that do not pretend."""
     if share is None:

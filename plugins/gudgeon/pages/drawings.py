@@ -4,13 +4,9 @@ Colours come from the page's style sheet, so that a drawing reads in light, dark
 carried by shape, pattern or word as well.
 """
 
-from collections.abc import Sequence
-
 from markupsafe import Markup
 
-from gudgeon.assess.findings import FeatureFinding, FitFinding, RuleFinding, Stock
-from gudgeon.drawing.canvas import WIDTH
-from gudgeon.drawing.dimensions import LETTER
+from gudgeon.assess.findings import FeatureFinding, FitFinding, Stock
 from gudgeon.drawing.scales import LEFT, RIGHT, Axis
 from gudgeon.pages.page import environment
 from gudgeon.records.fit_kinds.kind import FitKind
@@ -225,42 +221,6 @@ def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
         across=across,
         stations=[(along.at(station), fmt.station_text(station).split()[0]) for station in stations],
         station_unit=fmt.station_text(stations[0]).split()[1],
-    )
-
-
-def rule_axis(rules: Sequence[RuleFinding]) -> Markup | None:
-    """Rules on one axis of temperature difference, each once whatever the sizes it was worked out for."""
-    implied = {
-        (rule.rule, rule.case): (rule, rule.implied_low, rule.implied_high)
-        for rule in rules
-        if rule.implied_low is not None and rule.implied_high is not None
-    }
-    if not implied:
-        return None
-    axis = Axis(0.0, max(high for _, _, high in implied.values()))
-    rows = []
-    for index, (rule, low, high) in enumerate(implied.values()):
-        label = f"{rule.rule}: {number(low, 0)}" + (f" to {number(high, 0)} K" if high - low > 0.5 else " K")
-        first, last = axis.at(low), axis.at(high)
-        right = last + 8 + LETTER * len(label) < WIDTH
-        rows.append(
-            {
-                "y": 22 + 22 * index,
-                "first": first,
-                "last": last,
-                "label": label,
-                "at": last + 8 if right else first - 8,
-                "anchor": "start" if right else "end",
-            }
-        )
-    return svg(
-        "rules",
-        id="rules-axis",
-        title="Rules of thumb as temperature differences",
-        described="; ".join(row["label"] for row in rows) + ".",
-        rows=rows,
-        axis=axis,
-        bottom=30 + 22 * len(rows),
     )
 
 

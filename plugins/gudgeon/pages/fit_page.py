@@ -4,8 +4,9 @@ from markupsafe import Markup
 
 from gudgeon.assess.findings import FitFinding
 from gudgeon.notes import in_words
-from gudgeon.pages import drawings, fits_list, reviewing, rule_axis
+from gudgeon.pages import drawings, fits_list, reviewing
 from gudgeon.pages.drawn import fit_section
+from gudgeon.pages.drawn import rules as rules_drawn
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
@@ -50,7 +51,7 @@ def pages(view: View) -> list[Page]:
                 said=reviewing.said_of(view.build, fit),
                 verdicts=[reviewing.verdict_line(fit.id, verdict) for verdict in ("agreed", "changes asked")],
                 rules=[rule for rule in view.findings.rules if rule.kind == fit.kind],
-                rules_drawn=rule_axis.in_lengths(
+                rules_drawn=rules_drawn.in_lengths(
                     [rule for rule in view.findings.rules if fit.id in rule.fits], view.fmt, fit.id, fit
                 ),
                 budget=[line for line in fit.budget if line.standard >= SMALLEST_LINE * fit.budget[0].standard],

@@ -1,6 +1,7 @@
 """A build's log of readings, its rules, its gauges and its metals."""
 
-from gudgeon.pages import drawings, rule_axis
+from gudgeon.assess.findings import FitFinding
+from gudgeon.pages.drawn import rules as rules_drawn
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 
@@ -19,15 +20,18 @@ def pages(view: View) -> list[Page]:
             "build_rules.md.j2",
             "fits.yaml",
             kinds=kinds,
-            axes={
-                kind: {
-                    fits: rule_axis.in_lengths(of_size, view.fmt, f"{kind}-{'-'.join(fits)}")
-                    for fits, of_size in rule_axis.by_size(rules).items()
-                }
+            sizes={
+                kind: [
+                    (fits, rules_drawn.in_lengths(of_size, view.fmt, f"{kind}-{'-'.join(fits)}", _one_want(view, fits)))
+                    for fits, of_size in rules_drawn.by_size(rules).items()
+                ]
                 for kind, rules in kinds.items()
             },
-            axis=drawings.rule_axis(view.findings.rules),
         ),
         view.page("gauges.md", "gauges.md.j2", "instruments.yaml"),
         view.page("metals.md", "build_materials.md.j2", "materials.yaml"),
     ]
+
+
+def _one_want(view: View, fits: tuple[str, ...]) -> FitFinding | None:
+    return rules_drawn.alike([view.findings.fits[fit] for fit in fits])

@@ -9,7 +9,14 @@ from urllib.parse import quote, urlencode
 from markupsafe import Markup, escape
 
 from gudgeon import boundary
-from gudgeon.assess.findings import BuildFindings, Calculation, FeatureFinding, FitFinding, SuspectedMistake
+from gudgeon.assess.findings import (
+    BuildFindings,
+    Calculation,
+    FeatureFinding,
+    FitFinding,
+    RuleFinding,
+    SuspectedMistake,
+)
 from gudgeon.danger_words import leading
 from gudgeon.pages.markup import MarkupFormatter
 from gudgeon.pages.page import Asset, Page, Renderer
@@ -17,7 +24,7 @@ from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.names import uses
 from gudgeon.records.problems import Where
-from gudgeon.wording import lower_first, slug
+from gudgeon.wording import hotter, lower_first, slug
 
 PHONE = "phone/index.html"  # where a phone takes readings
 MOST_NAMED = 6  # more users of a record than these are counted, not named
@@ -253,6 +260,16 @@ class View:
         """What a fit wants."""
         stated = self.build.fits[fit.id].of_kind.stated
         return escape(stated.wants) if stated and not fit.want_high else self.fmt.range(fit.want_low, fit.want_high)
+
+    def allows(self, rule: RuleFinding) -> str:
+        """For what heat a rule allows: how much hotter the inner part of its fit may be than the outer; empty where none is known."""
+        if rule.implied_low is None or rule.implied_high is None:
+            return ""
+        outer, inner = (
+            lower_first(self.build.parts[ref.partition(".")[0]].name) if ref else "other part"
+            for ref in self.build.fits[rule.fits[0]].grows
+        )
+        return f"{inner} to be {hotter(rule.implied_low, rule.implied_high)} than the {outer}"
 
     def users(self, kind: str, name: str, *kinds: str) -> str:
         """The records of some kinds that name one of the build's: "instrument dbg; operations A-CRK-40, A-CRK-50; 12 cuts"."""
