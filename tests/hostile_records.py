@@ -261,6 +261,11 @@ cuts:
   - {id: c1, date: 2025-02-03, of: piston.skirt, machine: big, asked: 0.1 mm, got: 0.1 mm, tool: x, feed: 0.1 mm}
   - {date: 2025-02-04, by: ada, withdraws: c1, because: x}
 """,
+    "running.yaml": """\
+runs:
+  - {id: r1, date: 2025-02-04, hours: 10 min, load: x, oil: x, noticed: x, by: ada}
+  - {date: 2025-02-05, by: ada, withdraws: r1, because: x, note: x}
+""",
     "reviews.yaml": """\
 reviews:
   - {id: v1, date: 2025-02-05, who: ada, verdict: agreed, about: [F1], says: x}

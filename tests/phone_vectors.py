@@ -11,6 +11,7 @@ from gudgeon.bench.answer import answer
 from gudgeon.bench.asked import asked_data
 from gudgeon.bench.data import bench_data
 from gudgeon.entry.doubts import doubts_of_row, far_off, in_plain_words
+from gudgeon.records.build_file import FoundOff
 from gudgeon.records.mistyped import LARGE, expected, mistyped, room, within
 from gudgeon.records.number_doubts import number_doubts
 from gudgeon_calc.units import read_quantity
@@ -133,7 +134,7 @@ def doubts(build, knowledge, count: int, seed: int) -> dict[str, Any]:
     """Lines about the places of a build, right and wrong, each with all that quick entry refuses them for or asks about them."""
     draw = random.Random(seed)
     newest = max(row.date for row in build.rows).isoformat()
-    build = _with_warm_parts(build, newest)
+    build = _with_a_gauge_found_off(_with_warm_parts(build, newest), newest)
     data = json.loads(
         json.dumps({"asked": asked_data(build, knowledge), "bench": {"units": build.sound_head.units, "as_of": None}})
     )
@@ -179,6 +180,15 @@ def _with_warm_parts(build, day: str):
     warm = {key: read_quantity(text, "temperature") for key, text in (("part_temp", "24 °C"), ("gauge_temp", "16 °C"))}
     rows = [row.model_copy(update=warm) if row.date.isoformat() == day and row.part_temp else row for row in build.rows]
     return dataclasses.replace(build, rows=rows)
+
+
+def _with_a_gauge_found_off(build, day: str):
+    """The build with the gauge of its newest reading found off on a day."""
+    off = FoundOff.model_validate({"reads_high": "0.02 mm", "found": day, "since": "2024-01-01", "how": "a check"})
+    name = max(build.rows, key=lambda row: row.date).gauge
+    name = build.instruments[name].scale_from or name
+    gauge = build.instruments[name].model_copy(update={"found_off": off})
+    return dataclasses.replace(build, instruments={**build.instruments, name: gauge})
 
 
 def _out_of_order(reads, ref, feature) -> list[str]:

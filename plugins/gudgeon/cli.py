@@ -20,6 +20,7 @@ COMMANDS = {
     "enter": "enter",
     "cut": "cut",
     "done": "done",
+    "withdraw": "withdraw",
     "import": "import_",
     "renumber": "renumber",
     "limits": "limits",

@@ -83,6 +83,7 @@ def test_everything_is_asked_that_quick_entry_asks(name, seed):
         "not planned",
         "apart;",
         "other way round",
+        "counts as put right before",
     ):
         assert one in told, one
 

@@ -54,9 +54,7 @@ def test_a_reference_that_could_mean_either_is_left_and_told(folder):
     other.write_text("rows:\n  - {id: s9, withdraws: s2, because: slip, date: 2025-02-21, by: ada}\n")
     done = renumber(folder)
     assert (
-        done.exit_code == 1
-        and "which of the rows is not sure; it stays with" in done.stderr
-        and "s2" in other.read_text()
+        done.exit_code == 1 and "which of them is not sure; it stays with" in done.stderr and "s2" in other.read_text()
     )
 
 
@@ -92,3 +90,32 @@ def test_a_main_branch_that_has_both_is_mended_in_a_request_without_a_blocker(tm
     repo.commit("an id each")
     review = CliRunner().invoke(main, ["review", "--root", str(repo.root)])
     assert "was edited" not in review.output and "was deleted" not in review.output, review.output
+
+
+CUT = "{id: c1, date: 2025-02-0%d, of: piston.skirt, machine: big, asked: 0.1 mm, got: 0.1 mm, tool: x, feed: 0.1 mm, by: %s}"
+
+
+def test_cuts_of_one_id_get_one_each_and_what_was_read_after_them_follows(tmp_path):
+    from gudgeon.entry.renumbering import renumbered_texts, renumbering
+    from gudgeon.records.load_build import load_build
+    from small_build import FILES, shelf, write
+
+    cuts = f"cuts:\n  - {CUT % (4, 'ada')}\n  - {CUT % (5, 'bob')}\n"
+    row = "  - {id: s%d, date: 2025-02-0%d, by: %s, of: piston.skirt, gauge: mic, station: 20 mm, reads: 49.945 mm, after_cut: c1}\n"
+    rows = "rows:\n" + row % (1, 4, "ada") + row % (2, 5, "bob")
+    folder = write(
+        tmp_path / "small",
+        cuts=cuts,
+        machines="machines:\n  big: {name: Lathe, speeds: [50 rpm], feeds: [0.1 mm], dial_reads: radius, dial_division: 0.02 mm}\n",
+        readings__2025_02_04_skirt=rows,
+        build=FILES["build.yaml"].replace("people: {", "people: {bob: {name: Bob}, "),
+    )
+    build = load_build(folder, "builds/small", shelf())
+    plan = renumbering(build, {}, {})
+    assert [(rename.entry.by, rename.new_id) for rename in plan.renamed] == [("bob", "c1-2")]
+    texts = renumbered_texts(build, plan, lambda name: (folder / name.removeprefix("builds/small/")).read_text())
+    for name, text in texts.items():
+        (folder / name).write_text(text)
+    again = load_build(folder, "builds/small", shelf())
+    assert again.problems == [], again.problems
+    assert [(row.id, row.after_cut) for row in again.rows if row.after_cut] == [("s1", "c1"), ("s2", "c1-2")]

@@ -26,7 +26,7 @@ def test_a_time_an_id_and_an_operation_that_are_wrong_are_told(tmp_path):
     build = build_of(tmp_path / "b", cuts)
     assert problems(build) == [
         'c1: BORE (finish bore) does not say that it changes piston.skirt. Add it to its "changes", or name the operation that cuts it.',
-        'cut 2: the id "c1" stands already in builds/small/cuts.yaml:2:101.',
+        'cut 2: the id "c1" stands already in builds/small/cuts.yaml:2:101. gudgeon renumber gives it another.',
     ]
     assert build.cuts[1].time == "09:05"
 

@@ -8,7 +8,7 @@ from gudgeon_calc.units import reaches
 from gudgeon.assess.findings import DueFinding, Note
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.planning.operations import rests_until
-from gudgeon.assess.running import concession_is_open, minutes_run
+from gudgeon.assess.running import concession_is_open, minutes_run, runs_that_count
 from gudgeon.records.model import Build
 from gudgeon.records.running import Run, Upkeep
 
@@ -95,7 +95,7 @@ def _upkeep(build: Build) -> Iterator[DueFinding]:
     for name, upkeep in build.sound_head.upkeep.items():
         begun = build.operations[upkeep.since].done if upkeep.since else None
         counts = upkeep.since is None or begun is not None
-        runs = sorted(build.runs, key=lambda run: run.date)
+        runs = sorted(runs_that_count(build), key=lambda run: run.date)
         run, at = _hours_of(upkeep, name, [run for run in runs if begun is None or run.date >= begun] if counts else [])
         if at is None:
             continue

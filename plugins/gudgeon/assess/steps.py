@@ -126,8 +126,9 @@ class Steps:
         with self.step("/".join(NEWEST_DAY)):
             for withdrawal in build.reading_withdrawals:
                 self.note(WITHDRAWAL, withdrawal.id)
-            for name in by_text(build.review_withdrawals):
-                self.note(LISTS["review_withdrawals"], name)
+            for store in ("review_withdrawals", "run_withdrawals"):
+                for name in by_text(getattr(build, store)):
+                    self.note(LISTS[store], name)
             for day, record in build.dated():
                 if day == build.newest_date and id(record) in names:
                     self.note(*names[id(record)])

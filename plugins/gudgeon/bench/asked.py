@@ -4,7 +4,7 @@ Lengths are millimetres, angles degrees; null: not known. `entry/known.py` and `
 
     hot          °C from which on a part is hotter than a hand holds
     warmth       {day, pairs: [[°C of the part, °C of the gauge]]} of the newest day with readings, or null
-    gauges       id -> {use, step, step_text, scale, cte, vee, reach: [{name, low, high, span, room}] (itself and what it is set in)}
+    gauges       id -> {use, step, step_text, scale, cte, vee, found_off: null or {day, words}, reach: [{name, low, high, span, room}] (itself and what it is set in)}
     features     "part.feature" -> what follows
         far                          how a number that does not fit is begun with, after the number
         cte                          per K, where the part's material says it
@@ -17,7 +17,7 @@ import dataclasses
 import datetime
 from typing import Any
 
-from gudgeon.entry.doubts import far_off
+from gudgeon.entry.doubts import far_off, found_off_on
 from gudgeon.entry.known import known_by, newest_readings, warmth_of
 from gudgeon.records.build_file import Instrument
 from gudgeon.records.mistyped import expected, room
@@ -45,6 +45,7 @@ def _warmth(build: Build) -> dict[str, Any] | None:
 
 def _gauge(build: Build, name: str, gauge: Instrument) -> dict[str, Any]:
     links = list(set_in_each_other(build.instruments, name))
+    off = found_off_on(build, name)
     return {
         "use": float(gauge.use),
         "step": float(gauge.resolution),
@@ -52,6 +53,7 @@ def _gauge(build: Build, name: str, gauge: Instrument) -> dict[str, Any]:
         "scale": max((float(link.scale) for link in links if link.scale), default=0.0),
         "cte": float(gauge.cte),
         "vee": gauge.vee is not None,
+        "found_off": None if off is None else {"day": off[0].isoformat(), "words": off[1].words},
         "reach": [
             {
                 "name": link.name,

@@ -1,4 +1,4 @@
-"""gudgeon renumber: readings that two people gave one id."""
+"""gudgeon renumber: readings and cuts that two people gave one id."""
 
 import click
 
@@ -18,7 +18,7 @@ Examples:
 
 \b
 Every row is kept. The row that has the id in the main branch keeps it, else the one that was committed first, else the earlier by
-day; what puts a renamed row right, or withdraws it, names its new id.
+day; what puts a renamed row right, or withdraws it, names its new id. So it is with cuts, and with what was read after them.
 
 \b
 Exit status: 0 written, or there was nothing to do; 1 nothing could be written, or a row has to be looked at; 2 the command's words
@@ -29,21 +29,27 @@ are off; 3 there is no such build, or git lacks the revision."""
 @click.option("--dry-run", is_flag=True, help="Say what would be renamed, write nothing.")
 @root_option
 def renumber(build, kept_in, dry_run, root):
-    """Give readings of BUILD that share an id one each."""
+    """Give readings and cuts of BUILD that share an id one each."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
-    from gudgeon.entry.renumbering import given_twice, renumbered_texts, renumbering
+    from gudgeon.entry.renumbering import cuts_of, given_twice, readings_of, renumbered_texts, renumbering
     from gudgeon.project.first_given import standing_first
     from gudgeon.records.load_build import load_build
 
     project = open_project(root)
     records = find_build(project, build)
-    if "readings" in records.unread:
-        leave(TROUBLE, "\n".join(["Not written, since not all readings can be read:", *map(str, records.problems)]))
+    if records.unread.intersection(("readings", "cuts.yaml")):
+        leave(
+            TROUBLE,
+            "\n".join(["Not written, since not all readings and cuts can be read:", *map(str, records.problems)]),
+        )
     try:
         with desk_of(project) as desk:
             records = project.read_build(build)
-            twice = given_twice(records)
-            plan = renumbering(records, standing_first(records, project, twice, kept_in) if twice else {})
+            rows, cuts = (
+                standing_first(records, project, given_twice(entries_of(records)), kept_in, entries_of)
+                for entries_of in (readings_of, cuts_of)
+            )
+            plan = renumbering(records, rows, cuts)
             texts = renumbered_texts(records, plan, desk.text)
             before = {str(problem) for problem in records.problems}
             if texts and not dry_run:
@@ -62,15 +68,15 @@ def renumber(build, kept_in, dry_run, root):
     except NotSound as problem:
         leave(TROUBLE, f"Not written, because the records would have problems:\n{problem}")
     if not plan.renamed:
-        click.echo("No id stands twice among the readings.")
+        click.echo("No id stands twice among the readings, and none among the cuts.")
         return
     would = "would be" if dry_run else "is now"
     for rename in plan.renamed:
         click.echo(
-            f"{rename.entry.where('id')}: {rename.entry.id} {would} {rename.new_id}; {rename.kept.where('id')} keeps it."
+            f"{rename.entry.where('id')}: {rename.old_id} {would} {rename.new_id}; {rename.kept.where('id')} keeps it."
         )
     for entry, key, new_id in plan.references:
-        click.echo(f"{entry.where(key)}: {entry.id} {key} {new_id} {'then' if dry_run else 'now'}.")
+        click.echo(f"{entry.where(key)}: {entry.id or 'an entry'} {key} {new_id} {'then' if dry_run else 'now'}.")
     for words in plan.unsure:
         click.echo(words, err=True)
     if plan.unsure:

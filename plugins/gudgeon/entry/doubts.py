@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from gudgeon.entry.against_known import Doubt, Line, amount, doubts_of, swapped_warmth, temperature_doubt
 from gudgeon.entry.known import at_20, known_place, warmth_of
 from gudgeon.records.model import Build
-from gudgeon.records.number_doubts import NumberDoubt, number_doubts
+from gudgeon.records.number_doubts import NumberDoubt, number_doubts, set_in_each_other
 from gudgeon.records.parts import Feature
 from gudgeon.records.readings import Row
 from gudgeon.records.readings_csv import as_texts
@@ -128,11 +128,28 @@ def doubts_of_row(
     told: list[Doubt | None] = (
         [temperature_doubt(temps, hot), swapped_warmth(temps, warmth_of(build, day_of(row)))] if temps else []
     )
+    off = found_off_on(build, str(row["gauge"]))
+    told += [off[1] if off and off[0] == day_of(row) else None]
     if build.instruments[str(row["gauge"])].vee is None:
         line = numbers_of(build, row, reads, station, angle)
         told += [_says_the_same(build, line, row)]
         told += doubts_of(line, known_place(build, line.ref, line.station, line.angle, day_of(row)))
     return [doubt for doubt in told if doubt]
+
+
+def found_off_on(build: Build, gauge: str) -> tuple[datetime.date, Doubt] | None:
+    """The day on which a gauge, or what it is set in, was found off, and what to ask of a reading of that day, where nobody says
+    whether it was put right first: such a reading counts as sound."""
+    for link in set_in_each_other(build.instruments, gauge):
+        off = link.found_off
+        if off is not None and "was_reset" not in off.model_fields_set:
+            by = amount(abs(float(off.reads_high)), build.sound_head.units)
+            words = (
+                f"{link.name} was found to read {by} {'high' if off.reads_high.value > 0 else 'low'} on this day, and counts as put "
+                "right before anything was read: was it? was_reset in instruments.yaml says so for good"
+            )
+            return off.found, Doubt("found off", words)
+    return None
 
 
 def cost_of_warmth(build: Build, row: Mapping[str, object], reads: Sequence[Measure]) -> str | None:

@@ -1,22 +1,26 @@
-"""Readings that stand under one id twice, since two people gave it apart: one row keeps it, the others get ids of their own."""
+"""Readings and cuts that stand under one id twice, since two people gave it apart: one keeps it, the others get ids of their own."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from gudgeon.entry.reading_ids import reading_id
 from gudgeon.entry.sizes import NotClear
+from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.model import Build
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.records.readings_csv import as_texts
 
-Entry = Row | ReadingWithdrawal
+Entry = Row | ReadingWithdrawal | Cut | CutWithdrawal
+E = TypeVar("E", bound=Entry)
 
 
 @dataclass(frozen=True)
 class Renamed:
-    """A row that gets another id. kept: the row that keeps the one they shared."""
+    """A row or cut that gets another id in place of old_id. kept: the one that keeps the one they shared."""
 
     entry: Entry
+    old_id: str
     new_id: str
     kept: Entry
 
@@ -30,21 +34,58 @@ class Renumbering:
     unsure: tuple[str, ...]
 
 
-def given_twice(build: Build) -> dict[str, list[Entry]]:
-    """Ids under which several rows stand, with these."""
-    shared: dict[str, list[Entry]] = {}
-    for entry in build.reading_entries:
-        shared.setdefault(entry.id, []).append(entry)
-    return {one_id: entries for one_id, entries in shared.items() if len(entries) > 1}
+def readings_of(build: Build) -> Sequence[Entry]:
+    """The rows of the readings, withdrawals among them."""
+    return build.reading_entries
 
 
-def renumbering(build: Build, first: Mapping[str, Entry]) -> Renumbering:
-    """Which rows of a build get which ids. first: the row that keeps a shared id; where it says none, the first by day does."""
-    twice = given_twice(build)
+def cuts_of(build: Build) -> Sequence[Entry]:
+    """The entries of the cuts, withdrawals among them."""
+    return build.cut_entries
+
+
+def given_twice(entries: Iterable[E]) -> dict[str, list[E]]:
+    """Ids under which several entries stand, with these."""
+    shared: dict[str, list[E]] = {}
+    for entry in entries:
+        if entry.id is not None:
+            shared.setdefault(entry.id, []).append(entry)
+    return {one_id: alike for one_id, alike in shared.items() if len(alike) > 1}
+
+
+def renumbering(build: Build, first: Mapping[str, Entry], first_cuts: Mapping[str, Entry]) -> Renumbering:
+    """Which rows and cuts of a build get which ids. first, first_cuts: the one that keeps a shared id; where they say none, the
+    first row by day does, and the first cut of the file."""
+    readings, cuts = _readings(build, first), _cuts(build, first_cuts)
+    return Renumbering(
+        readings.renamed + cuts.renamed, readings.references + cuts.references, readings.unsure + cuts.unsure
+    )
+
+
+def _cuts(build: Build, first: Mapping[str, Entry]) -> Renumbering:
+    """The same of the cuts: the id with a number behind it."""
+    taken = {cut.id for cut in build.cut_entries if cut.id}
+    renamed: list[Renamed] = []
+    for one_id, entries in given_twice(build.cut_entries).items():
+        kept = first.get(one_id, entries[0])
+        for entry in entries:
+            if entry is not kept:
+                number = next(number for number in range(2, len(taken) + 3) if f"{one_id[:36]}-{number}" not in taken)
+                taken.add(f"{one_id[:36]}-{number}")
+                renamed.append(Renamed(entry, one_id, f"{one_id[:36]}-{number}", kept))
+    naming = [(row, "after_cut", row.after_cut) for row in build.rows if row.after_cut]
+    naming += [(entry, "withdraws", entry.withdraws) for entry in build.cut_withdrawals]
+    references, unsure = _references(naming, renamed)
+    return Renumbering(tuple(renamed), tuple(references), tuple(unsure))
+
+
+def _readings(build: Build, first: Mapping[str, Entry]) -> Renumbering:
+    """The same of the readings, withdrawals among them."""
+    twice: dict[str, list[Row | ReadingWithdrawal]] = given_twice(build.reading_entries)
     taken = {entry.id for entry in build.reading_entries} | set(build.former_names["reading"])
     renamed: list[Renamed] = []
     for one_id, entries in twice.items():
-        kept = first.get(one_id, entries[0])
+        kept: Entry = first.get(one_id, entries[0])
         for entry in entries:
             if entry is kept:
                 continue
@@ -53,28 +94,36 @@ def renumbering(build: Build, first: Mapping[str, Entry]) -> Renumbering:
             number = next(number for number, other in enumerate(own, 1) if other is entry)
             new_id = reading_id(texts, build.sound_head.people, number, taken)
             taken.add(new_id)
-            renamed.append(Renamed(entry, new_id, kept))
-    references, unsure = _references(build, renamed)
+            renamed.append(Renamed(entry, one_id, new_id, kept))
+    naming = [
+        (entry, key, getattr(entry, key))
+        for entry in build.reading_entries
+        for key in ["withdraws" if isinstance(entry, ReadingWithdrawal) else "supersedes"]
+    ]
+    references, unsure = _references(naming, renamed)
     return Renumbering(tuple(renamed), tuple(references), tuple(unsure))
 
 
-def _references(build: Build, renamed: Iterable[Renamed]) -> tuple[list[tuple[Entry, str, str]], list[str]]:
-    """Rows that put right or withdraw a row under a shared id: which of the two they mean, where that can be told."""
+def _references(
+    naming: Iterable[tuple[Entry, str, str]], renamed: Iterable[Renamed]
+) -> tuple[list[tuple[Entry, str, str]], list[str]]:
+    """Entries that put right, withdraw or follow one under a shared id: which of the two they mean, where that can be told.
+
+    naming: (entry, its key, the id that it names).
+    """
     references: list[tuple[Entry, str, str]] = []
     unsure: list[str] = []
     by_id: dict[str, list[Renamed]] = {}
     for rename in renamed:
-        by_id.setdefault(rename.entry.id, []).append(rename)
-    for entry in build.reading_entries:
-        key = "withdraws" if isinstance(entry, ReadingWithdrawal) else "supersedes"
-        named = getattr(entry, key)
+        by_id.setdefault(rename.old_id, []).append(rename)
+    for entry, key, named in naming:
         if named not in by_id:
             continue
         ids = [(by_id[named][0].kept, named), *((rename.entry, rename.new_id) for rename in by_id[named])]
         meant = _meant(entry, [row for row, _ in ids])
         if meant is None:
             unsure.append(
-                f"{entry.where(key)}: {entry.id} {key} {named}, and which of the rows is not sure; it stays with "
+                f"{entry.where(key)}: {entry.id} {key} {named}, and which of them is not sure; it stays with "
                 f"{by_id[named][0].kept.where('id')}. Look at it."
             )
             continue
@@ -85,9 +134,11 @@ def _references(build: Build, renamed: Iterable[Renamed]) -> tuple[list[tuple[En
 
 
 def _meant(entry: Entry, candidates: list[Entry]) -> Entry | None:
-    """The one row that another can mean: of its feature, then in its file, then by its person; None where that leaves several."""
+    """The one that another can mean: of its feature, of its day where it is a cut, then in its file, then by its person; None where
+    that leaves several."""
     if isinstance(entry, Row):
-        candidates = [row for row in candidates if isinstance(row, Row) and row.of == entry.of]
+        candidates = [other for other in candidates if isinstance(other, Row | Cut) and other.of == entry.of]
+        candidates = [other for other in candidates if isinstance(other, Row) or other.date == entry.date]
     for alike in (lambda row: row.where().file == entry.where().file, lambda row: row.by == entry.by):
         if len(candidates) > 1:
             candidates = [row for row in candidates if alike(row)] or candidates
@@ -99,7 +150,7 @@ def renumbered_texts(build: Build, plan: Renumbering, text_of: Callable[[str], s
 
     text_of: the text of a file, named from the project's root. Raises NotClear where it is no longer as it was read.
     """
-    changes = [(rename.entry.where("id"), rename.entry.id, rename.new_id) for rename in plan.renamed]
+    changes = [(rename.entry.where("id"), rename.old_id, rename.new_id) for rename in plan.renamed]
     changes += [(entry.where(key), getattr(entry, key), new_id) for entry, key, new_id in plan.references]
     texts: dict[str, list[str]] = {}
     for where, old, new in sorted(changes, key=lambda change: change[0], reverse=True):

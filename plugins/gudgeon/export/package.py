@@ -32,7 +32,7 @@ from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.records.readings_csv import COLUMNS, FIELDS, TEXTS, no_formula, to_csv
-from gudgeon.records.running import Run
+from gudgeon.records.running import Run, RunWithdrawal
 from gudgeon.wording import UnitFormatter
 
 _PROFILES = "https://datapackage.org/profiles/2.0"
@@ -72,6 +72,7 @@ class Records(Finding):
     review_withdrawals: list[build_file.ReviewWithdrawal]
     figures: dict[str, Figure]
     runs: list[Run]
+    run_withdrawals: list[RunWithdrawal]
     story: list[Story]
 
 
@@ -102,6 +103,7 @@ def build_data(build: Build, findings: BuildFindings) -> BuildData:
         review_withdrawals=list(build.review_withdrawals),
         figures=build.figures,
         runs=list(build.runs),
+        run_withdrawals=list(build.run_withdrawals),
         story=[Story.model_construct(head=instalment.head, body=instalment.body) for instalment in build.instalments],
     )
     return BuildData.model_construct(version=version("gudgeon"), records=records, findings=findings)

@@ -41,6 +41,7 @@ LISTS = {
     "reviews": "verdict",
     "review_withdrawals": "withdrawal of a verdict",
     "runs": "run",
+    "run_withdrawals": "withdrawal of a run",
 }  # records without an id of their own: known by what they say
 WITHDRAWAL = "withdrawal of a reading"
 # maps inside build.yaml

@@ -86,6 +86,16 @@ def _one_id_once(build: Build, problems: Problems) -> None:
     first = {}
     for number, cut in enumerate(build.cut_entries, start=1):
         if cut.id in first:
-            problems.add(cut.where("id"), f"cut {number}", f'the id "{cut.id}" stands already in {first[cut.id]}.')
+            problems.add(
+                cut.where("id"),
+                f"cut {number}",
+                f'the id "{cut.id}" stands already in {first[cut.id]}. gudgeon renumber gives it another.',
+            )
         if cut.id:
             first.setdefault(cut.id, cut.where("id"))
+    first = {}
+    for number, run in enumerate(build.run_entries, start=1):
+        if run.id in first:
+            problems.add(run.where("id"), f"run {number}", f'the id "{run.id}" stands already in {first[run.id]}.')
+        if run.id:
+            first.setdefault(run.id, run.where("id"))

@@ -13,6 +13,7 @@ from gudgeon.records.read_file import files, named_as_its_file, read_record, tel
 from gudgeon.records.readings import ReadingsFile, ReadingWithdrawal, Row, spread_every_row
 from gudgeon.records.record_files import BUILD_FILES
 from gudgeon.records.references import check_photos, check_references
+from gudgeon.records.running import Run, RunWithdrawal
 from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import read_text, read_yaml
 
@@ -54,13 +55,16 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
             setattr(build, store, getattr(record, store))
         else:
             build.unread.add(name)
-    # Until here verdicts and cuts stand mixed with their withdrawals, as their files have them.
+    # Until here verdicts, cuts and runs stand mixed with their withdrawals, as their files have them.
     entries = cast(tuple[build_file.Review | build_file.ReviewWithdrawal, ...], build.reviews)
     build.reviews = tuple(entry for entry in entries if isinstance(entry, build_file.Review))
     build.review_withdrawals = tuple(entry for entry in entries if isinstance(entry, build_file.ReviewWithdrawal))
     cuts = cast(tuple[Cut | CutWithdrawal, ...], build.cuts)
     build.cuts = tuple(entry for entry in cuts if isinstance(entry, Cut))
     build.cut_withdrawals = tuple(entry for entry in cuts if isinstance(entry, CutWithdrawal))
+    runs = cast(tuple[Run | RunWithdrawal, ...], build.runs)
+    build.runs = tuple(entry for entry in runs if isinstance(entry, Run))
+    build.run_withdrawals = tuple(entry for entry in runs if isinstance(entry, RunWithdrawal))
     known = {*single_files, "build.yaml"}
     tell_folded(folder, shown_as, (*known, *FOLDERS), problems)
     for name, ending in ENDING_OF.items():

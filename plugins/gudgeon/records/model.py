@@ -19,7 +19,7 @@ from gudgeon.records.operations import Operation
 from gudgeon.records.parts import Feature, Part
 from gudgeon.records.problems import Problem, Where
 from gudgeon.records.readings import ReadingWithdrawal, Row
-from gudgeon.records.running import Run
+from gudgeon.records.running import Run, RunWithdrawal
 
 
 def _former(records: Mapping[str, Any]) -> dict[str, str]:
@@ -57,7 +57,8 @@ class Build:
     reviews: tuple[build_file.Review, ...] = ()  # every verdict, withdrawn ones among them
     review_withdrawals: tuple[build_file.ReviewWithdrawal, ...] = ()
     figures: dict[str, Figure] = field(default_factory=dict)
-    runs: tuple[Run, ...] = ()  # the running log, as it stands in its file
+    runs: tuple[Run, ...] = ()  # the running log, as it stands in its file, withdrawn runs among them
+    run_withdrawals: tuple[RunWithdrawal, ...] = ()
     instalments: list[Instalment] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
     unread: set[str] = field(
@@ -140,7 +141,7 @@ class Build:
         )
         yield from ((instalment.head.date, instalment) for instalment in self.instalments)
         yield from ((entry.date, entry) for entry in (*self.standing_reviews, *self.review_withdrawals))
-        yield from ((run.date, run) for run in self.runs)
+        yield from ((entry.date, entry) for entry in (*self.standing_runs, *self.run_withdrawals))
         for instrument in self.instruments.values():
             if instrument.found_off:
                 yield instrument.found_off.found, instrument
@@ -160,6 +161,20 @@ class Build:
     def cut_entries(self) -> list[Cut | CutWithdrawal]:
         """All entries of cuts.yaml, withdrawals among them, as they stand in the file."""
         return sorted([*self.cuts, *self.cut_withdrawals], key=lambda entry: entry.where())
+
+    @property
+    def standing_runs(self) -> tuple[Run, ...]:
+        """The runs that count: those that nobody has withdrawn."""
+        return tuple(run for run in self.runs if self.withdrawal_of_run(run) is None)
+
+    def withdrawal_of_run(self, run: Run) -> RunWithdrawal | None:
+        """The entry that withdraws a run, or None where it stands."""
+        return next((entry for entry in self.run_withdrawals if entry.withdraws in run.names), None)
+
+    @property
+    def run_entries(self) -> list[Run | RunWithdrawal]:
+        """All entries of running.yaml, withdrawals among them, as they stand in the file."""
+        return sorted([*self.runs, *self.run_withdrawals], key=lambda entry: entry.where())
 
     @property
     def reading_entries(self) -> list[Row | ReadingWithdrawal]:

@@ -18,6 +18,7 @@ FILES = {
     "material": "materials.yaml",
     "reading": "readings",
     "cut": "cuts.yaml",
+    "run": "running.yaml",
     "person": "build.yaml",
     "temperature case": "build.yaml",
     "upkeep": "build.yaml",
@@ -99,6 +100,7 @@ def _own_names(build: Build) -> dict[str, Collection[str]]:
         "upkeep": build.head.upkeep if build.head else (),
         "reading": {row.id for row in build.reading_entries},
         "cut": {cut.id for cut in build.cuts if cut.id},
+        "run": {name for run in build.runs for name in run.names},
     }
 
 
@@ -121,7 +123,7 @@ def _records_of(build: Build) -> Iterator[_Holder]:
             yield _Holder(kind, name, record, name)
     for row in build.reading_entries:
         yield _Holder("reading", row.id, row, row.id)
-    for kind, records in (("cut", build.cut_entries), ("review", build.review_entries), ("run", build.runs)):
+    for kind, records in (("cut", build.cut_entries), ("review", build.review_entries), ("run", build.run_entries)):
         for number, record in enumerate(records, start=1):
             yield _Holder(kind, str(number), record, f"{kind} {number}")
     for instalment in build.instalments:

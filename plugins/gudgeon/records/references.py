@@ -33,6 +33,7 @@ def check_references(build: Build, knowledge: Knowledge, problems: Problems) -> 
     _rows(build, problems)
     _withdrawn_readings(build, problems)
     _withdrawn_verdicts(build, problems)
+    _withdrawn_runs(build, problems)
     _cuts(build, problems)
     _materials(build, knowledge, problems)
     check_figures(build, problems)
@@ -285,6 +286,20 @@ def _cuts(build: Build, problems: Problems) -> None:
                 withdrawal.id or "a withdrawal",
                 f'"{withdrawal.withdraws}" is a withdrawal, which cannot be withdrawn. Enter the cut again under an id of its own.',
             )
+
+
+def _withdrawn_runs(build: Build, problems: Problems) -> None:
+    """What is withdrawn is one run, and no withdrawal."""
+    withdrawals = {withdrawal.id for withdrawal in build.run_withdrawals}
+    for withdrawal in build.run_withdrawals:
+        about, name = withdrawal.id or "a withdrawal", withdrawal.withdraws
+        meant = [run for run in build.runs if name in run.names]
+        if name in withdrawals:
+            text = f'"{name}" is a withdrawal, which cannot be withdrawn. Enter the run again under an id of its own.'
+            problems.add(withdrawal.where("withdraws"), about, text)
+        elif len(meant) > 1:
+            text = f'{len(meant)} runs are of "{name}". Give the one that is meant an "id", and name that.'
+            problems.add(withdrawal.where("withdraws"), about, text)
 
 
 def _withdrawn_verdicts(build: Build, problems: Problems) -> None:

@@ -42,6 +42,7 @@ GaugeRef = Annotated[Id, _ref("instrument", missing='"{}" is not in the gauge dr
 MachineRef = Annotated[Id, _ref("machine")]
 OperationRef = Annotated[Id, _ref("operation")]
 CutRef = Annotated[Id, _ref("cut", missing='no cut has the id "{}" (cuts.yaml).')]
+RunRef = Annotated[Id, _ref("run", missing='no run of this id or day "{}" (running.yaml).')]
 ReadingRef = Annotated[Id, _ref("reading")]
 PartRef = Annotated[Id, _ref("part")]
 ThermometerRef = Annotated[Id, _ref("thermometer", missing='no thermometer "{}" (thermometers in build.yaml).')]

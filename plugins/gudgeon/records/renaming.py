@@ -49,6 +49,7 @@ def with_new_names(build: Build, former: Former) -> Build:
         cut_withdrawals=tuple(_renamed(entry, former) for entry in build.cut_withdrawals),
         reviews=tuple(_renamed(review, former) for review in build.reviews),
         review_withdrawals=tuple(_renamed(entry, former) for entry in build.review_withdrawals),
+        run_withdrawals=tuple(_renamed(entry, former) for entry in build.run_withdrawals),
         instalments=[replace(told, head=_renamed(told.head, former)) for told in build.instalments],
     )
 

@@ -1,12 +1,12 @@
 """The running log, running.yaml, and what has to be done after hours of running (upkeep in build.yaml)."""
 
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import Field, model_validator
+from pydantic import Discriminator, Field, Tag, model_validator
 
 from gudgeon.records.base import Record
-from gudgeon.records.fields import Date, Line, Time, Words, Worked, up_to
-from gudgeon.records.refs import OperationRef, PartRef, PersonRef, UpkeepRef
+from gudgeon.records.fields import Date, Id, Line, Time, Words, Worked, up_to
+from gudgeon.records.refs import OperationRef, PartRef, PersonRef, RunRef, UpkeepRef
 
 
 class Upkeep(Record):
@@ -42,6 +42,7 @@ class Upkeep(Record):
 class Run(Record):
     """One run of the engine, or a day's work on it without one (hours: 0 min)."""
 
+    id: Id | None = Field(default=None, description="Needed only where another run of the same day is withdrawn.")
     date: Date
     hours: Annotated[Time, up_to("1000 h")] = Field(
         description="How long it ran, such as 40 min or 1.5 h; 0 min where it was only seen to."
@@ -54,8 +55,51 @@ class Run(Record):
     )
     by: PersonRef | None = None
 
+    @property
+    def names(self) -> set[str]:
+        """By what it can be withdrawn: its day, and its id where it has one."""
+        return {self.date.isoformat(), *([self.id] if self.id else [])}
+
+
+class RunWithdrawal(Record):
+    """An entry that withdraws a run, which was entered by mistake: that run stays, with the reason, and its hours do not count."""
+
+    id: Id | None = None
+    withdraws: RunRef = Field(
+        description="The run that was entered by mistake: its id, or its day where one run alone is of it."
+    )
+    because: Words = Field(description="Why it is withdrawn.")
+    date: Date
+    by: PersonRef
+    note: Words | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _is_no_run(cls, data: Any) -> Any:
+        of_a_run = [key for key in Run.model_fields if key in data and key not in cls.model_fields]
+        if of_a_run:
+            raise ValueError(
+                f'an entry that withdraws a run is none itself. Take out "{of_a_run[0]}", and enter the right run in a line '
+                "of its own."
+            )
+        return data
+
+
+def _entry_model(data: Any) -> str:
+    return (
+        RunWithdrawal.__name__
+        if isinstance(data, RunWithdrawal) or isinstance(data, dict) and "withdraws" in data
+        else Run.__name__
+    )
+
+
+RunEntry = Annotated[
+    Annotated[Run, Tag(Run.__name__)] | Annotated[RunWithdrawal, Tag(RunWithdrawal.__name__)],
+    Discriminator(_entry_model),
+]
+
 
 class RunningFile(Record):
     """running.yaml"""
 
-    runs: tuple[Run, ...]
+    runs: tuple[RunEntry, ...]

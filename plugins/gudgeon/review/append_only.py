@@ -9,6 +9,7 @@ from gudgeon.records.edits import differing
 from gudgeon.records.model import Build
 from gudgeon.records.problems import shown
 from gudgeon.records.readings import ReadingWithdrawal, Row
+from gudgeon.records.running import RunWithdrawal
 from gudgeon.review.edited_records import NOT_READ, reads_in_words
 from gudgeon.review.slip import Blocker, BlockerKind
 
@@ -214,8 +215,8 @@ def given_twice(name: str, was: Build | None, now: Build, main: Build | None) ->
     ]
 
 
-Withdrawal = ReadingWithdrawal | CutWithdrawal | ReviewWithdrawal
-WITHDRAWALS = ("reading_withdrawals", "cut_withdrawals", "review_withdrawals")  # stores of a build
+Withdrawal = ReadingWithdrawal | CutWithdrawal | ReviewWithdrawal | RunWithdrawal
+WITHDRAWALS = ("reading_withdrawals", "cut_withdrawals", "review_withdrawals", "run_withdrawals")  # stores of a build
 
 
 def withdrawn_twice(name: str, was: Build | None, now: Build, main: Build | None) -> list[Blocker]:
@@ -259,7 +260,7 @@ def _both_gave(name: str, what: str, was: Entries, now: Entries, main: Entries) 
             continue
         if type(other) is type(entry) and other.where().file == entry.where().file and not differing(other, entry):
             continue  # the same entry in the same file: one of the branches has taken it from the other
-        way = f" (gudgeon renumber {name} does it after the merge)" if what == "reading" else ""
+        way = f" (gudgeon renumber {name} does it after the merge)"
         text = (
             f"{entry_id}: the main branch has added a {what} of this id too, in {other.where('id')}. "
             f"Give the {entry_word} here an id of its own before the two are merged{way}."

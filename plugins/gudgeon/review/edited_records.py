@@ -39,6 +39,9 @@ def in_words(edit: Edit, now: Build) -> str:
     if edit.what == LISTS["cut_withdrawals"]:
         withdrawal = here or was
         return f"{'' if here else 'removed: '}the cut {withdrawal.withdraws} withdrawn, {withdrawal.date}"
+    if edit.what == LISTS["run_withdrawals"]:
+        withdrawal = here or was
+        return f"{'' if here else 'removed: '}the run {withdrawal.withdraws} withdrawn, {withdrawal.date}"
     if edit.what == "operation" and was is not None and here is not None and was.done is None and here.done is not None:
         return f"operation {edit.id} done {here.done}"
     what = {"feature": "spec", "engine": "engine's", "build": "build.yaml:"}.get(edit.what, edit.what)

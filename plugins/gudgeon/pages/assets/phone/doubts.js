@@ -271,7 +271,8 @@
     const known = knownPlace(data, event.of, event, earlier);
     const ofReads = [...ofNumbers(feature, gauge, event.gauge, reads), ...inOrder(feature, reads)];
     const warmth = [ofTemperatures(temps, data.asked.hot), ofSwappedWarmth(temps, event, data.asked, earlier)];
-    const told = [...warmth, ofTwice(event, earlier), ofPressed(line, known), ofSize(line, known), ofSpread(line, known), ofPlace(line, known), ofClock(event.day, data.bench.as_of)];
+    const off = gauge.found_off && gauge.found_off.day === event.day ? gauge.found_off.words : null;
+    const told = [...warmth, off, ofTwice(event, earlier), ofPressed(line, known), ofSize(line, known), ofSpread(line, known), ofPlace(line, known), ofClock(event.day, data.bench.as_of)];
     return { words: [...ofReads.map(([words, spoils]) => (spoils ? `${words} As it stands it would count for nothing.` : words)), ...told.filter(Boolean)], known: now };
   }
 
