@@ -7,12 +7,14 @@ Prints what was run and what was lost. `tests/project/test_faults.py` runs a few
 
 import contextlib
 import importlib
+import mmap
 import os
 import pkgutil
 import random
 import resource
 import shutil
 import signal
+import struct
 import subprocess
 import sys
 import tempfile
@@ -26,6 +28,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 import gudgeon
 from club_repo import ENV
 from fuzz.tiny_builds import TINY
+from fuzz.whole_builds import IN_MEMORY
 from gudgeon.cli import main
 from gudgeon.project.writing import PART, desk
 from gudgeon.records.load_build import load_build
@@ -91,7 +94,7 @@ WRITING = {
 }
 
 # Everything is read once, before the processes fork: those that belong to somebody else may not be let read it.
-for module in (*pkgutil.walk_packages(gudgeon.__path__, "gudgeon."), "encodings.unicode_escape"):
+for module in (*pkgutil.walk_packages(gudgeon.__path__, "gudgeon."), "encodings.unicode_escape", "pandas"):
     name = module if isinstance(module, str) else module.name
     if name != "gudgeon.cli":
         importlib.import_module(name)
@@ -99,13 +102,15 @@ for module in (*pkgutil.walk_packages(gudgeon.__path__, "gudgeon."), "encodings.
 
 @dataclass
 class Bench:
-    """A project to write into. fresh: what it is copied from. before, after: its files, before a command and after."""
+    """A project to write into. fresh: what it is copied from. before, after: its files, before a command and after. seconds: that a
+    command takes; begins: after which it writes first."""
 
     fresh: Path
     root: Path
     before: dict[str, bytes]
     after: dict[str, dict[str, bytes]]
     seconds: dict[str, float]
+    begins: dict[str, float]
 
 
 def files(root: Path) -> dict[str, bytes]:
@@ -156,17 +161,37 @@ def make_bench(place: Path, commands: list[str]) -> Bench:
     with (fresh / "builds/small/readings/2025-02-04-skirt.yaml").open("a") as readings:  # what there is to review
         readings.write("  - {id: s2, station: 25 mm, reads: 49.944 mm}\n")
     shutil.copytree(fresh, root)
-    bench = Bench(fresh, root, files(fresh), {}, {})
+    bench = Bench(fresh, root, files(fresh), {}, {}, {})
     for command in commands:
-        began = time.monotonic()
-        status, said = wait(start(bench, command))
+        began, first = time.monotonic(), mmap.mmap(-1, 8)  # shared with the process
+        status, said = wait(start(bench, command, lambda first=first: at_first_writing(bench, first)))
         bench.seconds[command] = time.monotonic() - began
+        bench.begins[command] = struct.unpack("d", first[:])[0] - began
         assert status == 0, (command, status, said)
         bench.after[command] = files(root)
         assert bench.after[command] != bench.before, command
         renew(bench)
         assert files(root) == bench.before
     return bench
+
+
+def writes(bench: Bench, event: str, given: tuple) -> bool:
+    """Whether an event of the system is the opening, making, renaming or removing of something of the project."""
+    if event not in ("open", "os.mkdir", "os.rename", "os.remove", "os.rmdir"):
+        return False
+    if not str(given[0]).startswith((str(bench.root), os.environ["GUDGEON_CACHE"])):
+        return False
+    return event != "open" or (isinstance(given[2], int) and bool(given[2] & os.O_ACCMODE))
+
+
+def at_first_writing(bench: Bench, first: mmap.mmap) -> None:
+    """Note the time at which this process first writes."""
+
+    def hook(event, given):
+        if not any(first[:]) and writes(bench, event, given):
+            first[:] = struct.pack("d", time.monotonic())
+
+    sys.addaudithook(hook)
 
 
 def start(bench: Bench, command: str, prepare=lambda: None, words: list[str] | None = None) -> tuple[int, Path]:
@@ -234,7 +259,8 @@ def lost(bench: Bench, command: str, killed: bool) -> str | None:
 
 def killed_at_any_time(bench: Bench, command: str, random_: random.Random) -> tuple[str, str | None]:
     started = start(bench, command)
-    time.sleep(random_.uniform(0, 1.1 * bench.seconds[command]))
+    since = bench.begins[command] * random_.choice((0, 0.9, 0.9, 0.9))  # mostly while it writes
+    time.sleep(random_.uniform(since, 1.1 * bench.seconds[command]))
     with contextlib.suppress(ProcessLookupError):
         os.kill(started[0], signal.SIGKILL)
     status, _ = wait(started)
@@ -244,13 +270,11 @@ def killed_at_any_time(bench: Bench, command: str, random_: random.Random) -> tu
 def killed_at_a_step(bench: Bench, command: str, random_: random.Random) -> tuple[str, str | None]:
     """Killed at one of the moments at which the system is asked to open, make, rename or remove something in the project."""
     left = [random_.randrange(1, 40 if command in ("bring", "schemas", "export", "pages") else 10)]
-    places = (str(bench.root), os.environ["GUDGEON_CACHE"])
 
     def hook(event, given):
-        if event in ("open", "os.mkdir", "os.rename", "os.remove", "os.rmdir") and str(given[0]).startswith(places):
-            writes = event != "open" or (isinstance(given[2], int) and given[2] & os.O_ACCMODE)
-            left[0] -= bool(writes)
-            if writes and left[0] == 0:
+        if writes(bench, event, given):
+            left[0] -= 1
+            if left[0] == 0:
                 os.kill(os.getpid(), signal.SIGKILL)
 
     status, _ = wait(start(bench, command, lambda: sys.addaudithook(hook)))
@@ -350,7 +374,7 @@ def run(bench: Bench, fault: str, runs: int, seed: int) -> tuple[Counter, list[s
 
 if __name__ == "__main__":
     wanted = int(sys.argv[1]) if len(sys.argv) > 1 else 500
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory(dir=IN_MEMORY) as folder:  # where a flush to the disk costs nothing
         Path(folder).chmod(0o777)
         made = make_bench(Path(folder), list(WRITING)[:wanted])
         print({command: round(seconds, 2) for command, seconds in made.seconds.items()}, flush=True)
