@@ -35,10 +35,19 @@ class Asset:
     content: bytes
 
 
+def _relative(path: str, folder: str) -> str:
+    """posixpath.relpath of plain paths in a site, which asks the system for the working folder at each link: a big build has many."""
+    to, here = ([] if plain in ("", ".") else plain.split("/") for plain in (path, folder))
+    same = 0
+    while same < min(len(to), len(here)) and to[same] == here[same]:
+        same += 1
+    return "/".join([".."] * (len(here) - same) + to[same:]) or "."
+
+
 def to_file(uri: str, target: str) -> str:
     """How the page at `uri` leads to a file of the site, as they lie in the folder. target: path, with #anchor or without."""
     path, hash_sign, anchor = target.partition("#")
-    return posixpath.relpath(path, posixpath.dirname(uri) or ".") + hash_sign + anchor
+    return _relative(posixpath.normpath(path), posixpath.dirname(uri)) + hash_sign + anchor
 
 
 def to_folder(uri: str, target: str) -> str:

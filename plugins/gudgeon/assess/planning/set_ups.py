@@ -18,8 +18,10 @@ def set_up_finding(
     of_part: the operations of its part. broken_by: the operation that broke its holding.
     """
     own = op.set_up is not None
+    if not own and not op.holding:
+        return None
     cards = {op_id: op} if own else {
-        name: other for name, other in of_part.items() if op.holding and other.holding == op.holding and other.set_up
+        name: other for name, other in of_part.items() if other.holding == op.holding and other.set_up
     }  # fmt: skip
     if not cards:
         return None
