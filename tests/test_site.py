@@ -11,6 +11,7 @@ import sys
 import time
 import urllib.request
 from pathlib import Path
+from urllib.parse import unquote
 
 import pytest
 from conftest import KINDS, build_site, copy_project
@@ -32,6 +33,21 @@ def test_the_link_test_can_fail(tmp_path):
     assert broken_links(tmp_path) == ["index.html: gone/", "index.html: #not-there"]
     (tmp_path / "alone.html").write_text('<a href="index.html">x</a>')
     assert unreached(tmp_path) == ["alone.html"]
+
+
+def test_what_the_search_lists_is_there(site):
+    """Each address with its place on the page, and every page of the site by an entry of its own or as one of many."""
+    listed = json.loads((site / "assets/search/pages.js").read_text(encoding="utf-8").split("gudgeon.pages(")[1][:-3])
+    ids, pages = {}, set()
+    for address, *_ in listed["pages"]:
+        path, _, anchor = unquote(address).removeprefix("../").partition("#")
+        page = site / path / "index.html" if path.endswith("/") or not path else site / path
+        if page not in ids:
+            ids[page] = read(page).ids
+        assert not anchor or anchor in ids[page], address
+        pages.add(page)
+    made = {*site.rglob("*.html")} - {site / "404.html", site / "search/index.html"}
+    assert sorted(made - pages) == []
 
 
 def test_a_way_leads_to_every_page(site):
@@ -151,8 +167,8 @@ def test_hostile_text_is_text_on_the_finished_site(mixed):
             and "<img src=x" not in text
             and not re.search(r'(?:href|src)="\s*javascript:alert', text, re.IGNORECASE)
         ), path
-    index = (mixed[0] / "site/search/search_index.json").read_text(encoding="utf-8")
-    assert "<script>alert" not in index and "<img src=x" not in index
+    listed = (mixed[0] / "site/assets/search/pages.js").read_text(encoding="utf-8")
+    assert "script>alert" in listed and "<" not in listed.split("\n", 2)[2]
 
 
 def test_a_club_without_a_build_or_a_shelf_has_a_site(tmp_path):

@@ -16,7 +16,7 @@ from gudgeon.commands.python_page import python_page
 from gudgeon.config import GudgeonConfig
 from gudgeon.content_policy import TEMPLATES, header, inline_scripts, with_policy
 from gudgeon.pages.new_file import new_file
-from gudgeon.pages.page import HOMES, Renderer, with_lead
+from gudgeon.pages.page import HOMES, Page, Renderer, with_lead
 from gudgeon.pages.site import PRINT, STYLE
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
@@ -59,9 +59,10 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
     def on_files(self, files, *, config):
         settings = Settings(self._root, self.config.builds, self.config.knowledge, cache=self.config.cache)
         links = "folders" if config.use_directory_urls else "html"
-        by_hand = [manual(Renderer(links=links)), python_page(Renderer(links=links))]
+        more_pages = [manual(Renderer(links=links)), python_page(Renderer(links=links))]
+        by_hand = [Page(file.src_uri, file.content_string) for file in files.documentation_pages()]
         forge = new_file(config.repo_url, config.edit_uri, self.config.forge)
-        site = make_site(Project(settings), config.site_url or None, by_hand, links, forge)
+        site = make_site(Project(settings), config.site_url or None, more_pages, links, forge, by_hand)
         self._seconds, self._home_lead = site.seconds, site.home_lead
         for problem in site.problems:
             log.warning(str(problem))

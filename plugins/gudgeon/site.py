@@ -42,12 +42,15 @@ def make_site(
     more_pages: Iterable[Page] = (),
     links: str = "folders",
     forge: NewFile | None = None,
+    by_hand: Iterable[Page] = (),
 ) -> Site:
     """Work a project out and write its pages. Never raises for what a file says: what fails becomes a page and a problem.
 
     address: where the site will stand, for what leaves the screen. more_pages: pages that do not come from the records.
     links: how pages lead to one another, a key of pages.page.LINKS. forge: where the repository takes a new file.
+    by_hand: pages that people write, for the search alone.
     """
+    more_pages = list(more_pages)
     seconds: dict[str, float] = {}
 
     def timed(what: str, do: Callable, *given):
@@ -67,7 +70,17 @@ def make_site(
     inputs = {name: noted for name, (_, noted) in worked_out.items()}
     shared = timed("assess the shelf", project.checks)
     rendered = timed(
-        "write pages", render, club, outcomes, shared, address, links, inputs, _keeper(project, address, links), forge
+        "write pages",
+        render,
+        club,
+        outcomes,
+        shared,
+        address,
+        links,
+        inputs,
+        _keeper(project, address, links),
+        forge,
+        [*more_pages, *by_hand],
     )
     data, not_written = timed("write data", _data, club, outcomes)
     problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written)]

@@ -67,12 +67,6 @@ CUT_OFF = """[...document.querySelectorAll(".g-table:not(.g-wide) :is(td, th)")]
     .map(cell => cell.innerText.slice(0, 80))"""
 
 
-def without_search(context) -> None:
-    """Leave the search empty: every page that opens indexes the whole site anew, which is half of what opening costs."""
-    empty = {"config": {"lang": ["en"], "separator": "[\\s\\-]+", "pipeline": [], "fields": {}}, "docs": []}
-    context.route("**/search/search_index.json", lambda route: route.fulfill(json=empty))
-
-
 def fullest_of_each_kind(pages: list[Path], site: Path, also: Iterable[str] = KINDS) -> list[Path]:
     """Of the pages whose addresses differ in names alone (builds/*/fits/*/): the largest, and those of `also`."""
     by_kind = {}
@@ -107,9 +101,6 @@ def test_every_page_opens_clean(chromium, address, site, viewport):
             else None
         ),
     )
-    page.goto(address)  # once with the search as it is
-    page.wait_for_load_state("networkidle")
-    without_search(context)
     pages = sorted(site.rglob("index.html"))
     for path in pages if viewport is PHONE else fullest_of_each_kind(pages, site):
         page.goto(address + path.relative_to(site).as_posix().removesuffix("index.html"))
@@ -134,7 +125,6 @@ def test_axe_finds_no_violation(chromium, address, scheme, rules):
     """By all rules in the light; in the dark nothing but the colours is another."""
     # A context for each scheme: the theme keeps the palette in the browser's store.
     context = chromium.new_context(viewport=DESKTOP, color_scheme=scheme)
-    without_search(context)
     page, wrong = context.new_page(), []
     for kind in [*KINDS, "404.html"]:
         page.goto(address + kind)
@@ -198,13 +188,18 @@ def test_the_policy_holds_and_everything_of_ours_works_under_it(chromium, addres
     page.locator(".md-header label[for=__palette_1]").first.click()
     page.reload()
     assert page.evaluate("document.body.dataset.mdColorScheme") == "slate", "the choice is kept"
-    page.locator("input.md-search__input").click()
-    page.keyboard.type("piston")
-    page.wait_for_selector(".md-search-result__item")
-    page.keyboard.press("Enter")
-    page.wait_for_url("**/builds/**")
+    page.get_by_role("link", name="Search").click()
+    page.get_by_role("searchbox").fill("skirt clearance")
+    assert re.fullmatch(r"\d+ answers", page.get_by_role("status").inner_text())
+    page.keyboard.press("ArrowDown")
+    assert page.evaluate("document.activeElement.textContent") == "Skirt in bore"
+    page.go_back()
+    page.go_forward()
+    page.wait_for_selector("#g-answers a")
+    assert page.get_by_role("searchbox").input_value() == "skirt clearance", "the way back leads to the answers"
+    page.get_by_role("searchbox").press("Enter")
+    page.wait_for_url("**/builds/harrow-pond/fits/a-f01/")
     assert page.evaluate("held") == []
-    without_search(context)
     for kind in [*KINDS, "404.html"]:
         page.goto(address + kind)
         assert page.evaluate("held") == [], kind
@@ -269,7 +264,6 @@ def test_every_shop_sheet_is_one_side_of_paper(chromium, address, site, mixed): 
     Of both demonstration builds, and of a build half begun.
     """
     context = chromium.new_context(viewport={"width": 718, "height": 1000}, color_scheme="dark")
-    without_search(context)
     page = context.new_page()
     page.emulate_media(media="print", color_scheme="dark")
     sheets = sorted(path.parent.relative_to(site).as_posix() for path in site.glob("builds/*/sheets/*/index.html"))

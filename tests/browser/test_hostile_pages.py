@@ -9,7 +9,6 @@ from browser.test_browser import (  # noqa: F401 - fixtures
     chromium,
     fullest_of_each_kind,
     serve,
-    without_search,
 )
 from conftest import build_site, copy_project
 from hostile_records import hostile_club
@@ -44,7 +43,6 @@ def hostile_site(tmp_path_factory):
 def test_nothing_runs_on_any_kind_of_page(chromium, hostile_site):  # noqa: F811
     server, address = serve(hostile_site)
     context = chromium.new_context(viewport=PHONE)
-    without_search(context)
     context.add_init_script(LISTEN)
     page, complaints = context.new_page(), []
     page.on("dialog", lambda dialog: (complaints.append(f"{page.url}: {dialog.message}"), dialog.dismiss()))
@@ -69,10 +67,9 @@ def test_nothing_runs_on_any_kind_of_page(chromium, hostile_site):  # noqa: F811
         kinds |= set(place.parts[2::2] if place.parts[:1] == ("builds",) else place.parts[:1])
         shown += "window.ran" in page.content()
     assert {"due", "fits", "history", "phone", "sheets", "story", "work"} <= kinds and shown > 25, (kinds, shown)
-    context.unroute("**/search/search_index.json")
-    page.goto(f"{address}index.html?q=window")
-    page.wait_for_selector(".md-search-result__item", state="attached")
-    assert "window" in page.inner_text(".md-search-result__list") and page.evaluate(LIVE) == CLEAN
+    page.goto(f"{address}search/index.html#window")
+    page.wait_for_selector("#g-answers li")
+    assert "window" in page.inner_text("#g-answers") and page.evaluate(LIVE) == CLEAN
     assert complaints == []
     # That the listeners hear: the same text, made live on the page.
     page.evaluate("document.body.insertAdjacentHTML('beforeend', '<img class=foreign src=x onerror=window.ran=1>')")

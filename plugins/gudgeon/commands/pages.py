@@ -7,7 +7,7 @@ import click
 
 from gudgeon.commands.options import cache_option, open_project, root_option
 from gudgeon.commands.terminal import TROUBLE, leave
-from gudgeon.pages.page import HOMES, LINKS, Asset, Renderer, with_lead
+from gudgeon.pages.page import HOMES, LINKS, Asset, Page, Renderer, with_lead
 
 MARK = "written-by-gudgeon.txt"
 NOT_PAGES = ("knowledge", "decisions")
@@ -50,11 +50,14 @@ def pages(to, links, address, root, fresh):
     if to.exists() and any(to.iterdir()) and not (to / MARK).exists():
         leave(TROUBLE, f"{to} holds something else. Name an empty folder, or one that this command wrote.")
     project = open_project(root, fresh=fresh)
-    site = make_site(project, address, [manual(Renderer(links=links)), python_page(Renderer(links=links))], links)
+    more_pages = [manual(Renderer(links=links)), python_page(Renderer(links=links))]
+    by_hand = _by_hand(project.root, project.settings.docs)
+    written_by_hand = [Page(file.uri, file.content.decode("utf-8")) for file in by_hand if file.uri.endswith(".md")]
+    site = make_site(project, address, more_pages, links, by_hand=written_by_hand)
     written = [
         *(Asset(page.uri, page.text.encode("utf-8")) for page in site.pages),
         *site.assets,
-        *_by_hand(project.root, project.settings.docs, site.home_lead),
+        *(_with_lead(file, site.home_lead) for file in by_hand),
         Asset(MARK, b"This folder is replaced by every run of: gudgeon pages\n"),
     ]
     contents = {asset.uri: asset.content for asset in written}
@@ -65,7 +68,12 @@ def pages(to, links, address, root, fresh):
         leave(TROUBLE, "\n".join(str(problem) for problem in site.problems))
 
 
-def _by_hand(root: Path, docs_folder: str, home_lead: str) -> list[Asset]:
+def _with_lead(file: Asset, lead: str) -> Asset:
+    """A file written by hand; the home page with what heads it."""
+    return Asset(file.uri, with_lead(file.content.decode("utf-8"), lead).encode("utf-8")) if file.uri in HOMES else file
+
+
+def _by_hand(root: Path, docs_folder: str) -> list[Asset]:
     """The pages written by hand in docs/, with what they take from other files put in, and the files beside them."""
     files = []
     docs = root / docs_folder
@@ -76,7 +84,7 @@ def _by_hand(root: Path, docs_folder: str, home_lead: str) -> list[Asset]:
         content = path.read_bytes()
         if path.suffix == ".md":
             text = SNIPPET.sub(lambda snippet: _part(root, snippet), content.decode("utf-8"))
-            content = (with_lead(text, home_lead) if name.as_posix() in HOMES else text).encode("utf-8")
+            content = text.encode("utf-8")
         files.append(Asset(name.as_posix(), content))
     return files
 

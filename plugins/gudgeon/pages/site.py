@@ -1,7 +1,7 @@
 """All pages and files of a club's site, in one list."""
 
 import functools
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from gudgeon.assess.findings import BuildFindings, ClubFindings
@@ -20,6 +20,7 @@ from gudgeon.pages import (
     photos,
     reference,
     schedule,
+    search,
     sharing,
     sheets,
     story,
@@ -73,6 +74,7 @@ def render(
     inputs: Mapping[str, Mapping[str, frozenset[tuple[str, str]]]] | None = None,
     keep: Callable[[View, Callable[[], list[Page]]], list[Page]] = lambda view, make: make(),
     forge: NewFile | None = None,
+    others: Iterable[Page] = (),
 ) -> Rendered:
     """Pages and files for all builds that have findings, and pages that say what is wrong with the others.
 
@@ -80,6 +82,7 @@ def render(
     stand, ending in /; for addresses that leave the screen. links: how pages lead to one another, a key of page.LINKS.
     inputs: build -> address of a finding -> the records that it rests on; what is not there is not said. keep(view, make):
     the pages of a build, made now or kept from before. forge: where the repository takes a new file.
+    others: the pages that do not come from the records, for the search.
     """
     renderer = Renderer(Bibliography(club.knowledge.sources), links)
     views = [
@@ -99,6 +102,7 @@ def render(
         due_pages.club_page(views, renderer),
         *families.pages(club, renderer, shared),
         *reference.pages(renderer, club.knowledge.path),
+        search.page(renderer, views),
     ]
     shared_pages, shared_assets = sharing.pages_and_assets(club.knowledge, renderer, site_url)
     assets = [
@@ -109,6 +113,7 @@ def render(
         *(phone_page.shared_assets() if views else ()),
         *assets,
     ]
+    assets += search.assets(renderer, club.knowledge, views, [*pages, *shared_pages, *of_builds], others)
     failures = [*failed.values(), *(failure for view in views for failure in view.failures)]
     lead = club_pages.home_lead(club, views, renderer, failed)
     return Rendered([*pages, *shared_pages, *of_builds], assets, failures, lead)

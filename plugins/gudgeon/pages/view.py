@@ -74,7 +74,7 @@ class View:
             self.rows_of_part.setdefault(row.of.partition(".")[0], []).append(row)
         self._uses = uses(self.build)
         # In the order of use. On a phone the first IN_ROW stand in a row, on a desk the first IN_LONG_ROW; the others fold.
-        self._local = [
+        self.menu = [
             ("Work", "work.md"),
             ("Fits", "fits/index.md"),
             ("Parts", "parts/index.md"),
@@ -99,7 +99,7 @@ class View:
                 here=target == path or (target.endswith("/index.md") and path.startswith(target[:-8])),
                 folds="never" if place < IN_ROW else "on a phone" if place < IN_LONG_ROW else "always",
             )
-            for place, (words, target) in enumerate(self._local)
+            for place, (words, target) in enumerate(self.menu)
         ]
         return self.renderer.page(
             f"{self.home}/{path}",
