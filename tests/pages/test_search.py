@@ -67,6 +67,8 @@ FIRST = {
     "white metal": "/words/#white-metal",
     "tenth": "/words/#tenth",
     "kerosene": "/words/#paraffin harrow-pond/sheets/a-val-30/",
+    "metal on": "/words/#metal-on",
+    "reads out": "/words/#reads-out",
     "ovality": "/words/#ovality",
     "grey iron": "/metals/#metal-grey-iron /words/#grey-iron",
     "hoop stress": "harrow-pond/sums/#rim-hoop-fly_l",

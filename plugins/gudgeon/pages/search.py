@@ -14,7 +14,7 @@ from types import MappingProxyType
 from gudgeon.pages.page import Asset, Page, Renderer, asset_text, to_folder
 from gudgeon.pages.view import PHONE, View
 from gudgeon.records.model import Knowledge
-from gudgeon.wording import upper_first
+from gudgeon.wording import MEANS, upper_first
 
 PAGE = "search.md"
 FOLDER = "assets/search"
@@ -193,6 +193,8 @@ def _of_shelf(shelf: Knowledge) -> Iterator[Entry]:
     for name, caution in shelf.cautions.items():
         words = f"caution danger safety {caution.what} {caution.why} {caution.do}"
         yield Entry(f"cautions.md#caution-{name}", upper_first(caution.hazard), "caution", "", (), words)
+    for state, means in MEANS.items():
+        yield Entry(f"words.md#{state.replace(' ', '-')}", upper_first(state), "word", "", (), f"state {means}")
     for word in shelf.words:
         anchor = word.word.replace(" ", "-").lower()
         words = f"{word.us or ''} {word.uk or ''} {word.means}"
