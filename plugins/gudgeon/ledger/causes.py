@@ -123,19 +123,17 @@ class _Trials:
         """The smallest set of records found that moves a value when all of it is put back."""
         if not rest:
             return
-        group = self.edits
+        group, moves = self.edits, self.moved
         for edit in self.edits:
             if self.made >= self.most:
                 return
             smaller = tuple(other for other in group if other is not edit)
             ledger = self.without(smaller) if smaller else Refused()
-            if not isinstance(ledger, Refused) and rest <= set(differences(ledger, self.now)):
-                group = smaller
-        ledger = self.without(group)
-        moves = {} if isinstance(ledger, Refused) else differences(ledger, self.now)
-        for address in rest & set(moves):
+            if not isinstance(ledger, Refused) and rest <= set(left := differences(ledger, self.now)):
+                group, moves = smaller, left
+        for address in rest:
             proof.joint[address] = [Group(group, {address: moves[address]})]
-        rest -= set(moves)
+        rest.clear()
 
 
 def _in(edit: Edit, group: tuple[Edit, ...]) -> bool:
