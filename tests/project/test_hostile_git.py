@@ -141,6 +141,7 @@ def hidden_by(repo: ClubRepo, how: str) -> None:
         "color.ui=always",
         "color.grep=always",
         "diff.orderFile=none",
+        "core.bare=true",
     ],
 )
 def test_nothing_hides_a_change_or_what_it_moves(tmp_path, how):
@@ -153,6 +154,16 @@ def test_nothing_hides_a_change_or_what_it_moves(tmp_path, how):
     assert [(fit.build, fit.id) for fit in slip.fits] == [("small", "F1"), ("twin", "F1")]
     assert slip.not_worked_out == [] and slip.notes == []
     assert repo.git("ls-files", "-v") == marks, "the marks themselves are left"
+
+
+def test_another_work_tree_that_the_settings_name_is_not_looked_at(tmp_path):
+    repo = ClubRepo(tmp_path / "club")
+    repo.change("docs/knowledge/rules/R1.yaml", "[0.001, 0.0016]", "[0.0002, 0.0003]")
+    (tmp_path / "elsewhere").mkdir()
+    repo.git("config", "core.worktree", str(tmp_path / "elsewhere"))
+    assert [change.path for change in Repository(repo.root).changed("HEAD", None, ("builds", "docs"))] == [
+        "docs/knowledge/rules/R1.yaml"
+    ]
 
 
 def test_a_skipped_file_that_is_not_there_is_no_change(tmp_path):

@@ -87,6 +87,8 @@ class Repository:
         }
         if index:
             env["GIT_INDEX_FILE"] = index
+        if self._top is not None and not {"GIT_DIR", "GIT_WORK_TREE"} & set(env):
+            env["GIT_WORK_TREE"] = str(self._top)  # the folder that people work in, whatever core.worktree names
         before = env.get("GIT_CONFIG_COUNT", "")  # a forge may have given settings so
         count = int(before) if before.isdecimal() else 0
         for number, (key, value) in enumerate(settings.items(), start=count):
@@ -95,6 +97,12 @@ class Repository:
         return subprocess.run(
             ["git", "--no-pager", *words], cwd=self.root, env=env, input=given, capture_output=True, check=False
         )
+
+    @functools.cached_property
+    def _top(self) -> Path | None:
+        """The folder that .git lies in, at the project or above it; None where there is none."""
+        here = self.root.resolve()
+        return next((folder for folder in (here, *here.parents) if (folder / ".git").exists()), None)
 
     @functools.cached_property
     def _drivers(self) -> dict[str, str]:
