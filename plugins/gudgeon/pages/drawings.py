@@ -105,33 +105,6 @@ def hot_curve(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | No
     )
 
 
-def moves(fit: FitFinding, kind: FitKind, fmt: UnitFormatter) -> Markup | None:
-    """How a clearance moved from one set of readings to the next, with what is wanted now."""
-    if len(fit.moves) < 2 or fit.want_low is None:
-        return None
-    scale, unit, places = fmt.factor()
-    values = [move.clearance / scale for move in fit.moves]
-    low = fit.want_low / scale
-    high = fit.want_high / scale if fit.want_high is not None else None
-    axis = _upright(min([*values, low, 0.0]), max([*values, high if high is not None else low, 0.0]), top=22.0)
-    step = (330.0 - 60.0) / (len(values) - 1)
-    dots = [(round(60.0 + index * step, 1), axis.at(value)) for index, value in enumerate(values)]
-    said = "; ".join(f"{move.date} {number(value, places)}" for move, value in zip(fit.moves, values, strict=True))
-    return svg(
-        "moves",
-        id=f"moves-{slug(fit.id)}",
-        title=f"How {fit.name} moved",
-        described=f"{upper_first(kind.called)} in {unit}: {said}.",
-        measured=kind.axis.measured,
-        axis=axis,
-        dots=dots,
-        points=" ".join(f"{x},{y}" for x, y in dots),
-        wanted=(axis.at(high) if high is not None else 22.0, axis.at(low)),
-        ends=[(dots[0][0], fit.moves[0].date, "start"), (dots[-1][0] + 16, fit.moves[-1].date, "end")],
-        unit=unit,
-    )
-
-
 def _spread_out(labels: list, least: float = 15.0) -> list:
     """Move labels apart so that none covers another."""
     placed, last = [], None

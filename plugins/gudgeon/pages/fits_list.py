@@ -12,7 +12,7 @@ from gudgeon.pages.view import View
 GROUPS = (
     "Out, or in need of a look",
     "To measure",
-    "In, or let stand",
+    "In, reads in or let stand; nothing to look at",
     "Metal still to come off",
 )
 

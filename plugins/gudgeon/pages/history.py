@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from gudgeon.assess.findings import FitFinding, FitMove
-from gudgeon.pages import drawings
+from gudgeon.pages.drawn import fit_history
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.wording import slug
@@ -33,7 +33,8 @@ def _history_page(view: View, fit: FitFinding) -> Page:
         "fits.yaml",
         fit=fit,
         events=events(view, fit),
-        drawing=drawings.moves(fit, view.build.fits[fit.id].of_kind, view.fmt),
+        drawing=fit_history.history(fit, view.build.fits[fit.id].of_kind, view.fmt, view.findings.as_of),
+        wanted=fit_history.wanted_words(fit, view.fmt),
     )
 
 
