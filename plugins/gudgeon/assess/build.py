@@ -1,7 +1,8 @@
 """Assesses a build: the one way from its records to its findings."""
 
-from gudgeon.assess.calculations.dangers import dangers, pattern_sizes, timing_marks
+from gudgeon.assess.calculations.dangers import dangers, pattern_sizes
 from gudgeon.assess.calculations.run import sums
+from gudgeon.assess.calculations.timing import timing_marks, timing_settings
 from gudgeon.assess.cautions import applying_cautions
 from gudgeon.assess.due import due_on
 from gudgeon.assess.findings import (
@@ -77,6 +78,8 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         jobs = [name for name in forecast.order if operations[name].state == "can start"]
     with steps.step("timing mark"):
         marks = timing_marks(context)
+    with steps.step("timing setting"):
+        settings = timing_settings(context)
     with steps.step("progress"):
         so_far = progress(build, operations)
     with steps.step("danger"):
@@ -124,6 +127,7 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         dangers=tuple(watched),
         cautions=applying,
         timing_marks=tuple(marks),
+        timing_settings=tuple(settings),
         patterns=tuple(pattern_sizes(context)),
         progress=so_far,
         cuts=tuple(cuts),

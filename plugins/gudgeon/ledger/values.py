@@ -24,6 +24,7 @@ SUBJECTS = {
     "calculations": "calculation",
     "dangers": "danger",
     "timing_marks": "timing mark",
+    "timing_settings": "timing setting",
     "patterns": "pattern",
     "cut_plans": "cut",
     "cuts": "cut made",

@@ -1,6 +1,7 @@
 """Sums of a build: every calculation with this engine's numbers in it, and what the others still need."""
 
 from gudgeon.assess.findings import Calculation
+from gudgeon.pages.drawn.timing import circles
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
@@ -27,6 +28,7 @@ def pages(view: View) -> list[Page]:
                 )
                 for family, calculations in groups.items()
             ],
+            timing=circles(view.findings, view.fmt),
             rests={family: _rests_on(view, calculations) for family, calculations in groups.items()},
         )
     ]

@@ -24,6 +24,7 @@ MODELS = (
     "DangerFinding",
     "ApplyingCautions",
     "TimingMark",
+    "TimingSetting",
     "PatternSize",
     "ClubFindings",
     "CopyMistake",

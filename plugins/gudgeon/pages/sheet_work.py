@@ -3,7 +3,10 @@
 import re
 from dataclasses import dataclass, field
 
+from markupsafe import Markup
+
 from gudgeon.assess.findings import Calculation, FeatureFinding, FitFinding, PatternSize, Recall, TimingMark
+from gudgeon.pages.drawn.timing import circles
 from gudgeon.pages.view import View
 from gudgeon.records.figures import Figure
 from gudgeon.records.operations import Operation
@@ -35,6 +38,7 @@ TEST_SUMS = ("jacket-test-pressure",)
 # Families whose settings whoever starts the engine needs.
 RUNNING_FAMILIES = ("governor", "ignition", "oiler", "cooling")
 MOST_SUMS, LOG_LINES = 8, 3
+CIRCLE_ROWS = 6  # of a table, as much paper as a row of timing circles takes
 
 
 @dataclass(frozen=True)
@@ -90,6 +94,7 @@ class Work:
     no_torque: bool = False
     marks: list[TimingMark] = field(default_factory=list)
     no_marks: bool = False
+    circles: list[tuple[TimingMark | None, Markup]] = field(default_factory=list)
     spec: list[tuple[str, Feature, FeatureFinding]] = field(default_factory=list)
     sums: list[Calculation] = field(default_factory=list)
     patterns: list[PatternSize] = field(default_factory=list)
@@ -161,6 +166,9 @@ def work_of(view: View, operation: Operation | None, part: str, refs: list[str],
         work.again = taken.some("again", [_again(view, ref) for ref in refs if not is_frozen(view, ref)], head=2)
         work.recalls = _spoken_of(view, operation)
     if is_("timing"):
+        drawn = circles(view.findings, view.fmt)
+        work.circles = drawn[:1] if view.findings.timing_settings else drawn[:2]
+        taken.left -= CIRCLE_ROWS if work.circles else 0
         work.marks = taken.some("marks", list(view.findings.timing_marks), head=2)
         work.no_marks = not view.findings.timing_marks
     if is_("casting"):

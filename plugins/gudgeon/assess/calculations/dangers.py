@@ -1,17 +1,15 @@
-"""Computed figures that cautions watch, printed valve settings on this rim, and pattern sizes."""
+"""Computed figures that cautions watch, and pattern sizes."""
 
 import re
 from collections.abc import Mapping
 
 from gudgeon_calc.casting import contractions, pattern_size
-from gudgeon_calc.engine import rim_mark
-from gudgeon_calc.published import table
 from gudgeon_calc.units import quantity, read_quantity
 
 from gudgeon.assess.calculations.ranges import outside_of
 from gudgeon.assess.calculations.run import calculation_address
 from gudgeon.assess.calculations.uncertain import Uncertain, chance_past
-from gudgeon.assess.findings import Calculation, DangerFinding, DangerState, PatternSize, TimingMark
+from gudgeon.assess.findings import Calculation, DangerFinding, DangerState, PatternSize
 from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.records.figures import WATCHED
 from gudgeon.records.knowledge import Caution
@@ -101,47 +99,6 @@ def _state(calculation: Calculation, limit: float, over: bool) -> DangerState:
     if far_end is not None and (far_end > limit if over else far_end < limit):
         return "may be past"
     return "not past"
-
-
-def timing_marks(context: MeasuredBuild) -> list[TimingMark]:
-    """Early printed valve settings as lengths along this rim, source by source; nothing where no rim is known."""
-    rim = next(
-        (
-            f"{part}.rim_od"
-            for part, part_record in context.build.parts.items()
-            if part_record.family == "flywheel" and "rim_od" in part_record.features
-        ),
-        None,
-    )
-    if rim is None:
-        return []
-    places = context.local_sizes(rim)
-    outside = context.worst(rim).at("greatest").mm if places else context.build.features[rim].size
-    if outside is None:
-        return []
-    speed = context.build.sound_head.engine.speed
-    timings = []
-    for row in table("valve-timing"):
-        least, most = float(row["least_deg"]), float(row["most_deg"])
-        marks = [rim_mark(quantity(outside, "mm"), quantity(angle, "degree")).m for angle in (least, most)]
-        timings.append(
-            TimingMark(
-                event=row["event"],
-                centre=row["centre"],
-                side=row["side"],
-                least=least,
-                most=most,
-                mark_least=marks[0],
-                mark_most=marks[1],
-                in_range=None
-                if speed is None
-                else float(row["speed_least_rpm"]) <= float(speed) <= float(row["speed_most_rpm"]),
-                source=row["source"],
-                where_in_source=row["where"],
-                basis=row["basis"],
-            )
-        )
-    return timings
 
 
 def pattern_sizes(context: MeasuredBuild) -> list[PatternSize]:

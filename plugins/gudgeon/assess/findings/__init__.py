@@ -14,6 +14,7 @@ from gudgeon.assess.findings.calculations import (
     PatternSize,
     Term,
     TimingMark,
+    TimingSetting,
 )
 from gudgeon.assess.findings.club import ClubFindings, CopyMistake, Ground, SumOffered
 from gudgeon.assess.findings.due import DueFinding, RunningFinding
@@ -85,6 +86,7 @@ __all__ = [
     "PatternSize",
     "Term",
     "TimingMark",
+    "TimingSetting",
     "AsRead",
     "BuildFindings",
     "Cell",

@@ -153,6 +153,21 @@ class TimingMark(Finding):
     basis: Choice
 
 
+class TimingSetting(Finding):
+    """What the build's own records say of when a valve opens or shuts, or of when the spark comes."""
+
+    key = ("feature",)
+
+    feature: Name = Field(description="part.feature.")
+    event: Choice
+    centre: Choice | None = Field(
+        description="inner or outer dead centre; null where the record does not say, or says otherwise than its sum."
+    )
+    side: Choice | None = Field(description="before or after it; null alike.")
+    angle: Angle = Field(description="Crank angle, degrees.")
+    mark: Length | None = Field(description="Along the rim, mm; null where no rim is known.")
+
+
 class PatternSize(Finding):
     """The size of a pattern by one source's contraction."""
 

@@ -25,7 +25,14 @@ from gudgeon.assess.findings.base import (
     Temperature,
     Words,
 )
-from gudgeon.assess.findings.calculations import ApplyingCautions, Calculation, DangerFinding, PatternSize, TimingMark
+from gudgeon.assess.findings.calculations import (
+    ApplyingCautions,
+    Calculation,
+    DangerFinding,
+    PatternSize,
+    TimingMark,
+    TimingSetting,
+)
 from gudgeon.assess.findings.due import DueFinding, RunningFinding
 from gudgeon.assess.findings.fits import FitFinding, RingFinding, RuleFinding
 from gudgeon.assess.findings.set_ups import SetUpFinding
@@ -174,6 +181,9 @@ class BuildFindings(Finding):
     dangers: tuple[DangerFinding, ...] = Field(description="Computed figures that cautions watch, with their margins.")
     cautions: ApplyingCautions
     timing_marks: tuple[TimingMark, ...] = Field(description="Printed valve settings along this rim.")
+    timing_settings: tuple[TimingSetting, ...] = Field(
+        default=(), description="When valves and spark work by the build's own records."
+    )
     patterns: tuple[PatternSize, ...] = Field(description="Pattern sizes by each source's contraction.")
     progress: Progress
     cuts: tuple[CutFinding, ...] = Field(description="Cuts that were made, and what each took off.")
