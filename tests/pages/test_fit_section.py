@@ -7,7 +7,8 @@ import xml.etree.ElementTree as ET
 import pytest
 from fits_of_every_kind import READS, WAYS, records
 from gudgeon.assess.build import assess
-from gudgeon.pages.drawn import fit_section
+from gudgeon.pages.drawn import fit_lead, fit_section
+from gudgeon.records.load_build import load_build
 from gudgeon.wording import UnitFormatter
 from small_build import load, shelf
 
@@ -27,7 +28,7 @@ def drawn(tmp_path, kind, pairing, reads=READS, old="", new="", units="mm"):
     return fit, fit_section.pictures(fit, build.fits["T1"], build, UnitFormatter(units))
 
 
-def length_drawn(picture) -> float:
+def length_drawn(picture, along: str = "width") -> float:
     """The gap as it is drawn, over all its sides, in units; overlap is below nought."""
     root = ET.fromstring(picture.drawing)
     total = 0.0
@@ -35,7 +36,7 @@ def length_drawn(picture) -> float:
         css = element.get("class")
         sign = {"g-gap": 1, "g-overlap": -1}.get(css or "")
         if sign and element.tag == "rect":
-            total += sign * float(element.get("width"))
+            total += sign * float(element.get(along))
         elif sign and element.tag == "polygon":
             corners = [tuple(map(float, point.split(","))) for point in element.get("points").split()]
             total += sign * max(abs(a[1] - b[1]) for a, b in zip(corners[:2], reversed(corners[2:]), strict=True))
@@ -63,6 +64,13 @@ def test_the_drawn_gap_is_two_hundred_times_the_finding(tmp_path):
             assert length_drawn(picture) == pytest.approx(200 * picture.stand.clearance * picture.scale, abs=0.25), (
                 kind.id
             )
+        large = fit_lead.picture(fit, build.fits[fit_id], UnitFormatter("mm"), pictures[0])
+        if pairing.id == "two sizes":
+            drawn = length_drawn(large, "width" if kind.axis.per_side else "height")
+            assert drawn == pytest.approx(200 * fit.clearance * large.scale, abs=0.25), kind.id
+            assert all(f">{size}<" in large.drawing for size in ("50.010 mm", "49.945 mm"))
+        else:
+            assert large is pictures[0]
         assert [picture.stand.clearance for picture in pictures] == [fit.clearance, *(case.now for case in fit.hot)]
 
 
@@ -89,8 +97,13 @@ def test_interference_is_drawn_as_overlap_and_said(tmp_path):
         if pairing.id == "two sizes":
             folder = tmp_path / str(number)
             folder.mkdir()
-            _, pictures = drawn(folder, kind, pairing, READS | {"shaft": "50.040 mm"})
-            assert length_drawn(pictures[0]) < 0 and "interference, drawn as overlap" in pictures[0].drawing
+            fit, pictures = drawn(folder, kind, pairing, READS | {"shaft": "50.040 mm"})
+            record = load_build(folder / "small", "builds/small", shelf()).fits["T1"]
+            large = fit_lead.picture(fit, record, UnitFormatter("mm"), pictures[0])
+            along = "width" if kind.axis.per_side else "height"
+            for picture, way in ((pictures[0], "width"), (large, along)):
+                assert length_drawn(picture, way) < 0 and "interference, drawn as overlap" in picture.drawing
+            assert ">overlap 0." in large.drawing
             break
     folder = tmp_path / "much"
     folder.mkdir()

@@ -98,7 +98,7 @@ def scale_words(fit: FitFinding, record: Fit) -> str:
 
 def _scale(fit: FitFinding, record: Fit, build: Build, drawn: list[Stand]) -> tuple[float | None, float | None]:
     """Units of the drawing a mm of the parts, and the size of the inner part, mm; None where they are not known."""
-    most = max((_greatest(stand) for stand in drawn if stand.clearance is not None), default=0.0)
+    most = max((greatest(stand) for stand in drawn if stand.clearance is not None), default=0.0)
     pairing = record.pairing.id
     if pairing == "ring gap":
         bore = fit.hole_at.size if fit.hole_at else None
@@ -114,7 +114,7 @@ def _scale(fit: FitFinding, record: Fit, build: Build, drawn: list[Stand]) -> tu
     return ((SIDE - 2 * WALL) / (inner + TIMES * max(most, 0.0)) if inner else None), inner
 
 
-def _greatest(stand: Stand) -> float:
+def greatest(stand: Stand) -> float:
     """The most that has to find room in a picture, mm."""
     ends = [stand.clearance or 0.0, (stand.clearance or 0.0) + (stand.expanded or 0.0)]
     return max(ends + [limit for limit in stand.wanted or () if limit is not None])
@@ -122,7 +122,7 @@ def _greatest(stand: Stand) -> float:
 
 def _picture(fit, record, build, fmt, number: int, stand: Stand, scale: float | None, inner: float | None) -> Picture:
     kind, clearance = record.of_kind, stand.clearance
-    if clearance is not None and scale is not None and not _has_room(record.pairing.id, clearance, inner):
+    if clearance is not None and scale is not None and not has_room(record.pairing.id, clearance, inner):
         return Picture(stand, None, None, f"too much to draw {TIMES} times as large")
     canvas = Canvas(
         f"pair-{slug(fit.id)}-{number}",
@@ -164,7 +164,7 @@ def described(fit: FitFinding, record: Fit, fmt: UnitFormatter, stand: Stand) ->
     return f"{words}. {scale_words(fit, record)}"
 
 
-def _has_room(pairing: str, clearance: float, inner: float | None) -> bool:
+def has_room(pairing: str, clearance: float, inner: float | None) -> bool:
     """Whether so much can be drawn so large at all."""
     if pairing == "ring gap":
         return inner is not None and math.degrees(TIMES * abs(clearance) / (inner / 2)) <= LARGEST_GAP
