@@ -6,11 +6,10 @@ carried by shape, pattern or word as well.
 
 from markupsafe import Markup
 
-from gudgeon.assess.findings import FeatureFinding, FitFinding, Stock
+from gudgeon.assess.findings import FeatureFinding, FitFinding
 from gudgeon.drawing.scales import LEFT, RIGHT, Axis
 from gudgeon.pages.page import environment
 from gudgeon.records.fit_kinds.kind import FitKind
-from gudgeon.records.parts import DIAMETERS
 from gudgeon.wording import UnitFormatter, number, slug, upper_first
 
 
@@ -112,50 +111,6 @@ def _spread_out(labels: list, least: float = 15.0) -> list:
         last = y if last is None else max(y, last + least)
         placed.append((round(last, 1), line))
     return placed
-
-
-def stock_bar(feature: FeatureFinding, bar: Stock, fmt: UnitFormatter) -> Markup | None:
-    """From the first size on record through the operations to now and to the target, with the scale of exaggeration."""
-    if feature.size is None:
-        return None
-    scale, unit, places = fmt.factor()
-    # All by how much is still to come off to the middle of the target, the way the tool goes; below nought is past it.
-    sign = 1 if bar.side == "external" else -1
-    way = [sign * (size.decides - bar.turn_to) / scale for size in feature.history]
-    now = bar.on_diameter / scale
-    near, far = ((bar.on_diameter - left) / scale for left in (bar.to_first_limit, bar.to_last_limit))
-    most = max([*way, now, near])
-    axis = Axis(min(far, now), most, left=RIGHT, right=LEFT)
-    real = (axis.high - axis.low) * scale  # mm over the width drawn
-    exaggeration = (RIGHT - LEFT) / 360 * 95 / real  # against a drawing 95 mm wide, as on a phone held in the hand
-    marks, last = [], None
-    for value in sorted(way, reverse=True):
-        x = axis.at(value)
-        if last is None or x - last > 26:
-            marks.append((x, number(value, places if value < 100 else 0)))
-            last = x
-    round_ = feature.kind in DIAMETERS
-    label = f"{number(now, places)} {unit} " + (
-        f"on diameter, {number(now / 2, places)} a side" if round_ else "in all"
-    )
-    described = (
-        f"Now {label}, from {'the stop short of the middle' if bar.stops_short else 'the middle'} of the target. "
-        f"{'Everything up to the target can be cut off.' if now > 0 else 'Nothing is left to cut.'}"
-    )
-    return svg(
-        "stock",
-        id=f"stock-{slug(feature.ref).replace('.', '-')}",
-        title=f"Stock on {feature.name}",
-        described=described,
-        start=axis.at(most),
-        now=axis.at(now),
-        near=axis.at(near),
-        far=axis.at(far),
-        mid=axis.at(0),
-        marks=marks,
-        label=label,
-        exaggeration=number(exaggeration, 0) if exaggeration >= 1.5 else "1",
-    )
 
 
 def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:

@@ -1,16 +1,20 @@
 """Part cards: a page for each part, and the list of them."""
 
 from collections import Counter
+from dataclasses import dataclass
 
-from gudgeon.assess.findings import CutFinding, FeatureFinding
+from markupsafe import Markup
+
+from gudgeon.assess.findings import CutFinding, FeatureFinding, OperationFinding
 from gudgeon.notes import in_words
-from gudgeon.pages import drawings
+from gudgeon.pages.drawn import way_down
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
+from gudgeon.pages.who_measured import who_measured
 from gudgeon.records.cuts import Cut
 from gudgeon.records.parts import DIAMETERS
-from gudgeon.wording import slug
+from gudgeon.wording import MARKS, slug
 
 
 def pages(view: View) -> list[Page]:
@@ -37,7 +41,7 @@ def _part_page(view: View, part_id: str) -> Page:
     features = view.features_of_part[part_id]
     calculations = [calculation for calculation in view.findings.calculations if calculation.part == part_id]
     bars = [
-        (feature, feature.stock, drawings.stock_bar(feature, feature.stock, view.fmt))
+        (feature, feature.stock, _way(view, feature))
         for feature in features.values()
         if feature.state == "metal on" and feature.stock
     ]
@@ -52,7 +56,7 @@ def _part_page(view: View, part_id: str) -> Page:
         rests={ref: rests_on(view, "feature", ref) for ref in features},
         bars=bars,
         ways=[
-            feature
+            (feature, _way(view, feature))
             for feature in features.values()
             if len(feature.history) > 1 and not (feature.state == "metal on" and feature.stock)
         ],
@@ -79,8 +83,46 @@ def _part_page(view: View, part_id: str) -> Page:
         sums=[calculation for calculation in calculations if calculation.value is not None],
         unsummed=len([calculation for calculation in calculations if calculation.value is None]),
         reviews=_reviews(view, part_id),
+        states=[
+            f"{MARKS.get(state, '')} {count} {state}"
+            for state, count in Counter(f.state for f in features.values()).items()
+        ],
+        next_jobs=_next_jobs(view, part_id),
+        measured={
+            ref: who_measured(view, feature.history[-1].rows) for ref, feature in features.items() if feature.history
+        },
+        who=lambda rows: who_measured(view, rows),
         mapped=[ref for ref in view.mapped if ref in features],
     )
+
+
+@dataclass(frozen=True)
+class WayDown:
+    """The drawing of a feature's way to its size, and what it is drawn to."""
+
+    drawing: Markup | None
+    scale: str
+
+
+def _way(view: View, feature: FeatureFinding) -> WayDown:
+    spec = view.build.features[feature.ref]
+    passes = (
+        [cut for plan in view.findings.cut_plans if plan.feature == feature.ref for cut in plan.passes]
+        if feature.state == "metal on"
+        else []
+    )
+    said = {name: operation.does for name, operation in view.findings.operations.items()}
+    axis = way_down.axis_of(feature, spec, passes, view.fmt)
+    return WayDown(
+        way_down.way_down(feature, spec, passes, said, view.fmt), way_down.scale_words(axis, view.fmt) if axis else ""
+    )
+
+
+def _next_jobs(view: View, part_id: str) -> list[OperationFinding]:
+    """The operations of a part that can start, else those that wait; what is done is none."""
+    of_part = [operation for operation in view.findings.operations.values() if operation.part == part_id]
+    ready = [operation for operation in of_part if operation.state == "can start"]
+    return ready or [operation for operation in of_part if operation.state != "done"]
 
 
 def _reviews(view: View, part_id: str) -> list:

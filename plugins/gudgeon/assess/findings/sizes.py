@@ -133,6 +133,7 @@ class Generation(Finding):
     decides: Length = Field(
         description="The one that decides: the greatest of an external, the least of an internal feature."
     )
+    expanded: Length | None = Field(default=None, description="U of the one that decides, mm.")
     rows: Names = Field(description="Readings.")
 
 

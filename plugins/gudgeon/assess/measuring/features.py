@@ -212,6 +212,7 @@ def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generatio
     for number, read in enumerate(context.history(ref), start=1):
         rows = [row for local in read.places for row in local.rows]
         sizes = [local.mm for local in read.places]
+        decides = context.worst(ref, read.places).at("least" if internal else "greatest")
         generations.append(
             Generation(
                 state=number,
@@ -221,7 +222,8 @@ def _history(context: MeasuredBuild, ref: str, internal: bool) -> list[Generatio
                 mean=sum(sizes) / len(sizes),
                 least=min(sizes),
                 greatest=max(sizes),
-                decides=context.worst(ref, read.places).at("least" if internal else "greatest").mm,
+                decides=decides.mm,
+                expanded=doubt_of(context, decides.size).expanded,
                 rows=tuple(rows),
             )
         )
