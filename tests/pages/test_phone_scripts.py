@@ -12,6 +12,7 @@ import pytest
 from gudgeon.assess.build import assess
 from gudgeon.entry.reading_ids import reading_id
 from gudgeon.entry.sizes import NotClear, Words, take_size
+from gudgeon.entry.spoken import in_figures
 from gudgeon.records.load_build import load_build
 from gudgeon.records.readings import together
 from gudgeon.records.yaml_writing import scalar
@@ -20,13 +21,15 @@ from small_build import ROOT, shelf
 pytestmark = pytest.mark.slow
 SCRIPTS = Path(gudgeon.pages.__file__).parent / "assets" / "phone"
 RUN = """
-for (const name of ["sizes", "rows", "sums", "answer", "doubts"]) require(`${process.argv[1]}/${name}.js`);
+for (const name of ["spoken", "sizes", "rows", "sums", "answer", "doubts"]) require(`${process.argv[1]}/${name}.js`);
 const cases = JSON.parse(require("fs").readFileSync(0, "utf-8"));
 const safe = (work) => { try { return work(); } catch (problem) { return problem instanceof gudgeon.NotClear ? null : String(problem.stack); } };
 const does = {
   answers: ({ data, cases }) => cases.map(({ bent, events }) => safe(() => gudgeon.answer(gudgeon.withChanges(data, bent), events))),
   doubts: ({ data, cases }) => cases.map((one) => safe(() => gudgeon.doubts(data, one.event, one.texts, one.inches, []).words)),
   sizes: (cases) => cases.map(([text, units]) => safe(() => gudgeon.together(gudgeon.readings(text, units).map((read) => read.text)))),
+  spoken: (cases) => cases.map((words) => { try { return gudgeon.inFigures(words); } catch (problem) { return { refused: problem.message }; } }),
+  said: (cases) => cases.map((text) => safe(() => gudgeon.readings(text, "in").map((read) => read.text))),
   ids: (cases) => cases.map(([row, people, number, taken]) => gudgeon.readingId(row, people, number, new Set(taken))),
   scalars: (cases) => cases.map(gudgeon.scalar),
 };
@@ -126,6 +129,103 @@ def test_every_reading_is_taken_or_refused_as_by_quick_entry():
     wanted = [of_python(text, units) for text, units in cases]
     assert [one for one in zip(cases, said, wanted, strict=True) if one[1] != one[2]] == []
     assert 60 < sum(one is None for one in wanted) < 240
+
+
+SAID = [
+    "zero",
+    "oh",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "twelve",
+    "nineteen",
+    "twenty",
+    "thirty",
+    "ninety",
+    "double",
+    "point",
+    "point",
+    "point",
+    "point",
+    "and",
+    "and",
+    "hundred",
+    "half",
+    "quarter",
+    "quarters",
+    "eighth",
+    "sixteenths",
+    "thirty",
+    "second",
+    "thirty",
+    "seconds",
+    "sixty",
+    "fourth",
+    "a",
+    "an",
+    "degrees",
+    "inches",
+    "thou",
+    "thousandths",
+    "slash",
+    "over",
+    "dash",
+    "thirty-two,",
+    "24",
+    "16",
+    "/",
+    "4.2561",
+    "256",
+    "forty-five;",
+]
+
+
+def test_what_is_said_is_in_figures_as_quick_entry_has_it():
+    """600 runs of words at random, and the refusals word by word."""
+    draw = random.Random(8)
+    cases = [[draw.choice(SAID) for _ in range(draw.randint(1, 8))] for _ in range(500)]
+    sizes = ("four", "twelve", "twenty four", "one hundred and eight")
+    digits = ("two", "four", "five", "oh", "six", "nine", "double three")
+    cases += [
+        [*draw.choice(sizes).split(), "point", *" ".join(draw.choices(digits, k=draw.randint(1, 4))).split()]
+        + draw.choice(([], ["and", "a", "half"], ["inches"], ["ninety", "degrees"]))
+        for _ in range(100)
+    ]
+
+    def of_python(words):
+        try:
+            return in_figures(words)
+        except NotClear as problem:
+            return {"refused": str(problem)}
+
+    wanted = [of_python(words) for words in cases]
+    assert [one for one in zip(cases, run("spoken", cases), wanted, strict=True) if one[1] != one[2]] == []
+    assert 60 < sum(isinstance(one, dict) for one in wanted) < 500
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("four point two five six one", ["4.2561 in"]),
+        ("for point to five six won", None),
+        ("four point 2561", ["4.2561 in"]),
+        ("one and three quarters", ["1 3/4 in"]),
+        ("four point two five and four point two five one", ["4.25 in", "4.251 in"]),
+        ("nine thousandths", ["9 thou"]),
+        ("one oh eight point two millimetres", ["108.2 mm"]),
+        ("four two five", None),
+        ("twenty four point five millimetres", ["24.5 mm"]),
+    ],
+)
+def test_a_reading_may_be_said(text, read):
+    assert run("said", [text]) == [read]
 
 
 def test_an_id_is_that_of_quick_entry():

@@ -4,6 +4,7 @@ Texts to texts, with nothing known of any build but the names that are no number
 never guessed: that is refused, with the way to say it.
 """
 
+import re
 from collections.abc import Collection
 
 from gudgeon.entry.sizes import NotClear
@@ -48,6 +49,7 @@ PARTS = {
     "sixteenths": 16,
 }
 LONG_PARTS = {("thirty", "second"): 32, ("thirty", "seconds"): 32, ("sixty", "fourth"): 64, ("sixty", "fourths"): 64}
+_FIGURES = re.compile(r"[0-9]{1,8}")
 UNITS = {"thousandths": "thou", "thousandth": "thou", "thous": "thou", "slash": "/", "dash": "-", "over": "/"}
 
 
@@ -113,7 +115,7 @@ class _Said:
                 return [f"{whole}.{self.decimals()}"]
             if count > 1:
                 self.refuse(whole)
-        elif self.next() == "point" and self.next(1) in DIGITS:
+        elif self.next() == "point" and (self.next(1) in DIGITS or _FIGURES.fullmatch(self.next(1))):
             return [f".{self.decimals()}"]
         else:
             tens = self.under_hundred()
@@ -209,6 +211,9 @@ class _Said:
     def decimals(self) -> str:
         """What stands behind "point", to where it surely ends."""
         self.at += 1
+        if _FIGURES.fullmatch(self.next()):  # dictation has written them already
+            self.at += 1
+            return self.words[self.at - 1]
         run = self.digits_run()
         if run is None:
             tens = self.under_hundred()

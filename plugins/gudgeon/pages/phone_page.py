@@ -17,6 +17,7 @@ from gudgeon.wording import upper_first
 
 SHARED = "assets/phone"
 SCRIPTS = (
+    "spoken.js",
     "sizes.js",
     "rows.js",
     "sums.js",

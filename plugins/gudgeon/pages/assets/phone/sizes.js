@@ -10,7 +10,7 @@
   const OFFSET = /^([+\-−])([0-9]{1,4}(?:\.[0-9]{1,3})?)(t|tenths?|thou)?$/;
   const MOST_READINGS = 50; // of a row
 
-  class NotClear extends Error {}
+  const { NotClear } = gudgeon;
 
   /* An exact number of millimetres: n over d. */
   const ratio = (n, d) => ({ n, d });
@@ -98,36 +98,14 @@
     return { text: `${written} in`, mm: times(total, INCH), inches: true, typed };
   }
 
-  const DIGITS = { oh: "0", o: "0", zero: "0", nought: "0", naught: "0", one: "1", two: "2", to: "2", too: "2", three: "3", four: "4", for: "4",
-    five: "5", six: "6", seven: "7", eight: "8", ate: "8", nine: "9", niner: "9" };
+  /* What dictation writes for a figure that it took for another word, and for units. */
+  const HEARD = { o: "oh", naught: "nought", to: "two", too: "two", for: "four", ate: "eight", niner: "nine", dot: "point" };
+  const SPELLED = { inch: "in", inches: "in", millimetre: "mm", millimetres: "mm", millimeter: "mm", millimeters: "mm" };
 
-  function figure(number, word) {
-    if (number !== null && !number.includes("."))
-      throw new NotClear(`figures said one by one need their point: say "four point two five", or type it. Heard "${word}" behind ${number}.`);
-    return (number || "") + DIGITS[word];
-  }
-
-  /* What was said, as it would be typed: "four point two five six one" is 4.2561. Only digit by digit: "twenty five" is asked for anew,
-     because it could be 25 or 20 5. */
+  /* What was said, as it would be typed: "four point two five six one" is 4.2561, "one and three quarters" is 1 3/4. */
   function asTyped(said) {
     const words = said.trim().toLowerCase().replace(/[;]/g, " ").split(/\s+/).filter(Boolean);
-    const typed = [];
-    let number = null;
-    for (const word of words) {
-      const point = word === "point" || word === "dot";
-      if (point && number !== null && !number.includes(".")) number += ".";
-      else if (point && number === null) number = ".";
-      else if (word in DIGITS) number = figure(number, word);
-      else if (number !== null && number.endsWith(".") && /^[0-9]{1,8}$/.test(word)) number += word;
-      else {
-        if (number !== null) typed.push(number);
-        number = null;
-        const unit = { inch: "in", inches: "in", millimetre: "mm", millimetres: "mm", millimeter: "mm", millimeters: "mm" }[word];
-        typed.push(unit || word);
-      }
-    }
-    if (number !== null) typed.push(number);
-    return typed;
+    return gudgeon.inFigures(words.map((word) => HEARD[word] || word)).map((word) => SPELLED[word] || word);
   }
 
   /* Every reading of a text, in its order. Throws NotClear. units: of a number that has none. */
@@ -157,6 +135,6 @@
     return unit === "°F" ? ((Number(number) - 32) * 5) / 9 : Number(number);
   }
 
-  Object.assign(gudgeon, { NotClear, readings, together, temperature, celsius, float, decimal, INCH_MM: 25.4 });
+  Object.assign(gudgeon, { readings, together, temperature, celsius, float, decimal, INCH_MM: 25.4 });
   if (typeof module !== "undefined") module.exports = gudgeon;
 })(globalThis);
