@@ -12,6 +12,7 @@ from gudgeon.bench.asked import asked_data
 from gudgeon.bench.data import bench_data
 from gudgeon.entry.doubts import doubts_of_row, far_off, in_plain_words
 from gudgeon.records.build_file import FoundOff
+from gudgeon.records.cuts import Cut
 from gudgeon.records.mistyped import LARGE, expected, mistyped, room, within
 from gudgeon.records.number_doubts import number_doubts
 from gudgeon_calc.units import read_quantity
@@ -160,7 +161,9 @@ def doubts(build, knowledge, count: int, seed: int) -> dict[str, Any]:
             in_plain_words(doubt, ref, feature, gauge) + (NOTHING if doubt.spoils else "")
             for doubt in number_doubts(feature, build.instruments, gauge, reads)
         ]
-        asked = doubts_of_row(build, written, reads, station, angle, data["asked"]["hot"])
+        cut = _cut(draw, ref, day) if feature.metal_side and draw.random() < 0.4 else None
+        here = dataclasses.replace(build, cuts=(*build.cuts, cut)) if cut else build
+        asked = doubts_of_row(here, written, reads, station, angle, data["asked"]["hot"])
         event = {
             "of": ref, "gauge": gauge, "day": day, "reads": [float(read) for read in reads],
             "station": float(station) if station else None, "angle": float(angle) if angle else None,
@@ -171,7 +174,16 @@ def doubts(build, knowledge, count: int, seed: int) -> dict[str, Any]:
             *_out_of_order(reads, ref, feature),
             *(doubt.words for doubt in asked if doubt.code != "same"),
         ]
-        cases.append({"event": event, "texts": texts, "inches": [read.inches for read in reads], "words": words})
+        earlier = [{"of": ref, "cut": float(cut.asked), "machine": cut.machine, "day": day}] if cut else []
+        cases.append(
+            {
+                "event": event,
+                "earlier": earlier,
+                "texts": texts,
+                "inches": [read.inches for read in reads],
+                "words": words,
+            }
+        )
     return {"data": data, "cases": cases}
 
 
@@ -180,6 +192,13 @@ def _with_warm_parts(build, day: str):
     warm = {key: read_quantity(text, "temperature") for key, text in (("part_temp", "24 °C"), ("gauge_temp", "16 °C"))}
     rows = [row.model_copy(update=warm) if row.date.isoformat() == day and row.part_temp else row for row in build.rows]
     return dataclasses.replace(build, rows=rows)
+
+
+def _cut(draw: random.Random, ref: str, day: str) -> Cut:
+    """A pass that was made just before the reading."""
+    asked = draw.choice(("0.05 mm", "0.3 mm", "0.0010 in", "0.02 in"))
+    how = {"machine": "m", "tool": "t", "feed": "0.1 mm", "time": "19:40", "id": "made-now"}
+    return Cut.model_validate({**how, "date": day, "of": ref, "asked": asked})
 
 
 def _with_a_gauge_found_off(build, day: str):

@@ -11,6 +11,8 @@ import phone_vectors
 import pytest
 from browser.test_browser import PHONE, a_browser_is_there, chromium, serve, violations  # noqa: F401 - fixtures
 from gudgeon.assess.build import assess
+from gudgeon.bench.answer import answer
+from gudgeon.bench.data import bench_data
 from gudgeon.commands.done import done
 from gudgeon.pages import phone_page
 from gudgeon.pages.new_file import new_file
@@ -119,7 +121,7 @@ def test_a_reading_survives_flight_mode_and_reload_and_ends_in_the_findings(
         re.match(r"4\.25\d\d in at 20 °C; \d+\.\d thou to go; ", line) and "your outside mic 4-5 in will show" in line
     )
     keep(page)
-    page.tap("#entry > details:not(#with) summary")
+    page.tap("#entry > details:not(#with):not(#cutting) summary")
     page.fill("#note", 'said "so": {#1}')
     page.fill("#photo", "IMG_0815.jpg")
     type_reading(page, "4.2560 4.2561", ("24", "16"))
@@ -180,6 +182,30 @@ def test_the_answers_are_those_of_the_commands_in_the_browser_too(phone, address
         vectors,
     )
     assert [one["words"] for one in vectors["cases"]] == said
+
+
+def test_a_cut_is_answered_as_by_the_command_and_handed_over_with_its_reading(phone, address, harrow_pond):
+    page = opened(phone, address)
+    page.tap("#cutting summary")
+    assert page.input_value("#tool") and page.input_value("#feed") and page.input_value("#machine")
+    page.fill("#divisions", "3")
+    type_reading(page, "4.2508", ("24", "16"))
+    assert "asked on diameter" in page.inner_text("#says")
+    event = {"of": "piston.skirt", "station": 50.8, "angle": 0, "reads": [4.2508 * 25.4], "part_temp": 24, "gauge_temp": 16,
+             "gauge": page.input_value("#gauge"), "by": "odette", "day": "2026-01-01"}  # fmt: skip
+    asked = float(re.search(r"([0-9.]+) in asked", page.inner_text("#says"))[1]) * 25.4
+    cut = {"of": "piston.skirt", "cut": asked, "machine": page.input_value("#machine")}
+    data = bench_data(harrow_pond[0], shelf(), harrow_pond[1])
+    assert page.inner_text("#says .answer") == answer(data, [cut, event]).line
+    keep(page)
+    assert page.input_value("#divisions") == "" and "asked on diameter" in page.inner_text("#rows")
+    page.reload()
+    page.tap("#hand-over")
+    text = page.input_value("#panel textarea")
+    assert text.startswith("# Cut and read besides.") and "rows:" not in text
+    words = shlex.split(text.splitlines()[1].strip("# "))
+    assert words[:3] == ["gudgeon", "cut", "harrow-pond"] and "dial 3 reads 2.00in 0 4.2508in 24c/16c" in words[3]
+    assert page.evaluate("held") == [] and phone.complaints == []
 
 
 def test_two_tabs_share_one_queue_and_never_hand_over_twice(phone, address):

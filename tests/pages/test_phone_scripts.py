@@ -1,7 +1,10 @@
 """The scripts of the phone page say what the Python side says, word for word: the same readings through both."""
 
+import datetime
 import json
 import random
+import re
+import shlex
 import shutil
 import subprocess
 from pathlib import Path
@@ -10,12 +13,16 @@ import gudgeon.pages
 import phone_vectors
 import pytest
 from gudgeon.assess.build import assess
+from gudgeon.bench.data import bench_data
+from gudgeon.commands.cut import cut as cut_command
+from gudgeon.entry.cut_line import HowCut, read_cut
 from gudgeon.entry.reading_ids import reading_id
 from gudgeon.entry.sizes import NotClear, Words, take_size
 from gudgeon.entry.spoken import in_figures
 from gudgeon.records.load_build import load_build
 from gudgeon.records.readings import together
 from gudgeon.records.yaml_writing import scalar
+from gudgeon_calc.units import read_quantity
 from small_build import ROOT, shelf
 
 pytestmark = pytest.mark.slow
@@ -26,8 +33,10 @@ const cases = JSON.parse(require("fs").readFileSync(0, "utf-8"));
 const safe = (work) => { try { return work(); } catch (problem) { return problem instanceof gudgeon.NotClear ? null : String(problem.stack); } };
 const does = {
   answers: ({ data, cases }) => cases.map(({ bent, events }) => safe(() => gudgeon.answer(gudgeon.withChanges(data, bent), events))),
-  doubts: ({ data, cases }) => cases.map((one) => safe(() => gudgeon.doubts(data, one.event, one.texts, one.inches, []).words)),
+  doubts: ({ data, cases }) => cases.map((one) => safe(() => gudgeon.doubts(data, one.event, one.texts, one.inches, one.earlier).words)),
   sizes: (cases) => cases.map(([text, units]) => safe(() => gudgeon.together(gudgeon.readings(text, units).map((read) => read.text)))),
+  cuts: ({ features, cases }) => cases.map(({ machine, cut, row }) =>
+    ({ ...gudgeon.asked(cut.divisions, machine), command: gudgeon.cutCommand("harrow-pond", { row, cut }, features[row.of]) })),
   spoken: (cases) => cases.map((words) => { try { return gudgeon.inFigures(words); } catch (problem) { return { refused: problem.message }; } }),
   said: (cases) => cases.map((text) => safe(() => gudgeon.readings(text, "in").map((read) => read.text))),
   ids: (cases) => cases.map(([row, people, number, taken]) => gudgeon.readingId(row, people, number, new Set(taken))),
@@ -87,6 +96,7 @@ def test_everything_is_asked_that_quick_entry_asks(name, seed):
         "apart;",
         "other way round",
         "counts as put right before",
+        "the cuts since took",
     ):
         assert one in told, one
 
@@ -185,6 +195,64 @@ SAID = [
     "256",
     "forty-five;",
 ]
+
+
+@pytest.mark.parametrize(("name", "by"), [("harrow-pond", "odette"), ("sundlia", "ilse")])
+def test_a_cut_is_handed_over_as_the_command_that_writes_it(name, by):
+    """300 passes with what was read after them: the command says each of them, and asks the dial for as much."""
+    draw = random.Random(9)
+    build = load_build(ROOT / "builds" / name, f"builds/{name}", shelf())
+    findings = assess(build, shelf())
+    rows = [
+        row
+        for row in build.rows
+        if build.features[row.of].metal_side and findings.rows[row.id].status in ("current", "past", "stale")
+    ]
+    cases = []
+    for number in range(300):
+        read = draw.choice(rows)
+        machine = draw.choice(list(build.machines))
+        row = {"of": read.of, "date": "2026-04-01", "time": "19:40", "by": by, "gauge": read.gauge}
+        row |= {key: getattr(read, key).text for key in ("station", "angle") if getattr(read, key)}
+        row["reads"] = together([one.text for one in read.reads])
+        row |= draw.choice(
+            ({}, {"part_temp": "24 °C", "gauge_temp": "16.5 °C"}, {"part_temp": "75 °F", "gauge_temp": "61 °F"})
+        )
+        row |= draw.choice(({}, {"note": f'so "{number}" # it is'}, {"as_held": "cap at torque"}))
+        cut = {
+            "divisions": draw.choice(("0", "3", "2.5", ".25", "12.75")),
+            "machine": machine,
+            "tool": "HSS, honed",
+            "feed": "0.004 in",
+        }
+        dial = {"division": build.machines[machine].dial_division.text, "reads": build.machines[machine].dial_reads}
+        cases.append({"machine": dial, "cut": cut, "row": row})
+    features = json.loads(json.dumps(bench_data(build, shelf(), findings)))["features"]
+    for case, said in zip(cases, run("cuts", {"features": features, "cases": cases}), strict=True):
+        row, words = case["row"], shlex.split(said["command"])
+        assert words[:3] == ["gudgeon", "cut", "harrow-pond"]
+        given = cut_command.make_context("cut", words[2:]).params
+        how = HowCut(None, given["machine"], given["tool"], given["feed"])
+        day = datetime.date.fromisoformat(given["day"])
+        entered = read_cut(build, " ".join(given["line"]), day, None, given["by"], how, day, 90.0)
+        assert (entered.cut["asked"], entered.asked) == (said["text"], pytest.approx(said["mm"]))
+        assert entered.cut["time"] == "19:40" and entered.cut["machine"] == case["cut"]["machine"]
+        kept = {key: text for key, text in entered.reading.row.items() if key not in ("id", "after", "after_cut")}
+        assert [*map(number_of, texts_of(kept.pop("reads")))] == [*map(number_of, texts_of(row["reads"]))]
+        wanted = {key: text for key, text in row.items() if key != "reads"}
+        assert {key: _plain(text) for key, text in kept.items()} == {key: _plain(text) for key, text in wanted.items()}
+
+
+def texts_of(reads):
+    return reads if isinstance(reads, list) else [f"{number} {reads.split()[-1]}" for number in reads.split()[:-1]]
+
+
+def number_of(text):
+    return read_quantity(text, "length").value
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"(?<=[0-9])(?:\.0+)?(?= deg)| (?=°)", "", str(text))
 
 
 def test_what_is_said_is_in_figures_as_quick_entry_has_it():

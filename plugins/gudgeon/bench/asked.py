@@ -9,14 +9,17 @@ Lengths are millimetres, angles degrees; null: not known. `entry/known.py` and `
         far                          how a number that does not fit is begun with, after the number
         cte                          per K, where the part's material says it
         round, play, expected, room  what is judged by when a number was mistyped; plausible, allowed: [least, most]
+        cut                          null or {operation, machine, tool, feed} of its next cut, as far as the records say
         outside, least, most, wanted, stations, angles, depends, open, pressed_by
-        places       {station, angle, last: null or {size, open, day, at_20}, came_off, may_be_cut, may_have_moved}
+        places       {station, angle, last: null or {size, open, day, at_20}, timed, came_off, cut_since, may_be_cut, may_have_moved};
+                     timed: whether its last reading has a time of day
 """
 
 import dataclasses
 import datetime
 from typing import Any
 
+from gudgeon.entry.cut_line import how_cut
 from gudgeon.entry.doubts import far_off, found_off_on
 from gudgeon.entry.known import known_by, newest_readings, warmth_of
 from gudgeon.records.build_file import Instrument
@@ -25,7 +28,7 @@ from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.number_doubts import JUST_PAST, set_in_each_other
 from gudgeon.records.parts import DIAMETERS
 
-FOR_A_PLACE = ("came_off", "may_be_cut", "may_have_moved")
+FOR_A_PLACE = ("came_off", "cut_since", "may_be_cut", "may_have_moved")
 
 
 def asked_data(build: Build, knowledge: Knowledge) -> dict[str, Any]:
@@ -98,11 +101,13 @@ def _feature(build: Build, ref: str) -> dict[str, Any]:
         "depends": never.may_have_moved,
         "open": never.may_be_cut,
         "pressed_by": never.pressed_by,
+        "cut": how_cut(build, ref),
         "places": [
             {
                 "station": station,
                 "angle": angle,
                 "last": dataclasses.asdict(known.last) if known.last else None,
+                "timed": bool((station, angle) in newest and newest[station, angle].time),
                 **{key: getattr(known, key) for key in FOR_A_PLACE},
             }
             for station, angle in sorted(read, key=lambda place: (place[0] or 0.0, place[1] or 0.0))

@@ -6,6 +6,7 @@ Plain numbers to sentences, so that every place where readings are entered asks 
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 
 from gudgeon.entry.known import KnownPlace, KnownReading
 
@@ -241,12 +242,17 @@ def _among(value: float, planned: Sequence[float]) -> bool:
 def amount(mm: float, unit: str) -> str:
     """A difference of sizes in the unit of the build: thousandths of an inch, or millimetres."""
     if unit == "mm":
-        return f"{mm:.3f} mm"
-    return f"{mm / 25.4:.3f} in" if mm >= 25.4 else f"{mm / 0.0254:.1f}".removesuffix(".0") + " thou"
+        return f"{_to_places(mm, 3)} mm"
+    return f"{_to_places(mm / 25.4, 3)} in" if mm >= 25.4 else _to_places(mm / 0.0254, 1).removesuffix(".0") + " thou"
 
 
 def _size(mm: float, unit: str) -> str:
-    return f"{mm:.3f} mm" if unit == "mm" else f"{mm / 25.4:.4f} in"
+    return f"{_to_places(mm, 3)} mm" if unit == "mm" else f"{_to_places(mm / 25.4, 4)} in"
+
+
+def _to_places(value: float, places: int) -> str:
+    """A number with so many decimal places, halves up, as the script on the phone writes it."""
+    return f"{Decimal(value).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP):f}"
 
 
 def _number(value: float) -> str:

@@ -109,6 +109,19 @@ def read_cut(
     )
 
 
+def how_cut(build: Build, ref: str) -> dict[str, str | None] | None:
+    """How a feature will be cut next, as far as the records say: operation, machine, tool and feed; None of what nobody cuts."""
+    if build.features[ref].metal_side is None or not build.machines:
+        return None
+    operation = _operation(build, ref, None)
+    op = build.operations[operation] if operation else None
+    try:
+        machine = _machine(build, ref, op, None)
+    except NotClear:
+        machine = None
+    return {"operation": operation, "machine": machine, **_said_how(build, ref, op, HowCut())}
+
+
 def _split(line: str) -> tuple[str, tuple[str, str], str]:
     """The feature's words, (dial or asked, what stands behind it), what stands behind "reads"."""
     body, hash_mark, note = line.partition("#")
@@ -194,14 +207,9 @@ def _asked(build: Build, dial: tuple[str, str], machine: Machine) -> tuple[Measu
 
 def _tool_and_feed(build: Build, ref: str, op: Operation | None, how: HowCut) -> tuple[str, str]:
     """Tool and feed: as said, else of the operation, else of the cut before it."""
-    layers = [layer for layer in ((op.cutting_of.get(ref), op.cutting) if op else ()) if layer]
-    before = [cut for cut in build.standing_cuts if cut.of == ref]
-    tool = (
-        how.tool or next((layer.tool for layer in layers if layer.tool), None) or (before[-1].tool if before else None)
-    )
-    feed = how.feed or next((layer.feed.text for layer in layers if layer.feed), None)
-    feed = feed or (before[-1].feed.text if before else None)
-    lacks = [name for name, said in (("--tool", tool), ("--feed", feed)) if not said]
+    said = _said_how(build, ref, op, how)
+    tool, feed = said["tool"], said["feed"]
+    lacks = [f"--{name}" for name in ("tool", "feed") if not said[name]]
     if lacks:
         raise NotSaidHow(
             f"neither the operation nor a cut before it says the {' and the '.join(name[2:] for name in lacks)}. "
@@ -210,6 +218,18 @@ def _tool_and_feed(build: Build, ref: str, op: Operation | None, how: HowCut) ->
         )
     assert tool and feed, "told above"
     return tool, feed
+
+
+def _said_how(build: Build, ref: str, op: Operation | None, how: HowCut) -> dict[str, str | None]:
+    """Tool and feed as far as they are said."""
+    layers = [layer for layer in ((op.cutting_of.get(ref), op.cutting) if op else ()) if layer]
+    before = [cut for cut in build.standing_cuts if cut.of == ref]
+    tool = (
+        how.tool or next((layer.tool for layer in layers if layer.tool), None) or (before[-1].tool if before else None)
+    )
+    feed = how.feed or next((layer.feed.text for layer in layers if layer.feed), None)
+    feed = feed or (before[-1].feed.text if before else None)
+    return {"tool": tool, "feed": feed}
 
 
 def _remembered(build: Build, op: Operation, cut: dict[str, str]) -> dict[str, str | dict[str, str]]:

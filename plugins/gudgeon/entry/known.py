@@ -38,7 +38,8 @@ class KnownPlace:
     """What is known of one place of a feature on a day.
 
     outside: cutting makes it smaller (True), larger (False), or nothing is said. last: its newest reading there by then. elsewhere:
-    the newest of each other place. came_off: what cuts took since, where that is written. may_be_cut, may_have_moved: an operation
+    the newest of each other place. came_off: what cuts took since, where that is written. cut_since: the same, nought where none
+    was made; None where it is not known. may_be_cut, may_have_moved: an operation
     that cuts it is under way or done since; something may have moved it otherwise. least, most: its limits. wanted: the size it
     is meant to have. stations, angles: those of the plan. read_before: whether somebody read there already. pressed_by: the operation
     that pressed it into its mate, where nothing was done to it since.
@@ -49,6 +50,7 @@ class KnownPlace:
     last: KnownReading | None
     elsewhere: tuple[KnownReading, ...]
     came_off: float | None
+    cut_since: float | None
     may_be_cut: bool
     may_have_moved: bool
     least: float | None
@@ -94,6 +96,7 @@ def known_by(
     surely = [cut for cut, after in came_after if after]
     came_off = sum(float(cut.got if cut.got is not None else cut.asked) for cut in surely)
     done, open_ops = _operations_since(build, ref, here, day)
+    all_told = len(surely) == len(cuts) and not done
     allowed = feature.allowed
     plan = feature.plan
     return KnownPlace(
@@ -101,7 +104,8 @@ def known_by(
         outside=_outside(feature),
         last=known_reading(build, here) if here else None,
         elsewhere=tuple(known_reading(build, row) for row in others),
-        came_off=came_off if surely and len(surely) == len(cuts) and not done else None,
+        came_off=came_off if surely and all_told else None,
+        cut_since=came_off if all_told else None,
         may_be_cut=bool(done or open_ops or cuts),
         may_have_moved=done or bool(feature.depends_on),
         least=allowed[0] if allowed else None,

@@ -26,6 +26,7 @@ SCRIPTS = (
     "queue.js",
     "screen.js",
     "hand_over.js",
+    "cutting.js",
     "page.js",
 )
 BESIDE = ("phone.css", "icon.svg")
@@ -130,6 +131,10 @@ def _shown(view: View) -> dict[str, Any]:
             ref: _feature(view, ref, finding)
             for ref, finding in view.findings.features.items()
             if build.features[ref].is_length
+        },
+        "machines": {
+            name: {"name": machine.name, "division": machine.dial_division.text, "reads": machine.dial_reads}
+            for name, machine in build.machines.items()
         },
         "operations": [
             {

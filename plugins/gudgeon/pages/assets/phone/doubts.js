@@ -106,8 +106,22 @@
     const feature = data.asked.features[ref];
     const places = feature.places.map((place) => ({ ...place }));
     for (const event of earlier) {
-      if (event.of !== ref || !event.known) continue;
-      const fresh = { station: event.station, angle: event.angle, last: event.known, came_off: null, may_be_cut: feature.open, may_have_moved: feature.depends };
+      if (event.of !== ref) continue;
+      if ("cut" in event) {
+        for (const place of places.filter((one) => one.last)) {
+          // Of one day a reading without a time may have been taken before the cut or after it.
+          const unsure = place.cut_since === null || (place.last.day === event.day && !place.timed);
+          place.cut_since = unsure ? null : place.cut_since + event.cut;
+          place.came_off = place.cut_since;
+          place.may_be_cut = true;
+        }
+        continue;
+      }
+      if (!event.known) continue;
+      const fresh = {
+        station: event.station, angle: event.angle, last: event.known, timed: true, came_off: null, cut_since: 0, may_be_cut: feature.open,
+        may_have_moved: feature.depends,
+      };
       const at = places.findIndex((place) => samePlace(place, fresh));
       if (at >= 0) places.splice(at, 1);
       places.push(fresh);

@@ -29,8 +29,9 @@
         put(item, "p", "Not kept by this phone yet.");
       }
       if (one.row) {
-        put(item, "p", `${one.id}: ${one.says[0]}`);
-        if (one.says[1]) put(item, "p", one.says[1], { class: "answer" });
+        const answer = one.cut ? 2 : 1; // what stands before it tells the cut and the reading
+        one.says.slice(0, answer).forEach((words, index) => put(item, "p", index ? words : `${one.id}: ${words}`));
+        if (one.says[answer]) put(item, "p", one.says[answer], { class: "answer" });
         if (one.doubts.length) put(item, "p", `Kept with a doubt: ${one.doubts.join(" ")}`);
       } else {
         const operation = bench.operations.find((other) => other.id === one.operation);
@@ -94,9 +95,9 @@
       empty(box);
       box.hidden = false;
       shown = of_file.map((one) => one.id);
-      const rows = of_file.some((one) => one.row);
+      const rows = of_file.some((one) => one.row && !one.cut);
       const name = rows ? file : file.replace(/yaml$/, "txt");
-      const text = gudgeon.fileText(bench.build, of_file);
+      const text = gudgeon.fileText(bench.build, of_file, data.bench.features);
       const mark = async (how) => {
         const now = new Date();
         await queue.mark(shown, file, how, `${day(now)} ${gudgeon.screen.hour(now)}`);
@@ -104,8 +105,8 @@
         at("handed").textContent = `Marked as ${how}. It stays on this phone until you delete it.`;
       };
       if (rows) put(box, "p", `It belongs into ${bench.path}/readings/${file}.`);
-      if (of_file.some((one) => one.operation))
-        put(box, "p", "A finished operation changes a file that is there already. The command that writes it down goes with this text.");
+      if (of_file.some((one) => one.operation || one.cut))
+        put(box, "p", "A cut and a finished operation change files that are there already. The commands that write them down go with this text.");
       if (rows && data.forge) offerForge(box, `readings/${file}`, text, mark);
       offerFile(box, name, text, mark);
       const area = put(box, "textarea", null, { readonly: "", "aria-label": "Text of the file", rows: "8" });

@@ -28,6 +28,8 @@
     },
   };
 
+  const cutting = gudgeon.cutting(bench, data.asked, memory);
+
   /* ---- What is read, and where ---- */
   const ELSEWHERE = "elsewhere";
   let places = [];
@@ -77,6 +79,7 @@
 
   function fillPlaces(station, angle) {
     at("gauge").value = likelyGauge(at("feature").value);
+    cutting.fill(at("feature").value);
     const chooser = at("place");
     empty(chooser);
     places = bench.features[at("feature").value].places;
@@ -157,7 +160,7 @@
       reads: reads.map((read) => gudgeon.float(read.mm)), part_temp: celsius[0], gauge_temp: celsius[1],
       gauge: row.gauge, by: row.by, day: row.date,
     };
-    return { row, reads, event, where };
+    return { row, reads, event, where, cut: cutting.now(ref) };
   }
 
   /* Reads back what stands on the screen. Gives it, or null where it is not clear yet. */
@@ -170,6 +173,7 @@
     const gauge = at("gauge").value ? bench.gauges[at("gauge").value].name : "which gauge?";
     at("with-what").textContent = `Part ${degrees("part_temp")}, gauge ${degrees("gauge_temp")}; ${gauge}; ${bench.people[at("by").value]}`;
     at("with").classList.toggle("wanting", !at("part_temp").value || !at("gauge_temp").value || !at("gauge").value);
+    at("cut-what").textContent = at("divisions").value.trim() ? `After a cut: dial moved by ${at("divisions").value.trim()}` : "After a cut";
     let entered = null;
     try {
       entered = rowNow(new Date());
@@ -179,17 +183,19 @@
     }
     if (entered && entered.reads.length) {
       const feature = bench.features[entered.row.of];
+      const before = entered.cut ? [...earlier, entered.cut.event] : earlier;
+      if (entered.cut) put(says, "p", `Cut on ${bench.machines[entered.cut.machine].name}: ${entered.cut.asked} asked on diameter`);
       const where = [entered.where.station && `station ${entered.where.station}`, entered.where.angle !== null && `${entered.where.angle}°`];
       put(says, "p", [feature.title, ...where].filter(Boolean).join(", ") + `: ${entered.reads.map((read) => read.text).join(", ")}`);
-      const [line, ...more] = gudgeon.answer(data.bench, [...earlier, entered.event]);
+      const [line, ...more] = gudgeon.answer(data.bench, [...before, entered.event]);
       put(says, "p", line, { class: "answer" });
       for (const words of more) put(says, "p", words);
-      const asked = gudgeon.doubts(data, entered.event, entered.reads.map((read) => read.text), entered.reads.map((read) => read.inches), earlier);
+      const asked = gudgeon.doubts(data, entered.event, entered.reads.map((read) => read.text), entered.reads.map((read) => read.inches), before);
       entered.doubts = asked.words;
       entered.event.known = asked.known;
       for (const doubt of entered.doubts) put(doubts, "li", doubt);
     }
-    const standing = entered && entered.doubts && entered.doubts.length ? JSON.stringify({ ...entered.row, id: "", time: "" }) : null;
+    const standing = entered && entered.doubts && entered.doubts.length ? JSON.stringify({ ...entered.row, id: "", time: "", cut: entered.cut && entered.cut.divisions }) : null;
     if (!confirmed || confirmed.row !== standing) confirmed = null;
     at("keep").textContent = confirmed ? "Keep it all the same" : "Keep";
     at("keep").classList.toggle("doubtful", confirmed !== null);
@@ -225,12 +231,14 @@
     at("keep").disabled = true;
     entered.row.id = newId(entered.row, await queue.all());
     const one = { id: entered.row.id, kept: now.toISOString(), row: entered.row, event: entered.event, says: answer, doubts: entered.doubts };
+    if (entered.cut) one.cut = entered.cut;
     const stored = await queue.put(one);
     at("keep").disabled = false;
     memory.write({
       by: entered.row.by, gauges: { ...memory.read().gauges, [entered.row.of]: entered.row.gauge }, scale: at("scale").value, feature: entered.row.of,
       temps: ["part_temp", "gauge_temp"].map((name) => at(name).value), temps_since: now.getTime(),
     });
+    if (entered.cut) cutting.keep(entered.row.of, entered.cut);
     for (const name of ["reading", "note", "photo"]) at(name).value = "";
     const read = here();
     if (read) {
@@ -242,13 +250,14 @@
     if (stored && navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => false);
     await showQueue();
     put(at("says"), "p", stored ? `Kept on this phone as ${one.id}. Not handed over yet.` : "Not kept by the phone.");
-    answer.forEach((line, index) => put(at("says"), "p", line, index === 1 ? { class: "answer" } : {}));
+    answer.forEach((line, index) => put(at("says"), "p", line, index === (entered.cut ? 2 : 1) ? { class: "answer" } : {}));
   }
 
   /* ---- Keys ---- */
   let field = null;
   function typeInto(input) {
     if (input.id === "reading" && at("part_temp").value && at("gauge_temp").value) at("with").open = false;
+    if (input.id === "reading") at("cutting").open = false;
     if (field) field.classList.remove("active");
     field = input;
     field.classList.add("active");
@@ -268,7 +277,9 @@
   async function showQueue() {
     await showKept();
     // What the records have by now counts there, and not a second time.
-    earlier = (await queue.all()).filter((one) => one.event && !(one.id in data.rows)).map((one) => ({ ...one.event, id: one.id }));
+    earlier = (await queue.all())
+      .filter((one) => one.event && !(one.id in data.rows))
+      .flatMap((one) => [...(one.cut ? [one.cut.event] : []), { ...one.event, id: one.id }]);
     if (sound) changed();
   }
 

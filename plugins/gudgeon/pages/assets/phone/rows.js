@@ -74,13 +74,57 @@
     return words.map(quoted).join(" ");
   }
 
+  /* What a dial that was moved by so many divisions asks on diameter, as entry/cut_line.py has it: its text, and mm. Throws NotClear. */
+  function asked(divisions, machine) {
+    const typed = divisions.trim();
+    if (!/^(?:[0-9]{1,6}(?:\.[0-9]{1,8})?|\.[0-9]{1,8})$/.test(typed)) throw new gudgeon.NotClear(`"${typed}" is no number of divisions.`);
+    const [division] = gudgeon.readings(machine.division, "mm");
+    const [moved] = gudgeon.readings(`${typed} mm`, "mm");
+    const sides = machine.reads === "radius" ? 2 : 1;
+    const size = (gudgeon.float(division.mm) * sides * gudgeon.float(moved.mm)) / (division.inches ? gudgeon.INCH_MM : 1);
+    const text = size.toFixed(6).replace(/0+$/, "").replace(/\.$/, "") || "0";
+    const unit = division.inches ? "in" : "mm";
+    return { text: `${text} ${unit}`, mm: gudgeon.float(gudgeon.readings(`${text} ${unit}`, unit)[0].mm) };
+  }
+
+  /* A pass and the reading after it as the command that writes both down: cuts stand in a file that is there, which a new file cannot
+     continue. feature: of the bench data. */
+  function cutCommand(build, one, feature) {
+    const { row, cut } = one;
+    const joined = (text) => text.replace(/ (?=[^ ]+$)/, "");
+    const place = [];
+    if (row.station) place.push(feature.has_station ? joined(row.station) : `at ${joined(row.station)}`);
+    else if (feature.has_station) place.push("-");
+    if (row.angle) place.push(`${parseFloat(row.angle)}${feature.has_angle ? "" : "deg"}`);
+    else if (feature.has_angle) place.push("-");
+    const reads = Array.isArray(row.reads) ? row.reads.map(joined) : together_apart(row.reads);
+    const degrees = (text) => text.replace(/ °([CF])/, (whole, scale) => scale.toLowerCase());
+    const temps = row.part_temp ? [`${degrees(row.part_temp)}/${degrees(row.gauge_temp)}`] : [];
+    const line = [row.of, "dial", cut.divisions, "reads", ...place, ...reads, ...temps, row.gauge, "at", row.time];
+    if (row.as_held) line.push("held", row.as_held.replace(/#/g, ""));
+    if (row.note) line.push("#", row.note);
+    const words = ["gudgeon", "cut", build, line.join(" "), "--on", row.date, "--by", row.by, "--machine", cut.machine];
+    if (cut.operation) words.push("--operation", cut.operation);
+    words.push("--tool", cut.tool, "--feed", cut.feed);
+    return words.map(quoted).join(" ");
+  }
+  /* "4.2515 4.2516 in" as readings with a unit each. */
+  function together_apart(text) {
+    const words = text.split(" ");
+    const unit = words.pop();
+    return text.includes("/") ? [`${words.join(" ")}${unit}`] : words.map((word) => `${word}${unit}`);
+  }
+
   /* The text of a file of readings. kept: what the queue holds, rows and finished operations. */
-  function fileText(build, kept) {
-    const rows = kept.filter((one) => one.row);
+  function fileText(build, kept, features) {
+    const rows = kept.filter((one) => one.row && !one.cut);
+    const cuts = kept.filter((one) => one.cut);
     const done = kept.filter((one) => one.operation);
-    const head = done.length
-      ? ["# Finished besides. Whoever brings this file in runs:", ...done.map((one) => `#   ${command(build, one)}`)]
-      : [];
+    const told = (words, commands) => (commands.length ? [words, ...commands.map((one) => `#   ${one}`)] : []);
+    const head = [
+      ...told("# Cut and read besides. Whoever brings this file in runs:", cuts.map((one) => cutCommand(build, one, features[one.row.of]))),
+      ...told("# Finished besides. Whoever brings this file in runs:", done.map((one) => command(build, one))),
+    ];
     const body = rows.length ? ["rows:", ...rows.map((one) => `  - ${flow(one.row)}`)] : [];
     return [...head, ...body, ""].join("\n");
   }
@@ -91,6 +135,6 @@
     return { address, fits: address.length <= LONGEST_ADDRESS };
   }
 
-  Object.assign(gudgeon, { letters, readingId, scalar, flow, plain, command, fileText, newFileAddress, LONGEST_ADDRESS });
+  Object.assign(gudgeon, { letters, readingId, scalar, flow, plain, asked, cutCommand, command, fileText, newFileAddress, LONGEST_ADDRESS });
   if (typeof module !== "undefined") module.exports = gudgeon;
 })(globalThis);
