@@ -3,11 +3,9 @@
 import importlib
 import math
 import pkgutil
-from statistics import median
 
 import gudgeon_calc
 from gudgeon_calc import published
-from gudgeon_calc.units import GRAIN
 
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.offered import offered
@@ -52,9 +50,10 @@ def copy_mistakes(knowledge: Knowledge) -> list[CopyMistake]:
             for other in rules.values()
             if other.rule != name and other.kind == rule.kind and (least := _least(other)) is not None
         }
-        if len(others) < 2 or abs(math.log(own / median(others.values()))) < math.log(odd):
-            continue
-        for like, least in others.items():
+        far = {like: least for like, least in others.items() if abs(math.log(own / least)) >= math.log(odd)}
+        if len(others) < 2 or 2 * len(far) <= len(others):
+            continue  # of two that differ nobody knows which slipped, and what agrees with half of the others is not odd
+        for like, least in far.items():
             slip = slipped_by(own / least, SLIPPED)
             if slip:
                 told = Note(code="least-slipped", subject=like, ratios={"times": slip})
@@ -66,6 +65,12 @@ def copy_mistakes(knowledge: Knowledge) -> list[CopyMistake]:
 def _least(rule: Rule) -> float | None:
     """The least rate of a per-length rule."""
     return rule.gives.per_length[0] if rule.gives and rule.gives.per_length and rule.gives.per_length[0] > 0 else None
+
+
+def _has_most(rule: Rule) -> bool:
+    """Whether a per-length rule gives a most of its own beside its least."""
+    rates = rule.gives.per_length if rule.gives else None
+    return rates is not None and rates[1] > rates[0]
 
 
 SLIPPED = (10.0, 100.0, INCH_MM)  # times too much or too little
@@ -105,10 +110,8 @@ def _copied(rule: Rule, origin: Rule) -> tuple[Note, ...]:
         )
     else:
         told.append(Note(code="copied-otherwise", subject=origin.rule))
-    if rule.gives and origin.gives and rule.gives.per_length and origin.gives.per_length:
-        most, of_origin = rule.gives.per_length[1], origin.gives.per_length[1]
-        if abs(most - of_origin) > GRAIN and abs(most - rule.gives.per_length[0]) < GRAIN:
-            told.append(Note(code="copied-without-most"))
+    if own and of_other and not _has_most(rule) and _has_most(origin):
+        told.append(Note(code="copied-without-most"))
     return tuple(told)
 
 

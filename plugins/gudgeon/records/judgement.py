@@ -150,7 +150,7 @@ class Judgement(Record):
         Share, "0.1", "share by which coefficients of expansion may differ and count as one material's"
     )
     odd_rule: Threshold = _usual(
-        Threshold, "4", "times off the middle of its kind from which on a rule of thumb is looked at for a slip"
+        Threshold, "4", "times off most rules of its kind from which on a rule of thumb is looked at for a slip"
     )
     skin_speed: Share = _usual(Share, "0.6", "share of the surface speed that is left for cutting through the skin")
     gap_speed: Share = _usual(Share, "0.5", "share of the surface speed that is left for a cut over a gap")

@@ -35,8 +35,6 @@ def feature_finding(context: MeasuredBuild, ref: str, fits: dict[str, FitFinding
     held = held_back_notes(context, [ref]) if places else []
     not_known = [*held, *unread_notes(missing, places)]
     state, why, below, above = _state(context, ref, _Measured(size, forms, on_it, not_known), fits)
-    if state == "in" and held:  # by its fits, which judge the older size
-        state, why = "reads in", held[0]
     return FeatureFinding(
         ref=ref,
         name=feature.name,

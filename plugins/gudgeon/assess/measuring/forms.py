@@ -78,16 +78,7 @@ def _section(station: float | None, places: list[LocalSize]) -> SectionForm:
 
 def _shape(along: list, internal: bool) -> tuple[Note, ...]:
     """What the profile is called, where it differs from straight by more than the uncertainty of a section mean."""
-    called = []
-    if internal and len(along) > 3:
-        first, last = Note(code="bell-mouthed-first"), Note(code="bell-mouthed-last")
-        for end, rest, told in ((along[0], along[1:], first), (along[-1], along[:-1], last)):
-            line = line_fit([station for station, _ in rest], [mean.nominal_value for _, mean in rest])
-            over = end[1] - (line.intercept + line.slope * end[0])
-            # The scale error is common to all sections: against the others' mean only use counts.
-            doubt = expanded(end[1] - rest[len(rest) // 2][1])
-            if over.nominal_value > doubt:
-                called.append(told)
+    called = _mouths(along) if internal and len(along) > 3 else []
     if not called:
         (_, first), (_, last) = along[0], along[-1]
         half = (along[0][0] + along[-1][0]) / 2
@@ -97,3 +88,26 @@ def _shape(along: list, internal: bool) -> tuple[Note, ...]:
         if abs(bulge) > doubt:
             called.append(Note(code="barrelled") if bulge > 0 else Note(code="waisted"))
     return tuple(called) or (Note(code="no-shape-seen"),)
+
+
+def _mouths(along: list) -> list[Note]:
+    """The ends that stand open beyond the line of the other sections; where both seem to, beyond the line between them.
+
+    An open end tilts the line that the other end is held against.
+    """
+    first, last = Note(code="bell-mouthed-first"), Note(code="bell-mouthed-last")
+    open_ends = [
+        told
+        for end, rest, told in ((along[0], along[1:], first), (along[-1], along[:-1], last))
+        if _stands_open(end, rest)
+    ]
+    if len(open_ends) == 2:
+        open_ends = [told for end, told in ((along[0], first), (along[-1], last)) if _stands_open(end, along[1:-1])]
+    return open_ends
+
+
+def _stands_open(end: tuple, rest: list) -> bool:
+    line = line_fit([station for station, _ in rest], [mean.nominal_value for _, mean in rest])
+    over = end[1] - (line.intercept + line.slope * end[0])
+    # The scale error is common to all sections: against the others' mean only use counts.
+    return over.nominal_value > expanded(end[1] - rest[len(rest) // 2][1])
