@@ -5,7 +5,7 @@ from markupsafe import Markup
 from gudgeon.assess.findings import FitFinding
 from gudgeon.notes import in_words
 from gudgeon.pages import drawings, fits_list, reviewing
-from gudgeon.pages.drawn import fit_history, fit_lead, fit_section
+from gudgeon.pages.drawn import fit_along, fit_history, fit_lead, fit_section
 from gudgeon.pages.drawn import rules as rules_drawn
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
@@ -42,6 +42,13 @@ def pages(view: View) -> list[Page]:
                 pictures=_pictures(view, fit),
                 drawn_to=fit_section.scale_words(fit, record),
                 zone=drawings.zone(fit, record.of_kind, view.fmt),
+                along=fit_along.along(
+                    fit,
+                    record,
+                    view.findings.features.get(fit.hole or ""),
+                    view.build.features.get(fit.hole or ""),
+                    view.fmt,
+                ),
                 moved=fit_history.history(fit, record.of_kind, view.fmt, view.findings.as_of),
                 wanted_words=fit_history.wanted_words(fit, view.fmt),
                 curve=drawings.hot_curve(fit, record.of_kind, view.fmt),
