@@ -1,9 +1,11 @@
-"""The Bench: a build's home. Next jobs, what blocks, fits that need a look, latest readings, progress."""
+"""The Bench: a build's home. The engine, the next job, what reviewers ask, what needs a look; below it what blocks, readings, progress."""
 
 from collections import Counter
 
 from gudgeon.pages import drawings
+from gudgeon.pages.drawn.engine import engine
 from gudgeon.pages.page import Page
+from gudgeon.pages.part_states import WORST_FIRST
 from gudgeon.pages.view import View
 
 JOBS = 3
@@ -30,11 +32,21 @@ def pages(view: View) -> list[Page]:
     latest = sorted(view.build.rows, key=lambda row: (row.date, row.id), reverse=True)[:LATEST]
     stale = [feature for feature in findings.features.values() if feature.state == "stale"]
     soon = {name for job in jobs[:JOBS] for name in findings.cautions.operations[job]}
+    uri = f"{view.home}/index.md"
     return [
         view.page(
             "index.md",
             "overview.md.j2",
             "build.yaml",
+            picture=engine(
+                view.build,
+                view.part_states,
+                "engine",
+                lambda part: view.renderer.address(uri, view.part_uri(part)),
+            ),
+            plans=[plan for plan in findings.cut_plans if plan.operation in jobs[:1]],
+            requests=view.build.open_requests,
+            looks=sorted(view.looks, key=lambda fit: WORST_FIRST.index(fit.state)),
             jobs=[findings.operations[job] for job in jobs[:JOBS]],
             more_jobs=[findings.operations[job] for job in jobs[JOBS:]],
             blocked=blocked,

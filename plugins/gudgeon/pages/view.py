@@ -20,6 +20,7 @@ from gudgeon.assess.findings import (
 from gudgeon.danger_words import leading
 from gudgeon.pages.markup import MarkupFormatter
 from gudgeon.pages.page import Asset, Page, Renderer
+from gudgeon.pages.part_states import part_states
 from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.names import uses
@@ -65,6 +66,7 @@ class View:
             for feature in self.findings.features.values()
             if feature.state in ("out", "reads out") and (feature.limits or feature.forms)
         ]
+        self.part_states = part_states(self.build, self.findings)
         self.rows = {row.id: row for row in self.build.rows}
         self.features_of_part: dict[str, dict[str, FeatureFinding]] = {part: {} for part in self.build.parts}
         for ref, feature in self.findings.features.items():
