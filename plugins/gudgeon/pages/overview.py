@@ -6,6 +6,7 @@ from gudgeon.pages import drawings
 from gudgeon.pages.drawn.engine import engine
 from gudgeon.pages.page import Page
 from gudgeon.pages.part_states import WORST_FIRST
+from gudgeon.pages.reviewing import open_requests
 from gudgeon.pages.view import View
 
 JOBS = 3
@@ -45,7 +46,7 @@ def pages(view: View) -> list[Page]:
                 lambda part: view.renderer.address(uri, view.part_uri(part)),
             ),
             plans=[plan for plan in findings.cut_plans if plan.operation in jobs[:1]],
-            requests=view.build.open_requests,
+            requests=open_requests(view.build),
             looks=sorted(view.looks, key=lambda fit: WORST_FIRST.index(fit.state)),
             jobs=[findings.operations[job] for job in jobs[:JOBS]],
             more_jobs=[findings.operations[job] for job in jobs[JOBS:]],

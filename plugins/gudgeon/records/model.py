@@ -191,21 +191,6 @@ class Build:
         """The verdicts that count: those that nobody has withdrawn."""
         return tuple(review for review in self.reviews if self.withdrawal_of(review) is None)
 
-    @property
-    def open_requests(self) -> list[tuple[build_file.Review, tuple[str, ...]]]:
-        """The verdicts that ask for changes and stand, each with what of it nobody has answered; a verdict about nothing named
-        is answered by none. A later agreement or concession about the same thing answers it, whoever gives it."""
-        standing = sorted(self.standing_reviews, key=lambda review: review.date)
-        still_open = []
-        for number, review in enumerate(standing):
-            if review.verdict == "changes asked":
-                later = [answer for answer in standing[number + 1 :] if answer.verdict in ("agreed", "concession")]
-                answered = {name for answer in later for name in answer.about}
-                names = tuple(name for name in review.about if name not in answered)
-                if names or not review.about:
-                    still_open.append((review, names))
-        return still_open
-
     def withdrawal_of(self, review: build_file.Review) -> build_file.ReviewWithdrawal | None:
         """The entry that withdraws a verdict, or None where it stands."""
         return self._withdrawn_verdicts.get(review.id or "") or self._withdrawn_verdicts.get(review.day_and_person)
