@@ -111,7 +111,7 @@ def _drawn(findings: BuildFindings, link: Callable[[str], str], sheet: _Sheet) -
         with canvas.link(link(job.operation), f"{upper_first(operation.does)}: its sheet"):
             y = top - LINE * len(title) + 10 - 4 if not sheet.beside else top + 10
             for line in title:
-                canvas.text(14, y, line, "g-tick g-over")
+                canvas.text(14, y, f"{line} ", "g-tick g-over")  # the blank parts the words for who hears them
                 y += LINE
         said = job_words(findings, job)
         wide, shown = LETTER * len(said), max(end, first + 12.0, free)
