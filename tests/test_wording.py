@@ -8,7 +8,7 @@ import pytest
 from gudgeon import wording
 from gudgeon.drawing.scales import Axis
 from gudgeon.records.knowledge import Rule
-from gudgeon.wording import MARKS, MEANS, UnitFormatter, as_read, number, outcomes, probability
+from gudgeon.wording import JOB_MEANS, MARKS, MEANS, UnitFormatter, as_read, number, outcomes, probability
 from gudgeon_calc.units import read_readings
 from small_build import rendered
 
@@ -60,13 +60,13 @@ def test_chances_do_not_pretend():
 def test_few_outcomes_are_said_honestly():
     assert (
         outcomes(rule({"ran_free": 6, "tight": 1}), 20, 600)
-        == "6 ran free for a time not told, 1 tight (7 told; too few to conclude)"
+        == "6 ran free for a time not told, 1 tight (7 reports; too few to conclude)"
     )
     assert (
-        outcomes(rule({"ran_free": 30}), 20, 600) == "30 ran free for a time not told (30 told)"
-        and outcomes(rule({}), 20, 600) == "no outcomes told"
+        outcomes(rule({"ran_free": 30}), 20, 600) == "30 ran free for a time not told (30 reports)"
+        and outcomes(rule({}), 20, 600) == "no reports yet"
     )
-    assert outcomes(rule({"ran_free": 6}), 5, 600) == "6 ran free for a time not told (6 told)", (
+    assert outcomes(rule({"ran_free": 6}), 5, 600) == "6 ran free for a time not told (6 reports)", (
         "how many are enough is the club's to say"
     )
 
@@ -78,9 +78,9 @@ def test_engines_still_running_prove_nothing_and_are_counted_apart():
         {"engine": "three", "result": "running", "hours": "20 h"},
     ]
     assert outcomes(rule({"tight": 1}, told), 20, 600) == (
-        "1 tight, 1 ran free (2 told; too few to conclude); 2 still running, 21 h so far, not counted"
+        "1 tight, 1 ran free (2 reports; too few to conclude); 2 still running, 21 h so far, not counted"
     )
-    assert outcomes(rule({"ran_free": 1}, told), 20, 600).startswith("2 ran free (1 for a time not told) (2 told")
+    assert outcomes(rule({"ran_free": 1}, told), 20, 600).startswith("2 ran free (1 for a time not told) (2 reports")
 
 
 def rule(outcomes, told=()):
@@ -226,6 +226,17 @@ NEVER_SAID = (
     "1 rows",
     "1 days",
     "in in",
+    "judge by its words",
+    "serves nothing",
+    "Speed to reckon with",
+    "stale after the next cut",
+    "no outcomes told",
+    "even chances",
+    "four in five",
+    "hang together",
+    "of work behind it",
+    "asked as",
+    "now not read",
 )
 
 
@@ -239,5 +250,5 @@ def test_no_page_says_what_made_people_stumble(club, harrow):
 
 def test_every_state_is_explained_in_the_word_list(club):
     words = next(page.text for page in rendered(club, {})[0] if page.uri == "words.md")
-    for state, means in MEANS.items():
+    for state, means in (MEANS | JOB_MEANS).items():
         assert f'id="{state.replace(" ", "-")}"' in words and html.escape(means[1:]) in words

@@ -38,6 +38,12 @@ MEANS = {
     "frozen": "measured before it was pressed in; it can never be measured again",
     "conceded": "outside, and let stand by a person for a stated reason",
 }
+JOB_MEANS = {
+    "done": "the job is finished",
+    "can start": "all that the job needs is done",
+    "waiting": "what the job needs is done, but has still to rest, cool or come",
+    "blocked": "something that the job needs is not done yet",
+}
 
 
 def number(value: float, places: int, sign: bool = False) -> str:
@@ -234,12 +240,13 @@ def outcomes(rule, few: SupportsFloat, enough: SupportsFloat) -> str:
             " for a time not told" if untimed == counts["ran_free"] else f" ({untimed} for a time not told)"
         )
     words = ", ".join(f"{count} {called[name]}" for name, count in counts.items() if count)
+    reports = "report" if told == 1 else "reports"
     if words:
-        words += f" ({told} told; too few to conclude)" if told < float(few) else f" ({told} told)"
+        words += f" ({told} {reports}; too few to conclude)" if told < float(few) else f" ({told} {reports})"
     if running:
         so_far = f", {number(hours, 0)} h so far" if hours else ""
         words += f"{'; ' if words else ''}{running} still running{so_far}, not counted"
-    return words or "no outcomes told"
+    return words or "no reports yet"
 
 
 def as_read(reads) -> str:

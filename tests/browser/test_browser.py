@@ -320,7 +320,7 @@ def test_sheet_has_boxes_sizes_to_stop_at_and_the_dial(chromium, address):
     page = chromium.new_page()
     page.goto(f"{address}builds/harrow-pond/sheets/a-pis-100/")
     text = page.inner_text(".g-sheet")
-    assert "Next cut 2.3 divisions of 0.001 in on radius" in text and "10.1 thou on diameter, 5.0 thou a side" in text
+    assert "Feed in 2.3 divisions of 0.001 in on radius" in text and "10.1 thou on diameter, 5.0 thou a side" in text
     assert "clock it true before cutting" in text and "Numbers as of 2025-03-31" in text
     assert (
         page.locator(".g-boxes .g-box").count() == 8

@@ -74,7 +74,7 @@ def test_what_is_not_verified_is_listed(club, pages):
 def test_what_judges_a_rule_a_fit_and_a_history_stands_on_its_page_with_its_ground(pages):
     ground = r"common practice, no source"
     for page in ("rules.md", "builds/harrow-pond/rules.md", "builds/harrow-pond/fits/a-f01.md"):
-        assert re.search(rf"under 20 engines told are too few to conclude from \({ground}\)", pages[page]), page
+        assert re.search(rf"under 20 reports are too few to conclude from \({ground}\)", pages[page]), page
         assert re.search(rf"ran free for\s+under 10 h proves nothing yet \({ground}\)", pages[page]), page
     assert re.search(
         rf"Chance too tight.*looked at over 5 %<br><small>{ground}", pages["builds/harrow-pond/fits/a-f01.md"]
@@ -110,8 +110,8 @@ def test_rules_that_give_the_same_stand_on_the_same_ground(club):
 
 
 def test_withdrawn_rules_stay_to_be_seen_and_serve_nothing(pages, found):
-    assert "withdrawn: serves nothing" in pages["rules.md"] and "nought slipped" in pages["rules.md"]
-    assert "withdrawn: serves nothing" in pages["builds/sundlia/rules.md"]
+    assert "withdrawn, do not use" in pages["rules.md"] and "nought slipped" in pages["rules.md"]
+    assert "withdrawn, do not use" in pages["builds/sundlia/rules.md"]
     assert not any(rule.cited_by for each in found.values() for rule in each.rules if rule.grade == "withdrawn")
 
 

@@ -93,7 +93,7 @@ def test_no_open_operation_of_the_demonstration_builds_has_an_empty_sheet(club, 
             assert "Ring width (axial): make it 0.1875 in to 0.1889 in" in made["a-pis-110"]
             assert "Dead centre along the rim, by the stop 6.225 in" in made["a-asm-20"]
             assert "Skirt: take no more than 10.0 thou on diameter" in made["a-pis-100"]
-            assert "5.00 in take 0.5 thou (0.2 div)" in made["a-pis-100"]
+            assert "0.5 thou at 5.00 in (0.2 div)" in made["a-pis-100"]
             assert "Molten" not in made["a-pis-100"]
             assert "The set-up of A-PIS-70 is no longer valid: A-PIS-90 broke the holding since" in made["a-pis-100"]
             assert "Jaw 3 (180°) in by 2.0 thou; jaw 4 (270°) in by 0.5 thou" in made["a-pis-110"]
@@ -188,6 +188,8 @@ def test_a_sheet_says_what_the_records_would_need_and_what_is_not_read(tmp_path)
         readings__2025_02_04_skirt=None,
     )
     assert "hold nothing yet" in made["odd"] and "write kind: (operations.yaml), one of turning, boring" in made["odd"]
-    assert "Cylinder: Bore one place nothing yet not read 0" in made["re"] and "Bore: now not read" in made["re"]
+    assert (
+        "Cylinder: Bore one place nothing yet not measured 0" in made["re"] and "Bore: not measured yet" in made["re"]
+    )
     assert "Pattern sizes" in made["cast"] and "Pattern sizes are not worked out" in made["late"]
-    assert "Skirt in bore (F1) ○ no reading not read" in made["asm"]
+    assert "Skirt in bore (F1) ○ no reading not measured" in made["asm"]

@@ -9,7 +9,7 @@ from gudgeon.pages.schedule import work_left
 from gudgeon.pages.view import View
 from gudgeon.records.knowledge import GROUNDS
 from gudgeon.records.model import Build, Club
-from gudgeon.wording import MEANS, UnitFormatter
+from gudgeon.wording import JOB_MEANS, MEANS, UnitFormatter
 
 NO_LENGTHS = UnitFormatter("mm")  # for sentences in which no length stands
 
@@ -72,7 +72,9 @@ def pages(
             grounds=shared.grounds,
             bases=GROUNDS,
         ),
-        page("words.md", "words.md.j2", f"{shelf.path}/glossary/words.yaml", words=shelf.words, states=MEANS),
+        page(
+            "words.md", "words.md.j2", f"{shelf.path}/glossary/words.yaml", words=shelf.words, states=MEANS | JOB_MEANS
+        ),
     ]
     made += [
         page(f"builds/{build.id}/index.md", "broken.md.j2", f"{build.path}/build.yaml", build=build) for build in broken

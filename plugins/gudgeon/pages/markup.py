@@ -8,7 +8,7 @@ from markupsafe import Markup
 from gudgeon import wording
 from gudgeon.records import rule_words
 from gudgeon.records.fit_kinds import FIT_KINDS
-from gudgeon.wording import INCH, MARKS, MEANS, UnitFormatter, number
+from gudgeon.wording import INCH, JOB_MEANS, MARKS, MEANS, UnitFormatter, number
 
 NONE = Markup('<span class="g-none">none</span>')
 NOT_SAID = Markup('<span class="g-none">not said</span>')
@@ -62,7 +62,7 @@ def both(inch: str, metric: str, inch_first: bool) -> Markup:
 def state(word: str) -> Markup:
     """A state as mark and word."""
     return Markup('<span class="g-state g-{}" title="{}"><span aria-hidden="true">{}</span> {}</span>').format(
-        word.replace(" ", "-"), MEANS.get(word, ""), MARKS.get(word, ""), word
+        word.replace(" ", "-"), MEANS.get(word) or JOB_MEANS.get(word, ""), MARKS.get(word, ""), word
     )
 
 

@@ -69,7 +69,7 @@ CALCULATIONS = (
     Calculation(
         "runaway-speed",
         "flywheel",
-        "Speed to reckon with when the governor sticks",
+        "Runaway speed, when the governor sticks",
         "speed",
         runaway,
         {"speed": engine("n", "speed")},

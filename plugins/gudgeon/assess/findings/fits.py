@@ -269,7 +269,7 @@ class RuleFinding(Finding):
     case: Name | None
     says: Words
     kind: Choice
-    grade: Choice = Field(description="A withdrawn rule is shown and serves nothing.")
+    grade: Choice = Field(description="A withdrawn rule is shown and is not to be used.")
     fits: Names = Field(description="Fits of this build that it was worked out for.")
     size: Length | None = Field(description="The size it was worked out for, mm.")
     low: Length | None = Field(description="mm; null where it cannot be worked out.")
