@@ -206,7 +206,8 @@ def main():
     elif "--once" in rest:
         rest.remove("--once")
         run(PYTHON, "-m", "mkdocs", "build", *rest)
-        print(f"The site is in {HOME / 'site'}: open index.html there.")
+        if not rest:  # otherwise it may have been put elsewhere
+            print(f"The site is in {HOME / 'site'}: open index.html there.")
     else:
         run(PYTHON, "-m", "gudgeon.serving", *rest)
 

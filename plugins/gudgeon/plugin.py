@@ -20,7 +20,7 @@ from gudgeon.pages.page import HOMES, Page, Renderer, with_lead
 from gudgeon.pages.site import PRINT, STYLE
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
-from gudgeon.project.writing import write_output
+from gudgeon.project.writing import not_writable, write_output
 from gudgeon.serving import Standing, taken
 from gudgeon.site import make_site
 from gudgeon.theme_faults import mend
@@ -49,6 +49,8 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         self._began = time.perf_counter()
         self._root = Path(config.config_file_path).parent
         self._seconds = {}
+        if fault := not_writable(Path(config.site_dir)):  # MkDocs would end in the middle, with what Python says of it
+            raise PluginError(f"The site cannot be written: {fault} Name another folder: --site-dir FOLDER.")
         config.theme.dirs.insert(0, str(THEME))
         if STYLE not in config.extra_css:
             config.extra_css.insert(0, STYLE)

@@ -247,3 +247,14 @@ def test_the_traps_work(tmp_path):
     assert {"fsmonitor", "clean", "included", "textconv"} <= set(ran(repo.root)) and {"diff-command", "external"} & set(
         ran(repo.root)
     )
+
+
+def test_no_place_to_lay_things_aside_is_told(tmp_path, monkeypatch):
+    repo = ClubRepo(tmp_path / "club")
+
+    def full(prefix: str):
+        raise FileNotFoundError(2, "No usable temporary directory")
+
+    monkeypatch.setattr("gudgeon.project.git.tempfile.TemporaryDirectory", full)
+    with pytest.raises(GitLacks, match="cannot be laid aside to be read"):
+        review(repo.root, base="HEAD")

@@ -263,3 +263,10 @@ def test_bring_does_not_follow_a_link_that_came_with_a_fork(tmp_path):
     )
     assert done.returncode == 1 and "materials is a link" in done.stderr, done.stderr
     assert not list(outside.iterdir())
+
+
+def test_a_folder_that_may_not_be_written_is_told_before_it_is_there(tmp_path, monkeypatch):
+    monkeypatch.setattr("gudgeon.project.writing.os.access", lambda place, how: place != tmp_path)
+    assert writing.not_writable(tmp_path / "deep" / "site") == f"{tmp_path} is not yours, or may only be read."
+    (tmp_path / "site").mkdir()
+    assert writing.not_writable(tmp_path / "site") is None

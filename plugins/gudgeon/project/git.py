@@ -6,6 +6,8 @@ import re
 import shutil
 import subprocess
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -41,6 +43,17 @@ _DRIVER = re.compile(r"(?:filter\..*\.(?:clean|smudge|process|required)|diff\..*
 
 class GitLacks(Exception):
     """What git does not have here, told to people, with what to do."""
+
+
+@contextmanager
+def aside() -> Iterator[Path]:
+    """A folder for what git has, for as long as the context lasts. Raises GitLacks where there is no place for one."""
+    try:
+        folder = tempfile.TemporaryDirectory(prefix="gudgeon-")
+    except OSError as error:
+        raise GitLacks(f"what git has cannot be laid aside to be read: {error.strerror}.") from None
+    with folder as place:
+        yield Path(place)
 
 
 @dataclass(frozen=True)
@@ -198,9 +211,9 @@ class Repository:
         ]
         if head is None:
             # `git diff` of a work tree writes the index anew where a file was touched, whatever it is told of locks: it gets a copy.
-            with tempfile.TemporaryDirectory() as aside:
-                index = os.path.join(aside, "index")
-                self._copy_index(Path(index))
+            with aside() as folder:
+                index = os.fspath(folder / "index")
+                self._copy_index(folder / "index")
                 told = self._run(*words, "--", *folders, index=index)
         else:
             told = self._run(*words, head, "--", *folders)

@@ -1,7 +1,6 @@
 """The one door to a project: its builds, its knowledge, what they amount to, and what is wrong with them."""
 
 import functools
-import tempfile
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -16,7 +15,7 @@ from gudgeon.assess.knowledge_checks import check_knowledge
 from gudgeon.assess.steps import Earlier, Input, Steps
 from gudgeon.boundary import Failure, attempt
 from gudgeon.project.cache import Cache, folder_digest, key_of
-from gudgeon.project.git import Repository
+from gudgeon.project.git import Repository, aside
 from gudgeon.project.settings import Settings, find_settings
 from gudgeon.records.load_build import load_build
 from gudgeon.records.load_knowledge import load_knowledge
@@ -202,8 +201,7 @@ class Project:
         repository = self.repository
         commit = repository.commit(revision)
         names = sorted(repository.names(commit, self.settings.builds)) if builds is None else builds
-        with tempfile.TemporaryDirectory(prefix="gudgeon-") as folder:
-            root = Path(folder)
+        with aside() as root:
             repository.extract(commit, [self.settings.knowledge, *(self.path_of(name) for name in names)], root)
             yield self.standing_in(root, f"revision {commit[:9]}")
 

@@ -3,7 +3,6 @@
 import functools
 import json
 import re
-import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -15,7 +14,7 @@ from gudgeon.boundary import Failure
 from gudgeon.ledger.causes import Refused, Trial, prove
 from gudgeon.ledger.comparison import Comparison, Pair
 from gudgeon.ledger.values import ledger_of
-from gudgeon.project.git import Changed
+from gudgeon.project.git import Changed, aside
 from gudgeon.project.project import Project, WorksOutBothSides, work_out
 from gudgeon.records.edits import (
     Edit,
@@ -56,13 +55,13 @@ def compare_revisions(
     builds, shelf = project.settings.builds, project.settings.knowledge
     changed = repository.changed(base_commit, head_commit, (builds, shelf))
     shelf_differs = any(path.startswith(f"{shelf}/") for change in changed for path in (change.path, change.was or ""))
-    with tempfile.TemporaryDirectory(prefix="gudgeon-") as folder:
+    with aside() as folder:
         now = project
         if head_commit:
-            now = project.standing_in(Path(folder) / "head", f"revision {head_commit[:9]}")
+            now = project.standing_in(folder / "head", f"revision {head_commit[:9]}")
             repository.extract(head_commit, [shelf], now.root)
         same_knowledge = None if shelf_differs else now.knowledge
-        was = now.standing_in(Path(folder) / "base", f"{base_name} ({base_commit[:9]})", same_knowledge)
+        was = now.standing_in(folder / "base", f"{base_name} ({base_commit[:9]})", same_knowledge)
         if shelf_differs:
             repository.extract(base_commit, [shelf], was.root)
         there = repository.names(head_commit, builds) if head_commit else set(project.build_names())

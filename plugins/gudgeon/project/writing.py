@@ -99,6 +99,14 @@ def write_output(to: Path, contents: Mapping[str, bytes], root: Path | None = No
         raise
 
 
+def not_writable(folder: Path) -> str | None:
+    """Why nothing can be written into a folder, which need not be there yet, in a sentence; None where nothing is known to hinder it."""
+    there = next(above for above in (folder, *folder.absolute().parents) if above.exists())
+    if os.access(there, os.W_OK | os.X_OK):
+        return None
+    return f"{seen(str(there))} is not yours, or may only be read."
+
+
 @contextmanager
 def trial_copy(folder: Path, hollow: str | None = None) -> Iterator[Path]:
     """A copy of a folder to try something on. hollow: a folder in it whose files are copied empty. Links stay links."""
