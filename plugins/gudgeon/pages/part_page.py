@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from gudgeon.assess.findings import CutFinding, FeatureFinding, OperationFinding
 from gudgeon.notes import in_words
-from gudgeon.pages.drawn import way_down
+from gudgeon.pages.drawn import part_outline, way_down
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
@@ -53,6 +53,7 @@ def _part_page(view: View, part_id: str) -> Page:
         part=part,
         diameters=DIAMETERS,
         features=features,
+        outline=part_outline.outline(part, features, view.fmt),
         rests={ref: rests_on(view, "feature", ref) for ref in features},
         bars=bars,
         ways=[
