@@ -17,7 +17,7 @@ from gudgeon.config import GudgeonConfig
 from gudgeon.content_policy import TEMPLATES, header, inline_scripts, with_policy
 from gudgeon.pages.new_file import new_file
 from gudgeon.pages.page import HOMES, Page, Renderer, with_lead
-from gudgeon.pages.site import PRINT, STYLE
+from gudgeon.pages.site import SCRIPTS, STYLE
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
 from gudgeon.project.writing import not_writable, write_output
@@ -54,8 +54,9 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         config.theme.dirs.insert(0, str(THEME))
         if STYLE not in config.extra_css:
             config.extra_css.insert(0, STYLE)
-        if PRINT not in config.extra_javascript:
-            config.extra_javascript.append(PRINT)
+        for script in SCRIPTS:
+            if script not in config.extra_javascript:
+                config.extra_javascript.append(script)
         return config
 
     def on_files(self, files, *, config):

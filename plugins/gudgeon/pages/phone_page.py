@@ -92,7 +92,8 @@ def assets(view: View, forge: NewFile | None) -> list[Asset]:
 def _page(view: View, path: str) -> str:
     """A page of the build as seen from this one, which is finished: it leads to the folders that pages of Markdown become."""
     here, there = f"{view.home}/phone/index.md", f"{view.home}/{path}index.md"
-    return to_folder(here, there) if view.renderer.links == "files" else view.renderer.address(here, there)
+    address = to_folder(here, there) if view.renderer.links == "files" else view.renderer.address(here, there)
+    return f"{address}index.html" if address.endswith("/") else address  # it is opened from a folder too
 
 
 def _digest(*contents: bytes) -> str:

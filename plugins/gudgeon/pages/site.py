@@ -48,7 +48,7 @@ OF_A_BUILD = (
     (story, "story/index.md"),
 )
 STYLE = "assets/gudgeon.css"
-PRINT = "assets/print.js"
+SCRIPTS = ("assets/print.js", "assets/folder.js")  # on every page
 
 
 @dataclass(frozen=True)
@@ -109,7 +109,7 @@ def render(
         *families.assets(club),
         *shared_assets,
         Asset(STYLE, asset_text("gudgeon.css").encode()),
-        Asset(PRINT, asset_text("print.js").encode()),
+        *(Asset(script, asset_text(script.removeprefix("assets/")).encode()) for script in SCRIPTS),
         *(phone_page.shared_assets() if views else ()),
         *assets,
     ]
