@@ -8,8 +8,13 @@ from gudgeon.pages.markup import MarkupFormatter, markdown, state
 
 def test_the_unit_of_the_build_comes_first():
     inch, metric = MarkupFormatter("in"), MarkupFormatter("mm")
-    assert str(inch.clearance(0.0055 * 25.4)) == '<span class="g-q">5.5 thou <small>(0.140 mm)</small></span>'
-    assert str(metric.clearance(0.0055 * 25.4)) == '<span class="g-q">0.140 mm <small>(5.5 thou)</small></span>'
+    assert (
+        str(inch.clearance(0.0055 * 25.4)) == '<span class="g-q"><span>5.5 thou</span> <small>(0.140 mm)</small></span>'
+    )
+    assert (
+        str(metric.clearance(0.0055 * 25.4))
+        == '<span class="g-q"><span>0.140 mm</span> <small>(5.5 thou)</small></span>'
+    )
     assert "not said" in str(inch.range(None, None)) and "none" in str(inch.size(None))
 
 

@@ -78,8 +78,8 @@ def test_the_worker_keeps_every_file_that_the_page_asks_for(tmp_path):
     files = made(tmp_path)
     kept = json.loads(re.search(r"^const FILES = (.*);$", files["worker.js"], re.MULTILINE)[1])
     asked = re.findall(r'(?:src|href)="([^"#]*)"', files["index.html"])
-    pages = {address for address in asked if address.endswith("/")}
-    assert pages == {"../", "../sheets/"}
+    pages = {address for address in asked if address.startswith("../") and address.endswith("/index.html")}
+    assert pages == {"../index.html", "../sheets/index.html"}
     assert set(asked) - pages | {"index.html"} == set(kept)
     manifest = json.loads(files["manifest.webmanifest"])
     assert manifest["scope"] == "./" and manifest["start_url"] == "./index.html" and manifest["icons"][0]["src"] in kept

@@ -63,11 +63,11 @@ def test_every_kind_of_a_sum_can_be_said():
 def test_words():
     assert (
         str(quantity(UnitFormatter("in"), 1.502, "pressure"))
-        == '<span class="g-q">217.8 psi <small>(1.502 MPa)</small></span>'
+        == '<span class="g-q"><span>217.8 psi</span> <small>(1.502 MPa)</small></span>'
     )
     assert (
         str(quantity(UnitFormatter("mm"), 1.502, "pressure"))
-        == '<span class="g-q">1.502 MPa <small>(217.8 psi)</small></span>'
+        == '<span class="g-q"><span>1.502 MPa</span> <small>(217.8 psi)</small></span>'
     )
     assert (
         text(UnitFormatter("in"), 100.0, "temperature") == "212.0 °F"

@@ -56,7 +56,8 @@ class MarkupFormatter(UnitFormatter):
 def both(inch: str, metric: str, inch_first: bool) -> Markup:
     """One value in two units, the build's own first."""
     first, other = (inch, metric) if inch_first else (metric, inch)
-    return Markup('<span class="g-q">{} <small>({})</small></span>').format(first, other)
+    # Each is kept whole; a narrow screen breaks between them.
+    return Markup('<span class="g-q"><span>{}</span> <small>({})</small></span>').format(first, other)
 
 
 def state(word: str) -> Markup:
