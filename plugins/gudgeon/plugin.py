@@ -54,9 +54,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         config.theme.dirs.insert(0, str(THEME))
         if STYLE not in config.extra_css:
             config.extra_css.insert(0, STYLE)
-        for script in SCRIPTS:
-            if script not in config.extra_javascript:
-                config.extra_javascript.append(script)
+        config.extra_javascript += [script for script in SCRIPTS if script not in config.extra_javascript]
         return config
 
     def on_files(self, files, *, config):
