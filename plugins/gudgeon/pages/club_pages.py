@@ -3,6 +3,7 @@
 from gudgeon.assess.findings import ClubFindings
 from gudgeon.boundary import Failure
 from gudgeon.notes import all_in_words
+from gudgeon.pages.build_cards import cards
 from gudgeon.pages.citations import BASES
 from gudgeon.pages.page import Page, Renderer
 from gudgeon.pages.schedule import work_left
@@ -28,7 +29,7 @@ def pages(
             "builds/index.md",
             "builds_index.md.j2",
             None,
-            views=views,
+            cards=cards(views),
             broken=broken,
             failed=failed,
             problems=shelf.problems,
@@ -95,9 +96,9 @@ def pages(
 
 
 def home_lead(club: Club, views: list[View], renderer: Renderer, failed: dict[str, Failure]) -> str:
-    """What heads the home page of the site, which people write: what is past a safety limit, or could not be worked out."""
+    """What heads the home page of the site, which people write: its engines, and what is past a safety limit."""
     broken = [build for build in club.builds if build.problems]
-    return renderer.text("index.md", "home_dangers.md.j2", views=views, broken=broken, failed=failed)
+    return renderer.text("index.md", "home_lead.md.j2", cards=cards(views), views=views, broken=broken, failed=failed)
 
 
 def _named(club: Club, name: str) -> Build:

@@ -47,7 +47,8 @@ ALWAYS = ("cylinder", "head", "piston", "crank", "rod", "pin", "base")
 @dataclass(frozen=True)
 class Engine:
     """The drawing of an engine, or why there is none. shown: the parts that it shows, numbered from 1; others: those that it
-    does not. upright: the key stands in the drawing. guessed: some of it no record says. patterns: what they mean, with counts."""
+    does not. upright: the key stands in the drawing. guessed: some of it no record says. how_it_stands: whether
+    the records say that. patterns: what they mean, with counts."""
 
     drawing: Markup | None
     lacks: str | None
@@ -56,6 +57,7 @@ class Engine:
     upright: bool = False
     guessed: bool = False
     patterns: Markup | None = None
+    how_it_stands: bool = True
 
 
 def engine(
@@ -70,7 +72,7 @@ def engine(
     others = [part for part in build.parts if part not in shown]
     drawing = _drawn(build, layout, states, id, link, small)
     patterns = None if small else _legend(build, states, id)
-    return Engine(drawing, None, shown, others, layout.upright, bool(layout.guessed), patterns)
+    return Engine(drawing, None, shown, others, layout.upright, bool(layout.guessed), patterns, layout.how_it_stands)
 
 
 def described(build: Build, layout: Layout, states: Mapping[str, str]) -> str:
@@ -80,6 +82,7 @@ def described(build: Build, layout: Layout, states: Mapping[str, str]) -> str:
     for name, size in (("Bore", head.bore), ("stroke", head.stroke), ("rod between centres", head.rod_centres)):
         words += [f"{name} {size}."] if size else []
     words += [f"{build.parts[part].name}: {states[part]}." for part in layout.shown()]
+    words += ["What is dashed is drawn in usual proportion, its size is not in the records."] if layout.guessed else []
     return " ".join(words)
 
 

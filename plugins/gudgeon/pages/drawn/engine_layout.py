@@ -5,6 +5,7 @@ square to it. What the records do not say is taken in usual proportion (common p
 """
 
 import math
+import re
 from dataclasses import dataclass, field
 
 from gudgeon.records.model import Build
@@ -38,6 +39,7 @@ class Layout:
     roles: dict[str, list[str]]
     cooling: str | None
     spokes: int | None
+    how_it_stands: bool  # whether the records say that
     past_top: float = field(default=PAST_TOP)
 
     def __getitem__(self, name: str) -> float:
@@ -156,9 +158,11 @@ def layout_of(build: Build) -> Layout | str:
         take("rim", 0.1 * sizes["flywheel"], ("flywheel", "rim_depth"))
         take("hub", 2.2 * sizes["journal"], ("flywheel", "hub_od"))
         sizes["rim"] = min(sizes["rim"], sizes["flywheel"] / 2)
+    said = (word for word in re.findall(r"\w+", engine.layout.lower()) if word in ("horizontal", "vertical", "upright"))
+    stands = next(said, None)
     wheels = [build.parts[part] for part in roles["flywheel"]]
     return Layout(
-        not engine.layout.strip().lower().startswith("horizontal"),
+        stands != "horizontal",
         bore,
         stroke,
         rod or 2.1 * stroke,
@@ -167,6 +171,7 @@ def layout_of(build: Build) -> Layout | str:
         roles,
         engine.cooling,
         wheels[0].spokes if wheels else None,
+        stands is not None,
     )
 
 
