@@ -55,7 +55,7 @@ OF_NOTE: dict[str, Callable[[UnitFormatter, Note], str]] = {
     "written for given": lambda fmt, note: " and ".join(
         f"{written} for {fmt.size_text(note.lengths[end])}" for end, written in note.words.items()
     ),
-    "those and what they do": lambda fmt, note: ", ".join(f"{name} ({does})" for name, does in note.words.items()),
+    "those and what they do": lambda fmt, note: "; ".join(f"{does} ({name})" for name, does in note.words.items()),
 }
 
 LBF = 0.224808943  # of a newton

@@ -17,8 +17,8 @@ OF_PLANS = {
         'the days on which {subject} is away are not counted: no work is known to be theirs; write "evenings" under '
         '"people", or "by" on an operation'
     ),
-    "fit-without-fresh-reading": "fit {subject} ({name:words}) has no fresh reading",
-    "fit-not-settled": "fit {subject} ({name:words}) is {state:names}",
+    "fit-without-fresh-reading": "{name:words} ({subject}) has no fresh reading",
+    "fit-not-settled": "{name:words} ({subject}): {state:names}",
     "fits-not-agreed-to": "nobody has agreed to {unseen:count} of {all:count} fits",
     "holding-broken": "it has been out of the chuck ({by:names} broke holding {holding:names}): clock it true before cutting",
     "estimate-under-cutting": (

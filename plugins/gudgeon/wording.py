@@ -200,6 +200,15 @@ def about_days(value: float) -> str:
     return f"under a {unit}" if count == "0" else f"{count} {unit}{'' if count == '1' else 's'}"
 
 
+def about_days_between(least: float, most: float) -> str:
+    """A range of days as one would say it."""
+    first, last = about_days(least), about_days(most)
+    if first == last:
+        return f"about {first}"
+    count, _, unit = first.partition(" ")
+    return f"{count} to {last}" if unit.rstrip("s") == last.partition(" ")[2].rstrip("s") else f"{first} to {last}"
+
+
 def about_evenings(value: float) -> str:
     """Evenings of work as one would say them."""
     count = number(value, 0)

@@ -2,10 +2,12 @@
 
 import re
 
+import pytest
 from gudgeon.assess.build import assess
 from gudgeon.pages.drawn.calendar import calendar
 from gudgeon.pages.drawn.progress import over_time
 from gudgeon.pages.schedule import work_left
+from gudgeon.wording import about_days_between
 from small_build import FILES, load, shelf
 
 BEFORE = FILES["operations.yaml"]
@@ -63,3 +65,17 @@ def test_hours_are_counted_in_the_week_in_which_a_job_was_finished(tmp_path):
 
 def test_nothing_finished_draws_no_progress(tmp_path):
     assert over_time(found(tmp_path, re.sub(r", done: [\d-]+", "", BEFORE))) is None
+
+
+@pytest.mark.parametrize(
+    ("days", "said"),
+    [
+        ((34.0, 45.0), "5 to 6 weeks"),
+        ((40.0, 43.0), "about 6 weeks"),
+        ((1.2, 3.0), "1 to 3 days"),
+        ((9.0, 20.0), "9 days to 3 weeks"),
+        ((0.1, 0.6), "under a day to 1 day"),
+    ],
+)
+def test_how_far_off_the_end_is_said_in_one_unit_where_it_can(days, said):
+    assert about_days_between(*days) == said

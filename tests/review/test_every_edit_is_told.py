@@ -126,7 +126,7 @@ EDITS = {
             "1 fit NO LONGER HAS A READING",
             "1 reading no longer valid",
             "cause: a900 withdraws a052 (wrong shims)",
-            "operation A-RUN-10: hold point fit A-F09 (Big end) is reads out → none, hold point none → fit A-F09",
+            "operation A-RUN-10: hold point Big end (A-F09): reads out → none, hold point none → Big end (A-F09)",
             "a052 (withdrawn: wrong shims",
         ],
     ),

@@ -8,7 +8,7 @@ from gudgeon.pages.drawn.progress import over_time, worked_words
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
-from gudgeon.wording import about_days, about_evenings, about_hours, decides
+from gudgeon.wording import about_days, about_days_between, about_evenings, about_hours, decides
 
 LONGEST_EVENING = 180  # minutes; what fits it is a job for tonight
 
@@ -64,9 +64,11 @@ def work_left(findings: BuildFindings) -> tuple[str, str]:
     )
     first = f"{about} {often[0]} of work left: {', '.join(often[1:])} with the waits."
     first += f" {jobs}" + (f", {not_counted} of them not counted: nothing tells how long." if not_counted else ".")
-    least, most = (about_days(days) for days in forecast.days_between)
-    between = f"about {least}" if least == most else f"{least} to {most}"
-    return first, f"One time in five it takes more than {', '.join(seldom)}; nine times in ten {between} from now."
+    between = about_days_between(*forecast.days_between)
+    return (
+        first,
+        f"One time in five it takes more than {', '.join(seldom)}; nine times in ten it is done {between} from then.",
+    )
 
 
 def _rests_of_plans(view: View) -> list:
