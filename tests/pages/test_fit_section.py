@@ -1,5 +1,6 @@
 """The pair of a fit in section: what is drawn is two hundred times the finding, and what is not known is said as not known."""
 
+import json
 import math
 import re
 import xml.etree.ElementTree as ET
@@ -7,7 +8,7 @@ import xml.etree.ElementTree as ET
 import pytest
 from fits_of_every_kind import READS, WAYS, records
 from gudgeon.assess.build import assess
-from gudgeon.pages.drawn import fit_lead, fit_section
+from gudgeon.pages.drawn import fit_lead, fit_section, fit_slide
 from gudgeon.records.load_build import load_build
 from gudgeon.wording import UnitFormatter
 from small_build import load, shelf
@@ -134,3 +135,34 @@ def test_a_case_that_is_not_worked_out_says_so(tmp_path):
     fit = assess(build, shelf()).fits["T1"]
     cold, hot = fit_section.pictures(fit, build.fits["T1"], build, UnitFormatter("mm"))
     assert cold.lacks == "" and hot.lacks == "not worked out" and ">?<" in hot.drawing
+
+
+@pytest.mark.slow
+def test_what_the_slider_reads_are_the_findings(harrow, club):
+    build = next(build for build in club.builds if build.id == "harrow-pond")
+    fmt = UnitFormatter("in")
+
+    def slide_of(name):
+        fit, record = harrow.fits[name], build.fits[name]
+        return fit_slide.slide(fit, record, fmt, fit_section.pictures(fit, record, build, fmt))
+
+    slide, fit = slide_of("A-F01"), harrow.fits["A-F01"]
+    stops = json.loads(slide.stops)
+    assert [stop["gap"] for stop in stops] == [fit.at_target, *(case.at_target for case in fit.hot)]
+    assert [(stop["outer"], stop["inner"]) for stop in stops[1:]] == [
+        (case.hole_temp, case.shaft_temp) for case in fit.hot
+    ]
+    assert stops[1]["said"] == f"Warm up: {fmt.clearance_text(fit.hot[0].at_target)}; 50 / 130 °C"
+    assert slide.last == 300
+    # A straight line between two cases is what the sum gives: it is straight in both temperatures.
+    warm, running = fit.hot[0], fit.hot[1]
+    bore, skirt = fit.hole_at.size, fit.hole_at.size - fit.at_target
+    grown = harrow.metals[build.parts["piston"].material].cte
+    middle = [
+        (one + other) / 2 for one, other in ((warm.hole_temp, running.hole_temp), (warm.shaft_temp, running.shaft_temp))
+    ]
+    by_sum = bore * (1 + grown * (middle[0] - 20)) - skirt * (1 + grown * (middle[1] - 20))
+    assert by_sum == pytest.approx((warm.at_target + running.at_target) / 2, abs=1e-4)
+    assert slide_of("A-F04") is None and slide_of("A-F16") is None, (
+        "without a temperature case there is nothing to slide to"
+    )

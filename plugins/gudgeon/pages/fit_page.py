@@ -5,7 +5,7 @@ from markupsafe import Markup
 from gudgeon.assess.findings import FitFinding
 from gudgeon.notes import in_words
 from gudgeon.pages import drawings, fits_list, reviewing
-from gudgeon.pages.drawn import fit_along, fit_history, fit_lead, fit_section
+from gudgeon.pages.drawn import fit_along, fit_history, fit_lead, fit_section, fit_slide
 from gudgeon.pages.drawn import rules as rules_drawn
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
@@ -27,6 +27,7 @@ def pages(view: View) -> list[Page]:
     ]
     for fit in view.findings.fits.values():
         record = view.build.fits[fit.id]
+        pictures = fit_section.pictures(fit, record, view.build, view.fmt)
         fit_pages.append(
             view.page(
                 f"fits/{slug(fit.id)}.md",
@@ -39,7 +40,8 @@ def pages(view: View) -> list[Page]:
                 sentence=sentences[fit.id],
                 lead=lead(view, fit),
                 stands_at=has_words(view, fit),
-                pictures=_pictures(view, fit),
+                pictures=[fit_lead.picture(fit, record, view.fmt, pictures[0]), *pictures[1:]],
+                slide=fit_slide.slide(fit, record, view.fmt, pictures),
                 drawn_to=fit_section.scale_words(fit, record),
                 zone=drawings.zone(fit, record.of_kind, view.fmt),
                 along=fit_along.along(
@@ -67,13 +69,6 @@ def pages(view: View) -> list[Page]:
             )
         )
     return fit_pages
-
-
-def _pictures(view: View, fit: FitFinding) -> list[fit_section.Picture]:
-    """The pair as it is now, large, and at its other stands, small."""
-    record = view.build.fits[fit.id]
-    now, *others = fit_section.pictures(fit, record, view.build, view.fmt)
-    return [fit_lead.picture(fit, record, view.fmt, now), *others]
 
 
 def lead(view: View, fit: FitFinding) -> tuple[Markup, str]:
