@@ -217,15 +217,53 @@ def test_the_policy_holds_and_everything_of_ours_works_under_it(chromium, addres
 def test_letters_in_drawings_are_large_enough_on_a_phone(chromium, address):
     context = chromium.new_context(viewport=PHONE)
     page = context.new_page()
-    for kind in ("fits/a-f01/", "maps/cyl.bore/", "parts/piston/", "rules/"):
+    for kind in ("fits/a-f01/", "fits/a-f04/", "fits/a-f16/", "fits/", "maps/cyl.bore/", "parts/piston/", "rules/"):
         page.goto(address + "builds/harrow-pond/" + kind)
+        page.evaluate("document.querySelectorAll('details').forEach(folded => folded.open = true)")
         heights = page.evaluate(
-            "[...document.querySelectorAll('svg.g-drawing text')].map(t => parseFloat(getComputedStyle(t).fontSize) * t.ownerSVGElement.getBoundingClientRect().width / 360)"
+            "[...document.querySelectorAll('svg.g-drawing text')].filter(t => t.ownerSVGElement.checkVisibility()).map(t => parseFloat(getComputedStyle(t).fontSize) * t.ownerSVGElement.getBoundingClientRect().width / t.ownerSVGElement.viewBox.baseVal.width)"
         )
         assert heights and min(heights) >= 10, (kind, min(heights))
         cut = page.evaluate("""[...document.querySelectorAll('svg.g-drawing')].flatMap(s => [...s.querySelectorAll('text')].filter(t => {
             const a = t.getBoundingClientRect(), b = s.getBoundingClientRect(); return a.left < b.left - 1 || a.right > b.right + 1 || a.bottom > b.bottom + 2 }).map(t => t.textContent))""")
         assert cut == [], (kind, cut)
+    context.close()
+
+
+def test_a_fit_on_its_first_screen_and_its_slider(chromium, address):
+    """State, number and drawing stand above the fold of a phone; the slider says the page's own words at each of its stops."""
+    for name in (
+        "harrow-pond/fits/a-f01/",
+        "harrow-pond/fits/a-f03/",
+        "harrow-pond/fits/a-f16/",
+        "sundlia/fits/b-f01/",
+    ):
+        page = chromium.new_page(viewport=PHONE)
+        page.goto(f"{address}builds/{name}")
+        for part in ("h1", ".g-fit-head .g-state", ".g-fit-head .g-most", ".g-pair:first-child svg"):
+            box = page.locator(part).first.bounding_box()
+            assert box and 0 <= box["y"] and box["y"] + box["height"] <= PHONE["height"], (name, part, box)
+        assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], name
+        page.close()
+    page = chromium.new_page(viewport=PHONE)
+    page.goto(address + "builds/harrow-pond/fits/a-f01/")
+    slider, said = page.locator(".g-slide input"), page.locator(".g-slide output")
+    shown = [caption.split("\n") for caption in page.locator(".g-pair figcaption").all_inner_texts()[1:]]
+    slider.focus()
+    walls = []
+    for place, (stop, *sizes) in enumerate(shown):
+        assert said.inner_text().startswith(f"{stop}: {sizes[0].split(' (')[0]}"), "the words of the small picture"
+        walls.append(page.locator("[data-wall]").first.get_attribute("transform"))
+        if place < len(shown) - 1:
+            slider.press("ArrowRight")
+            assert "between" in said.inner_text() and slider.get_attribute("aria-valuetext") == said.inner_text()
+            slider.fill(str(100 * (place + 1)))
+    assert len(set(walls)) >= 3, "the walls move"
+    page.close()
+    context = chromium.new_context(viewport=PHONE, java_script_enabled=False)
+    page = context.new_page()
+    page.goto(address + "builds/harrow-pond/fits/a-f01/")
+    assert not page.locator(".g-slide").is_visible() and page.locator(".g-pair svg").count() == 1 + len(shown)
     context.close()
 
 
