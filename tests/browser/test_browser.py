@@ -173,7 +173,8 @@ def test_readable_without_script(chromium, address):
         assert page.locator(part).is_visible()
     page.locator(".g-local summary").click()
     page.locator(".g-local").get_by_role("link", name="Readings", exact=True).click()
-    assert page.url.endswith("/readings/") and page.locator("#a001").is_visible()
+    page.locator("#a001").wait_for()
+    assert page.url.endswith("/readings/")
     context.close()
 
 
