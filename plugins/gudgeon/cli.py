@@ -3,7 +3,6 @@
 import gc
 import importlib
 import sys
-from importlib.metadata import version
 
 import click
 
@@ -56,7 +55,7 @@ class _Commands(click.Group):
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110},
     epilog="\b\nExit status:\n" + "\n".join(f"  {status}  {means}" for status, means in STATUSES.items()),
 )
-@click.version_option(version("gudgeon"), prog_name="gudgeon")
+@click.version_option(package_name="gudgeon", prog_name="gudgeon")
 def main():
     """Records of engine builds: check them, review what an edit moves, add to them, share them."""
 

@@ -1,4 +1,4 @@
-"""What one line costs: CPU of `gudgeon enter` and `gudgeon cut` with their answers, process and all.
+"""What one line costs: CPU of `gudgeon enter` and `gudgeon cut` with their answers, process and all; and each further line of one run.
 
 python tests/benchmarks/one_line.py [runs]
 
@@ -21,7 +21,10 @@ LINES = {
 }
 
 
-def cpu_of(words: list[str], folder: Path) -> float:
+PLACES = [(station, angle) for station in ("2", "2.5", "3", "3.5") for angle in (0, 45, 90)]
+
+
+def cpu_of(words: list[str], folder: Path, lines: str = "") -> float:
     """User and system seconds of one command."""
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     subprocess.run(
@@ -29,6 +32,8 @@ def cpu_of(words: list[str], folder: Path) -> float:
         cwd=folder,
         env=os.environ | {"PYTHONPATH": os.pathsep.join([str(ROOT / "calc"), str(ROOT / "plugins")])},
         check=True,
+        input=lines,
+        text=True,
         capture_output=True,
     )
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
@@ -45,6 +50,18 @@ def main(runs: int = 5) -> None:
                 sure = [] if name == "help" else ["--yes", "--despite-doubts"]
                 costs.append(cpu_of([*words, *sure], Path(place)))
         print(f"{name}: {min(costs):.2f} s CPU (least of {runs})")
+    lines = [f"piston skirt {station} {angle} 4.2562 15c/15c om45 by odette\n" for station, angle in PLACES]
+    first, all_of_them = (min(_run_of(lines[:count]) for _ in range(runs)) for count in (1, len(lines)))
+    print(f"each further line of one run of enter: {(all_of_them - first) / (len(lines) - 1):.2f} s CPU")
+
+
+def _run_of(lines: list[str]) -> float:
+    """Some lines typed into one run of enter."""
+    with tempfile.TemporaryDirectory() as place:
+        for part in ("builds", "docs"):
+            shutil.copytree(ROOT / part, Path(place) / part)
+        words = ["enter", "harrow-pond", "--on", "2025-04-07", "--yes", "--despite-doubts"]
+        return cpu_of(words, Path(place), "".join(lines))
 
 
 if __name__ == "__main__":

@@ -351,6 +351,7 @@ def test_an_operation_learns_from_its_first_cut_how_it_is_cut(club):
         *["skirt", "dial", "2.5", "reads", "20", "0", "50.046", "20c/20c", "mic", "--tool", "honed", "--feed"],
         "0.1 mm",
     )
+    assert "no operation says in which passes" not in said and "(1 cut like it is logged, 3 are needed)" in said
     assert "FINISH says from now on that it is cut so" in said and "   # slowly" in file.read_text()
     assert (of(club)[0].operations["FINISH"].cutting.tool, len(of(club)[0].cuts)) == ("honed", 1)
     with (club / "builds" / "small" / "cuts.yaml").open("a") as cuts:
@@ -421,3 +422,12 @@ def test_an_answer_that_nobody_can_give_is_its_default_or_named(club, with_defau
     words = ["new", "part", "small", "p2", *(["--family", "piston"] if with_default else ["--material", "grey-iron"])]
     said = run(club, *words, type_in="", status=0 if with_default else 2)
     assert "Aborted" not in said and ("Written" in said if with_default else "say --family" in said)
+
+
+def test_passes_are_taken_one_after_the_other_and_one_that_is_refused_ends_nothing(club):
+    """Without a line: a pass each; a line that begins with the dial is of the feature before it."""
+    lines = "skirt dial 2.5 reads 20 0 50.046 20c/20c mic by ada\ndial 1 reads 60.006 by ada\n\ndial 1 reads 50.006 by ada\nq\nx\n"
+    said = run(club, "cut", "small", "--on", "2025-02-05", "--yes", type_in=lines, status=1)
+    assert [float(made.asked) for made in of(club)[0].cuts] == [0.1, 0.04] and said.count("Written to") == 2
+    assert "Not written: 60.006 mm is far from" in said
+    assert float(of(club)[0].rows[-1].reads[0]) == 50.006

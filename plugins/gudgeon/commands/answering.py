@@ -55,8 +55,9 @@ class Answers:
         if isinstance(data, str):
             return data
         of = data["features"][events[-1]["of"]]
-        if of["target"] is None and of["side"] is not None:
-            # What it is to come to may be known only now that it has been read.
+        first_cut = of["plan"] is None and any("cut" in event for event in events)
+        if of["side"] is not None and (of["target"] is None or first_cut):
+            # What it is to come to may be known only now that it has been read, and in which passes only by its first cut.
             after = self._data(build)
             if not isinstance(after, str):
                 # Only what it is to come to is of the build with it: the places and the state are those before it.

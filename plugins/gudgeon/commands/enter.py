@@ -94,7 +94,7 @@ def enter(build, line, by, day, yes, despite_doubts, root):
     date, today = day_of(day), day_of(None)
     hot = float(project.knowledge.judgement["hot_shop"])
     refused = False
-    lines = iter(_lines_of(line)) if line else iter(_next_line, None)
+    lines = iter(_lines_of(line)) if line else iter(next_line, None)
     if not line and sys.stdin.isatty():
         click.echo("A line each; undo takes the last one back, q ends.", err=True)
     last: Entered | None = None
@@ -126,6 +126,8 @@ def enter(build, line, by, day, yes, despite_doubts, root):
             if not confirmed(entered, yes, despite_doubts):
                 click.echo("Not written.", err=True)
                 refused = True
+                # The next line may say the place or the size anew; temperatures that may be why it was not wanted are said again.
+                last = Entered({"of": entered.row["of"], "gauge": entered.row["gauge"]}, "")
                 continue
             path, kept, build_records = keep_line(project, build, entered, read, run)
         except NotClear as problem:
@@ -144,7 +146,8 @@ def _lines_of(words: tuple[str, ...]) -> list[str]:
     return list(words) if len(words) > 1 and all(" " in line.strip() for line in words) else [" ".join(words)]
 
 
-def _next_line() -> str | None:
+def next_line() -> str | None:
+    """The next line that is typed, with its end; None at the end of input."""
     if sys.stdin.isatty():
         click.echo("> ", nl=False, err=True)
     return sys.stdin.readline() or None

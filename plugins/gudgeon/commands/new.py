@@ -73,7 +73,7 @@ def build(folder, name, units, layout, bore, stroke, speed, person, club, root):
 def _figure(what: str, said: str | None, unit: str) -> str | None:
     """A leading figure of the engine with its unit; asked for on a terminal, where an empty answer leaves it out."""
     if said is None and sys.stdin.isatty():
-        said = click.prompt(f"{what} in {unit} (empty: not known yet)", default="", show_default=False, err=True)
+        said = click.prompt(f"{what} ({unit}; empty: not known yet)", default="", show_default=False, err=True)
     if not said or not said.strip():
         return None
     return said.strip() if any(letter.isalpha() for letter in said) else f"{said.strip()} {unit}"

@@ -55,6 +55,7 @@ class AskedFor(click.Option):
     """An option that is asked for where it is not said. Where nobody is there to answer, its default holds, or it is named."""
 
     def prompt_for_value(self, ctx):
+        _tell_before_asking(ctx)
         try:
             return super().prompt_for_value(ctx)
         except click.Abort:
@@ -67,6 +68,17 @@ class AskedFor(click.Option):
             raise click.UsageError(
                 f"say {self.opts[0]}: {self.help or self.prompt} Nothing was written.", ctx
             ) from None
+
+
+def _tell_before_asking(ctx: click.Context) -> None:
+    """That there is no such build, before anybody answers questions about it."""
+    name, root = ctx.params.get("build"), Path(ctx.params.get("root") or ".")
+    try:
+        settings = find_settings(root)
+    except NoProject:
+        return
+    if name is not None and not (settings.root / settings.builds / name).is_dir():
+        find_build(open_project(root), name)
 
 
 asked_option = functools.partial(click.option, cls=AskedFor)
