@@ -195,8 +195,9 @@ def about_hours(value: float) -> str:
 
 
 def about_days(value: float) -> str:
-    """Days as one would say them: weeks from a fortnight on."""
-    count, unit = (number(value / 7, 0), "week") if value >= 14 else (number(value, 0), "day")
+    """Days as one would say them: weeks from a fortnight on, years from two of them on."""
+    unit, days = ("year", 365.25) if value >= 731 else ("week", 7.0) if value >= 14 else ("day", 1.0)
+    count = number(value / days, 0)
     return f"under a {unit}" if count == "0" else f"{count} {unit}{'' if count == '1' else 's'}"
 
 

@@ -79,3 +79,11 @@ def test_nothing_finished_draws_no_progress(tmp_path):
 )
 def test_how_far_off_the_end_is_said_in_one_unit_where_it_can(days, said):
     assert about_days_between(*days) == said
+
+
+def test_a_job_that_ran_over_its_estimate_is_not_said_to_be_nearly_done(tmp_path):
+    findings = found(tmp_path, BEFORE + "  X: {part: cyl, does: x, estimate: [1 min, 2 min, 3 min], took: 5 h}\n")
+    assert work_left(findings)[0].startswith(
+        "1 job left; how long is not worked out: it has no estimate, or is worked at"
+    )
+    assert drawn(findings).count(">?</text>") == 2 and "0 min" not in drawn(findings)

@@ -52,9 +52,10 @@ def work_left(findings: BuildFindings) -> tuple[str, str]:
     if not left:
         return "", ""
     jobs = f"{left} job{'' if left == 1 else 's'} left"
-    if not forecast.to_go:
-        return f"{jobs}; how long is not worked out: {'it has no' if left == 1 else 'none has an'} estimate.", ""
     not_counted = len(forecast.unestimated) + len(forecast.overrun)
+    if not_counted >= left:
+        lacks = "has no estimate" if not forecast.overrun else "has no estimate, or is worked at for longer than that"
+        return f"{jobs}; how long is not worked out: {'it' if left == 1 else 'each'} {lacks}.", ""
     about = "At least" if not_counted else "About"
     often, seldom = (
         [about_hours(forecast.minutes[which])]

@@ -83,7 +83,7 @@ def _drawn(findings: BuildFindings, link: Callable[[str], str], sheet: _Sheet) -
     for x, words in ticks:
         canvas.line(x, TOP - 8, x, bottom, "g-grid")
         canvas.text(min(max(x, left + 8), sheet.width - 30), 12, words, anchor="middle")
-    if not findings.as_of:
+    if not _dated(findings.as_of, last):
         canvas.text(sheet.width - 14, bottom + 12, "days from the start", anchor="end")
     bars = {job.operation: (at(job.free), top) for job, (top, _, _) in zip(jobs, rows, strict=True)}
     for job, (top, _, _) in zip(jobs, rows, strict=True):
@@ -163,16 +163,23 @@ def _rows(findings: BuildFindings, jobs: tuple[PlannedJob, ...], sheet: _Sheet) 
 
 def _axis(as_of: str | None, last: float, left: float, right: float) -> tuple[Callable[[float], float], list]:
     """(where so many days from the newest record stand, the ticks with their words)."""
-    if as_of is None:
+    if not _dated(as_of, last):
         plain = Axis(0.0, last, left, right, margin=0.0)
         return plain.at, [(plain.at(value), words) for value, words in plain.ticks()]
-    first = dt.date.fromisoformat(as_of)
+    first = dt.date.fromisoformat(as_of or "")
     days = Days(first, first + dt.timedelta(days=last), left, right)
     return lambda day: days.at(first, day), [(days.at(stop), words) for stop, words in days.ticks()]
 
 
+def _dated(as_of: str | None, last: float) -> bool:
+    """Whether days have dates: the records have a newest day, and so many days after it is not beyond all calendars."""
+    return as_of is not None and last < (dt.date.max - dt.date.fromisoformat(as_of)).days
+
+
 def _from_to(as_of: str | None, job: PlannedJob) -> str:
-    if as_of is None:
+    if not _dated(as_of, job.end):
         return f"from day {number(job.start, 0)} to day {number(job.end, 0)}"
-    first, end = (dt.date.fromisoformat(as_of) + dt.timedelta(days=math.floor(day)) for day in (job.start, job.end))
+    first, end = (
+        dt.date.fromisoformat(as_of or "") + dt.timedelta(days=math.floor(day)) for day in (job.start, job.end)
+    )
     return f"from {first} to {end}"
