@@ -6,7 +6,7 @@ carried by shape, pattern or word as well.
 
 from markupsafe import Markup
 
-from gudgeon.assess.findings import FeatureFinding, FitFinding
+from gudgeon.assess.findings import FitFinding
 from gudgeon.drawing.scales import LEFT, RIGHT, Axis
 from gudgeon.pages.page import environment
 from gudgeon.records.fit_kinds.kind import FitKind
@@ -111,45 +111,6 @@ def _spread_out(labels: list, least: float = 15.0) -> list:
         last = y if last is None else max(y, last + least)
         placed.append((round(last, 1), line))
     return placed
-
-
-def profile(feature: FeatureFinding, fmt: UnitFormatter) -> Markup | None:
-    """Side profile: each angle's size along the axis, exaggerated, against the smallest."""
-    cells = [
-        (cell.station, cell.angle, cell.size)
-        for cell in feature.cells
-        if cell.station is not None and cell.angle is not None
-    ]
-    stations = sorted({station for station, _, _ in cells})
-    if len(stations) < 2:
-        return None
-    scale, unit, places = fmt.factor()
-    least_station, least_angle, base = min(cells, key=lambda cell: cell[2])
-    across = _upright(0.0, max((size - base) / scale for _, _, size in cells) or 1.0)
-    along = Axis(stations[0], stations[-1], left=44.0, right=RIGHT)
-    lines = []
-    for index, angle in enumerate(sorted({angle for _, angle, _ in cells})):
-        points = [(along.at(station), across.at((size - base) / scale)) for station, at, size in cells if at == angle]
-        lines.append(
-            {
-                "angle": f"{angle:g}°",
-                "points": " ".join(f"{x},{y}" for x, y in points),
-                "dots": points,
-                **_line_style(index),
-            }
-        )
-    described = f"Sizes above the smallest, {fmt.size_text(base)} at {fmt.place_text(least_station, least_angle)}, along the axis for each angle."
-    return svg(
-        "profile",
-        id=f"profile-{slug(feature.ref).replace('.', '-')}",
-        title=f"Side profile of {feature.name}",
-        described=described,
-        lines=lines,
-        unit=unit,
-        across=across,
-        stations=[(along.at(station), fmt.station_text(station).split()[0]) for station in stations],
-        station_unit=fmt.station_text(stations[0]).split()[1],
-    )
 
 
 def progress_bar(share: float) -> Markup:

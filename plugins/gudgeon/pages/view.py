@@ -57,7 +57,7 @@ class View:
     def __post_init__(self):
         self.fmt = MarkupFormatter(self.findings.units, {ref: f"the {self.spoken(ref)}" for ref in self.build.features})
         self.home = f"builds/{self.build.id}"
-        self.mapped = [ref for ref, feature in self.findings.features.items() if feature.mapped]
+        self.mapped = [ref for ref, feature in self.findings.features.items() if _has_map(feature)]
         self.leading = leading(self.findings.dangers)
         self.looks = [fit for fit in self.findings.fits.values() if fit.look]
         # By their own limits; what only a fit wants of a size, the fit tells.
@@ -299,3 +299,9 @@ class View:
         return [
             slip for slip in self.findings.mistakes if slip.about.partition(".")[0] == part or slip.operation in ops
         ]
+
+
+def _has_map(feature: FeatureFinding) -> bool:
+    """Whether a feature was read at, or is begun and planned at, several stations and several angles."""
+    places = [(cell.station, cell.angle) for cell in feature.cells] + list(feature.missing_cells)
+    return feature.form is not None and all(len({place[way] for place in places}) > 1 for way in (0, 1))
