@@ -217,7 +217,7 @@ def test_keys_go_by_the_nominal_shaft_and_the_standard_of_the_build_s_unit(tmp_p
 
 
 def test_no_code_names_on_readers_pages():
-    for calculation in offered(shelf().judgement):
+    for calculation in offered(shelf().judgement, shelf().families):
         assert not re.search(r"[`_]|\bas \w+_\w+", calculation.valid + calculation.gives), calculation.id
         assert calculation.valid, calculation.id
 
