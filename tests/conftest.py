@@ -60,6 +60,8 @@ KINDS = [
     "builds/sundlia/parts/flywheel/",
     "builds/sundlia/gauges/",
     "families/",
+    "made/",
+    "search/",
     "families/flywheel/",
     "unverified/",
     "share/",

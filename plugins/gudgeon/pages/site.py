@@ -14,6 +14,7 @@ from gudgeon.pages import (
     families,
     fit_page,
     history,
+    made,
     overview,
     part_page,
     phone_page,
@@ -102,6 +103,7 @@ def render(
         due_pages.club_page(views, renderer),
         *families.pages(club, renderer, shared),
         *reference.pages(renderer, club.knowledge.path),
+        made.page(renderer, views),
         search.page(renderer, views),
     ]
     shared_pages, shared_assets = sharing.pages_and_assets(club.knowledge, renderer, site_url)
@@ -113,6 +115,7 @@ def render(
         *(phone_page.shared_assets() if views else ()),
         *assets,
     ]
+    assets += made.assets()
     assets += search.assets(renderer, club.knowledge, views, [*pages, *shared_pages, *of_builds], others)
     failures = [*failed.values(), *(failure for view in views for failure in view.failures)]
     lead = club_pages.home_lead(club, views, renderer, failed)
