@@ -96,7 +96,7 @@ def _leading_size(view: View, part_id: str) -> tuple[str, float | None, bool]:
             read = view.findings.features[ref].size
             mm = read if read is not None else feature.size
             if mm is not None:
-                sizes.append((mm, feature.name if refs is own else view.name_of(ref), read is not None))
+                sizes.append((mm, feature.name if refs is own else f"in the {view.spoken(ref)}", read is not None))
         if sizes:
             mm, name, as_read = max(sizes)
             return name, mm, as_read
