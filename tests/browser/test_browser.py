@@ -367,3 +367,20 @@ def test_sheet_has_boxes_sizes_to_stop_at_and_the_dial(chromium, address):
         and "last read with outside mic 4-5 in" in text
     )
     page.close()
+
+
+def test_the_first_screen_of_a_build_holds_what_it_is_for(chromium, address):
+    """The engine, the next job, what is over a safety limit, open requests, what needs a look: all above the fold of a phone."""
+    page = chromium.new_page(viewport=PHONE)
+    for build in ("harrow-pond", "sundlia"):
+        page.goto(f"{address}builds/{build}/")
+        ends = {
+            what: page.locator(what).first.evaluate("it => it.getBoundingClientRect().bottom")
+            for what in (".g-danger-lead", ".g-engine svg", ".g-next", ".g-requests", ".g-look")
+        }
+        assert {what: end for what, end in ends.items() if not 0 < end <= PHONE["height"]} == {}, build
+        assert page.locator(".g-next strong, .g-next a").count() and page.locator(".g-requests a").count()
+        letters = page.locator(".g-engine svg text").first
+        wide = page.locator(".g-engine svg").first.evaluate("it => it.getBoundingClientRect().width")
+        assert letters.evaluate("it => parseFloat(getComputedStyle(it).fontSize)") * wide / 360 >= 11
+    page.close()

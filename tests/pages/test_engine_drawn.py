@@ -49,7 +49,7 @@ def elements(markup):
 
 
 def link_of(root, name):
-    return next(link for link in root.iter(f"{SVG}a") if link.get("aria-label").startswith(f"{name}:"))
+    return next(link for link in root.iter(f"{SVG}a") if f" {name}: " in link.get("aria-label"))
 
 
 def middles(root, name):
@@ -81,9 +81,9 @@ def test_every_part_is_a_link_once_or_named_beside_the_picture(club, states, nam
     made = drawn(build, states[name])
     hrefs = re.findall(r'href="parts/([^/]*)/"', made.drawing)
     assert sorted(hrefs + made.others) == sorted(build.parts) and len(made.others) < len(hrefs)
-    for part in made.shown:
+    for number, part in enumerate(made.shown, 1):
         link = link_of(elements(made.drawing), build.parts[part].name)
-        assert link.get("aria-label") == f"{build.parts[part].name}: {states[name][part]}"
+        assert link.get("aria-label") == f"{number} {build.parts[part].name}: {states[name][part]}"
         fills = {it.get("fill") for it in link.iter() if it.get("fill")}
         assert f"url(#engine-{states[name][part].replace(' ', '-')})" in fills
     for state in set(states[name].values()):

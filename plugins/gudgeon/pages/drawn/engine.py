@@ -116,11 +116,15 @@ def _drawn(build: Build, layout: Layout, states, id: str, link, small: bool) -> 
             if link is None:
                 shapes.draw(role, number, len(parts), fills[states[part]])
                 continue
-            with canvas.link(link(part), f"{build.parts[part].name}: {states[part]}", "g-of-engine"):
+            name = build.parts[part].name
+            # What it is called begins as what is seen of it: the number, and beside a tall engine the name.
+            with canvas.link(link(part), f"{numbers[part]} {name}: {states[part]}", "g-of-engine"):
                 shapes.draw(role, number, len(parts), fills[states[part]])
                 _numbered(canvas, balloons[part], numbers[part])
                 if keyed:
-                    _in_key(canvas, numbers[part], states[part], build.parts[part].name)
+                    _name_in_key(canvas, numbers[part], name)
+            if keyed:
+                _mark_in_key(canvas, numbers[part], states[part])
     return canvas.markup()
 
 
@@ -236,11 +240,16 @@ def _numbered(canvas: Canvas, balloon: tuple[Point, Point], number: int) -> None
     canvas.text(x, y + 4, str(number), "g-tick g-plain", "middle")
 
 
-def _in_key(canvas: Canvas, number: int, state: str, name: str) -> None:
-    """The line of a part in the key beside a tall engine: its number, the mark of its state and its name."""
+def _name_in_key(canvas: Canvas, number: int, name: str) -> None:
+    """The name of a part in the key beside a tall engine."""
     x, y = BESIDE + 4, KEY_TOP + (number - 1) * LINE
     wide = WIDTH - MARGIN - x - 32
     canvas.rect(x - 2, y - 11, wide + 34, LINE, "g-target")
+    canvas.text(x + 32, y, " " + legend.wrapped(name, wide, 1)[0], "g-tick")
+
+
+def _mark_in_key(canvas: Canvas, number: int, state: str) -> None:
+    """The number of a part in the key, and the mark of its state."""
+    x, y = BESIDE + 4, KEY_TOP + (number - 1) * LINE
     canvas.text(x + 12, y, str(number), "g-tick g-plain", "end")
     canvas.text(x + 17, y, MARKS[state], f"g-tick g-plain g-mark g-{state.replace(' ', '-')}")
-    canvas.text(x + 32, y, legend.wrapped(name, wide, 1)[0], "g-tick")
