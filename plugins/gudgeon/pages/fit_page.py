@@ -4,8 +4,8 @@ from markupsafe import Markup
 
 from gudgeon.assess.findings import FitFinding
 from gudgeon.notes import in_words
-from gudgeon.pages import drawings, fits_list, reviewing
-from gudgeon.pages.drawn import fit_along, fit_history, fit_lead, fit_section, fit_slide
+from gudgeon.pages import fits_list, reviewing
+from gudgeon.pages.drawn import fit_along, fit_history, fit_hot, fit_lead, fit_section, fit_slide, fit_zone
 from gudgeon.pages.drawn import rules as rules_drawn
 from gudgeon.pages.page import Page
 from gudgeon.pages.rests_on import rests_on
@@ -43,7 +43,7 @@ def pages(view: View) -> list[Page]:
                 pictures=[fit_lead.picture(fit, record, view.fmt, pictures[0]), *pictures[1:]],
                 slide=fit_slide.slide(fit, record, view.fmt, pictures),
                 drawn_to=fit_section.scale_words(fit, record),
-                zone=drawings.zone(fit, record.of_kind, view.fmt),
+                zone=fit_zone.zone(fit, record.of_kind, view.fmt),
                 along=fit_along.along(
                     fit,
                     record,
@@ -53,7 +53,7 @@ def pages(view: View) -> list[Page]:
                 ),
                 moved=fit_history.history(fit, record.of_kind, view.fmt, view.findings.as_of),
                 wanted_words=fit_history.wanted_words(fit, view.fmt),
-                curve=drawings.hot_curve(fit, record.of_kind, view.fmt),
+                curve=fit_hot.hot_curve(fit, record.of_kind, view.fmt),
                 sums=_sums(view, fit),
                 hot_sums=_hot_sums(view, fit),
                 cautions=view.cautions(view.findings.cautions.fits[fit.id]),
