@@ -20,6 +20,7 @@ class Answers:
 
     def __init__(self, project: "Project", name: str, build: Build):
         self._project, self._name, self._before = project, name, build
+        self._told: set[str] = set()
 
     def now_stands(self, build: Build) -> None:
         """The build was changed otherwise, and nothing is to be answered."""
@@ -34,7 +35,10 @@ class Answers:
                 err=True,
             )
             return
-        click.echo(self._answer(before, build, events))
+        first, *more = self._answer(before, build, events).split("\n")
+        # What was told of this run already is told once; what makes scrap each time.
+        click.echo("\n".join([first, *(line for line in more if line not in self._told or _of_scrap(line))]))
+        self._told.update(more)
         for line in self._fits(build, events[-1]["of"]):
             click.echo(line)
 
@@ -75,6 +79,11 @@ class Answers:
         if isinstance(findings, Failure):
             return f"No answer: the build could not be worked out. {findings.problem()}"
         return bench_data(build, self._project.knowledge, findings)
+
+
+def _of_scrap(line: str) -> bool:
+    """Whether a sentence says what makes scrap, or how likely that is."""
+    return "scrap" in line and "not worked out" not in line
 
 
 def cut_still(build: Build) -> set[str]:

@@ -22,6 +22,7 @@ from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 from gudgeon.records.problems import nearest, shown
 from gudgeon.records.readings import Row
+from gudgeon.records.work_kinds import by_heat_alone
 
 HOW = (
     "Write what the dial was moved by, in its divisions, and what it reads now: "
@@ -150,7 +151,8 @@ def _operation(build: Build, ref: str, name: str | None) -> str | None:
     """The operation that it is a cut of: as said, else the next open one that cuts the feature."""
     open_ones = [op_id for op_id, op in build.operations.items() if not op.done and ref in build.touched_by(op)]
     if name is None:
-        return open_ones[0] if open_ones else None
+        # Nobody cuts at a stress relief: the pass is of the next one that cuts.
+        return next((op_id for op_id in open_ones if not by_heat_alone(build.operations[op_id])), None)
     known = {op_id.lower(): op_id for op_id in build.operations}
     if name.lower() not in known:
         raise NotClear(f'no operation "{shown(name)}" in this build.{nearest(name, build.operations)}')
@@ -291,6 +293,10 @@ def _read_back(build: Build, cut: dict[str, str], said: str, remembered: dict[st
         f"  tool {cut['tool']}, feed {cut['feed']}{', ' + cut['operation'] if 'operation' in cut else ''}",
         f"  {cut['date']}{' at ' + cut['time'] if 'time' in cut else ''}",
     ]
+    waits = [] if "operation" not in cut else build.operations[cut["operation"]].needs
+    waits = [name for name in waits if name in build.operations and not build.operations[name].done]
+    if waits:
+        lines.append(f"  {cut['operation']} needs what is not done: {', '.join(waits)}; gudgeon done marks it")
     if remembered:
         lines.append(f"  {cut['operation']} says from now on that it is cut so; mend it in operations.yaml")
     return "\n".join(lines)

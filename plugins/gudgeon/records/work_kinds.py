@@ -36,6 +36,17 @@ _PATTERNS = {
 }
 
 
+# What changes sizes by heat alone, and takes nothing off.
+_HEAT = re.compile(r"\b(?:stress[- ]reliev|harden|anneal|normali[sz]e|temper|soak|age\b)", re.IGNORECASE)
+
+
+def by_heat_alone(operation: Operation) -> bool:
+    """Whether an operation's words tell that it moves sizes by heat and cuts nothing; what says how it is cut does cut."""
+    if operation.cutting or operation.cutting_of or operation.leaves:
+        return False
+    return _HEAT.search(operation.does) is not None and set(kinds_of_work(operation)) <= {"making"}
+
+
 def kinds_of_work(operation: Operation) -> tuple[str, ...]:
     """The kinds whose words it has, in the order of the table; none where its words tell none."""
     text = f"{operation.kind or ''} {operation.does}"
