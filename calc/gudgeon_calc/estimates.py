@@ -1,7 +1,7 @@
 """Estimates of time: three points, a builder's own history, and how long a plan takes by simulation."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -51,7 +51,7 @@ class Outlook:
     hands_decide: bool
     least_days: float
     path: tuple[int, ...]
-    plan: Schedule | None = None
+    plan: Schedule | None = field(default=None, compare=False)  # arrays have no one equality
 
 
 def draws_for(jobs: int) -> int:

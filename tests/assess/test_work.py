@@ -340,7 +340,7 @@ def test_findings_of_a_graph_are_the_same_as_by_hand(tmp_path):
     assert found.next_jobs == ("ORDER", "PAINT", "FINISH"), (
         "the days behind each, waits among them: 30, 5 and the last hour"
     )
-    assert found.operations["LAST"].state == "blocked" and "ROUGH (rough it)" in said(found.operations["LAST"].why)
+    assert found.operations["LAST"].state == "blocked" and "rough it (ROUGH)" in said(found.operations["LAST"].why)
     assert said(found.operations["LAST"].hold_point[-1]) == "nobody has agreed to 1 of 1 fits"
     assert found.operations["FINISH"].makes_stale == ("piston.skirt",)
     assert found.forecast.chain[0] == "ORDER" and found.forecast.chain[-1] == "LAST" and found.forecast.days[0] > 30

@@ -65,6 +65,7 @@ def test_what_it_gives(text, mm):
         ("2 size", 'write "*" between them', 3),
         ("size *", "is missing", 7),
         ("(size", 'expected ")"', 6),
+        ("(size, 2 mm)", 'expected ")", found ","', 6),
         ("size)", "does not belong here", 5),
         ("sqrt(size, bore)", "takes one value", 1),
         ("sin(size)", 'no function "sin"', 1),

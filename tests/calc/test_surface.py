@@ -244,6 +244,9 @@ def test_a_reading_that_stands_off_decides_itself_the_safe_way_until_it_is_read_
             getattr(surface(sizes, z, a), other)().value, abs=USE / 2
         )
     assert surface(low, z, a).chance_below(49.99) > 0.95
+    for further, chance in ((0, 0.5), (2, 0.02275)):  # of the normal law about the reading
+        assert surface(low, z, a).chance_below(low[7] - further * USE) == pytest.approx(chance, rel=5e-3)
+        assert surface(high, z, a).chance_above(high[7] + further * USE) == pytest.approx(chance, rel=5e-3)
     assert surface(low, z, a).least([0.0, 80.0]).reading is None, "it lies at neither of these"
 
 
