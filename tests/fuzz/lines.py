@@ -21,7 +21,8 @@ from gudgeon_calc.units import NotAQuantity, read_readings
 from small_build import shelf
 
 DAY = datetime.date(2025, 4, 20)
-BUILDS = ("small", "at-work", "harrow-pond", "sundlia")
+SMALL = ("small", "at-work")
+BUILDS = (*SMALL, "harrow-pond", "sundlia")
 TEMPERATURES = ("20c/20c", "24c/16c", "68f/20c", "-2.5C/50F", "20c", "999c/999c", "20/20", "20c/20c/20c")
 PLACES = (
     "0",
@@ -172,7 +173,9 @@ class Lines:
         for read in row.reads:
             if read.text not in entered.words:
                 yield "a reading that is not read back"
-        if problems_of(replace(build, rows=[*build.rows, row]), shelf()):
+        # All checks of a big build cost more than all else here: of those, one row in ten.
+        looked_at = case.build in SMALL or len(case.line) % 10 == 0
+        if looked_at and problems_of(replace(build, rows=[*build.rows, row]), shelf()):
             self.counts["refused as they are written"] += 1
         try:
             read_readings(str(entered.row["reads"])) if isinstance(entered.row["reads"], str) else None
