@@ -17,7 +17,7 @@ from gudgeon.records.problems import Problem, seen
 from gudgeon.review.append_only import append_only, cuts_kept, given_twice, verdicts_kept, withdrawn_twice
 from gudgeon.review.causes import CausesInWords
 from gudgeon.review.edited_records import in_words, text_in_words
-from gudgeon.review.new_records import new_reading, new_verdicts, source_of
+from gudgeon.review.new_records import new_reading, new_verdicts, rows_by_place, source_of
 from gudgeon.review.slip import (
     Blocker,
     BlockerKind,
@@ -31,7 +31,7 @@ from gudgeon.review.slip import (
     StaleReading,
     WorkChange,
 )
-from gudgeon.review.subjects import address_told, fit_alarm, fit_values, subject_changes
+from gudgeon.review.subjects import Lists, address_told, fit_alarm, fit_values, subject_changes
 from gudgeon.wording import UnitFormatter
 
 COUNTS = ("current", "frozen")  # statuses in which a row is used
@@ -144,8 +144,8 @@ def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
         theirs = comparison.main.get(comparison.renamed.get(pair.name, pair.name)) or comparison.main.get(pair.name)
         slip.blockers += given_twice(pair.name, pair.was, now, theirs)
     slip.blockers += withdrawn_twice(pair.name, pair.was, now, theirs)
-    known = rows_by_id(pair.was)
-    slip.readings += [new_reading(pair, row) for row in rows_by_id(now).values() if row.id not in known]
+    known, at_place = rows_by_id(pair.was), rows_by_place(now)
+    slip.readings += [new_reading(pair, row, at_place) for row in rows_by_id(now).values() if row.id not in known]
     slip.reviews += new_verdicts(pair, comparison)
 
 
@@ -170,6 +170,7 @@ def _fits(pair: Pair, causes: CausesInWords) -> Iterator[FitChange]:
                 Cause(record="build", says="the build is new", together_with=[], by=None, expanded_by=None, source=None)
             ]
         before, after = _snapshot(findings_was, fit_id), _snapshot(findings, fit_id)
+        lists: Lists = {}
         yield FitChange(
             build=pair.name,
             id=fit_id,
@@ -179,7 +180,10 @@ def _fits(pair: Pair, causes: CausesInWords) -> Iterator[FitChange]:
             now=after,
             alarm=fit_alarm(before, after),
             moved=sorted(
-                {_label(address_told(move, fits_was.get(fit_id), findings.fits.get(fit_id))) for move in moves}
+                {
+                    _label(address_told(move, fits_was.get(fit_id), findings.fits.get(fit_id), lists=lists))
+                    for move in moves
+                }
             )[:200],
             values=fit_values(pair, fit_id, moves),
             causes=told,

@@ -1,6 +1,8 @@
 """Readings and verdicts that were added, as a reviewer wants to see them: with what was read, by whom, and what was there before."""
 
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 
 from gudgeon.assess.findings import Source
 from gudgeon.ledger.comparison import Comparison, Pair
@@ -12,12 +14,35 @@ from gudgeon.review.append_only import says_the_same
 from gudgeon.review.edited_records import reads_in_words
 from gudgeon.review.slip import Earlier, NewReading, Units, Verdict
 
+Place = tuple[str, float | None, float | None]  # of a feature: station, mm, and angle, degrees
 
-def new_reading(pair: Pair, row: Row) -> NewReading:
-    """A reading that was added: what was read, where, with what and by whom, and what was read there before."""
+
+def rows_by_place(build: Build) -> dict[Place, list[Row]]:
+    """A build's rows by where they were read, the oldest first."""
+    at_place: dict[Place, list[Row]] = {}
+    for row in sorted(build.rows, key=_age):
+        at_place.setdefault(_place(row), []).append(row)
+    return at_place
+
+
+def _age(row: Row) -> tuple[date, str]:
+    return row.date, row.id
+
+
+def _place(row: Row) -> Place:
+    return (
+        row.of,
+        None if row.station is None else float(row.station),
+        None if row.angle is None else float(row.angle),
+    )
+
+
+def new_reading(pair: Pair, row: Row, at_place: Mapping[Place, Sequence[Row]]) -> NewReading:
+    """A reading that was added: what was read, where, with what and by whom, and what was read there before. at_place: as
+    `rows_by_place` has it."""
     finding = pair.found.rows.get(row.id) if pair.found else None
     assert pair.now, "a build that is gone has no new readings"
-    before = _read_before(pair, row)
+    before = _read_before(pair, row, at_place[_place(row)])
     finding_before = pair.found.rows.get(before.id) if pair.found and before else None
     return NewReading(
         build=pair.name,
@@ -52,26 +77,14 @@ def new_reading(pair: Pair, row: Row) -> NewReading:
 NO_SIZE = ("held back", "withdrawn")  # what became of a row whose number nobody should compare with
 
 
-def _read_before(pair: Pair, row: Row) -> Row | None:
-    """The newest row at the same place that is older than this one and whose number can be trusted."""
-
-    def place(other: Row) -> tuple:
-        return (
-            other.of,
-            None if other.station is None else float(other.station),
-            None if other.angle is None else float(other.angle),
-        )
-
-    assert pair.now, "a row stands in a build"
+def _read_before(pair: Pair, row: Row, there: Sequence[Row]) -> Row | None:
+    """The newest row at the same place that is older than this one and whose number can be trusted. there: those at its place."""
     known = pair.found.rows if pair.found else {}
-    earlier = [
-        other
-        for other in pair.now.rows
-        if place(other) == place(row)
-        and (other.date, other.id) < (row.date, row.id)
-        and not (other.id in known and known[other.id].status in NO_SIZE)
-    ]
-    return earlier[-1] if earlier else None
+    for place in range(bisect_left(there, _age(row), key=_age) - 1, -1, -1):
+        other = there[place]
+        if not (other.id in known and known[other.id].status in NO_SIZE):
+            return other
+    return None
 
 
 def new_verdicts(pair: Pair, comparison: Comparison) -> Iterator[Verdict]:

@@ -152,7 +152,8 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
     main = next((address for address, move in told.items() if address == move.address and move.by is not None), None)
     spread = (kind, name, "expanded")
     source = getattr(entry, "source", None)
-    values = _values(told, entry_was, entry_now, UnitFormatter(pair.found.units))
+    shown = {address: move for place, (address, move) in enumerate(told.items()) if place < TOLD or address == main}
+    values = _values(shown, entry_was, entry_now, UnitFormatter(pair.found.units))
     leading = values[main].kind if main else "length"
     proved, unproved = causes(moves, main, spread if main != spread else None, leading)
     return SubjectChange(
@@ -185,23 +186,31 @@ def _called(entry: Finding | None) -> str:
     return f"{name} ({part})" if part else str(name)
 
 
-def address_told(move: Move, *entries: Finding | None) -> tuple[str, ...]:
+Lists = dict[
+    int, dict[str, Finding]
+]  # of each list of findings that was looked into, by its identity: its entries by name
+
+
+def address_told(move: Move, *entries: Finding | None, lists: Lists) -> tuple[str, ...]:
     """The address of what tells a value: the note, or what was read, that it is part of, or else its own. entries: its subject,
-    then and now."""
+    then and now. lists: of these entries; a list of a thousand is looked through once and not for each value in it."""
     parts = below_subject(move.address)
     for entry in entries:
         for depth in range(1, len(parts) + 1):
-            if isinstance(_at(entry, parts[:depth]), Note | AsRead):
+            if isinstance(_at(entry, parts[:depth], lists), Note | AsRead):
                 return move.address[: len(move.address) - len(parts) + depth]
     return move.address
 
 
-def _at(entry: Finding | None, parts: tuple[str, ...]) -> Any:
+def _at(entry: Finding | None, parts: tuple[str, ...], lists: Lists) -> Any:
     """What stands at an address in an entry; None where nothing does."""
     here: Any = entry
     for part in parts:
         if isinstance(here, tuple):
-            here = next((one for one in here if isinstance(one, Finding) and entry_name(one) == part), None)
+            if id(here) not in lists:
+                named = [(entry_name(one), one) for one in here if isinstance(one, Finding)]
+                lists[id(here)] = dict(reversed(named))  # of two of one name the first
+            here = lists[id(here)].get(part)
         else:
             here = here.get(part) if isinstance(here, dict) else getattr(here, part, None)
     return here
@@ -210,8 +219,9 @@ def _at(entry: Finding | None, parts: tuple[str, ...]) -> Any:
 def _by_what_tells(moves: list[Move], *entries: Finding | None) -> dict[tuple[str, ...], Move]:
     """What is shown -> the first value that moved in it; a note is one thing."""
     told: dict[tuple[str, ...], Move] = {}
+    lists: Lists = {}
     for move in moves:
-        told.setdefault(address_told(move, *entries), move)
+        told.setdefault(address_told(move, *entries, lists=lists), move)
     return told
 
 
@@ -316,7 +326,7 @@ def _note_value(parts: tuple[str, ...], entry_was, entry_now, fmt: UnitFormatter
     """A note that came, went or says something else, by its sentence. parts: its address in its subject."""
 
     def sentence(entry) -> str | None:
-        note = _at(entry, parts)
+        note = _at(entry, parts, {})
         return in_words(note, fmt) if isinstance(note, Note) else None
 
     field = " ".join(parts[:1] if len(parts) < 3 else parts[:-1])
