@@ -7,7 +7,7 @@ from gudgeon.pages.drawn import part_outline
 from gudgeon.pages.drawn.outline_sketch import LEFT
 from gudgeon.records.load_build import load_build
 from gudgeon.records.parts import FAMILIES
-from gudgeon.wording import UnitFormatter
+from gudgeon.wording import MARKS, UnitFormatter
 from small_build import findings, shelf
 
 MM = UnitFormatter("mm")
@@ -76,7 +76,8 @@ def test_numbers_lead_to_the_sizes_and_say_their_state(tmp_path):
     outline = part_outline.outline(part, {"piston.skirt": made.features["piston.skirt"]}, MM)
     (link,) = ET.fromstring(outline.drawing).iter("a")
     assert link.get("href") == "#piston.skirt"
-    assert link.get("aria-label") == f"Skirt: {made.features['piston.skirt'].state}, 49.945 mm"
+    state = made.features["piston.skirt"].state
+    assert link.get("aria-label") == f"1{MARKS[state]} Skirt: {state}, 49.945 mm", "its name holds what it shows"
     assert f"1: ⌀ {MM.size_text(made.features['piston.skirt'].size)} read" in outline.drawing
 
 

@@ -49,7 +49,7 @@ OF_A_BUILD = (
     (story, "story/index.md"),
 )
 STYLE = "assets/gudgeon.css"
-SCRIPTS = ("assets/print.js", "assets/folder.js", "assets/fit.js")  # on every page
+SCRIPTS = ("assets/print.js", "assets/folder.js", "assets/fit.js", "assets/folds.js")  # on every page
 
 
 @dataclass(frozen=True)

@@ -105,7 +105,10 @@ class Sketch:
             size = f", {self._fmt.size_text(finding.size)}" if finding.size is not None else ""
             self.canvas.line(x, BALLOONS_AT + BALLOON, *to, "g-dimension")
             self.canvas.circle(*to, 2, "g-dot")
-            with self.canvas.link(f"#{finding.ref.lower()}", f"{finding.name}: {finding.state}{size}"):
+            with self.canvas.link(
+                f"#{finding.ref.lower()}",
+                f"{self.numbers[key]}{MARKS[finding.state]} {finding.name}: {finding.state}{size}",
+            ):
                 self.canvas.rect(x - 14, BALLOONS_AT - 14, 28, 28, "g-touch")
                 self.canvas.circle(x - 5, BALLOONS_AT, BALLOON, "g-hollow")
                 self.canvas.text(x - 5, BALLOONS_AT + 4, str(self.numbers[key]), "g-tick", "middle")
