@@ -6,7 +6,7 @@ import numpy as np
 
 from gudgeon_calc.schedule import Hands, Job, Schedule, expected_minutes, list_schedule, tails
 
-MOST_JOBS = 500  # of more the trials cost more than what they tell is worth
+MOST_JOBS = 200  # of more the trials cost more than what they tell is worth
 NEAR = 0.25  # days; the trials stop where they know it so well
 WITHIN = 1e-6  # days; an end that moves by less has not moved
 
@@ -25,18 +25,21 @@ def days_to_spare(jobs: Sequence[Job], hands: Sequence[Hands], plan: Schedule) -
     end = float((plan.end[0] + wait).max())
     start = plan.start[0]
     most = np.maximum(0.0, end - _hangs_on(jobs, hands) - start)
-    minutes = np.tile(np.array([expected_minutes(job) for job in jobs]), (count, 1))
+    minutes = np.array([expected_minutes(job) for job in jobs])
 
-    def holds(later: np.ndarray) -> np.ndarray:
-        """Of each job whether the plan ends no later when it alone starts so many days later."""
-        tried = list_schedule(minutes, jobs, hands, np.diag(start + later))
+    def holds(places: np.ndarray, later: np.ndarray) -> np.ndarray:
+        """Of some jobs whether the plan ends no later when that job alone starts so many days later: a draw for each."""
+        not_before = np.zeros((len(places), count))
+        not_before[np.arange(len(places)), places] = start[places] + later
+        tried = list_schedule(np.tile(minutes, (len(places), 1)), jobs, hands, not_before)
         return (tried.end + wait).max(axis=1) <= end + WITHIN
 
-    known = np.where(holds(most), most, 0.0)
-    while ((most - known) > NEAR).any():
-        middle = (known + most) / 2
-        can = holds(middle)
-        known, most = np.where(can, middle, known), np.where(can, most, middle)
+    known = np.where(holds(np.arange(count), most), most, 0.0)
+    while (places := np.flatnonzero(most - known > NEAR)).size:
+        middle = (known[places] + most[places]) / 2
+        can = holds(places, middle)
+        known[places] = np.where(can, middle, known[places])
+        most[places] = np.where(can, most[places], middle)
     return [float(days) for days in known]
 
 

@@ -383,4 +383,23 @@ def test_the_first_screen_of_a_build_holds_what_it_is_for(chromium, address):
         letters = page.locator(".g-engine svg text").first
         wide = page.locator(".g-engine svg").first.evaluate("it => it.getBoundingClientRect().width")
         assert letters.evaluate("it => parseFloat(getComputedStyle(it).fontSize)") * wide / 360 >= 11
+
+
+def test_the_calendar_is_there_once_on_a_phone_a_desk_and_paper_and_leads_to_sheets(chromium, address):
+    page = chromium.new_page(viewport=PHONE)
+    page.goto(f"{address}builds/harrow-pond/work/")
+    first = page.locator(".g-tonight a").first
+    assert first.bounding_box()["y"] < PHONE["height"], "a job for tonight stands on the first screen"
+    looks = """() => ({shown: [...document.querySelectorAll('svg[aria-labelledby^="calendar-"]')].filter(one => one.checkVisibility()).length,
+        letters: Math.min(...[...document.querySelectorAll('.g-drawing text')].filter(one => one.checkVisibility())
+            .map(one => 11.5 * one.ownerSVGElement.getBoundingClientRect().width / one.ownerSVGElement.viewBox.baseVal.width))})"""
+    for view in (PHONE, DESKTOP):
+        page.set_viewport_size(view)
+        seen = page.evaluate(looks)
+        assert seen["shown"] == 1 and seen["letters"] > 11, view
+    page.emulate_media(media="print")
+    assert page.evaluate(looks)["shown"] == 1
+    page.emulate_media(media="screen")
+    page.locator("svg[aria-labelledby^='calendar-broad'] a").first.click()
+    assert "/sheets/" in page.url
     page.close()
