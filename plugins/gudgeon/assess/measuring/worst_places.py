@@ -10,11 +10,10 @@ from typing import Literal
 
 import numpy as np
 from gudgeon_calc.surface import SEED
-from gudgeon_calc.uncertainty import chance_outside
 from gudgeon_calc.units import GRAIN
 from uncertainties import covariance_matrix
 
-from gudgeon.assess.measuring.sizes import LocalSize, expanded
+from gudgeon.assess.measuring.sizes import LocalSize
 from gudgeon.assess.measuring.surfaces import FeatureSurface, surface_of
 
 DRAWS = 4_000
@@ -60,15 +59,13 @@ class WorstPlaces:
         return self._ends[end, stations]
 
     def chances(self, low: float | None, high: float | None) -> tuple[float, float]:
-        """The chances, 0 to 1, that any place is below the least and above the greatest size wanted, mm."""
+        """The chances, 0 to 1, that any of several places is below the least and above the greatest size wanted, mm."""
         if self._decides and self.surface is not None:
             fitted = self.surface.surface
             return (
                 fitted.chance_below(low) if low is not None else 0.0,
                 fitted.chance_above(high) if high is not None else 0.0,
             )
-        if len(self.places) == 1:
-            return chance_outside(self.places[0].mm, expanded(self.places[0].size), low, high)
         covariance = np.asarray(covariance_matrix([place.size for place in self.places]))
         values, vectors = np.linalg.eigh(covariance)
         drawn = np.random.default_rng(SEED).standard_normal((DRAWS, len(values)))
