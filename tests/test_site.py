@@ -1,5 +1,6 @@
 """The site as the real MkDocs builds it: same bytes from the same files, links that lead somewhere, one broken build apart."""
 
+import gzip
 import hashlib
 import json
 import os
@@ -48,6 +49,16 @@ def test_what_the_search_lists_is_there(site):
         pages.add(page)
     made = {*site.rglob("*.html")} - {site / "404.html", site / "search/index.html"}
     assert sorted(made - pages) == []
+
+
+def test_a_page_is_light_on_the_wire(site):
+    """The heaviest pages and the search with all style sheets and scripts that they load, compressed: under 200 kB without pictures."""
+    heaviest = sorted(site.rglob("index.html"), key=lambda path: path.stat().st_size)[-3:]
+    for path in [*heaviest, site / "search/index.html"]:
+        text = path.read_text(encoding="utf-8")
+        loaded = re.findall(r'<(?:script src|link rel="stylesheet" href)="([^":?]+)', text)
+        files = [path, *((path.parent / address).resolve() for address in loaded)]
+        assert len(files) >= 6 and sum(len(gzip.compress(file.read_bytes())) for file in files) < 200_000, path
 
 
 def test_a_way_leads_to_every_page(site):
