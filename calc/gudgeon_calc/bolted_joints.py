@@ -38,7 +38,8 @@ def clamped_stiffness(hole: Number, face: Number, grip: Number, stiffness: Numbe
     Valid: metal as wide as the cone; a gasket is softer by far and then governs.
     """
     spread = 2 * grip * math.tan(math.radians(30))
-    logarithm = math.log((spread + face - hole) * (face + hole) / ((spread + face + hole) * (face - hole)))
+    # The quotient less one, written out: of a thin part under a wide face the quotient itself is one but for rounding.
+    logarithm = math.log1p(2 * spread * hole / ((spread + face + hole) * (face - hole)))
     return math.pi * stiffness * hole * math.tan(math.radians(30)) / logarithm
 
 

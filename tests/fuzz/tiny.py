@@ -137,8 +137,8 @@ def _in_another_order(bench: Tiny, base: str, files: Files, build: Build, findin
 
 
 def _beside_another_part(bench: Tiny, base: str, files: Files, build: Build, findings: BuildFindings) -> Iterator[str]:
-    if "parts/spare.yaml" in files:
-        return
+    if "parts/spare.yaml" in files or not any(part.family == SPARE["family"] for part in build.parts.values()):
+        return  # the first piston of a build is not one more: the sums of pistons come with it
     material = next(iter(build.parts.values())).material if build.parts else "ci"
     told = {**files, "parts/spare.yaml": {"part": "spare", **copy.deepcopy(SPARE), "material": material}}
     yield from bench.moves(base, findings, told, "beside another part", but="spare")
