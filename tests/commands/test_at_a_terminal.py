@@ -93,6 +93,6 @@ def test_new_asks_for_what_is_missing(club):
         "--club",
         "Ours",
     ]
-    _, status = talk(club, words, [("Bore in mm", "80"), ("Stroke in mm", ""), ("Governed speed", "500")])
+    _, status = talk(club, words, [("Bore (mm", "80"), ("Stroke (mm", ""), ("Governed speed (rpm", "500")])
     engine = load_build(club / "builds" / "mill", "builds/mill", shelf()).sound_head.engine
     assert status == 0 and engine.bore.text == "80 mm" and engine.stroke is None
