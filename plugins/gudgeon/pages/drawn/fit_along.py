@@ -1,5 +1,7 @@
 """Where along a bore a fit is tightest: the sizes read at each station, less the size of the mate that decides, as it travels there."""
 
+from collections.abc import Sequence
+
 from markupsafe import Markup
 
 from gudgeon.assess.findings import FeatureFinding, FitFinding
@@ -100,7 +102,7 @@ def _not_travelled(canvas: Canvas, across: Axis, swept: list[float]) -> None:
             canvas.rect(first, TOP, last - first, BOTTOM - TOP, "g-band")
 
 
-def _described(fmt: UnitFormatter, ends: list[tuple[float, float, float]], at_place: str) -> str:
+def _described(fmt: UnitFormatter, ends: Sequence[tuple[float, ...]], at_place: str) -> str:
     """The drawing in words."""
     said = "; ".join(
         f"station {fmt.station_text(station)} {fmt.clearance_text(least)} to {fmt.clearance_text(most)}"

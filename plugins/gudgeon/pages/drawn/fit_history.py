@@ -70,8 +70,8 @@ def history(fit: FitFinding, kind: FitKind, fmt: UnitFormatter, today: str | Non
     scale, unit, places = fmt.factor()
     moves = [(dt.date.fromisoformat(move.date), move.clearance / scale) for move in fit.moves]
     days = [day for day, _ in moves] + [step.until for step in steps if step.until]
-    last = max([*days, *([dt.date.fromisoformat(today)] if today else [])])
-    along = Days(min(days), last, LEFT + 16, RIGHT - 14)
+    ends = [*days, dt.date.fromisoformat(today)] if today else days
+    along = Days(min(days), max(ends), LEFT + 16, RIGHT - 14)
     up = _axis(
         [value for _, value in moves],
         [(step.low / scale, None if step.high is None else step.high / scale) for step in steps],

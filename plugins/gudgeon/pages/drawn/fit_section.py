@@ -246,8 +246,8 @@ def _ring(canvas: Canvas, stand: Stand, clearance: float, scale: float) -> None:
     for side in (-1, 1):
         if stand.wanted:
             low, high = stand.wanted
-            ends = degrees(low), min(degrees(high), 170.0) if high is not None else 170.0
-            _sector(canvas, *sorted(side * end for end in ends), "g-wanted", outside=RADIUS - RING - 2, wide=6.0)
+            ends = side * degrees(low), side * (min(degrees(high), 170.0) if high is not None else 170.0)
+            _sector(canvas, min(ends), max(ends), "g-wanted", outside=RADIUS - RING - 2, wide=6.0)
         if stand.expanded:
             doubt = degrees(stand.expanded)
             _sector(canvas, side * half - doubt, side * half + doubt, "g-doubt")
