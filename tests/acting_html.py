@@ -33,3 +33,17 @@ def acting(html: str) -> list[str]:
     reader = Acting()
     reader.feed(html)
     return reader.acting
+
+
+# Pages that load script files of ours -> how many.
+OWN_SCRIPTS = {"made.md": 1, "search.md": 3}
+
+
+def acting_beyond_own(uri: str, html: str) -> list[str]:
+    """The same of the page at uri, without the script files of ours that it loads; a missing one is told too."""
+    found, own = acting(html), OWN_SCRIPTS.get(uri, 0)
+    if found.count("script") < own:
+        return [*found, f"fewer than {own} scripts"]
+    for _ in range(own):
+        found.remove("script")
+    return found

@@ -1,19 +1,20 @@
 // The list of parts as one that is asked: by family, size, metal, work and gauge. Without it the whole list stands there.
 (() => {
-  const form = document.querySelector(".g-made-asked");
-  const told = form.querySelector("[role=status]");
+  const box = document.querySelector(".g-made-asked");
+  const told = box.querySelector("[role=status]");
+  const field = (name) => box.querySelector(`[name=${name}]`);
   const families = [...document.querySelectorAll(".g-made-family")];
   const number = (text) => (text.trim() === "" ? null : Number(text.trim().replace(",", ".")));
 
   const show = () => {
-    const asked = Object.fromEntries(["family", "metal", "process", "gauge"].map((name) => [name, form.elements[name].value]));
-    const wrong = form.elements.wrong.checked;
-    const [least, most] = ["least", "most"].map((name) => number(form.elements[name].value));
+    const asked = Object.fromEntries(["family", "metal", "process", "gauge"].map((name) => [name, field(name).value]));
+    const wrong = field("wrong").checked;
+    const [least, most] = ["least", "most"].map((name) => number(field(name).value));
     if (Number.isNaN(least) || Number.isNaN(most)) {
       told.textContent = "A size is a number, such as 5 or 5.25.";
       return;
     }
-    const unit = Number(form.elements.unit.value);
+    const unit = Number(field("unit").value);
     const grain = 1e-6; // mm: what binary fractions leave decides nothing
     let count = 0;
     for (const family of families) {
@@ -36,9 +37,15 @@
     told.textContent = all ? "" : count === 1 ? "1 part" : count ? `${count} parts` : "No part in these builds is like that.";
   };
 
-  form.addEventListener("input", show);
-  form.addEventListener("submit", (event) => event.preventDefault());
-  form.addEventListener("reset", () => setTimeout(show));
-  form.hidden = false;
+  const reset = () => {
+    for (const one of box.querySelectorAll("select")) one.selectedIndex = 0;
+    for (const name of ["least", "most"]) field(name).value = "";
+    field("wrong").checked = false;
+    show();
+  };
+
+  box.addEventListener("input", show);
+  box.querySelector("button").addEventListener("click", reset);
+  box.hidden = false;
   show();
 })();
