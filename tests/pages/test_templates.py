@@ -49,7 +49,7 @@ def test_the_address_of_a_page_as_seen_from_another(uri, target, file, folder):
 @pytest.mark.slow
 def test_reading_the_module_writes_nothing(tmp_path):
     """The folder of compiled templates is made when a template is first read."""
-    code = "import sys; sys.prefix = sys.argv[1]; from gudgeon.pages import page, drawings"
+    code = "import sys; sys.prefix = sys.argv[1]; from gudgeon.pages import page"
     subprocess.run([sys.executable, "-c", code, str(tmp_path)], check=True)
     assert list(tmp_path.iterdir()) == []
 

@@ -2,7 +2,7 @@
 
 from collections import Counter
 
-from gudgeon.pages import drawings
+from gudgeon.pages.drawn import progress
 from gudgeon.pages.drawn.engine import engine
 from gudgeon.pages.page import Page
 from gudgeon.pages.part_states import WORST_FIRST
@@ -54,7 +54,7 @@ def pages(view: View) -> list[Page]:
             latest=latest,
             counts=Counter(feature.state for feature in findings.features.values()),
             stale=stale,
-            bar=drawings.progress_bar(findings.progress.share) if findings.progress.share is not None else None,
+            bar=progress.bar(findings.progress.share) if findings.progress.share is not None else None,
             cautions=view.cautions(name for name in view.shelf.cautions if name in soon),
             leading=[
                 calculation

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from gudgeon.assess.findings import Calculation, CutPlan
 from gudgeon.pages import sheet_work
-from gudgeon.pages.measuring_outline import where_to_measure
+from gudgeon.pages.drawn.measuring_places import where_to_measure
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.wording import slug

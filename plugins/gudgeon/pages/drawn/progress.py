@@ -7,12 +7,21 @@ from markupsafe import Markup
 from gudgeon.assess.findings import BuildFindings, WorkedWeek
 from gudgeon.drawing.canvas import Canvas
 from gudgeon.drawing.scales import Axis, Days
-from gudgeon.wording import about_hours, minutes
+from gudgeon.wording import about_hours, minutes, number
 
 LEFT, RIGHT = 40.0, 346.0
+LEFT_OF_BAR = 14.0
 TOP, DOWN = 26.0, 150.0  # of the curve of what is done
 BARS_TOP, BARS_DOWN = 196.0, 262.0  # of the bars of the weeks
 WEEK = dt.timedelta(days=7)
+
+
+def bar(share: float) -> Markup:
+    """Expected minutes done over all expected minutes."""
+    canvas = Canvas("progress", "Progress", f"{number(share * 100, 0)} percent of the expected minutes are done", 20)
+    canvas.rect(LEFT_OF_BAR, 4, RIGHT - LEFT_OF_BAR, 12, "g-track")
+    canvas.rect(LEFT_OF_BAR, 4, share * (RIGHT - LEFT_OF_BAR), 12, "g-stock")
+    return canvas.markup()
 
 
 def over_time(findings: BuildFindings) -> Markup | None:
