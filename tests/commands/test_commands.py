@@ -141,7 +141,7 @@ def test_a_question_is_asked_on_a_terminal_and_never_without_one(tmp_path):
     done = subprocess.run(
         [*PROGRAM, "new", "build", "x"], cwd=tmp_path, env=ENV, input="", capture_output=True, text=True, check=False
     )
-    assert done.returncode == 1 and not (tmp_path / "builds/x").exists()
+    assert done.returncode == 2 and "say --name" in done.stderr and not (tmp_path / "builds/x").exists()
 
 
 def test_a_club_without_part_families_is_told_how_to_come_by_one(tmp_path):

@@ -118,12 +118,12 @@ def test_withdrawn_rules_stay_to_be_seen_and_serve_nothing(pages, found):
 def test_both_unit_systems_keep_their_last_place(pages):
     """An inch build shows its tenths in millimetres to the micrometre, a metric one its micrometres in tenths of a thou."""
     inch, metric = pages["builds/harrow-pond/fits/a-f01.md"], pages["builds/sundlia/fits/b-f01.md"]
-    assert re.search(r"\d\.\d thou <small>\(\d\.\d{3} mm\)", inch) and re.search(
-        r"\d\.\d{4} in <small>\(\d+\.\d{3} mm\)", inch
+    assert re.search(r"\d\.\d thou</span> <small>\(\d\.\d{3} mm\)", inch) and re.search(
+        r"\d\.\d{4} in</span> <small>\(\d+\.\d{3} mm\)", inch
     )
-    assert re.search(r"\d\.\d{3} mm <small>\(\d\.\d thou\)", metric)
-    tenths = re.findall(r"(\d+\.\d{4}) in <small>\((\d+\.\d{3}) mm\)", "".join(pages.values()))
-    back = re.findall(r"(\d+\.\d{3}) mm <small>\((\d+\.\d{4}) in\)", "".join(pages.values()))
+    assert re.search(r"\d\.\d{3} mm</span> <small>\(\d\.\d thou\)", metric)
+    tenths = re.findall(r"(\d+\.\d{4}) in</span> <small>\((\d+\.\d{3}) mm\)", "".join(pages.values()))
+    back = re.findall(r"(\d+\.\d{3}) mm</span> <small>\((\d+\.\d{4}) in\)", "".join(pages.values()))
     assert len(tenths) > 50 and len(back) > 50
     for inches, millimetres in tenths:
         assert abs(float(inches) * 25.4 - float(millimetres)) < 0.0018
