@@ -37,6 +37,8 @@ def clamped_stiffness(hole: Number, face: Number, grip: Number, stiffness: Numbe
     Source: derived here: dδ = P·dx/(E·A), A = π[(D/2 + x·tan 30°)² − (d/2)²], integrated; the angle of 30° is Shigley's, from memory.
     Valid: metal as wide as the cone; a gasket is softer by far and then governs.
     """
+    if not 0 < hole < face:
+        raise ValueError("the clearance hole has to be over nought and smaller than what bears on its face")
     spread = 2 * grip * math.tan(math.radians(30))
     # The quotient less one, written out: of a thin part under a wide face the quotient itself is one but for rounding.
     logarithm = math.log1p(2 * spread * hole / ((spread + face + hole) * (face - hole)))

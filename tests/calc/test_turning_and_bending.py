@@ -68,6 +68,9 @@ def test_a_cone_under_a_nut_by_quadrature():
     give, _ = integrate.quad(lambda x: 1 / (modulus * area(x)), 0, grip)
     found = bolted_joints.clamped_stiffness(Q(hole, "mm"), Q(face, "mm"), Q(grip, "mm"), Q(modulus, "MPa"))
     assert found.m == pytest.approx(1 / give)
+    for wrong in (-1.0, 0.0, face, face + 1):
+        with pytest.raises(ValueError, match="over nought and smaller"):
+            bolted_joints.clamped_stiffness(Q(wrong, "mm"), Q(face, "mm"), Q(grip, "mm"), Q(modulus, "MPa"))
 
 
 def test_a_joint_opens_and_then_the_stud_has_it_all():
