@@ -70,6 +70,22 @@ def test_a_piston_stands_to_scale_with_its_stations_and_pin(tmp_path):
     assert outline.guessed == () and outline.scale.startswith("To scale")
 
 
+def test_words_of_an_outline_stand_clear_of_each_other_and_of_its_walls(tmp_path):
+    """The words on 0° beside the dimension up the sheet; the distances of stations within or below, not on the wall."""
+    _, outline = drawn(tmp_path, "cylinder", ["bore", "od"])
+    root = ET.fromstring(outline.drawing)
+    words = {text.text: float(text.get("x")) for text in root.iter("text") if text.text}
+    upright = next(at for said, at in words.items() if said.startswith("1: ⌀"))
+    said = [line for line in words if any(part in line for part in ("what 0°", "no record", "says"))]
+    assert "".join(said).replace(" ", "") == "what0°is,norecordsays"
+    assert all(words[line] - 3 * len(line) > upright + 5 and words[line] + 3 * len(line) <= 360 for line in said)
+    boxes = [box for box in root.iter("rect") if box.get("class") == "g-section"]
+    walls = [(float(box.get("y")), float(box.get("y")) + float(box.get("height"))) for box in boxes]
+    stations = {line.get("x1") for line in root.iter("line") if line.get("class") == "g-nought"}
+    labels = [float(text.get("y")) for text in root.iter("text") if text.get("x") in stations]
+    assert len(labels) == 2 and not [y for y in labels for top, end in walls if y > top and y - 9 < end]
+
+
 def test_numbers_lead_to_the_sizes_and_say_their_state(tmp_path):
     made = findings(tmp_path)
     part = load_build(tmp_path / "small", "builds/small", shelf()).parts["piston"]

@@ -34,6 +34,7 @@ def _piston(sketch: Sketch, right: float) -> float:
     length = _length(sketch, length_key, skirt, 1.2 * across)
     scale = min((right - LEFT) / length, (BOTTOM - TOP) / across)
     half, end = across * scale / 2, LEFT + length * scale
+    sketch.half = sketch.edge = half
     canvas.rect(LEFT, MIDDLE - half, end - LEFT, 2 * half, "g-metal")
     grooves = sketch.all(r"groove\d+_w", "slot")
     root = sketch.first("groove_root", "od")
@@ -89,6 +90,7 @@ def _hollow(sketch: Sketch, right: float) -> float:
         canvas.rect(LEFT, y, end - LEFT, thick, "g-section", metal)
     sketch.face(bore, (LEFT, MIDDLE - half, end, MIDDLE - half), (LEFT, MIDDLE + half, end, MIDDLE + half))
     edge = half + thick
+    sketch.half, sketch.edge = half, edge
     quarter = LEFT + (end - LEFT) * 0.75
     if outside:
         sketch.face(outside, (LEFT, MIDDLE - edge, end, MIDDLE - edge), (LEFT, MIDDLE + edge, end, MIDDLE + edge))
@@ -108,6 +110,7 @@ def _pin(sketch: Sketch, right: float) -> float:
     length = _length(sketch, length_key, key, 3.2 * across)
     scale = min((right - LEFT) / length, (BOTTOM - TOP) / across)
     half, end = across * scale / 2, LEFT + length * scale
+    sketch.half = sketch.edge = half
     sketch.canvas.rect(LEFT, MIDDLE - half, end - LEFT, 2 * half, "g-metal")
     sketch.face(key, (LEFT, MIDDLE - half, end, MIDDLE - half), (LEFT, MIDDLE + half, end, MIDDLE + half))
     dimensions.centre_line(sketch.canvas, LEFT - 10, MIDDLE, end + 8, MIDDLE)

@@ -26,6 +26,7 @@ class Sketch:
         self.anchors: dict[str, Point] = {}
         self.shown: set[str] = set()
         self.guessed: list[str] = []  # what no record says and is drawn all the same
+        self.half = self.edge = (BOTTOM - TOP) / 2  # from the axis of a round part to its surface, and to its outermost
 
     def first(self, pattern: str, *kinds: str) -> str | None:
         """The first feature not shown yet whose id fits the pattern, of one of the kinds."""

@@ -10,12 +10,13 @@ from gudgeon.assess.findings import FeatureFinding
 from gudgeon.drawing import legend
 from gudgeon.drawing.canvas import Canvas, at_angle
 from gudgeon.pages.drawn import outline_shapes
-from gudgeon.pages.drawn.outline_sketch import BOTTOM, LEFT, RIGHT, TOP, Sketch
+from gudgeon.pages.drawn.outline_sketch import LEFT, MIDDLE, RIGHT, Sketch
 from gudgeon.records.parts import DIAMETERS, Feature, Part
 from gudgeon.wording import UnitFormatter, number, slug
 
 HEIGHT = 240.0
 END_VIEW = (312.0, 96.0, 24.0)  # x, y and radius of the view along the axis
+ZERO_AT, ZERO_WIDE = 323.0, 72.0  # middle and width of the words on 0°: right of the dimension up the sheet
 
 
 @dataclass(frozen=True)
@@ -77,13 +78,15 @@ def _said(finding: FeatureFinding, spec: Feature, fmt: UnitFormatter) -> str:
 
 
 def _stations(sketch: Sketch, stations: list[float], scale: float, fmt: UnitFormatter) -> None:
-    """Ticks where it is measured, with their distances."""
+    """Ticks where it is measured, with their distances: within the part, or below one too slim for them."""
     canvas, last, low = sketch.canvas, -99.0, False
+    slim = sketch.half < 32
+    half, foot = sketch.half - (3 if slim else 14), MIDDLE + (sketch.edge + 24 if slim else sketch.half - 5)
     for station in sorted(stations):
         x = LEFT + station * scale
         low = x - last < 30 and not low
-        canvas.line(x, TOP + 14, x, BOTTOM - 14, "g-nought")
-        canvas.text(x, BOTTOM - 4 - (12 if low else 0), fmt.station_text(station).split()[0], "g-tick g-over", "middle")
+        canvas.line(x, MIDDLE - half, x, MIDDLE + half, "g-nought")
+        canvas.text(x, foot - (12 if low else 0), fmt.station_text(station).split()[0], "g-tick g-over", "middle")
         last = x
 
 
@@ -97,9 +100,9 @@ def _end_view(canvas: Canvas, angles: list[float], zero: str | None) -> None:
         to_x, to_y = at_angle(x, y, radius + 11, angle)
         canvas.text(to_x, to_y + 4, f"{number(angle, 0)}°", anchor="middle")
     word = zero_of_angle(zero)
-    lines = legend.wrapped(f"0° = {word}" if word else "what 0° is, no record says", 92, 3)
+    lines = legend.wrapped(f"0° = {word}" if word else "what 0° is, no record says", ZERO_WIDE, 4)
     for place, line in enumerate(lines):
-        canvas.text(x, y + radius + 28 + 14 * place, line, anchor="middle")
+        canvas.text(ZERO_AT, y + radius + 28 + 14 * place, line, anchor="middle")
 
 
 def _joined(words: tuple[str, ...]) -> str:
