@@ -60,13 +60,13 @@ def test_chances_do_not_pretend():
 def test_few_outcomes_are_said_honestly():
     assert (
         outcomes(rule({"ran_free": 6, "tight": 1}), 20, 600)
-        == "6 ran free for a time not told, 1 tight (7 reports; too few to conclude)"
+        == "6 ran free (hours not given), 1 tight (7 reports; too few to conclude)"
     )
     assert (
-        outcomes(rule({"ran_free": 30}), 20, 600) == "30 ran free for a time not told (30 reports)"
+        outcomes(rule({"ran_free": 30}), 20, 600) == "30 ran free (hours not given) (30 reports)"
         and outcomes(rule({}), 20, 600) == "no reports yet"
     )
-    assert outcomes(rule({"ran_free": 6}), 5, 600) == "6 ran free for a time not told (6 reports)", (
+    assert outcomes(rule({"ran_free": 6}), 5, 600) == "6 ran free (hours not given) (6 reports)", (
         "how many are enough is the club's to say"
     )
 
@@ -80,7 +80,7 @@ def test_engines_still_running_prove_nothing_and_are_counted_apart():
     assert outcomes(rule({"tight": 1}, told), 20, 600) == (
         "1 tight, 1 ran free (2 reports; too few to conclude); 2 still running, 21 h so far, not counted"
     )
-    assert outcomes(rule({"ran_free": 1}, told), 20, 600).startswith("2 ran free (1 for a time not told) (2 reports")
+    assert outcomes(rule({"ran_free": 1}, told), 20, 600).startswith("2 ran free (hours not given of 1) (2 reports")
 
 
 def rule(outcomes, told=()):
@@ -136,35 +136,35 @@ def sentences(club, harrow):
     [
         (
             "a-f01",
-            "Skirt in bore: metal on. 10.1 ± 0.3 thou on diameter, 5.0 thou a side, to come off the skirt of the trunk piston short of the middle of the target. "
-            "It wants 4.5 to 6.5 thou clearance and stands at 5.4 ± 0.3 thou interference.",
+            "Skirt in bore: metal on. 10.1 ± 0.3 thou on diameter, 5.0 thou a side, to come off the skirt of the trunk piston, stopping short of the middle of the target. "
+            "It should have 4.5 to 6.5 thou clearance and has 5.4 ± 0.3 thou interference.",
         ),
         (
             "a-f02",
-            "Top land in bore: metal on. 3.1 ± 0.3 thou on diameter, 1.5 thou a side, to come off the top land of the trunk piston to the middle of the target. "
-            "It wants 14.0 to 18.0 thou clearance and stands at 12.5 ± 0.3 thou clearance.",
+            "Top land in bore: metal on. 3.1 ± 0.3 thou on diameter, 1.5 thou a side, to come off the top land of the trunk piston, to the middle of the target. "
+            "It should have 14.0 to 18.0 thou clearance and has 12.5 ± 0.3 thou clearance.",
         ),
         (
             "a-f09",
-            "Big end: 2.5 ± 0.5 thou clearance; wants 1.6 to 2.6 thou; reads out. At its loosest it is 0.2 thou too loose, 2.8 thou clearance; "
+            "Big end: 2.5 ± 0.5 thou clearance; should have 1.6 to 2.6 thou; reads out. At its loosest it is 0.2 thou too loose, 2.8 thou clearance; "
             "the chance that it is truly inside is 27 %.",
         ),
         (
             "a-f03",
-            "Ring 1 closed gap: 13.7 ± 0.9 thou gap; wants 14.9 to 34.0 thou; out. It is 1.2 thou too tight; the chance that it is truly inside is 0.2 %. "
+            "Ring 1 closed gap: 13.7 ± 0.9 thou gap; should have 14.9 to 34.0 thou; out. It is 1.2 thou too tight; the chance that it is truly inside is 0.2 %. "
             "It read 16.5 thou where the ring lay; carried to the smallest bore it is 13.7 thou.",
         ),
         (
             "a-f08",
-            "Pin in piston bosses: size for size, ± 0.4 thou; wants −0.3 to 0.2 thou; reads in. The chance that it is truly inside is 76 %; if not, it is more likely too loose.",
+            "Pin in piston bosses: size for size, ± 0.4 thou; should have −0.3 to 0.2 thou; reads in. The chance that it is truly inside is 76 %; if not, it is more likely too loose.",
         ),
         (
             "a-f11",
-            "Main, pulley side: 2.4 ± 0.5 thou clearance; wants 1.8 to 3.0 thou; in. The chance that it is truly inside is 98 %.",
+            "Main, pulley side: 2.4 ± 0.5 thou clearance; should have 1.8 to 3.0 thou; in. The chance that it is truly inside is 98 %.",
         ),
         (
             "a-f12",
-            "Bush in rod eye (press): 1.6 ± 0.5 thou interference; wants 0.8 to 2.0 thou interference; reads in. The chance that it is truly inside is 95 %; if not, it is more likely too tight.",
+            "Bush in rod eye (press): 1.6 ± 0.5 thou interference; should have 0.8 to 2.0 thou interference; reads in. The chance that it is truly inside is 95 %; if not, it is more likely too tight.",
         ),
         (
             "a-f16",
@@ -237,6 +237,21 @@ NEVER_SAID = (
     "of work behind it",
     "asked as",
     "now not read",
+    "What blocks",
+    "To read again",
+    "latest rows",
+    "gauges found off",
+    "bears a day",
+    "stands at clearance",
+    "First inside after",
+    "half still to be made",
+    "what sources print",
+    "for a time not told",
+    "no one difference",
+    "both sides of the ocean",
+    "K apart",
+    "of grey-iron",
+    "done done on",
 )
 
 

@@ -26,7 +26,7 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
     "celsius": ("temperatures", lambda fmt, celsius: f"{celsius:g} °C"),
     "degrees": ("temperatures", lambda fmt, degrees: f"{degrees:g}"),
     "about": ("temperatures", lambda fmt, celsius: f"{celsius:.0f} °C"),
-    "kelvins": ("kelvins", lambda fmt, kelvins: f"{kelvins:g} K"),
+    "kelvins": ("kelvins", lambda fmt, kelvins: f"{kelvins:g} °C"),
     "probability": ("chances", lambda fmt, share: probability(share)),
     "chance": ("chances", lambda fmt, share: f"{share * 100:g} %"),
     "micro": ("lengths", lambda fmt, mm: f"{mm / INCH * 1e6:.2g} µin" if fmt.inch else f"{mm * 1000:.2g} µm"),
@@ -42,6 +42,7 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
     "and": ("names", lambda fmt, names: " and ".join(map(fmt.named, names))),
     "or": ("names", lambda fmt, names: " or ".join(map(fmt.named, names))),
     "or the": ("names", lambda fmt, names: " or the ".join(map(fmt.named, names))),
+    "metals": ("names", lambda fmt, names: " or ".join(name.replace("-", " ") for name in names)),
     "cases": ("names", lambda fmt, names: " and ".join(name.replace("_", " ") for name in names)),
     "is or are": ("names", lambda fmt, names: "is" if len(names) == 1 else "are"),
     "reading or readings": ("names", lambda fmt, names: "reading" if len(names) == 1 else "readings"),
@@ -229,7 +230,7 @@ SENTENCES = (
             "{error:ratio} times what both leave open; these cannot both be right"
         ),
         "error-stays": (
-            "one half was read with {instruments:and}, found off afterwards, and the other was not: the known error does not cancel, and is taken out"
+            "one half was read with {instruments:and}, found wrong afterwards, and the other was not: the known error does not cancel, and is taken out"
         ),
         "tight-end": (
             "{clearance:length} at its tightest ({rows:and}), least wanted {wanted:length}: it {stands:words}; the chance that it is truly "

@@ -247,7 +247,7 @@ def outcomes(rule, few: SupportsFloat, enough: SupportsFloat) -> str:
     called = {name: name.replace("_", " ") for name in counts}
     if untimed:
         called["ran_free"] += (
-            " for a time not told" if untimed == counts["ran_free"] else f" ({untimed} for a time not told)"
+            " (hours not given)" if untimed == counts["ran_free"] else f" (hours not given of {untimed})"
         )
     words = ", ".join(f"{count} {called[name]}" for name, count in counts.items() if count)
     reports = "report" if told == 1 else "reports"

@@ -159,7 +159,7 @@ def test_the_first_size_would_have_closed_up(sundlia, size, least_bore):
     assert first.hot_case == "hard_work" and first.hot_least < -0.1 and second.hot_least > 0
     was = sundlia.fits["B-F01"].wanted_before[0]
     assert was.rule == "B-R1" and all(high < 0 for _, high in was.hot.values()), "closed in every case, at either end"
-    assert said(was.why_outside) == "it is for an inner part of grey-iron; this one is cast-aluminium"
+    assert said(was.why_outside) == "it is for an inner part of grey iron; this one is cast aluminium"
 
 
 def test_pin_in_aluminium_loosens_hot(sundlia, size):

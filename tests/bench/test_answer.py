@@ -132,7 +132,7 @@ def test_the_line(tmp_path):
     )
     assert any(said.startswith("Chance of passing scrap") for said in told.more)
     assert "1 of 2 planned places read; the other is not known." in told.more
-    assert any("15 K apart" in said for said in told.more)
+    assert any("15 °C apart" in said for said in told.more)
 
 
 def test_nothing_is_answered_that_is_not_known(tmp_path):
@@ -310,7 +310,7 @@ def test_a_taper_of_unlike_angles_says_that_it_may_be_ovality(tmp_path):
 def test_degrees_apart_are_told_to_a_tenth(tmp_path):
     data, _ = data_and_findings(tmp_path)
     fahrenheit = answer(data, [read(50.046, part=(75 - 32) / 1.8, gauge=(61 - 32) / 1.8)])
-    assert "Part and gauge are 7.8 K apart: let them soak before the last cut." in fahrenheit.more
+    assert "Part and gauge are 7.8 °C apart: let them soak before the last cut." in fahrenheit.more
 
 
 def test_a_mate_that_was_cut_since_it_was_read_is_told_apart_from_one_never_read(tmp_path):

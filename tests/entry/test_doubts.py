@@ -141,7 +141,7 @@ def test_an_offset_below_needs_no_quotes(project):
         # Cast iron 11.0e-6, steel 11.5e-6 /K: 4.2559 in · (11.5·(16 − 20) − 11·(29 − 20))e-6 = −0.62 thou; a kelvin 0.047.
         (
             "29c/16c",
-            "part and gauge 13 K apart: 0.6 thou less at 20 °C, and 0.047 thou for each kelvin that the part is off",
+            "part and gauge 13 °C apart: 0.6 thou less at 20 °C, and 0.047 thou for each °C that the part is off",
         ),
         ("20c/20c", None),
         ("21c/21c", None),
@@ -149,4 +149,4 @@ def test_an_offset_below_needs_no_quotes(project):
 )
 def test_what_warmth_costs_is_told_before_a_line_is_written(pond, temps, told):
     words = read_line(pond, f"piston skirt 3.5 0 4.2559 {temps} om45", DAY, "odette").words
-    assert (f"  {told}\n" in words) if told else ("for each kelvin" not in words)
+    assert (f"  {told}\n" in words) if told else ("for each °C" not in words)

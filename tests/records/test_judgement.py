@@ -89,7 +89,7 @@ def test_what_a_threshold_judges_is_told_with_its_ground(tmp_path):
     for words, told_of in (
         ("over a quarter of the limits (from memory)", of_bore),
         ("over 2.5 times their uncertainty of use (from memory)", of_bore),
-        ("asked for over 5 K apart or over 15 K off 20 °C; from memory and common practice, no source)", of_bore),
+        ("asked for over 5 °C apart or over 15 °C off 20 °C; from memory and common practice, no source)", of_bore),
         ("over a quarter of the wanted range (from memory)", of_fit),
         ("by a chance of over 5 % (from memory)", all_said(hot.causes)),
     ):

@@ -365,7 +365,7 @@ def _shows(amount: str) -> bool:
 
 
 def _kelvin(difference: float) -> str:
-    return f"{number(difference, 1).removesuffix('.0')} K"
+    return f"{number(difference, 1).removesuffix('.0')} °C"
 
 
 def _out_of_reach(

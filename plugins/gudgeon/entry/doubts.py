@@ -165,12 +165,14 @@ def cost_of_warmth(build: Build, row: Mapping[str, object], reads: Sequence[Meas
         return None
     apart = temps[0] - temps[1]
     said = (
-        f"part and gauge {abs(apart):.3g} K apart" if apart else f"part and gauge {abs(temps[0] - 20):.3g} K off 20 °C"
+        f"part and gauge {abs(apart):.3g} °C apart"
+        if apart
+        else f"part and gauge {abs(temps[0] - 20):.3g} °C off 20 °C"
     )
     moved = f"{amount(abs(size - mean), unit)} {'more' if size > mean else 'less'} at 20 °C"
     per_kelvin = abs(if_warmer - size)
     each = f"{1000 * per_kelvin:.2g} µm" if unit == "mm" else f"{per_kelvin / 0.0254:.2g} thou"
-    return f"{said}: {moved}, and {each} for each kelvin that the part is off"
+    return f"{said}: {moved}, and {each} for each °C that the part is off"
 
 
 def day_of(row: Mapping[str, object]) -> datetime.date:

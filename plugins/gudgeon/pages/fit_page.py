@@ -107,12 +107,12 @@ def sentence(view: View, fit: FitFinding) -> str:
     if kind.stated:
         return f"{name}: {_stated(fmt, kind.stated, fit)}."
     size = _clearance_words(fmt, kind, fit)
-    wants = f"wants {_wants(fmt, fit)}"
+    wants = f"should have {_wants(fmt, fit)}"
     bar, unmade = fit.target, fit.target_of or ""
     if fit.state == "metal on" and bar:
         return (
             f"{name}: metal on. {_stock_words(fmt, kind, fmt.plus_minus(bar.on_diameter, bar.expanded), bar)}, "
-            f"to come off the {view.spoken(unmade)} {_stop(bar)} of the target. It {wants} {kind.called} and stands at {size}."
+            f"to come off the {view.spoken(unmade)}, {_stop(bar)} of the target. It {wants} {kind.called} and has {size}."
         )
     sure = probability(fit.chance_inside)
     words = f"{name}: {size}; {wants}; {fit.state}."
@@ -128,7 +128,7 @@ def sentence(view: View, fit: FitFinding) -> str:
         words += f" Metal is still on the {view.spoken(unmade)}: {still}, {_stop(bar)}."
     if fit.as_read and fit.as_read.by:
         names = " and ".join(fit.as_read.instruments)
-        words += f" The known error of {names}, found off, is taken out; as read it was {_plain_clearance(fmt, kind, fit.as_read.value)}."
+        words += f" The known error of {names}, found wrong, is taken out; as read it was {_plain_clearance(fmt, kind, fit.as_read.value)}."
     words += _hottest(fmt, kind, fit)
     if fit.gap_moved_by and fit.gap_read is not None:
         words += f" It read {fmt.clearance_text(fit.gap_read)} where the ring lay; carried to the smallest bore it is {fmt.clearance_text(fit.clearance)}."
@@ -159,7 +159,7 @@ def _outside(fmt: UnitFormatter, kind: FitKind, fit: FitFinding) -> str:
 
 def _stop(bar) -> str:
     """Where cutting stops."""
-    return "short of the middle" if bar.stops_short else "to the middle"
+    return "stopping short of the middle" if bar.stops_short else "to the middle"
 
 
 def _stock_words(fmt, kind: FitKind, amount: str, bar) -> str:

@@ -286,7 +286,7 @@
   }
 
   const isMore = (amount) => Number(amount.split(" ")[0]) !== 0;
-  const kelvin = (difference) => `${number(difference, 1).replace(/\.0$/, "")} K`;
+  const kelvin = (difference) => `${number(difference, 1).replace(/\.0$/, "")} °C`;
 
   function outOfReach(data, gauge, name, taken, fmt) {
     if (gauge.low === null || gauge.high === null) return "";
