@@ -250,6 +250,7 @@ NEVER_SAID = (
     "no one difference",
     "both sides of the ocean",
     "K apart",
+    "Review in a forge",
     "of grey-iron",
     "done done on",
 )

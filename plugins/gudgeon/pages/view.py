@@ -263,6 +263,12 @@ class View:
         stated = self.build.fits[fit.id].of_kind.stated
         return escape(stated.wants) if stated and not fit.want_high else self.fmt.range(fit.want_low, fit.want_high)
 
+    def wanted_in_words(self, fit: FitFinding) -> Markup:
+        """What a fit wants, where what it has is said as an interference or a clearance and not with a sign."""
+        if fit.want_low is not None and fit.want_high is not None and fit.want_high < 0:
+            return Markup("{} interference").format(self.fmt.range(-fit.want_high, -fit.want_low))
+        return self.wanted(fit)
+
     def allows(self, rule: RuleFinding) -> str:
         """For what heat a rule allows: how much hotter the inner part of its fit may be than the outer; empty where none is known."""
         if rule.implied_low is None or rule.implied_high is None:
