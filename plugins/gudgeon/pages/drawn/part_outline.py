@@ -14,7 +14,8 @@ from gudgeon.pages.drawn.outline_sketch import LEFT, MIDDLE, RIGHT, Sketch
 from gudgeon.records.parts import DIAMETERS, Feature, Part
 from gudgeon.wording import UnitFormatter, number, slug
 
-HEIGHT = 240.0
+HEIGHT, WITHOUT_LENGTHS = 240.0, 208.0  # of the drawing; of one with no dimension along the part below it
+ROUND = ("piston", "cylinder", "bush", "bearing", "pin")
 END_VIEW = (312.0, 96.0, 24.0)  # x, y and radius of the view along the axis
 ZERO_AT, ZERO_WIDE = 323.0, 72.0  # middle and width of the words on 0°: right of the dimension up the sheet
 
@@ -43,7 +44,9 @@ def outline(part: Part, findings: Mapping[str, FeatureFinding], fmt: UnitFormatt
     known = {key: findings[f"{part.part}.{key}"] for key in part.features}
     measured = _measured(part)
     said = "; ".join(_said(known[key], spec, fmt) for key, spec in part.features.items())
-    canvas = Canvas(f"outline-{slug(part.part)}", f"{part.name} in outline", f"{said}.", HEIGHT, links=True)
+    lengths = part.family not in ROUND or any(spec.kind == "length" for spec in part.features.values())
+    height = HEIGHT if lengths else WITHOUT_LENGTHS
+    canvas = Canvas(f"outline-{slug(part.part)}", f"{part.name} in outline", f"{said}.", height, links=True)
     sketch = Sketch(canvas, part.features, known, fmt)
     spec = part.features[measured] if measured else None
     angles = spec.plan.angles if spec and spec.plan and spec.kind in DIAMETERS else ()
@@ -52,7 +55,7 @@ def outline(part: Part, findings: Mapping[str, FeatureFinding], fmt: UnitFormatt
     if spec and spec.plan:
         if scale is not None:
             _stations(sketch, [float(station) for station in spec.plan.stations], scale, fmt)
-        if angles and part.family in ("piston", "cylinder", "bush", "bearing", "pin"):
+        if angles and part.family in ROUND:
             _end_view(canvas, [float(angle) for angle in angles], zero)
     sketch.balloons()
     left_out = tuple(spec.name for key, spec in part.features.items() if key not in sketch.shown)
