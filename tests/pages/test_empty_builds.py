@@ -50,7 +50,7 @@ def test_an_empty_build_says_on_every_page_that_nothing_is_written(tmp_path):
     }.items():
         assert said in pages[name], (name, pages[name][:600])
     for name, text in pages.items():
-        for reassurance in ("Nothing is left to do", "Nothing is blocked", "None found", "All operations are done"):
+        for reassurance in ("Nothing is left to do", "Nothing is held up", "None found", "All operations are done"):
             assert reassurance not in text, (name, reassurance)
     assert "No record has a day yet." in pages["index"]
 
