@@ -44,7 +44,7 @@ def test_an_empty_build_says_on_every_page_that_nothing_is_written(tmp_path):
         "sheets/index": "No operations are written yet.",
         "parts/index": "No parts are written yet.",
         "gauges": "No instruments are written yet",
-        "readings": "0 rows",
+        "readings": "0 readings",
         "rules": "No fits are written yet",
         "metals": "No part says yet what it is of.",
     }.items():
