@@ -82,7 +82,7 @@ def _how_far(value: float, limit: float) -> str:
     if times <= 0.0:
         return "past it by any measure"
     if times < 1.0:
-        return f"{times * 100:.0f} % of it"
+        return f"{times * 100:.0f} % of it" if times < 0.9 else f"{(1 - times) * 100:.1g} % under"
     return f"{times:.1f} times" if times >= 1.1 else f"{(times - 1) * 100:.1g} % over"
 
 

@@ -5,7 +5,7 @@ import re
 
 import pytest
 from gudgeon.assess.build import assess
-from gudgeon.danger_words import danger_tally, leading
+from gudgeon.danger_words import _how_far, danger_tally, leading
 from gudgeon.pages.club_pages import home_lead
 from gudgeon.pages.page import Renderer, with_lead
 from gudgeon.pages.view import View
@@ -56,3 +56,19 @@ def test_what_was_not_worked_out_is_never_left_unsaid(club, harrow):
 )
 def test_it_stands_below_the_title(page, begins):
     assert with_lead(page, "DANGER").startswith(begins)
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "said"),
+    [
+        (99.98, 55, "1.8 times"),
+        (110, 100, "1.1 times"),
+        (104, 100, "4 % over"),
+        (100.02, 100, "0.02 % over"),
+        (1.5, 2, "75 % of it"),
+        (1.992, 2, "0.4 % under"),
+        (-1, 2, "past it by any measure"),
+    ],
+)
+def test_how_far_past_a_limit_is_said_without_rounding_it_away(value, limit, said):
+    assert _how_far(value, limit) == said

@@ -47,6 +47,7 @@ from gudgeon.records.refs import (
     ThermometerRef,
 )
 from gudgeon.records.running import Upkeep
+from gudgeon.records.withdrawals import key_of_entry, model_chosen
 
 EachSession = Literal["each session"]
 EACH_SESSION: EachSession = "each session"
@@ -348,26 +349,17 @@ class ReviewWithdrawal(Record):
     @model_validator(mode="before")
     @classmethod
     def _is_no_verdict(cls, data: Any) -> Any:
-        of_a_verdict = [key for key in Review.model_fields if key in data and key not in cls.model_fields]
-        if of_a_verdict:
+        if key := key_of_entry(Review, cls, data):
             raise ValueError(
-                f'an entry that withdraws a verdict gives none itself. Take out "{of_a_verdict[0]}", and give a new verdict '
+                f'an entry that withdraws a verdict gives none itself. Take out "{key}", and give a new verdict '
                 "in an entry of its own."
             )
         return data
 
 
-def _entry_model(data: Any) -> str:
-    return (
-        ReviewWithdrawal.__name__
-        if isinstance(data, ReviewWithdrawal) or isinstance(data, dict) and "withdraws" in data
-        else Review.__name__
-    )
-
-
 ReviewEntry = Annotated[
     Annotated[Review, Tag(Review.__name__)] | Annotated[ReviewWithdrawal, Tag(ReviewWithdrawal.__name__)],
-    Discriminator(_entry_model),
+    Discriminator(model_chosen(Review, ReviewWithdrawal)),
 ]
 
 

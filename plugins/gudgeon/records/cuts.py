@@ -7,6 +7,7 @@ from pydantic import Discriminator, Field, Tag, model_validator
 from gudgeon.records.base import Record
 from gudgeon.records.fields import Date, DepthOfCut, Feed, Id, Length, Line, TimeOfDay, Words, up_to
 from gudgeon.records.refs import CutRef, FeatureRef, MachineRef, OperationRef, PersonRef
+from gudgeon.records.withdrawals import key_of_entry, model_chosen
 
 
 class Cut(Record):
@@ -51,30 +52,17 @@ class CutWithdrawal(Record):
     @model_validator(mode="before")
     @classmethod
     def _is_no_cut(cls, data: Any) -> Any:
-        of_a_cut = [
-            key
-            for key in (field.alias or name for name, field in Cut.model_fields.items())
-            if key in data and key not in cls.model_fields
-        ]
-        if of_a_cut:
+        if key := key_of_entry(Cut, cls, data):
             raise ValueError(
-                f'an entry that withdraws a cut is none itself. Take out "{of_a_cut[0]}", and enter the right cut in a '
+                f'an entry that withdraws a cut is none itself. Take out "{key}", and enter the right cut in a '
                 "line of its own."
             )
         return data
 
 
-def _entry_model(data: Any) -> str:
-    return (
-        CutWithdrawal.__name__
-        if isinstance(data, CutWithdrawal) or isinstance(data, dict) and "withdraws" in data
-        else Cut.__name__
-    )
-
-
 CutEntry = Annotated[
     Annotated[Cut, Tag(Cut.__name__)] | Annotated[CutWithdrawal, Tag(CutWithdrawal.__name__)],
-    Discriminator(_entry_model),
+    Discriminator(model_chosen(Cut, CutWithdrawal)),
 ]
 
 

@@ -29,6 +29,7 @@ from gudgeon.records.refs import (
     ReadingRef,
     ThermometerRef,
 )
+from gudgeon.records.withdrawals import key_of_entry, model_chosen
 from gudgeon.records.yaml_text import Document
 
 MOST_LOBES = 30  # more than a lathe or a reamer leaves; beyond them it is roughness
@@ -107,26 +108,17 @@ class ReadingWithdrawal(Record):
     def _has_no_reading(cls, data: Any) -> Any:
         if "supersedes" in data:
             raise ValueError('a row either puts another one right or withdraws it. Keep "supersedes" or "withdraws".')
-        of_a_reading = [key for key in Row.model_fields if key in data and key not in cls.model_fields]
-        if of_a_reading:
+        if key := key_of_entry(Row, cls, data):
             raise ValueError(
-                f'a row that withdraws another has no reading of its own. Take out "{of_a_reading[0]}", or write "supersedes" '
+                f'a row that withdraws another has no reading of its own. Take out "{key}", or write "supersedes" '
                 'in place of "withdraws" and "because" where this row puts the other one right.'
             )
         return data
 
 
-def _row_model(data: Any) -> str:
-    return (
-        ReadingWithdrawal.__name__
-        if isinstance(data, ReadingWithdrawal) or isinstance(data, dict) and "withdraws" in data
-        else Row.__name__
-    )
-
-
 AnyRow = Annotated[
     Annotated[Row, Tag(Row.__name__)] | Annotated[ReadingWithdrawal, Tag(ReadingWithdrawal.__name__)],
-    Discriminator(_row_model),
+    Discriminator(model_chosen(Row, ReadingWithdrawal)),
 ]
 
 

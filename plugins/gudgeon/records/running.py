@@ -7,6 +7,7 @@ from pydantic import Discriminator, Field, Tag, model_validator
 from gudgeon.records.base import Record
 from gudgeon.records.fields import Date, Id, Line, Time, Words, Worked, up_to
 from gudgeon.records.refs import OperationRef, PartRef, PersonRef, RunRef, UpkeepRef
+from gudgeon.records.withdrawals import key_of_entry, model_chosen
 
 
 class Upkeep(Record):
@@ -76,26 +77,17 @@ class RunWithdrawal(Record):
     @model_validator(mode="before")
     @classmethod
     def _is_no_run(cls, data: Any) -> Any:
-        of_a_run = [key for key in Run.model_fields if key in data and key not in cls.model_fields]
-        if of_a_run:
+        if key := key_of_entry(Run, cls, data):
             raise ValueError(
-                f'an entry that withdraws a run is none itself. Take out "{of_a_run[0]}", and enter the right run in a line '
+                f'an entry that withdraws a run is none itself. Take out "{key}", and enter the right run in a line '
                 "of its own."
             )
         return data
 
 
-def _entry_model(data: Any) -> str:
-    return (
-        RunWithdrawal.__name__
-        if isinstance(data, RunWithdrawal) or isinstance(data, dict) and "withdraws" in data
-        else Run.__name__
-    )
-
-
 RunEntry = Annotated[
     Annotated[Run, Tag(Run.__name__)] | Annotated[RunWithdrawal, Tag(RunWithdrawal.__name__)],
-    Discriminator(_entry_model),
+    Discriminator(model_chosen(Run, RunWithdrawal)),
 ]
 
 
