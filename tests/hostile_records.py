@@ -271,6 +271,25 @@ reviews:
   - {id: v1, date: 2025-02-05, who: ada, verdict: agreed, about: [F1], says: x}
   - {date: 2025-02-06, who: ada, withdraws: v1, because: x}
 """,
+    "photos.yaml": """\
+photos:
+  seen.png: {shows: x, caption: x, date: 2025-02-05, by: ada, licence: x, people: [x], consent: x}
+  drawn.png: {shows: x, drawn: x, original: x, withdrawn: {date: 2025-02-06, why: x}}
+""",
+    "films.yaml": """\
+films:
+  f1: {title: x, length: "4:10", link: "https://example.org/f1", date: 2025-02-05, by: ada, chapters: [{at: "1:20", shows: x}]}
+""",
+    "log/09-cost.md": """\
+---
+number: 9
+title: x
+date: 2025-02-05
+by: ada
+cost: {time: x, scrap: x, rework: x}
+---
+x
+""",
 }
 
 

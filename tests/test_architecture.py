@@ -49,7 +49,9 @@ MAY = {
     "gudgeon.assess": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.assess.findings": set(),
     "gudgeon.drawing": {"gudgeon.wording"},
+    "gudgeon.story": {"gudgeon.assess.findings", "gudgeon.notes", "gudgeon.records", "gudgeon.wording"},
     "gudgeon.pages": {
+        "gudgeon.story",
         "gudgeon.bench",
         "gudgeon.drawing",
         "gudgeon.due_words",

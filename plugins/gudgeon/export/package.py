@@ -24,12 +24,13 @@ from gudgeon.assess.findings import (
 )
 from gudgeon.assess.findings.base import bare
 from gudgeon.notes import in_words
-from gudgeon.records import build_file, parts
+from gudgeon.records import build_file, instalment_head, parts
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
 from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
+from gudgeon.records.pictures import Film, Picture
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.records.readings_csv import COLUMNS, FIELDS, TEXTS, no_formula, to_csv
 from gudgeon.records.running import Run, RunWithdrawal
@@ -50,7 +51,7 @@ SINGLE = "single-readings"
 class Story(Finding):
     """An instalment of the story."""
 
-    head: build_file.Instalment
+    head: instalment_head.Instalment
     body: str = Field(description="Markdown, as its author wrote it.")
 
 
@@ -71,6 +72,8 @@ class Records(Finding):
     reviews: list[build_file.Review]
     review_withdrawals: list[build_file.ReviewWithdrawal]
     figures: dict[str, Figure]
+    photos: dict[str, Picture]
+    films: dict[str, Film]
     runs: list[Run]
     run_withdrawals: list[RunWithdrawal]
     story: list[Story]
@@ -102,6 +105,8 @@ def build_data(build: Build, findings: BuildFindings) -> BuildData:
         reviews=list(build.reviews),
         review_withdrawals=list(build.review_withdrawals),
         figures=build.figures,
+        photos=build.photos,
+        films=build.films,
         runs=list(build.runs),
         run_withdrawals=list(build.run_withdrawals),
         story=[Story.model_construct(head=instalment.head, body=instalment.body) for instalment in build.instalments],

@@ -1,35 +1,13 @@
-"""The story: instalments in order, with previous and next. Their Markdown is untrusted and is cleaned here."""
-
-import re
+"""The story: instalments in order, with previous and next."""
 
 import nh3
-from markdown_it import MarkdownIt
-from markupsafe import Markup
 
 from gudgeon.pages import history
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.records.model import Instalment
+from gudgeon.story.article import clean
 from gudgeon.wording import slug
-
-TAGS = {"p", "em", "strong", "ul", "ol", "li", "blockquote", "code", "pre", "a", "h3", "h4", "br", "hr", "del"}
-LONGEST = 60_000  # characters: a long chapter; what is over it stays plain text
-_markdown = MarkdownIt("js-default", {"html": False, "maxNesting": 20, "linkify": False})
-
-
-def clean(text: str) -> Markup:
-    """Contributors' Markdown as safe HTML: raw HTML in it is shown as text, and what is too long stays plain text."""
-    if len(text) > LONGEST:
-        return Markup("<pre>{}</pre>").format(text[:LONGEST])
-    safe = nh3.clean(
-        _markdown.render(text),
-        tags=TAGS,
-        attributes={"a": {"href", "title"}},
-        url_schemes={"http", "https", "mailto"},
-        link_rel="noopener nofollow",
-    )
-    # A blank line would end the island of HTML that this stands in.
-    return Markup(re.sub(r"\n\s*\n", "\n", safe))
 
 
 def pages(view: View) -> list[Page]:

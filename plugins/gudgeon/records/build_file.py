@@ -42,7 +42,6 @@ from gudgeon.records.refs import (
     ClubMaterialRef,
     InstrumentRef,
     PersonRef,
-    PhotoName,
     SourceRef,
     ThermometerRef,
 )
@@ -367,17 +366,3 @@ class ReviewsFile(Record):
     """reviews.yaml"""
 
     reviews: tuple[ReviewEntry, ...]
-
-
-class Instalment(Record):
-    """The head of log/<nn>-<title>.md, between two lines of three hyphens."""
-
-    number: int = Field(ge=0, le=9999)
-    title: Line
-    date: Date
-    by: PersonRef
-    about: tuple[AboutRef, ...] = Field(
-        default=(), description="Fits, parts or features that it tells of: their pages link to it."
-    )
-    photos: tuple[PhotoName, ...] = ()
-    photos_taken: int | None = Field(default=None, ge=0, le=100_000)

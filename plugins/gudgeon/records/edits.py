@@ -25,6 +25,8 @@ STORES = {
     "machines": "machine",
     "materials": "material",
     "figures": "figure",
+    "photos": "picture",
+    "films": "film",
 }
 SHELF = {
     "rules": "rule",

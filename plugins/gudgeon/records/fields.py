@@ -269,6 +269,8 @@ FormerIds = Annotated[
         description="The id that it had before it was renamed, or a list of them. Nothing else of its kind may take such an id.",
     ),
 ]
+INSTALMENT_NAME = r"[0-9]{1,4}-[a-z0-9][a-z0-9-]{0,79}"
+FormerFile = Annotated[str, *named(INSTALMENT_NAME, "the name of an instalment's file, without .md", "07-first-cut")]
 VerdictRef = Annotated[
     str,
     *named(
@@ -276,6 +278,14 @@ VerdictRef = Annotated[
     ),
 ]
 Line = Annotated[str, Field(min_length=1, max_length=300)]
+WebAddress = Annotated[
+    str,
+    *named(
+        r"https://[A-Za-z0-9.-]{1,200}(?:/[!-~]{0,800})?",
+        "an address that begins with https://",
+        "https://example.org/film",
+    ),
+]
 Words = Annotated[str, Field(min_length=1, max_length=4000)]
 
 

@@ -4,8 +4,9 @@ import re
 from pathlib import Path
 from typing import cast
 
-from gudgeon.records import build_file
+from gudgeon.records import build_file, instalment_head
 from gudgeon.records.cuts import Cut, CutWithdrawal
+from gudgeon.records.fields import INSTALMENT_NAME
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.parts import Part
 from gudgeon.records.problems import Problems, Where, nearest, seen, shown
@@ -18,7 +19,6 @@ from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import read_text, read_yaml
 
 FOLDER_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
-INSTALMENT_NAME = re.compile(r"[0-9]{1,4}-[a-z0-9][a-z0-9-]{0,79}")
 FOLDERS = ("parts", "readings", "log", "photos")
 ENDING_OF = {"parts": ".yaml", "readings": ".yaml", "log": ".md"}
 
@@ -104,7 +104,7 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
 
 
 def _instalment(path: Path, file: str, problems: Problems) -> Instalment | None:
-    if not INSTALMENT_NAME.fullmatch(path.stem):
+    if not re.fullmatch(INSTALMENT_NAME, path.stem):
         problems.add(
             Where(file),
             "",
@@ -121,5 +121,9 @@ def _instalment(path: Path, file: str, problems: Problems) -> Instalment | None:
         )
         return None
     document = read_yaml(match[1], file, problems, first_line=2)
-    head = validate(build_file.Instalment, document, problems) if document else None
-    return Instalment(head, text[match.end() :].strip(), file, path.stem) if head else None
+    head = validate(instalment_head.Instalment, document, problems) if document else None
+    if head is None:
+        return None
+    body = text[match.end() :]
+    above = text[: len(text) - len(body.lstrip())]
+    return Instalment(head, body.strip(), file, path.stem, first_line=above.count("\n") + 1)

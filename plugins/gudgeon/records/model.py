@@ -7,16 +7,18 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from gudgeon.records import build_file
+from gudgeon.records import build_file, instalment_head, instalment_text
 from gudgeon.records.bibliography import CslEntry
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
+from gudgeon.records.instalment_text import FilmShown, Shown, Tie
 from gudgeon.records.judgement import Judgement, Threshold
 from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Origin, Rule, Sharing, Word
 from gudgeon.records.operations import Operation
 from gudgeon.records.parts import Feature, Part
+from gudgeon.records.pictures import Film, Picture
 from gudgeon.records.problems import Problem, Where
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.records.running import Run, RunWithdrawal
@@ -30,10 +32,26 @@ def _former(records: Mapping[str, Any]) -> dict[str, str]:
 class Instalment:
     """One instalment of the build's story: its head and its untrusted Markdown body."""
 
-    head: build_file.Instalment
+    head: instalment_head.Instalment
     body: str
     file: str
     slug: str
+    first_line: int = 1  # of the body in its file
+
+    @property
+    def pictures(self) -> list[Shown]:
+        """The pictures in its text."""
+        return instalment_text.pictures(self.body, self.file, self.first_line)
+
+    @property
+    def films(self) -> list[FilmShown]:
+        """The films in its text."""
+        return instalment_text.films(self.body, self.file, self.first_line)
+
+    @property
+    def ties(self) -> list[Tie]:
+        """The numbers in its text that are tied to findings."""
+        return instalment_text.ties(self.body, self.file, self.first_line)
 
 
 @dataclass
@@ -59,6 +77,8 @@ class Build:
     figures: dict[str, Figure] = field(default_factory=dict)
     runs: tuple[Run, ...] = ()  # the running log, as it stands in its file, withdrawn runs among them
     run_withdrawals: tuple[RunWithdrawal, ...] = ()
+    photos: dict[str, Picture] = field(default_factory=dict)  # what is known of pictures, by file name
+    films: dict[str, Film] = field(default_factory=dict)
     instalments: list[Instalment] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
     unread: set[str] = field(
@@ -123,7 +143,14 @@ class Build:
             for instalment in self.instalments
             for index, photo in enumerate(instalment.head.photos)
         ]
-        return of_rows + of_parts + of_instalments
+        leads = [
+            (instalment.head.lead, instalment.head.where("lead"), "lead")
+            for instalment in self.instalments
+            if instalment.head.lead
+        ]
+        in_texts = [(shown.name, shown.where, "") for instalment in self.instalments for shown in instalment.pictures]
+        posters = [(film.poster, film.where("poster"), film_id) for film_id, film in self.films.items() if film.poster]
+        return of_rows + of_parts + of_instalments + leads + in_texts + posters
 
     @functools.cached_property
     def newest_date(self) -> datetime.date | None:

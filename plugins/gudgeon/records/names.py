@@ -118,6 +118,8 @@ def _records_of(build: Build) -> Iterator[_Holder]:
         ("machine", build.machines),
         ("material", build.materials),
         ("figure", build.figures),
+        ("picture", build.photos),
+        ("film", build.films),
     ):
         for name, record in store.items():
             yield _Holder(kind, name, record, name)

@@ -4,15 +4,17 @@ import re
 from dataclasses import dataclass
 
 from gudgeon.records.base import Record
-from gudgeon.records.build_file import BuildFile, Instalment, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
+from gudgeon.records.build_file import BuildFile, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
 from gudgeon.records.column_map import ColumnMap
 from gudgeon.records.cuts import CutsFile
 from gudgeon.records.figures import FiguresFile
 from gudgeon.records.fits import FitsFile
+from gudgeon.records.instalment_head import Instalment
 from gudgeon.records.judgement import Judgement
 from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Habits, OriginsFile, Rule, Sharing
 from gudgeon.records.operations import OperationsFile
 from gudgeon.records.parts import Part
+from gudgeon.records.pictures import FilmsFile, PicturesFile
 from gudgeon.records.readings import ReadingsFile
 from gudgeon.records.running import RunningFile
 
@@ -50,6 +52,8 @@ BUILD_FILES = (
     RecordFile("reviews.yaml", ReviewsFile, "reviews", "reviews"),
     RecordFile("running.yaml", RunningFile, "running", "runs"),
     RecordFile("figures.yaml", FiguresFile, "figures", "figures"),
+    RecordFile("photos.yaml", PicturesFile, "photos", "photos"),
+    RecordFile("films.yaml", FilmsFile, "films", "films"),
     RecordFile("log/<nn>-<title>.md, its head", Instalment, "instalment", "instalments"),
 )
 RECORD_FILES = (

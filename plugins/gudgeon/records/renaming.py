@@ -42,6 +42,8 @@ def with_new_names(build: Build, former: Former) -> Build:
         instruments=_store(build.instruments, "instrument", former),
         machines=_store(build.machines, "machine", former),
         materials=_store(build.materials, "material", former),
+        photos=_store(build.photos, "picture", former),
+        films=_store(build.films, "film", former),
         figures=_store(build.figures, "figure", former),
         rows=sorted(_rows(build.rows, former), key=lambda row: (row.date, row.id, row.where())),
         reading_withdrawals=_rows(build.reading_withdrawals, former),

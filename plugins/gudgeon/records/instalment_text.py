@@ -1,0 +1,149 @@
+"""The one reader of an instalment's Markdown: its tokens, and the pictures, films and tied numbers in it with their places.
+
+The text is untrusted. It is read in time that grows with its length (decision 0005); raw HTML in it is text.
+"""
+
+import functools
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from markdown_it import MarkdownIt
+from markdown_it.token import Token
+from mdit_py_plugins.footnote import footnote_plugin
+
+from gudgeon.records.problems import Where
+
+LONGEST = 60_000  # characters: a long chapter; what is over it stays plain text
+TIES = ("fit", "size")
+TieKind = Literal["fit", "size"]
+FILM = "film:"
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A picture where it stands in the text. name: in photos/, or what was written where it is no such name."""
+
+    name: str
+    description: str
+    caption: str
+    where: Where
+
+
+@dataclass(frozen=True)
+class FilmShown:
+    """A film where it stands in the text."""
+
+    id: str
+    words: str
+    where: Where
+
+
+@dataclass(frozen=True)
+class Tie:
+    """A number in the text that is tied to a finding. target: id of the fit, or part.feature; words: as written."""
+
+    kind: TieKind
+    target: str
+    words: str
+    where: Where
+
+
+@functools.cache
+def _markdown() -> MarkdownIt:
+    return (
+        MarkdownIt("js-default", {"html": False, "maxNesting": 20, "linkify": False})
+        .enable("table")
+        .use(footnote_plugin, inline=False)
+    )
+
+
+def tokens(body: str) -> list[Token]:
+    """The tokens of a text; of one that is too long none (it is shown as it was written)."""
+    return _markdown().parse(body) if len(body) <= LONGEST else []
+
+
+def rendered(body_tokens: list[Token]) -> str:
+    """Tokens as HTML that is still to be cleaned."""
+    return _markdown().renderer.render(body_tokens, _markdown().options, {})
+
+
+def name_of_picture(source: str) -> str:
+    """The name in photos/ that a picture's address means: "../photos/a.webp" and "a.webp" are one."""
+    return source.removeprefix("../photos/")
+
+
+def tie_of(address: str) -> tuple[TieKind, str] | None:
+    """What a link's address ties its words to; None where it is an ordinary link."""
+    kind, colon, target = address.partition(":")
+    for known in TIES:
+        if colon and kind == known:
+            return known, target
+    return None
+
+
+def pictures(body: str, file: str, first_line: int) -> list[Shown]:
+    """The pictures in a text, as they come. first_line: of the text in its file, from 1."""
+    return [
+        Shown(name_of_picture(source), token.content, str(token.attrGet("title") or ""), where)
+        for token, source, where in _placed(body, file, first_line, "image", "src")
+        if not source.startswith(FILM)
+    ]
+
+
+def films(body: str, file: str, first_line: int) -> list[FilmShown]:
+    """The films in a text, as they come."""
+    return [
+        FilmShown(source.removeprefix(FILM), token.content, where)
+        for token, source, where in _placed(body, file, first_line, "image", "src")
+        if source.startswith(FILM)
+    ]
+
+
+def ties(body: str, file: str, first_line: int) -> list[Tie]:
+    """The numbers of a text that are tied to findings, as they come."""
+    tied = []
+    for token, address, where in _placed(body, file, first_line, "link_open", "href"):
+        meant = tie_of(address)
+        if meant:
+            tied.append(Tie(*meant, token.meta["words"], where))
+    return tied
+
+
+def _placed(body: str, file: str, first_line: int, kind: str, attribute: str) -> Iterator[tuple[Token, str, Where]]:
+    """Tokens of a kind inside the lines of a text, with an attribute and where it stands in the file."""
+    lines = body.splitlines()
+    for block in tokens(body):
+        if block.type != "inline" or not block.map:
+            continue
+        top, end = block.map
+        at = (top, 0)
+        for index, token in enumerate(block.children or ()):
+            address = token.attrGet(attribute) if token.type == kind else None
+            if not isinstance(address, str):
+                continue
+            at = _next_place(lines, address, at, end)
+            if kind == "link_open":
+                token.meta["words"] = _words(block.children or [], index)
+            yield token, address, Where(file, first_line + at[0], at[1] + 1)
+            at = (at[0], at[1] + 1)
+
+
+def _next_place(lines: list[str], address: str, at: tuple[int, int], end: int) -> tuple[int, int]:
+    """Where an address stands next in the lines of its block: (line, column), from 0; where it was looked for if nowhere."""
+    for line in range(at[0], min(end, len(lines))):
+        column = lines[line].find(address, at[1] if line == at[0] else 0)
+        if column >= 0:
+            return line, column
+    return at
+
+
+def _words(children: list[Token], opened: int) -> str:
+    """The words between the opening of a link and its end."""
+    words = []
+    for token in children[opened + 1 :]:
+        if token.type == "link_close":
+            break
+        words.append(" " if token.type in ("softbreak", "hardbreak") else token.content)
+    return re.sub(r"\s+", " ", "".join(words)).strip()
