@@ -50,10 +50,12 @@ MAY = {
     "gudgeon.assess.findings": set(),
     "gudgeon.drawing": {"gudgeon.wording"},
     "gudgeon.story": {"gudgeon.assess.findings", "gudgeon.notes", "gudgeon.records", "gudgeon.wording"},
+    "gudgeon.feeds": set(),
     "gudgeon.pages": {
         "gudgeon.story",
         "gudgeon.bench",
         "gudgeon.drawing",
+        "gudgeon.feeds",
         "gudgeon.due_words",
         "gudgeon.danger_words",
         "gudgeon.quantities",

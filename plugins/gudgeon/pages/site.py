@@ -13,6 +13,7 @@ from gudgeon.pages import (
     due_pages,
     families,
     fit_page,
+    following,
     history,
     made,
     overview,
@@ -116,6 +117,7 @@ def render(
         *assets,
     ]
     assets += made.assets()
+    assets += following.assets(views)
     assets += search.assets(renderer, club.knowledge, views, [*pages, *shared_pages, *of_builds], others)
     failures = [*failed.values(), *(failure for view in views for failure in view.failures)]
     lead = club_pages.home_lead(club, views, renderer, failed)

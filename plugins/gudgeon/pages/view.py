@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
-from urllib.parse import quote, urlencode
+from urllib.parse import quote, urlencode, urljoin
 
 from markupsafe import Markup, escape
 
@@ -181,6 +181,13 @@ class View:
     def part_sheet_uri(self, part: str) -> str:
         """The shop sheet of a part."""
         return f"{self.home}/sheets/part-{slug(part)}.md"
+
+    def web(self, target: str) -> str:
+        """The whole address of a page or file of the site; empty where it is not known: the site has none, or another tool
+        decides what its pages are called."""
+        if not self.site_url or self.renderer.links == "files":
+            return ""
+        return urljoin(self.site_url, quote(self.renderer.address("index.md", target).removeprefix("./"), safe="/#"))
 
     def instalment_uri(self, instalment: Instalment) -> str:
         """The page of an instalment of the story."""

@@ -126,6 +126,16 @@ class BuildFile(Record):
     evenings: Evenings | None = None
     cutting: Cutting | None = None
     licences: Licences | None = None
+    formerly: FormerIds = Field(
+        default=(),
+        description="Names that the build's folder had, the oldest first: addresses with them still lead here, and who follows the build "
+        "gets nothing twice.",
+    )
+    feed_base: Line | None = Field(
+        default=None,
+        description="What the ids in the build's feed are made of, where it is not its club's name and the first name of its folder. "
+        "Before the club is renamed, write here what they were made of: Old name/folder.",
+    )
     upkeep: dict[Id, Upkeep] = Field(
         default={}, description="What has to be done after hours of running; running.yaml says how long it ran."
     )

@@ -284,4 +284,23 @@ class Club:
     def problems(self) -> list[Problem]:
         """All problems of the run, in file order."""
         of_builds = [problem for build in (*self.builds, *self.starters.values()) for problem in build.problems]
-        return sorted(self.knowledge.problems + of_builds)
+        return sorted(self.knowledge.problems + of_builds + self._folders_taken())
+
+    def _folders_taken(self) -> list[Problem]:
+        """Former names of folders that are no longer free: an address leads to one build only."""
+        problems, now, renamed = [], {build.id: build for build in self.builds}, {}
+        for build in self.builds:
+            for was in build.head.formerly if build.head else ():
+                where = build.sound_head.where("formerly")
+                if was == build.id:
+                    problems.append(Problem(where, was, 'the folder has this name now. Take it out of "formerly".'))
+                elif was in now:
+                    problems.append(
+                        Problem(where, was, f"{now[was].path} is a build of its own. Give one of the two another name.")
+                    )
+                elif was in renamed:
+                    problems.append(
+                        Problem(where, was, f"{renamed[was]} had this name too. Take it out of one of them.")
+                    )
+                renamed.setdefault(was, build.path)
+        return problems

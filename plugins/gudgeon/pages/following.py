@@ -1,0 +1,134 @@
+"""What of a site can be followed: a feed of each build and one of all, each in two forms."""
+
+import html
+from dataclasses import replace
+
+import nh3
+from markupsafe import Markup, escape
+
+from gudgeon.feeds.atom import atom
+from gudgeon.feeds.feed import Entry, Feed, permanent_id
+from gudgeon.feeds.json_feed import json_feed
+from gudgeon.pages.page import Asset
+from gudgeon.pages.view import View
+from gudgeon.records.instalment_text import FilmShown, Shown, Tie
+from gudgeon.records.model import Build, Instalment
+from gudgeon.story.article import article
+
+ATOM, JSON = "feed.xml", "feed.json"
+LONGEST_SUMMARY = 300  # letters
+
+
+def can_be_followed(view: View) -> bool:
+    """Whether a build has feeds: readers need whole addresses, and something to read (decision 0057)."""
+    return bool(view.web(f"{view.home}/index.md") and view.build.instalments)
+
+
+def of_build(view: View) -> Feed:
+    """The feed of a build that can be followed."""
+    build, home = view.build, view.web(f"{view.home}/story/index.md")
+    entries = tuple(_entry(view, told) for told in build.instalments)
+    return Feed(
+        permanent_id(*base(build)),
+        build.sound_head.name,
+        f"How it is built, told as it goes. {build.sound_head.club.name}",
+        home,
+        view.web(f"{view.home}/{ATOM}"),
+        view.web(f"{view.home}/{JSON}"),
+        entries,
+    )
+
+
+def of_club(feeds: list[tuple[View, Feed]]) -> Feed:
+    """All builds together. Each entry is told with the name of its build, and has the same id as in the feed of that build."""
+    clubs = sorted({view.build.sound_head.club.name for view, _ in feeds})
+    entries = [
+        replace(entry, title=f"{feed.title}: {entry.title}", source=feed) for _, feed in feeds for entry in feed.entries
+    ]
+    view = feeds[0][0]
+    return Feed(
+        permanent_id("club", *clubs),
+        " and ".join(clubs),
+        "The stories of all builds",
+        view.web("builds/index.md"),
+        view.web(ATOM),
+        view.web(JSON),
+        tuple(sorted(entries, key=lambda entry: entry.published)),
+    )
+
+
+def base(build: Build) -> tuple[str, str]:
+    """What the ids of a build are made of: its club and the first name of its folder; what `feed_base` says where it is given."""
+    head = build.sound_head
+    return ("build", head.feed_base or f"{head.club.name}/{[*head.formerly, build.id][0]}")
+
+
+def assets(views: list[View]) -> list[Asset]:
+    """The files of all feeds."""
+    feeds = [(view, of_build(view)) for view in views if can_be_followed(view)]
+    files = [file for view, feed in feeds for file in _files(f"{view.home}/", feed)]
+    return [*files, *_files("", of_club(feeds))] if feeds else []
+
+
+def _files(folder: str, feed: Feed) -> list[Asset]:
+    return [Asset(folder + ATOM, atom(feed)), Asset(folder + JSON, json_feed(feed))]
+
+
+def _entry(view: View, told: Instalment) -> Entry:
+    build, head = view.build, told.head
+    licences = build.sound_head.licences
+    content = _whole(view, told)
+    names = [(name, build.fits[name].name if name in build.fits else view.name_of(name)) for name in head.about]
+    return Entry(
+        permanent_id(*base(build), str(head.number)),
+        view.web(view.instalment_uri(told)),
+        head.title,
+        head.date,
+        head.date,
+        view.person(head.by),
+        summary(content),
+        str(content),
+        tuple(names),
+        licences.text if licences else None,
+    )
+
+
+def _whole(view: View, told: Instalment) -> Markup:
+    """The text with its pictures, those that stand below it on its page among them."""
+    medium = InFeed(view)
+    below = [medium.picture(Shown(name, "", "", told.head.where("photos"))) for name in told.head.photos]
+    return Markup("\n").join([article(told, medium), *below])
+
+
+class InFeed:
+    """How a feed shows what stands in an instalment: no style sheet and no script, all addresses whole."""
+
+    def __init__(self, view: View):
+        self._view = view
+
+    def picture(self, shown: Shown) -> Markup:
+        known = self._view.build.photos.get(shown.name)
+        if known and known.withdrawn:
+            return Markup("<p><em>A picture stood here that was withdrawn.</em></p>")
+        words = shown.description or (known.shows if known else "")
+        caption = shown.caption or (known.caption if known else "") or ""
+        under = [caption, f"({known.drawn})" if known and known.drawn else ""]
+        image = Markup('<img src="{}" alt="{}">').format(self._view.web(self._view.photo_uri(shown.name)), words)
+        return Markup("<figure>{}<figcaption>{}</figcaption></figure>").format(image, " ".join(filter(None, under)))
+
+    def film(self, shown: FilmShown) -> Markup:
+        film = self._view.build.films.get(shown.id)
+        if film is None:
+            return Markup("<p>{}</p>").format(shown.words)
+        return Markup('<p>Film: <a href="{}">{}</a>, {}.</p>').format(film.link, film.title, film.length)
+
+    def tied(self, tie: Tie) -> Markup:
+        return escape(tie.words)
+
+
+def summary(content: Markup) -> str:
+    """How a text begins, in plain words."""
+    plain = " ".join(html.unescape(nh3.clean(str(content), tags=set())).split())
+    if len(plain) <= LONGEST_SUMMARY:
+        return plain
+    return plain[:LONGEST_SUMMARY].rpartition(" ")[0].rstrip(",;:") + " …"
