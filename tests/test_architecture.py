@@ -51,8 +51,10 @@ MAY = {
     "gudgeon.drawing": {"gudgeon.wording"},
     "gudgeon.story": {"gudgeon.assess.findings", "gudgeon.notes", "gudgeon.records", "gudgeon.wording"},
     "gudgeon.feeds": set(),
+    "gudgeon.pictures": {"gudgeon.records"},
     "gudgeon.pages": {
         "gudgeon.story",
+        "gudgeon.pictures",
         "gudgeon.bench",
         "gudgeon.drawing",
         "gudgeon.feeds",

@@ -81,6 +81,7 @@ def make_site(
         _keeper(project, address, links),
         forge,
         [*more_pages, *by_hand],
+        project.cache if project.cache.keeps else None,
     )
     data, not_written = timed("write data", _data, club, outcomes)
     problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written)]

@@ -1,52 +1,76 @@
-"""Photographs: smaller copies without metadata, so that no place or owner is given away."""
+"""Pictures on pages: the figure that shows one, and the copies beside the pages."""
 
-import io
-import warnings
-from pathlib import Path
+from collections.abc import Callable
+from typing import TYPE_CHECKING
 
-from PIL import Image, ImageOps
+from markupsafe import Markup
 
 from gudgeon.pages.page import Asset
-from gudgeon.pages.view import View
+from gudgeon.pictures.sizes import Copy, Kept, Sized, copies_of
 
-LONGEST_SIDE = 1600  # pixels
-MOST_PIXELS = 60_000_000  # refuses a picture that would fill the memory
-MOST_BYTES = 50_000_000  # of a file; no camera that has so many pixels writes more
+if TYPE_CHECKING:
+    from gudgeon.pages.view import View
+
+SIZES = "(min-width: 48em) 44rem, 100vw"  # how wide a picture is shown: the column of text, or a whole phone
 
 
-def assets(view: View) -> list[Asset]:
-    """A copy of every photograph that a record names."""
+def assets(view: "View", kept: Kept | None = None) -> list[Asset]:
+    """The copies of every picture that is shown. kept: where they are kept from one run to the next."""
     folder = view.build.folder / "photos"
-    names = sorted({photo for photo, _, _ in view.build.named_photos})
-    return [Asset(view.photo_uri(photo), smaller_copy(_bytes(folder / photo))) for photo in names]
+    copies = copies_of([folder / photo for photo in view.build.shown_photos], kept)
+    return [Asset(f"{view.home}/photos/{name}", content) for name, content in copies.items()]
 
 
-def _bytes(path: Path) -> bytes:
-    """A file's bytes; of one that is too large no more than shows that it is cut off."""
-    with path.open("rb") as file:
-        raw = file.read(MOST_BYTES + 1)
-    return raw if len(raw) <= MOST_BYTES else b""
+def figure(
+    view: "View", link: Callable[[str], str], photo: str, otherwise: str = "", caption: str = "", lead: bool = False
+) -> Markup:
+    """A picture of the build with its caption; of a withdrawn one that it was withdrawn.
 
-
-def smaller_copy(raw: bytes) -> bytes:
-    """A picture as WebP, upright, no larger than `LONGEST_SIDE`, with nothing but its pixels.
-
-    A picture that cannot be read, or is too large to be read safely, gives a grey square in its place.
+    link: the address of another file from this page. otherwise: what it shows, where photos.yaml does not say; a caption that is
+    given wins over the one there. lead: it stands at the head of its page, and is loaded at once.
     """
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # of damaged metadata, of many pixels: nobody acts on them
-        try:
-            with Image.open(io.BytesIO(raw), formats=("JPEG", "PNG", "WEBP")) as picture:
-                if picture.width * picture.height > MOST_PIXELS:
-                    raise ValueError("too many pixels")
-                pixels = ImageOps.exif_transpose(picture).convert("RGB")
-        except (
-            Exception
-        ):  # a stranger's bytes fail in a decoder in more ways than it says: struct.error, KeyError, MemoryError
-            pixels = Image.new("RGB", (64, 64), (128, 128, 128))
-    pixels.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
-    clean = Image.new("RGB", pixels.size)
-    clean.paste(pixels)
-    out = io.BytesIO()
-    clean.save(out, "WEBP", quality=80, method=4)
-    return out.getvalue()
+    known = view.build.photos.get(photo)
+    if known and known.withdrawn:
+        return Markup('<p class="g-withdrawn-picture">This picture was withdrawn on {}.</p>').format(
+            known.withdrawn.date
+        )
+    plan = view.picture(photo)
+    if not plan.readable:
+        return Markup(
+            '<p class="g-withdrawn-picture">The picture {} cannot be shown: its file cannot be read.</p>'
+        ).format(photo)
+    said = [caption or (known.caption if known else None) or ""]
+    if known:
+        said += [f"{known.drawn[:1].upper()}{known.drawn[1:].rstrip('.')}." if known.drawn else ""]
+        by = view.person(known.by) if known.by else ""
+        said += [
+            f"{'Drawing' if known.drawn else 'Photograph'}: {by}{f', {known.date}' if known.date else ''}."
+            if by
+            else ""
+        ]
+    words = " ".join(" ".join(part.split()) for part in said if part)
+    below = Markup("<figcaption>{}</figcaption>").format(words) if words else Markup("")
+    shows = known.shows if known else otherwise
+    return Markup("<figure>{}{}</figure>").format(
+        picture(plan, shows, lambda copy: link(view.copy_uri(copy)), lead), below
+    )
+
+
+def picture(plan: Sized, shows: str, address: Callable[[Copy], str], lead: bool = False) -> Markup:
+    """A picture in all its widths: the browser takes the smallest that is wide enough, in the best form that it reads."""
+    sources = [
+        Markup('<source type="image/{}" srcset="{}" sizes="{}">').format(
+            form, ", ".join(f"{address(copy)} {copy.width}w" for copy in plan.of(form)), SIZES
+        )
+        for form in ("avif", "webp")
+        if plan.of(form)
+    ]
+    # Width and height keep its place while it loads.
+    image = Markup('<img src="{}" alt="{}" width="{}" height="{}"{}>').format(
+        address(plan.fallback),
+        shows,
+        plan.width,
+        plan.height,
+        Markup("" if lead else ' loading="lazy" decoding="async"'),
+    )
+    return Markup("<picture>{}{}</picture>").format(Markup("").join(sources), image)

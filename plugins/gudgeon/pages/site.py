@@ -32,6 +32,7 @@ from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.new_file import NewFile
 from gudgeon.pages.page import Asset, Page, Renderer, asset_text
 from gudgeon.pages.view import View
+from gudgeon.pictures.sizes import Kept
 from gudgeon.records.model import Club
 
 # Kinds of page of a build, in the order in which they are made, each with the page that says so where they fail together.
@@ -77,6 +78,7 @@ def render(
     keep: Callable[[View, Callable[[], list[Page]]], list[Page]] = lambda view, make: make(),
     forge: NewFile | None = None,
     others: Iterable[Page] = (),
+    kept_pictures: Kept | None = None,
 ) -> Rendered:
     """Pages and files for all builds that have findings, and pages that say what is wrong with the others.
 
@@ -84,7 +86,7 @@ def render(
     stand, ending in /; for addresses that leave the screen. links: how pages lead to one another, a key of page.LINKS.
     inputs: build -> address of a finding -> the records that it rests on; what is not there is not said. keep(view, make):
     the pages of a build, made now or kept from before. forge: where the repository takes a new file.
-    others: the pages that do not come from the records, for the search.
+    others: the pages that do not come from the records, for the search. kept_pictures: where copies of pictures are kept.
     """
     renderer = Renderer(Bibliography(club.knowledge.sources), links)
     views = [
@@ -97,7 +99,7 @@ def render(
     for view in views:
         of_builds += keep(view, functools.partial(_pages_of, view))
         assets.append(Asset(f"{view.home}/findings.json", (view.findings.model_dump_json(indent=1) + "\n").encode()))
-        assets += photos.assets(view)
+        assets += photos.assets(view, kept_pictures)
         assets += view.guarded_assets("phone/index.html", phone_page.assets, forge)
     pages = [
         *club_pages.pages(club, views, renderer, shared, failed),

@@ -18,9 +18,11 @@ from gudgeon.assess.findings import (
     SuspectedMistake,
 )
 from gudgeon.danger_words import leading
+from gudgeon.pages import photos
 from gudgeon.pages.markup import MarkupFormatter
 from gudgeon.pages.page import Asset, Page, Renderer
 from gudgeon.pages.part_states import part_states
+from gudgeon.pictures.sizes import Copy, Sized, sized
 from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.names import uses
@@ -57,6 +59,7 @@ class View:
     def __post_init__(self):
         self.fmt = MarkupFormatter(self.findings.units, {ref: f"the {self.spoken(ref)}" for ref in self.build.features})
         self.home = f"builds/{self.build.id}"
+        self._sized: dict[str, Sized] = {}
         self.mapped = [ref for ref, feature in self.findings.features.items() if _has_map(feature)]
         self.leading = leading(self.findings.dangers)
         self.looks = [fit for fit in self.findings.fits.values() if fit.look]
@@ -219,9 +222,25 @@ class View:
         """The page of a fit, a part or the part of a feature."""
         return self.fit_uri(name) if name in self.build.fits else self.part_uri(name.partition(".")[0])
 
+    def picture(self, photo: str) -> Sized:
+        """A picture in photos/, with the copies that the site has of it."""
+        if photo not in self._sized:
+            self._sized[photo] = sized(self.build.folder / "photos" / photo)
+        return self._sized[photo]
+
+    def copy_uri(self, copy: Copy) -> str:
+        """One copy of a picture."""
+        return f"{self.home}/photos/{copy.name}"
+
+    def figure(
+        self, link: Callable[[str], str], photo: str, otherwise: str = "", caption: str = "", lead: bool = False
+    ) -> Markup:
+        """The figure that shows a picture: see `photos.figure`."""
+        return photos.figure(self, link, photo, otherwise, caption, lead)
+
     def photo_uri(self, photo: str) -> str:
-        """The copy of a photograph. It keeps the whole name: skirt.jpg and skirt.png are two pictures."""
-        return f"{self.home}/photos/{photo}.webp"
+        """The copy of a picture that everything can show."""
+        return self.copy_uri(self.picture(photo).fallback)
 
     def calculation_anchor(self, calculation: Calculation) -> str:
         """The id of a calculation on its page: of each part one."""

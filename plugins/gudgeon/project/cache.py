@@ -20,7 +20,7 @@ from gudgeon.project.platform_folder import folder_of_user
 from gudgeon.project.staging import keep
 
 BIGGEST, MOST_FILES = 300_000_000, 5_000  # bytes and files of a folder above which nothing of it is kept
-ROOM = 300_000_000  # bytes; the entries that were used longest ago go first
+ROOM = 600_000_000  # bytes; the entries that were used longest ago go first. Half is for pictures: of 400 all copies
 # What decides a number or a page beside our own code.
 LIBRARIES = (
     "citeproc-py",
@@ -71,8 +71,29 @@ class Cache:
         """Keep something that JSON can hold. Where it cannot be written nothing is kept, and nothing is said."""
         if self._folder is None or key is None:
             return
+        self._put(f"{key}.json", json.dumps({"key": key, "kept": kept}).encode("utf-8", "surrogateescape"))
+
+    def get_bytes(self, key: str) -> bytes | None:
+        """The same of what is no JSON; whoever reads it has to see by itself that it is whole and what it asked for."""
+        if self._folder is None:
+            return None
+        path = self._folder / f"{key}.bytes"
         try:
-            keep(self._folder, f"{key}.json", json.dumps({"key": key, "kept": kept}).encode("utf-8", "surrogateescape"))
+            kept = path.read_bytes()
+            os.utime(path)
+        except OSError:
+            return None
+        return kept
+
+    def put_bytes(self, key: str, kept: bytes) -> None:
+        """Keep bytes; as `put`."""
+        if self._folder is not None:
+            self._put(f"{key}.bytes", kept)
+
+    def _put(self, name: str, content: bytes) -> None:
+        assert self._folder is not None
+        try:
+            keep(self._folder, name, content)
             if self._written % 20 == 0:
                 self._make_room()
             self._written += 1

@@ -21,6 +21,7 @@ from gudgeon.records.parts import Feature, Part
 from gudgeon.records.pictures import Film, Picture
 from gudgeon.records.problems import Problem, Where
 from gudgeon.records.readings import ReadingWithdrawal, Row
+from gudgeon.records.refs import PHOTO_NAME
 from gudgeon.records.running import Run, RunWithdrawal
 
 
@@ -151,6 +152,12 @@ class Build:
         in_texts = [(shown.name, shown.where, "") for instalment in self.instalments for shown in instalment.pictures]
         posters = [(film.poster, film.where("poster"), film_id) for film_id, film in self.films.items() if film.poster]
         return of_rows + of_parts + of_instalments + leads + in_texts + posters
+
+    @functools.cached_property
+    def shown_photos(self) -> tuple[str, ...]:
+        """The pictures that are shown, by name: those that a record or a text names, without the withdrawn ones."""
+        named = {photo for photo, _, _ in self.named_photos if PHOTO_NAME.fullmatch(photo)}
+        return tuple(sorted(photo for photo in named if photo not in self.photos or not self.photos[photo].withdrawn))
 
     @functools.cached_property
     def newest_date(self) -> datetime.date | None:

@@ -2,6 +2,7 @@
 of what is used where follow from that."""
 
 import functools
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any, get_args
@@ -70,10 +71,11 @@ ChangeRef = Annotated[
     *named(rf"{ID}\.({ID}|\*)", "a part and its feature, or all of its features", "piston.*"),
     _ref("feature"),
 ]
+PHOTO_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,80}\.(jpg|jpeg|png|webp|JPG|JPEG|PNG)")
 PhotoName = Annotated[
     str,
     *named(
-        r"[A-Za-z0-9][A-Za-z0-9_-]{0,80}\.(jpg|jpeg|png|webp|JPG|JPEG|PNG)",
+        PHOTO_NAME.pattern,
         "the name of a picture in photos/, with no folder",
         "skirt-in-chuck.jpg",
     ),

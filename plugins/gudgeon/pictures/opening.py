@@ -1,0 +1,165 @@
+"""Pictures from strangers, opened within bounds: how large one is, and its pixels, upright and in the colours of a screen."""
+
+import io
+import math
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from PIL import Image, ImageCms
+
+from gudgeon.pictures.kinds import kind_of
+
+MOST_PIXELS = 60_000_000  # of a picture that is read: one of more would fill the memory
+MOST_BYTES = 50_000_000  # of a file; no camera that has so many pixels writes more
+MOST_OF_A_PROFILE = 4_000_000  # bytes
+READ_BY_PILLOW = {"JPEG": "JPEG", "PNG": "PNG", "WebP": "WEBP", "AVIF": "AVIF"}
+_SIDEWAYS = (5, 6, 7, 8)  # values of "Orientation" that turn a picture by a quarter
+_TURNS: dict[int, tuple[Image.Transpose, ...]] = {
+    2: (Image.Transpose.FLIP_LEFT_RIGHT,),
+    3: (Image.Transpose.ROTATE_180,),
+    4: (Image.Transpose.FLIP_TOP_BOTTOM,),
+    5: (Image.Transpose.TRANSPOSE,),
+    6: (Image.Transpose.ROTATE_270,),
+    7: (Image.Transpose.TRANSVERSE,),
+    8: (Image.Transpose.ROTATE_90,),
+}
+
+
+class NotRead(ValueError):
+    """A picture cannot be read, or not safely; the message says why."""
+
+
+def bytes_of(path: Path) -> bytes:
+    """A file's bytes. Raises NotRead where it is too large, a link, or not to be read."""
+    try:
+        if path.is_symlink():
+            raise NotRead("it is a link, and links are not followed")
+        with path.open("rb") as file:
+            raw = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise NotRead(f"it cannot be read: {error.strerror}") from None
+    if len(raw) > MOST_BYTES:
+        raise NotRead(f"it is over {MOST_BYTES // 1_000_000} MB")
+    return raw
+
+
+def size_of(raw: bytes) -> tuple[int, int]:
+    """Width and height of a picture as it is seen, from what it says of itself, without its pixels. Raises NotRead."""
+    with _opened(raw) as picture:
+        return picture.size[::-1] if _orientation(picture) in _SIDEWAYS else picture.size
+
+
+def frames_of(raw: bytes) -> int:
+    """How many pictures follow one another in a file: more than one, and it moves. Raises NotRead."""
+    with _opened(raw) as picture:
+        return int(getattr(picture, "n_frames", 1))
+
+
+def within(size: tuple[int, int], longest: int) -> tuple[int, int]:
+    """A size made smaller, in proportion, so that neither side is over a length; never larger."""
+    width, height = size
+    scale = min(1.0, longest / max(width, height))
+    return max(1, math.floor(width * scale + 0.5)), max(1, math.floor(height * scale + 0.5))
+
+
+def pixels_of(raw: bytes, longest: int) -> Image.Image:
+    """The first picture of a file, upright, in sRGB, without anything but its pixels, neither side over a length. What can be
+    seen through lies on white. Raises NotRead."""
+    with _opened(raw) as picture:
+        orientation, profile = _orientation(picture), picture.info.get("icc_profile")
+        size = within(picture.size, longest)
+        if picture.format == "JPEG":
+            picture.draft(None, size)  # decoded at a half or a quarter where that is large enough
+        smaller = _without_palette(picture)
+        if smaller.size != size:
+            smaller = smaller.resize(size, Image.Resampling.LANCZOS, reducing_gap=2.0)
+        seen = _on_white(_in_srgb(smaller, profile))
+        for turn in _TURNS.get(orientation, ()):
+            seen = seen.transpose(turn)
+        clean = Image.new("RGB", seen.size)
+        clean.paste(seen)
+        return clean
+
+
+@contextmanager
+def _opened(raw: bytes) -> Iterator[Image.Image]:
+    """A picture with its pixels still unread. Whatever a decoder does not bear is a NotRead."""
+    kind = kind_of(raw)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of damaged metadata, of many pixels: nobody acts on them
+        try:
+            with _heic(raw) if kind == "HEIC" else _plain(raw, kind) as picture:
+                if picture.width * picture.height > MOST_PIXELS:
+                    raise NotRead(
+                        f"it has {picture.width} × {picture.height} pixels; the most is {MOST_PIXELS // 1_000_000} million"
+                    )
+                yield picture
+        except NotRead:
+            raise
+        except Exception as error:  # a stranger's bytes fail in a decoder in more ways than it says: struct.error, KeyError, MemoryError
+            raise NotRead("it is damaged, cut off, or no picture at all") from error
+
+
+def _plain(raw: bytes, kind: str | None) -> Image.Image:
+    if kind not in READ_BY_PILLOW:
+        raise NotRead("it is no JPEG, PNG, WebP or HEIC")
+    return Image.open(io.BytesIO(raw), formats=(READ_BY_PILLOW[kind],))
+
+
+def _heic(raw: bytes) -> Image.Image:
+    # Read when it is needed: only who takes pictures in has such files, and nothing that is committed is read with it.
+    import pillow_heif
+
+    file: Any = pillow_heif.open_heif(io.BytesIO(raw), convert_hdr_to_8bit=True)
+    width, height = file.size
+    if width * height > MOST_PIXELS:
+        raise NotRead(f"it has {width} × {height} pixels; the most is {MOST_PIXELS // 1_000_000} million")
+    picture: Image.Image = file.to_pillow()  # the library turns it upright
+    picture.info = {"icc_profile": picture.info.get("icc_profile")}
+    return picture
+
+
+def _orientation(picture: Image.Image) -> int:
+    """How the camera was held; 1, upright, where that is not said or cannot be read."""
+    if not picture.info.get("exif") and picture.format not in ("JPEG", "PNG"):
+        return 1
+    try:
+        said = picture.getexif().get(0x0112, 1)
+        return said if isinstance(said, int) and 1 <= said <= 8 else 1
+    except Exception:  # damaged metadata: see `_opened`
+        return 1
+
+
+def _without_palette(picture: Image.Image) -> Image.Image:
+    """In a mode that can be made smaller without harm."""
+    if picture.mode.startswith("I"):  # sixteen bits a point
+        return picture.convert("I").point(lambda value: value * (1 / 256)).convert("L")
+    if picture.mode in ("L", "RGB", "RGBA", "CMYK", "LA"):
+        picture.load()
+        return picture
+    return picture.convert(
+        "RGBA" if picture.mode in ("P", "PA", "RGBa", "La") or picture.info.get("transparency") else "RGB"
+    )
+
+
+def _in_srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
+    """The colours that an embedded profile means, as a screen without one shows them."""
+    if not profile or len(profile) > MOST_OF_A_PROFILE or picture.mode not in ("L", "RGB", "RGBA", "CMYK"):
+        return picture
+    try:
+        own = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        mode = "RGBA" if picture.mode == "RGBA" else "RGB"
+        return ImageCms.profileToProfile(picture, own, ImageCms.createProfile("sRGB"), outputMode=mode) or picture
+    except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
+        return picture  # a profile that is damaged, or of another kind of picture, says nothing
+
+
+def _on_white(picture: Image.Image) -> Image.Image:
+    if "A" not in picture.mode:
+        return picture.convert("RGB")
+    picture = picture.convert("RGBA")
+    paper = Image.new("RGBA", picture.size, (255, 255, 255, 255))
+    return Image.alpha_composite(paper, picture).convert("RGB")
