@@ -121,8 +121,8 @@ def test_a_law_of_the_dial_is_told_with_its_sign():
         names={"features": ("a.b", "c.d")},
     )
     assert in_words(law, UnitFormatter("in")) == (
-        "got = 0.982 × asked − 0.5 thou, from 7 cuts on a.b and c.d with this lathe, tool, feed and holding"
+        "off comes 0.982 × what is dialled, − 0.5 thou, from 7 cuts on a.b and c.d with this lathe, tool, feed and holding"
     )
     assert in_words(law, UnitFormatter("mm")) == (
-        "got = 0.982 × asked − 0.013 mm, from 7 cuts on a.b and c.d with this lathe, tool, feed and holding"
+        "off comes 0.982 × what is dialled, − 0.013 mm, from 7 cuts on a.b and c.d with this lathe, tool, feed and holding"
     )

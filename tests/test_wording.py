@@ -253,6 +253,11 @@ NEVER_SAID = (
     "Review in a forge",
     "of grey-iron",
     "done done on",
+    "more: see",
+    "cuts.yaml:",
+    "asked 0",
+    "used by parts",
+    "that mates with ring",
 )
 
 

@@ -39,6 +39,7 @@ SAID: dict[str, tuple[str, Callable[[UnitFormatter, Any], str]]] = {
     "count": ("counts", lambda fmt, count: f"{count}"),
     "day": ("days", lambda fmt, day: day),
     "names": ("names", lambda fmt, names: ", ".join(map(fmt.named, names))),
+    "parts": ("names", lambda fmt, names: ", ".join(fmt.named(f"part {name}") for name in names)),
     "and": ("names", lambda fmt, names: " and ".join(map(fmt.named, names))),
     "or": ("names", lambda fmt, names: " or ".join(map(fmt.named, names))),
     "or the": ("names", lambda fmt, names: " or the ".join(map(fmt.named, names))),
@@ -252,14 +253,14 @@ SENTENCES = (
         "no-size-for-all": "no size of {subject} is right for {by:and} together; the target is by the first of them",
         "want-not-of-class": "the wanted range is not what class {subject} gives: {written for given}",
         "to-be-read": "{subject}",
-        "no-mate": "a {subject} that mates with {ring:names}",
+        "no-mate": "a {subject} that says it mates with {ring:parts}",
         # Rules of thumb.
         "figures-unknown": "{figures:and} {figures:is or are} not known here",
         "expression-fails": "{why:words}",
         "nothing-to-count-on": "the spec gives no size to count on",
         # How to cut.
         "dial-law": (
-            "got = {slope:ratio} × asked {offset:plus or minus}, from {cuts:count} cuts on {features:and} "
+            "off comes {slope:ratio} × what is dialled, {offset:plus or minus}, from {cuts:count} cuts on {features:and} "
             "with this lathe, tool, feed and holding"
         ),
         "usual-depth": "rough passes of {depth:length} a side ({ground:words})",
@@ -284,7 +285,7 @@ SENTENCES = (
             "with the part at {part:celsius} and {instrument:words} at {gauge:celsius}, as last read, {stop:size} shows as {shows:size}"
         ),
         "few-cuts": (
-            "cuts.yaml: three cuts at two settings or more, made with this lathe, tool, feed and holding ({cuts:count} logged, "
+            "three cuts at two settings or more, made with this lathe, tool, feed and holding, written in cuts.yaml ({cuts:count} logged, "
             "{others:count} made otherwise on this lathe, which teach nothing here); until then the dial is believed, only the "
             "reading is allowed for, and the risk of passing the scrap limit is not worked out"
         ),
@@ -299,7 +300,7 @@ SENTENCES = (
             "until then it is planned down to size"
         ),
         "spring-not-known": (
-            "cuts.yaml: a pass without infeed with this lathe and tool (asked: 0); what one takes is not known and counts as "
+            "a spring cut with this lathe and tool, written in cuts.yaml (asked: 0); what one takes is not known and counts as "
             "nothing: read after each"
         ),
         "tool-taken": "the tool of the cuts logged, {tool:names}: the operation names none",

@@ -46,6 +46,11 @@ JOB_MEANS = {
 }
 
 
+def state_count(state: str, count: int) -> str:
+    """How many stand so: ✕ 2 out."""
+    return f"{MARKS.get(state, '')} {count} {state}"
+
+
 def number(value: float, places: int, sign: bool = False) -> str:
     """A figure to so many places, halves up, with a true minus and never a negative nought."""
     exact = Decimal(repr(round(value, places + 6))).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)

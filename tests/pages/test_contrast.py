@@ -51,5 +51,25 @@ def test_letters_of_drawings_are_of_these_colours():
     """A colour that this file does not know would be of unknown contrast."""
     css = asset_text("gudgeon.css")
     for rule in re.findall(r"^(\.g-drawing[^{]*(?:text|tick|label|value)[^{]*)\{([^}]*)\}", css, re.MULTILINE):
-        for colour in re.findall(r"fill: ([^;]+);", rule[1]):
-            assert colour in {f"var({name})" for name in LETTERS}, rule
+        for colour in re.findall(r"(?<![\w-])(?:fill|color): ([^;]+);", rule[1]):
+            assert colour in {f"var({name})" for name in LETTERS} | {"currentcolor"}, rule
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_letters_stand_out_from_tinted_metal(scheme):
+    """What a checker is told of the ground of a drawing's letters is the sheet: where they stand on a tint, this is worked out here."""
+    css, named = asset_text("gudgeon.css"), colours(scheme)
+    tints = [
+        (name, float(share) / 100)
+        for name, share in re.findall(r"fill: color-mix\(in srgb, var\((--[\w-]+)\) (\d+)%, var\(--g-paper\)\)", css)
+    ]
+    tints += [
+        (name, float(share)) for name, share in re.findall(r"fill: var\((--[\w-]+)\); fill-opacity: (\.[1-4]\d*)", css)
+    ]
+    assert len(tints) >= 6
+    for name, share in tints:
+        ground = "#" + "".join(
+            f"{round(share * int(named[name][at : at + 2], 16) + (1 - share) * int(named['--g-paper'][at : at + 2], 16)):02x}"
+            for at in (1, 3, 5)
+        )
+        assert contrast(named["--g-ink"], ground) >= TEXT, (name, share)

@@ -87,7 +87,7 @@ def test_every_part_is_a_link_once_or_named_beside_the_picture(club, states, nam
         fills = {it.get("fill") for it in link.iter() if it.get("fill")}
         assert f"url(#engine-{states[name][part].replace(' ', '-')})" in fills
     for state in set(states[name].values()):
-        assert f"{MARKS[state]} {state} {list(states[name].values()).count(state)}" in made.patterns
+        assert f"{MARKS[state]} {list(states[name].values()).count(state)} {state}" in made.patterns
 
 
 def test_every_state_has_a_pattern_of_its_own():

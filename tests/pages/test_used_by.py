@@ -17,6 +17,6 @@ def test_where_each_is_used(tmp_path):
         for page in rendered(Club([build], shelf()), {"small": assess(build, shelf())})[0]
     }
     assert pages["gauges.md"].count("its scale is also that of") == 1
-    assert "its scale is also that of instrument gauge" in pages["gauges.md"]
+    assert "its scale is also that of bore gauge set in mic" in pages["gauges.md"]
     assert "Used in operation TURN; 2 cuts." in pages["gauges.md"]
-    assert "used by parts cyl, piston" in pages["metals.md"]
+    assert "used by cylinder; piston" in pages["metals.md"]

@@ -46,7 +46,7 @@ def test_a_cut_is_neither_rewritten_nor_deleted(tmp_path):
     edited = build_of(tmp_path / "edited", f"  - {CUT.replace('0.20 mm', '0.30 mm')}, id: c1}}\n")
     assert [(blocker.kind, blocker.says.partition(". ")[0]) for blocker in cuts_kept("small", was, edited)] == [
         ("cut edited", "c1 of piston.skirt was rewritten (asked)"),
-        ("cut removed", "the cut of 2025-02-03, asked 0.20 mm of piston.skirt was deleted"),
+        ("cut removed", "the cut of 2025-02-03 (0.20 mm dialled) of piston.skirt was deleted"),
     ]
     # What was left open may be said later, and a cut is withdrawn by an entry that is added.
     later = f"  - {CUT}, id: c1, got: 0.19 mm}}\n  - {CUT}, got: 0.18 mm, note: light}}\n"

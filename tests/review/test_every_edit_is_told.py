@@ -98,7 +98,7 @@ EDITS = {
             "crank.crankpin Crankpin: NOW OUT of 1.6232 in to 1.6242 in",
             "least place 1.6236 in → 1.6224 in",
             "[−1.2 thou]",
-            "A-F09 Big end: NOW OUT; 2.5 ± 0.5 thou (0.063 mm); wants 1.6 to 2.6 thou (0.041 to 0.066 mm); reads out → out",
+            "A-F09 Big end: NOW OUT; 2.5 ± 0.5 thou (0.063 mm); should have 1.6 to 2.6 thou (0.041 to 0.066 mm); reads out → out",
         ],
     ),
     "a skirt with metal on is cut past its size, and the engine is to run faster": (

@@ -45,7 +45,9 @@ def history(build, fit, head, most, root, fresh):
                 click.echo(paint(f"{day} {commit[:9]} {subject}", "good"))
                 for fit_change in moved:
                     line = fit_line(fit_change)
-                    click.echo(f"  {fit_change.id} {fit_change.name}: {line.moved}; wants {line.wanted}; {line.place}")
+                    click.echo(
+                        f"  {fit_change.id} {fit_change.name}: {line.moved}; should have {line.wanted}; {line.place}"
+                    )
                     if fit_change.was is not None:
                         click.echo(f"    cause: {line.cause}")
     except GitLacks as lack:

@@ -62,8 +62,18 @@ def both(inch: str, metric: str, inch_first: bool) -> Markup:
 
 def state(word: str) -> Markup:
     """A state as mark and word."""
-    return Markup('<span class="g-state g-{}" title="{}"><span aria-hidden="true">{}</span> {}</span>').format(
-        word.replace(" ", "-"), MEANS.get(word) or JOB_MEANS.get(word, ""), MARKS.get(word, ""), word
+    return _state(word, f"{MARKS.get(word, '')} {word}")
+
+
+def state_count(word: str, count: int) -> Markup:
+    """How many stand so: mark, number, word."""
+    return _state(word, wording.state_count(word, count))
+
+
+def _state(word: str, said: str) -> Markup:
+    # Mark and word are one text, so that a checker of contrast sees letters and not a sign alone.
+    return Markup('<span class="g-state g-{}" title="{}">{}</span>').format(
+        word.replace(" ", "-"), MEANS.get(word) or JOB_MEANS.get(word, ""), said
     )
 
 
@@ -87,6 +97,7 @@ FILTERS = {
     "without_blank_lines": without_blank_lines,
     "unbroken": unbroken,
     "state": state,
+    "state_count": state_count,
     "both_degrees": lambda pair: " / ".join(number(degrees, 0) for degrees in dict.fromkeys(pair)) + " °C",
     "means": lambda word: MEANS.get(word, ""),
     "md": markdown,

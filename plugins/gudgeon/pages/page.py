@@ -16,6 +16,7 @@ from markupsafe import Markup
 from gudgeon.notes import all_in_words, in_words
 from gudgeon.pages import markup, quantities, table_cells
 from gudgeon.pages.citations import Bibliography
+from gudgeon.pages.part_states import worst_first
 
 
 @dataclass(frozen=True)
@@ -111,7 +112,10 @@ def environment() -> Environment:
         bytecode_cache=_compiled_templates(),
     )
     made.filters.update(
-        markup.FILTERS | quantities.FILTERS | table_cells.FILTERS | {"in_words": in_words, "all_in_words": all_in_words}
+        markup.FILTERS
+        | quantities.FILTERS
+        | table_cells.FILTERS
+        | {"in_words": in_words, "all_in_words": all_in_words, "worst_first": worst_first}
     )
     made.filters["name_of"] = lambda ref, view: view.name_of(ref)
     made.filters["upkeep"] = lambda name, build: build.sound_head.upkeep[name].does

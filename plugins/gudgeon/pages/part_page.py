@@ -9,12 +9,13 @@ from gudgeon.assess.findings import CutFinding, FeatureFinding, OperationFinding
 from gudgeon.notes import in_words
 from gudgeon.pages.drawn import part_outline, way_down
 from gudgeon.pages.page import Page
+from gudgeon.pages.part_states import worst_first
 from gudgeon.pages.rests_on import rests_on
 from gudgeon.pages.view import View
 from gudgeon.pages.who_measured import who_measured
 from gudgeon.records.cuts import Cut
 from gudgeon.records.parts import DIAMETERS
-from gudgeon.wording import MARKS, slug
+from gudgeon.wording import slug, state_count
 
 
 def pages(view: View) -> list[Page]:
@@ -85,8 +86,8 @@ def _part_page(view: View, part_id: str) -> Page:
         unsummed=len([calculation for calculation in calculations if calculation.value is None]),
         reviews=_reviews(view, part_id),
         states=[
-            f"{MARKS.get(state, '')} {count} {state}"
-            for state, count in Counter(f.state for f in features.values()).items()
+            state_count(state, count)
+            for state, count in worst_first(Counter(feature.state for feature in features.values()))
         ],
         next_jobs=_next_jobs(view, part_id),
         measured={

@@ -20,6 +20,11 @@ WORST_FIRST = (
 )
 
 
+def worst_first(counts: Mapping[str, int]) -> list[tuple[str, int]]:
+    """How many stand so, the worst state first."""
+    return sorted(counts.items(), key=lambda counted: WORST_FIRST.index(counted[0]))
+
+
 def part_states(build: Build, findings: BuildFindings) -> Mapping[str, str]:
     """The state of each part of a build."""
     standing: dict[str, list[str]] = {part: [] for part in build.parts}

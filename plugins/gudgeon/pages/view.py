@@ -57,7 +57,10 @@ class View:
     inputs: Mapping[str, frozenset[tuple[str, str]]] = field(default_factory=dict)  # "fit/A-F01" -> records it rests on
 
     def __post_init__(self):
-        self.fmt = MarkupFormatter(self.findings.units, {ref: f"the {self.spoken(ref)}" for ref in self.build.features})
+        names = {ref: f"the {self.spoken(ref)}" for ref in self.build.features}
+        # A part by "part " and its id, which another record may have too.
+        names |= {f"part {part}": f"the {lower_first(spec.name)}" for part, spec in self.build.parts.items()}
+        self.fmt = MarkupFormatter(self.findings.units, names)
         self.home = f"builds/{self.build.id}"
         self._sized: dict[str, Sized] = {}
         self.mapped = [ref for ref, feature in self.findings.features.items() if _has_map(feature)]
@@ -306,7 +309,7 @@ class View:
         return f"{inner} to be {hotter(rule.implied_low, rule.implied_high)} than the {outer}"
 
     def users(self, kind: str, name: str, *kinds: str) -> str:
-        """The records of some kinds that name one of the build's: "instrument dbg; operations A-CRK-40, A-CRK-50; 12 cuts"."""
+        """The records of some kinds that name one of the build's: "dial bore gauge; operations A-CRK-40, A-CRK-50; 12 cuts"."""
         named: dict[str, dict[str, None]] = {user: {} for user in kinds}
         for use in self._uses.get((kind, name), ()):
             if use.kind in named:
@@ -316,9 +319,16 @@ class View:
             plural = "" if len(ids) == 1 else "s"
             if user == "cut" or len(ids) > MOST_NAMED:
                 words += [f"{len(ids)} {user}{plural}"] if ids else []
-            elif ids:
-                words.append(f"{user}{plural} {', '.join(ids)}")
+            elif user == "operation":
+                words += [f"{user}{plural} {', '.join(ids)}"] if ids else []
+            else:
+                words += [self._name_of_record(user, id) for id in ids]
         return "; ".join(words)
+
+    def _name_of_record(self, kind: str, id: str) -> str:
+        if kind == "part":
+            return lower_first(self.build.parts[id].name)
+        return self.metal_name(id) if kind == "material" else self.instrument_name(id)
 
     def person(self, name: str) -> str:
         """A person's name by id."""

@@ -35,8 +35,12 @@ class Cut(Record):
 
     @property
     def label(self) -> str:
-        """How it is named to people: by its id, or by its day and what was asked."""
-        return self.id or f"the cut of {self.date}, asked {self.asked}"
+        """How it is named to people: by its id, or by its day and what was dialled."""
+        if self.id:
+            return self.id
+        return (
+            f"the cut of {self.date} ({self.asked} dialled)" if self.asked.value else f"the spring cut of {self.date}"
+        )
 
 
 class CutWithdrawal(Record):

@@ -123,7 +123,7 @@ def _detail(slip: ReviewSlip, links: str | None) -> str:
             at = "; ".join(_link(_safe(words), source, links) for words, source in line.at)
             out += [
                 f"- {_link(_safe(f'{fit.build} {fit.id} {fit.name}'), fit.source, links)}: {_safe(line.moved)}",
-                f"  - wants {_safe(line.wanted)}; {_safe(line.place)}; chance out {_safe(line.probability)}",
+                f"  - should have {_safe(line.wanted)}; {_safe(line.place)}; chance out {_safe(line.probability)}",
                 f"  - at {at}{'; ' + _safe(line.hot) if line.hot else ''}",
                 f"  - cause: {_safe(line.cause)}",
             ]

@@ -43,7 +43,7 @@ def slip_sarif(slip: ReviewSlip) -> dict:
     for fit in slip.fits:
         line = fit_line(fit)
         text = (
-            f"{fit.id} {fit.name}: {line.moved}; wants {line.wanted}; {line.place}; chance out {line.probability}; "
+            f"{fit.id} {fit.name}: {line.moved}; should have {line.wanted}; {line.place}; chance out {line.probability}; "
             f"at {'; '.join(words for words, _ in line.at)}{'; ' + line.hot if line.hot else ''}; cause: {line.cause}."
         )
         look = fit.alarm is not None or (fit.now is not None and fit.now.look)

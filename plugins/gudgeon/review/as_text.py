@@ -158,7 +158,7 @@ def _two_lines(line: FitLine, paint) -> list[str]:
     alarm = f" {fit.alarm.upper()};" if fit.alarm else ""
     role = "bad" if fit.alarm else "look" if fit.now and fit.now.look else "good"
     return [
-        f"{paint(name, role)}:{alarm} {line.moved}; wants {line.wanted}; {line.place}; chance out {line.probability}",
+        f"{paint(name, role)}:{alarm} {line.moved}; should have {line.wanted}; {line.place}; chance out {line.probability}",
         f"    at {_places(line)}{'; ' + line.hot if line.hot else ''}; cause: {line.cause}",
     ]
 
@@ -168,7 +168,7 @@ def _all(line: FitLine) -> list[str]:
     return [
         f"{fit.build} {fit.id} {fit.name}{_at(fit)}{': ' + fit.alarm if fit.alarm else ''}",
         f"  clearance {line.moved}",
-        f"  wants {line.wanted}; {line.place}; chance out {line.probability}",
+        f"  should have {line.wanted}; {line.place}; chance out {line.probability}",
         f"  at {_places(line)}",
         *([f"  {line.hot}"] if line.hot else []),
         f"  cause: {line.cause}",

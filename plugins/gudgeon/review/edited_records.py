@@ -34,8 +34,9 @@ def in_words(edit: Edit, now: Build) -> str:
         return f"{'' if here else 'removed: '}{withdrawal.who} withdraws the verdict {withdrawal.withdraws}, {withdrawal.date}"
     if edit.what == "cut":
         cut = here or was
-        got = f", got {cut.got}" if cut.got is not None else ""
-        return f"{'new cut' if here else 'a cut is gone'}: {cut.of}, {cut.date}, asked {cut.asked}{got}"
+        dialled = f"{cut.asked} dialled" if cut.asked.value else "spring cut"
+        got = f", took {cut.got}" if cut.got is not None else ""
+        return f"{'new cut' if here else 'a cut is gone'}: {cut.of}, {cut.date}, {dialled}{got}"
     if edit.what == LISTS["cut_withdrawals"]:
         withdrawal = here or was
         return f"{'' if here else 'removed: '}the cut {withdrawal.withdraws} withdrawn, {withdrawal.date}"

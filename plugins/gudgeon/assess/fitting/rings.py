@@ -33,7 +33,9 @@ def _ring(context: MeasuredBuild, ring: str) -> RingFinding:
     wanted = {"groove": groove, "width": f"{ring}.width", "wall": f"{ring}.wall", "root": root, "bore": bore}
     places = {name: context.local_sizes(ref) if ref in features else [] for name, ref in wanted.items()}
     missing = [
-        Note(code="to-be-read", subject=ref) if ref else Note(code="no-mate", subject=name, names={"ring": (ring,)})
+        Note(code="to-be-read", subject=ref)
+        if ref
+        else Note(code="no-mate", subject="groove root" if name == "root" else name, names={"ring": (ring,)})
         for name, ref in wanted.items()
         if not places[name]
     ]

@@ -13,7 +13,7 @@ from gudgeon.pages.drawn.engine_layout import Layout, layout_of
 from gudgeon.pages.drawn.engine_shapes import Shapes
 from gudgeon.pages.part_states import WORST_FIRST
 from gudgeon.records.model import Build
-from gudgeon.wording import MARKS
+from gudgeon.wording import MARKS, state_count
 
 WIDTH, MARGIN = 360.0, 5.0
 FLAT, TALL, BESIDE = (
@@ -136,7 +136,7 @@ def _worst(states: Iterable[str]) -> list[str]:
 def _legend(build: Build, states: Mapping[str, str], id: str) -> Markup | None:
     """What the patterns mean, and how many parts stand so."""
     counts = Counter(states[part] for part in build.parts)
-    said = [f"{MARKS[state]} {state} {counts[state]}" for state in _worst(counts)]
+    said = [state_count(state, counts[state]) for state in _worst(counts)]
     if not said:
         return None
     canvas = Canvas(f"{id}-states", "Parts by state", ", ".join(said), _legend_height(counts))
@@ -153,7 +153,7 @@ def _legend_height(counts: Mapping[str, int]) -> float:
     """As `legend.legend` lays it out."""
     at, lines = MARGIN, 1
     for state in _worst(counts):
-        wide = legend.BOX + 5 + legend.LETTER * len(f"{MARKS[state]} {state} {counts[state]}") + 12
+        wide = legend.BOX + 5 + legend.LETTER * len(state_count(state, counts[state])) + 12
         if at > MARGIN and at + wide > WIDTH - 4:
             at, lines = MARGIN, lines + 1
         at += wide
@@ -251,5 +251,4 @@ def _name_in_key(canvas: Canvas, number: int, name: str) -> None:
 def _mark_in_key(canvas: Canvas, number: int, state: str) -> None:
     """The number of a part in the key, and the mark of its state."""
     x, y = BESIDE + 4, KEY_TOP + (number - 1) * LINE
-    canvas.text(x + 12, y, str(number), "g-tick g-plain", "end")
-    canvas.text(x + 17, y, MARKS[state], f"g-tick g-plain g-mark g-{state.replace(' ', '-')}")
+    canvas.text(x + 28, y, f"{number} {MARKS[state]}", f"g-tick g-plain g-mark g-{state.replace(' ', '-')}", "end")

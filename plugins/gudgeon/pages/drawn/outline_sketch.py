@@ -111,9 +111,10 @@ class Sketch:
                 f"{self.numbers[key]}{MARKS[finding.state]} {finding.name}: {finding.state}{size}",
             ):
                 self.canvas.rect(x - 14, BALLOONS_AT - 14, 28, 28, "g-touch")
-                self.canvas.circle(x - 5, BALLOONS_AT, BALLOON, "g-hollow")
-                self.canvas.text(x - 5, BALLOONS_AT + 4, str(self.numbers[key]), "g-tick", "middle")
-                self.canvas.text(x + 10, BALLOONS_AT + 4, MARKS[finding.state], "g-tick", "middle")
+                self.canvas.rect(x - 13, BALLOONS_AT - BALLOON, 26, 2 * BALLOON, "g-hollow", round=BALLOON)
+                self.canvas.text(
+                    x, BALLOONS_AT + 4, f"{self.numbers[key]}{MARKS[finding.state]}", "g-tick g-plain", "middle"
+                )
 
     def _anchor(self, key: str, at: Point) -> None:
         self.shown.add(key)
