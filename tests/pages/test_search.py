@@ -136,7 +136,8 @@ def test_what_is_hardly_looked_for_comes_last_and_nonsense_finds_nothing(listed)
 
 
 def test_a_list_of_two_builds_is_small(listed):
-    assert (listed / "pages.js").stat().st_size < 150_000
+    # With every word of some thirty instalments in it, which are a good third of it.
+    assert (listed / "pages.js").stat().st_size < 220_000
 
 
 def test_the_library_is_the_one_that_is_named():
