@@ -68,6 +68,8 @@ def make_site(
     )
     outcomes = {name: outcome for name, (outcome, _) in worked_out.items()}
     inputs = {name: noted for name, (_, noted) in worked_out.items()}
+    told = timed("numbers told", lambda: {name: project.numbers_told(name) for name in project.build_names()})
+    numbers = {name: of_build for name, of_build in told.items() if not isinstance(of_build, Failure)}
     shared = timed("assess the shelf", project.checks)
     rendered = timed(
         "write pages",
@@ -82,9 +84,11 @@ def make_site(
         forge,
         [*more_pages, *by_hand],
         project.cache if project.cache.keeps else None,
+        numbers,
     )
+    not_told = [of_build for of_build in told.values() if isinstance(of_build, Failure)]
     data, not_written = timed("write data", _data, club, outcomes)
-    problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written)]
+    problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written, *not_told)]
     if not club.builds:
         problems.append(no_builds(project))
     return Site(

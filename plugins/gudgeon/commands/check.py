@@ -20,7 +20,8 @@ Exit status: 0 builds were found and nothing is wrong, 1 problems in the records
 def check(root, fresh):
     """Read all records of the project that ROOT lies in (default: here), work everything out, and show every problem.
 
-    What is over a safety limit, or may be, is told too; it is not a problem of the records and leaves the exit status.
+    What is over a safety limit, or may be, is told too, and a number of the story that is not what the records said on its
+    day; these are no problems of the records and leave the exit status.
     """
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.site import make_site, no_builds
@@ -33,12 +34,16 @@ def check(root, fresh):
     for problem in problems:
         where, _, rest = str(problem).partition(": ")
         click.echo(f"{paint(where, 'bad')}: {rest}")
-    warned = unknown = 0
+    warned = unknown = other_than_told = 0
     for name in project.build_names():
         told, lacking = _dangers(project, name)
         for line in told:
             click.echo(f"{paint(project.path_of(name), 'bad')}: {line}")
         warned, unknown = warned + len(told), unknown + lacking
+        numbers = _numbers(project, name)
+        for where, line in numbers:
+            click.echo(f"{paint(where, 'bad')}: {line}")
+        other_than_told += len(numbers)
     builds, count = len(project.build_names()), len(problems)
     summary = f"{builds} build{'' if builds == 1 else 's'}"
     if not count:
@@ -48,9 +53,34 @@ def check(root, fresh):
         summary += f" in the records; {warned} figure{' is' if warned == 1 else 's are'} over a safety limit, or may be"
     if unknown:
         summary += f"; {unknown} safety limit{'' if unknown == 1 else 's'} not worked out"
+    if other_than_told:
+        one = other_than_told == 1
+        summary += (
+            f"; {other_than_told} number{'' if one else 's'} of the story {'is' if one else 'are'} not what the records said on "
+            f"{'its' if one else 'their'} day"
+        )
     click.echo(f"{summary}.", err=True)
     if count:
         raise click.exceptions.Exit(TROUBLE)
+
+
+def _numbers(project, name: str) -> list[tuple[str, str]]:
+    """The tied numbers of a build's story that the records of their day do not say: where each stands, and what is wrong.
+
+    What of them could not be worked out is among the problems.
+    """
+    from gudgeon.boundary import Failure
+    from gudgeon.story.numbers import NumbersOfStory
+
+    numbers = project.numbers_told(name)
+    if isinstance(numbers, Failure) or not numbers:
+        return []
+    words = NumbersOfStory(numbers, project.build(name).sound_head.units)
+    return [
+        (f"{number.source.file}:{number.source.line}:{number.column}", warning)
+        for number in numbers
+        if (warning := words.in_words(number).warning)
+    ]
 
 
 def _dangers(project, name: str) -> tuple[list[str], int]:

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from gudgeon.assess.findings import BuildFindings, ClubFindings
+from gudgeon.assess.findings.told import NumberTold
 from gudgeon.boundary import Failure
 from gudgeon.pages import (
     bore_map,
@@ -79,6 +80,7 @@ def render(
     forge: NewFile | None = None,
     others: Iterable[Page] = (),
     kept_pictures: Kept | None = None,
+    numbers: Mapping[str, tuple[NumberTold, ...]] | None = None,
 ) -> Rendered:
     """Pages and files for all builds that have findings, and pages that say what is wrong with the others.
 
@@ -87,10 +89,19 @@ def render(
     inputs: build -> address of a finding -> the records that it rests on; what is not there is not said. keep(view, make):
     the pages of a build, made now or kept from before. forge: where the repository takes a new file.
     others: the pages that do not come from the records, for the search. kept_pictures: where copies of pictures are kept.
+    numbers: folder of a build -> the tied numbers of its story, worked out; of what is not there nothing is said.
     """
     renderer = Renderer(Bibliography(club.knowledge.sources), links)
     views = [
-        View(build, outcome, club.knowledge, renderer, site_url, inputs=(inputs or {}).get(build.id, {}))
+        View(
+            build,
+            outcome,
+            club.knowledge,
+            renderer,
+            site_url,
+            inputs=(inputs or {}).get(build.id, {}),
+            numbers=(numbers or {}).get(build.folder.name, ()),
+        )
         for build in club.builds
         if isinstance(outcome := outcomes.get(build.id), BuildFindings)
     ]

@@ -17,6 +17,7 @@ from gudgeon.assess.findings import (
     RuleFinding,
     SuspectedMistake,
 )
+from gudgeon.assess.findings.told import NumberTold
 from gudgeon.danger_words import leading
 from gudgeon.pages import photos
 from gudgeon.pages.markup import MarkupFormatter
@@ -55,6 +56,7 @@ class View:
     site_url: str | None = None
     failures: list[boundary.Failure] = field(default_factory=list)  # pages that could not be made
     inputs: Mapping[str, frozenset[tuple[str, str]]] = field(default_factory=dict)  # "fit/A-F01" -> records it rests on
+    numbers: tuple[NumberTold, ...] = ()  # tied numbers of the story
 
     def __post_init__(self):
         names = {ref: f"the {self.spoken(ref)}" for ref in self.build.features}

@@ -11,8 +11,10 @@ from pydantic import TypeAdapter
 
 from gudgeon.assess.build import assess, assess_with_inputs, assess_with_steps
 from gudgeon.assess.findings import BuildFindings, ClubFindings
+from gudgeon.assess.findings.told import NumberTold
 from gudgeon.assess.knowledge_checks import check_knowledge
 from gudgeon.assess.steps import Earlier, Input, Steps
+from gudgeon.assess.told import numbers_told
 from gudgeon.boundary import Failure, attempt
 from gudgeon.project.cache import Cache, folder_digest, key_of
 from gudgeon.project.git import Repository, aside
@@ -21,6 +23,8 @@ from gudgeon.records.load_build import load_build
 from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.model import Build, Club, Knowledge
 from gudgeon.records.problems import Problem, Where, nearest, seen
+
+TOLD = TypeAdapter(tuple[NumberTold, ...])
 
 
 class NoBuild(Exception):
@@ -48,6 +52,7 @@ class Project:
         self._builds: dict[str, Build] = {}
         self._outcomes: dict[str, BuildFindings | Failure] = {}
         self._inputs: dict[str, dict[str, frozenset[Input]]] = {}
+        self._told: dict[str, tuple[NumberTold, ...] | Failure] = {}
         self.cache = Cache.of_user() if settings.cache else Cache(None)
         self._digests: dict[str, str | None] = {}  # build -> of its folder, as it was read
         self._knowledge_digest: str | None = None  # of the folder, where it was read from there
@@ -167,6 +172,24 @@ class Project:
             listed = {address: sorted(noted) for address, noted in inputs.items()}
             self.cache.put(key, {"findings": findings.model_dump(mode="json"), "inputs": listed})
         return findings, inputs
+
+    def numbers_told(self, name: str) -> tuple[NumberTold, ...] | Failure:
+        """The tied numbers of a build's story beside what the records said on their days; none of a build without findings."""
+        outcome = self.outcome(name)
+        if not isinstance(outcome, BuildFindings):
+            return ()
+        if name not in self._told:
+            build, key = self.build(name), self.key(name, "numbers told")
+            try:
+                self._told[name] = TOLD.validate_python(self.cache.get(key))
+            except ValueError:
+                told = attempt(
+                    f"the numbers told in {build.id}", _head_of(build), numbers_told, build, self.knowledge, outcome
+                )
+                self._told[name] = told
+                if not isinstance(told, Failure):
+                    self.cache.put(key, TOLD.dump_python(told, mode="json"))
+        return self._told[name]
 
     def findings(self, name: str) -> BuildFindings:
         """All findings of a build. Raises gudgeon.NoBuild, or gudgeon.NotWorkedOut with what is wrong."""

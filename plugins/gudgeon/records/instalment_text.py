@@ -7,7 +7,7 @@ import functools
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
@@ -16,8 +16,8 @@ from mdit_py_plugins.footnote import footnote_plugin
 from gudgeon.records.problems import Where
 
 LONGEST = 60_000  # characters: a long chapter; what is over it stays plain text
-TIES = ("fit", "size")
-TieKind = Literal["fit", "size"]
+TieKind = Literal["fit", "size", "form", "reading", "progress", "left"]  # what they may be: records/ties.py
+TIES: tuple[TieKind, ...] = get_args(TieKind)
 FILM = "film:"
 
 
@@ -42,7 +42,7 @@ class FilmShown:
 
 @dataclass(frozen=True)
 class Tie:
-    """A number in the text that is tied to a finding. target: id of the fit, or part.feature; words: as written."""
+    """A number in the text that is tied to what the records say. target: id of the fit, or part.feature; words: as written."""
 
     kind: TieKind
     target: str

@@ -19,6 +19,7 @@ from gudgeon.records.plausible import check_days, check_engine, check_features, 
 from gudgeon.records.problems import Problems, shown
 from gudgeon.records.readings import Row
 from gudgeon.records.refs import PHOTO_NAME
+from gudgeon.records.ties import check_ties
 
 # Readings are taken in a shop: outside these, degrees Celsius, the figure is a slip of the pen.
 COLDEST, HOTTEST = -40.0, 120.0
@@ -42,6 +43,7 @@ def check_references(build: Build, knowledge: Knowledge, problems: Problems) -> 
     check_features(build, problems)
     check_days(build, problems)
     _instalments(build, problems)
+    check_ties(build, problems)
 
 
 def check_photos(build: Build, problems: Problems) -> None:

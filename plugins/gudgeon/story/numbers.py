@@ -1,0 +1,111 @@
+"""What is said of a tied number in the story: as it is written, as the records had it on its day, and what became of it."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from gudgeon.assess.findings.told import NumberTold
+from gudgeon.records.instalment_text import Tie
+from gudgeon.records.problems import seen
+from gudgeon.wording import MEANS, UnitFormatter
+
+READING_NOW = {
+    "withdrawn": "the reading was withdrawn",
+    "superseded": "the reading was put right by a later one",
+    "held back": "the reading is held back: it looks like a slip",
+}
+
+
+@dataclass(frozen=True)
+class Tied:
+    """A tied number as a reader sees it, in plain text.
+
+    as_written: shown where it stands. doubt: what is to be said where the records of its day do not say the same; empty where
+    they do. since: what became of it; empty where it has not moved. small_print: in both units, and of which day.
+    moved: whether the records now say another number, or none.
+    """
+
+    number: NumberTold
+    as_written: str
+    doubt: str
+    since: str
+    small_print: str
+    moved: bool
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the records of its day say what is written."""
+        return self.number.verdict == "agrees"
+
+    @property
+    def warning(self) -> str:
+        """What is wrong with it, where the records of its day do not say so; else empty."""
+        told = self.number
+        if self.agrees:
+            return ""
+        read = f": it was read on {told.now_read_on}" if told.then is None and told.now_read_on else ""
+        return f'instalment of {told.day}, "{seen(told.says)}" tied to {told.of} {told.about}: {self.doubt}{read}.'
+
+    @property
+    def in_brackets(self) -> str:
+        """What stands behind the number in brackets where nothing can be pointed at: in a feed, a book, on paper."""
+        return "; ".join(part for part in (self.doubt, self.since) if part)
+
+
+class NumbersOfStory:
+    """The tied numbers of a build's story, in its own unit. names: of instruments, as readers call them."""
+
+    def __init__(self, numbers: Iterable[NumberTold], units: str, names: Mapping[str, str] | None = None):
+        self._fmt, self._other = UnitFormatter(units), UnitFormatter("mm" if units == "in" else "in")
+        self._names = names or {}
+        self._numbers = {(told.instalment, told.of, told.target, told.says): told for told in numbers}
+
+    def tied(self, instalment: str, tie: Tie) -> Tied | None:
+        """What is said of a number in the text of an instalment; None where it was not worked out: then nothing is said."""
+        told = self._numbers.get((instalment, tie.kind, tie.target, tie.words))
+        return self.in_words(told) if told else None
+
+    def in_words(self, told: NumberTold) -> Tied:
+        """The same of a number that was worked out."""
+        moved = told.then is not None and (
+            told.now is None or self._text(told, told.now) != self._text(told, told.then)
+        )
+        return Tied(told, told.says, self._doubt(told), self._since(told, moved), self._small_print(told), moved)
+
+    def _text(self, told: NumberTold, mm: float, other: bool = False) -> str:
+        fmt = self._other if other else self._fmt
+        if told.of in ("size", "reading"):
+            return fmt.size_text(mm)
+        if told.of == "fit" and mm < 0:
+            return f"{fmt.clearance_text(-mm)} interference"
+        return fmt.clearance_text(mm)
+
+    def _doubt(self, told: NumberTold) -> str:
+        if told.then is None:
+            return "on that day nothing had been read of it"
+        if told.verdict == "disagrees":
+            return f"the records said {self._text(told, told.then)} on that day"
+        return "something done by then had moved it since it was read" if told.overtaken else ""
+
+    def _since(self, told: NumberTold, moved: bool) -> str:
+        if told.of == "reading":
+            return f"since then: {READING_NOW[told.now_state]}" if told.now_state in READING_NOW else ""
+        if told.then is None and told.now is not None:
+            return f"since then: {self._text(told, told.now)}"
+        if not moved:
+            return ""
+        if told.now is None:
+            return f"now not known: {MEANS[told.now_state]}"
+        why = [f"{self._names.get(gauge, gauge)} found off" for gauge in told.found_off_since]
+        if told.gone_since:
+            many = len(told.gone_since) > 1
+            why.append(f"{'readings' if many else 'a reading'} withdrawn or put right")
+        day = [told.now_read_on] if told.now_read_on and told.now_read_on > told.day else []
+        beside = ", ".join([*day, *why])
+        return f"since then: {self._text(told, told.now)}{f' ({beside})' if beside else ''}"
+
+    def _small_print(self, told: NumberTold) -> str:
+        if told.then is None:
+            return f"On {told.day} nothing had been read of it"
+        read = f", read {told.read_on}" if told.read_on and told.read_on != told.day else ""
+        both = f"{self._text(told, told.then)} ({self._text(told, told.then, other=True)})"
+        return f"On {told.day} the records said {both}{read}"
