@@ -78,7 +78,14 @@ MAY = {
     },
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.share": {"gudgeon.records", "gudgeon.project"},
-    "gudgeon.project": {"gudgeon.boundary", "gudgeon.records", "gudgeon.assess", "gudgeon.ledger", "gudgeon_calc"},
+    "gudgeon.project": {
+        "gudgeon.boundary",
+        "gudgeon.pictures",
+        "gudgeon.records",
+        "gudgeon.assess",
+        "gudgeon.ledger",
+        "gudgeon_calc",
+    },
     "gudgeon.review": {
         "gudgeon.danger_words",
         "gudgeon.notes",

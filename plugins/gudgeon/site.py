@@ -89,6 +89,10 @@ def make_site(
     not_told = [of_build for of_build in told.values() if isinstance(of_build, Failure)]
     data, not_written = timed("write data", _data, club, outcomes)
     problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written, *not_told)]
+    problems += timed(
+        "look at pictures",
+        lambda: [problem for name in project.build_names() for problem in project.picture_problems(name)],
+    )
     if not club.builds:
         problems.append(no_builds(project))
     return Site(

@@ -33,6 +33,7 @@ class Pair:
     found_was: BuildFindings | None = None
     found: BuildFindings | None = None
     failed: Problem | None = None
+    pictures: list[Problem] = field(default_factory=list)  # what is to be put right with the pictures of `now`
     edits: list[Edit] = field(default_factory=list)
     proof: Proof | None = None
 

@@ -31,14 +31,14 @@ def figure(
     """
     known = view.build.photos.get(photo)
     if known and known.withdrawn:
-        return Markup('<p class="g-withdrawn-picture">This picture was withdrawn on {}.</p>').format(
-            known.withdrawn.date
-        )
+        return _in_its_place(f"This picture was withdrawn on {known.withdrawn.date}.")
+    if known and not known.may_be_shown:
+        return _in_its_place("This picture is not shown: nothing says that the people in it agreed.")
+    if photo not in view.build.shown_photos:
+        return _in_its_place("This picture is not shown: it is not in the records.")
     plan = view.picture(photo)
     if not plan.readable:
-        return Markup(
-            '<p class="g-withdrawn-picture">The picture {} cannot be shown: its file cannot be read.</p>'
-        ).format(photo)
+        return _in_its_place(f"The picture {photo} cannot be shown: its file cannot be read.")
     said = [caption or (known.caption if known else None) or ""]
     if known:
         said += [f"{known.drawn[:1].upper()}{known.drawn[1:].rstrip('.')}." if known.drawn else ""]
@@ -74,3 +74,7 @@ def picture(plan: Sized, shows: str, address: Callable[[Copy], str], lead: bool 
         Markup("" if lead else ' loading="lazy" decoding="async"'),
     )
     return Markup("<picture>{}{}</picture>").format(Markup("").join(sources), image)
+
+
+def _in_its_place(words: str) -> Markup:
+    return Markup('<p class="g-no-picture">{}</p>').format(words)

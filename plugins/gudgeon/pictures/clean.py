@@ -14,7 +14,10 @@ from gudgeon.pictures.opening import frames_of, pixels_of, size_of
 LONGEST_SIDE = 1600  # pixels of a picture in the records: what the widest page shows
 MOST_COMMITTED = 600_000  # bytes of a file in photos/: git keeps every one for ever
 MOST_SIDE = 2000  # pixels of a file in photos/
-QUALITIES = (84, 76, 66, 54, 40)  # of WebP: the first that stays below the most
+SIDES, QUALITIES = (
+    (LONGEST_SIDE, 1200, 800),
+    (84, 72, 60),
+)  # of WebP, tried in this order until a file is below the most
 
 
 @dataclass(frozen=True)
@@ -38,11 +41,12 @@ def clean(raw: bytes) -> Cleaned:
         pixels_of(raw, 16)  # one that is cut off is not passed on
         return Cleaned(raw, *size, hidden, None, frames)
     pixels = pixels_of(raw, LONGEST_SIDE)
-    content = b""
-    for quality in QUALITIES:
-        content = as_webp(pixels, quality)
+    content = as_webp(pixels, QUALITIES[0])
+    for quality, longest in ((quality, longest) for longest in SIDES for quality in QUALITIES):
         if len(content) <= MOST_COMMITTED:
             break
+        pixels = pixels_of(raw, longest)
+        content = as_webp(pixels, quality)
     return Cleaned(content, *pixels.size, hidden, _taken(raw), frames)
 
 

@@ -30,6 +30,7 @@ LIBRARIES = (
     "nh3",
     "numpy",
     "pandas",
+    "pillow",
     "pint",
     "pydantic",
     "pyyaml",

@@ -21,7 +21,8 @@ TEXTS = (
     ".yml",
     ".md",
     ".json",
-)  # what records are written in; anything else, a picture, is only known to be there
+)  # what records are written in; anything else is a picture
+MOST_OF_A_PICTURE = 50_000_000  # bytes; one of more is laid out hollow, at its size
 _LINK, _SUBMODULE = "120000", "160000"
 # A clone that somebody handed over brings its own settings, and many of them name a command that git then runs. These hold
 # over what it says. Filters and textconvs have names of their own: see `_drivers`.
@@ -292,8 +293,8 @@ class Repository:
         names = done.stdout.decode("utf-8", "surrogateescape").split("\0")
         return [name.removeprefix(f"{commit}:") if commit else name for name in names if name]
 
-    def extract(self, commit: str, folders: list[str], to: Path) -> None:
-        """Write the files of some folders as they stood in a commit. Pictures are written empty: nobody looks at them.
+    def extract(self, commit: str, folders: list[str], to: Path, pictures: bool = False) -> None:
+        """Write the files of some folders as they stood in a commit. Pictures are written empty, unless they are to be looked at.
 
         A link is written as a link to nothing of use, so that it is refused as in a work tree, and what is over the bound
         for records is written hollow at its size.
@@ -301,14 +302,14 @@ class Repository:
         if not folders:
             return
         try:
-            self._lay_out(commit, folders, to)
+            self._lay_out(commit, folders, to, pictures)
         except OSError as error:  # a name that is too long, or two of one name, which no file system takes
             about = seen(str(error.filename or "").removeprefix(f"{to}{os.sep}"))
             raise GitLacks(
                 f"the files of {commit[:9]} cannot be written: {error.strerror}. Found {shown(about)}."
             ) from None
 
-    def _lay_out(self, commit: str, folders: list[str], to: Path) -> None:
+    def _lay_out(self, commit: str, folders: list[str], to: Path, pictures: bool) -> None:
         wanted: dict[str, list[Path]] = {}
         for entry in self._run("ls-tree", "-r", "-z", "-l", commit, "--", *folders).split(b"\0"):
             if not entry:
@@ -323,7 +324,11 @@ class Repository:
                 path.parent.mkdir(parents=True, exist_ok=True)
                 path.symlink_to(os.devnull)
             elif not name.lower().endswith(TEXTS):
-                lay_out(path)
+                whole = pictures and size.isdecimal()
+                small = whole and int(size) <= MOST_OF_A_PICTURE
+                # One at a time: many together would fill the memory.
+                content = self._run("cat-file", "blob", oid) if small else b""
+                lay_out(path, content, size=int(size) if whole and not small else None)
             elif not size.isdecimal():
                 raise GitLacks(self._not_here(name))
             elif int(size) > BIGGEST:

@@ -208,7 +208,16 @@ class Project:
         """Everything that is wrong with the records, in file order, and every build that could not be worked out."""
         outcomes = [self.outcome(name) for name in self.build_names()]
         failed = [outcome.problem() for outcome in outcomes if isinstance(outcome, Failure)]
-        return sorted(self.club().problems + failed)
+        of_pictures = [problem for name in self.build_names() for problem in self.picture_problems(name)]
+        return sorted(self.club().problems + failed + of_pictures)
+
+    def picture_problems(self, name: str) -> list[Problem]:
+        """What is to be put right with the pictures of a build, which does not keep it from being worked out."""
+        from gudgeon.pictures.checks import (
+            picture_problems,
+        )  # its libraries are heavy, and most commands look at no picture
+
+        return picture_problems(self.build(name))
 
     @functools.cached_property
     def repository(self) -> Repository:

@@ -69,7 +69,11 @@ def compare_revisions(
         reach = _Reach(project, changed, head_commit, was_there, there, (was.knowledge, now.knowledge))
         names, old_names = reach.now(), reach.was()
         if head_commit:
-            repository.extract(head_commit, [project.path_of(name) for name in names], now.root)
+            repository.extract(
+                head_commit, [project.path_of(name) for name in names if name not in reach.differs], now.root
+            )
+            whole = [project.path_of(name) for name in names if name in reach.differs]
+            repository.extract(head_commit, whole, now.root, pictures=True)
         # A build whose own files are the same is read once, and held to either revision's knowledge.
         repository.extract(
             base_commit, [project.path_of(name) for name in old_names if name in reach.differs], was.root
@@ -87,6 +91,10 @@ def compare_revisions(
             work = WorksOutBothSides(rules) if rules else work_out
             made = _pair(was, now, name, old if old in old_names else None, old in reach.differs, work)
             _prove(made, now.knowledge, trials, work)
+            if (
+                name is not None and name in reach.differs
+            ):  # pictures are looked at where the edit can have touched them
+                made.pictures = now.picture_problems(name)
             return made
 
         yield Comparison(

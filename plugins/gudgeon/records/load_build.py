@@ -9,11 +9,12 @@ from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.fields import INSTALMENT_NAME
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.parts import Part
+from gudgeon.records.picture_checks import check_films, check_pictures
 from gudgeon.records.problems import Problems, Where, nearest, seen, shown
 from gudgeon.records.read_file import files, named_as_its_file, read_record, tell_folded, tell_not_read, told_apart
 from gudgeon.records.readings import ReadingsFile, ReadingWithdrawal, Row, spread_every_row
 from gudgeon.records.record_files import BUILD_FILES
-from gudgeon.records.references import check_photos, check_references
+from gudgeon.records.references import check_references
 from gudgeon.records.running import Run, RunWithdrawal
 from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import read_text, read_yaml
@@ -98,7 +99,8 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
             build.instalments.append(instalment)
     build.instalments.sort(key=lambda instalment: (instalment.head.number, instalment.slug))
     check_references(build, shared, problems)
-    check_photos(build, problems)
+    check_pictures(build, problems)
+    check_films(build, problems)
     build.problems = problems.in_order()
     return build
 

@@ -155,9 +155,10 @@ class Build:
 
     @functools.cached_property
     def shown_photos(self) -> tuple[str, ...]:
-        """The pictures that are shown, by name: those that a record or a text names, without the withdrawn ones."""
+        """The pictures that are shown, by name: those that a record or a text names, without those that
+        were withdrawn, or whose people were not asked."""
         named = {photo for photo, _, _ in self.named_photos if PHOTO_NAME.fullmatch(photo)}
-        return tuple(sorted(photo for photo in named if photo not in self.photos or not self.photos[photo].withdrawn))
+        return tuple(sorted(photo for photo in named if photo not in self.photos or self.photos[photo].may_be_shown))
 
     @functools.cached_property
     def newest_date(self) -> datetime.date | None:

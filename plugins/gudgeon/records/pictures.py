@@ -13,6 +13,16 @@ FilmTime = Annotated[
 ]
 
 
+_LICENCE = r"[A-Za-z0-9][A-Za-z0-9.+-]{1,60}"
+Licence = Annotated[
+    str,
+    *named(rf"{_LICENCE}(?: (?:AND|OR|WITH) {_LICENCE}){{0,6}}", "a licence by its SPDX identifier", "CC-BY-4.0"),
+]
+Digest = Annotated[
+    str, *named(r"sha256:[0-9a-f]{64}", "the SHA-256 of a file", "sha256: and 64 digits of 0 to 9 and a to f")
+]
+
+
 class PictureWithdrawn(Record):
     """That a picture is no longer to be shown. The history of the repository keeps it all the same."""
 
@@ -27,7 +37,7 @@ class Picture(Record):
     caption: Words | None = None
     date: Date | None = None
     by: PersonRef | None = None
-    licence: Line | None = Field(
+    licence: Licence | None = Field(
         default=None, description="SPDX identifier; without it the build's licence for photos counts."
     )
     people: tuple[Line, ...] = Field(default=(), description="Who is seen, by the names that they go by.")
@@ -35,10 +45,20 @@ class Picture(Record):
     drawn: Line | None = Field(
         default=None, description="How it was made, where it is no photograph: drawn for the demonstration."
     )
-    original: Line | None = Field(
+    original: Digest | None = Field(
         default=None, description="Digest of the file as it came from the camera, which is kept elsewhere."
     )
     withdrawn: PictureWithdrawn | None = None
+
+    @property
+    def lacks_consent(self) -> bool:
+        """Whether people are seen and nothing says that they agreed."""
+        return bool(self.people) and not (self.consent or "").strip()
+
+    @property
+    def may_be_shown(self) -> bool:
+        """Whether it is shown on the site, in feeds and in the book."""
+        return self.withdrawn is None and not self.lacks_consent
 
 
 class PicturesFile(Record):

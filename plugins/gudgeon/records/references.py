@@ -16,9 +16,8 @@ from gudgeon.records.names import check_names
 from gudgeon.records.number_doubts import vee_problems
 from gudgeon.records.parts import Feature
 from gudgeon.records.plausible import check_days, check_engine, check_features, check_figures, check_reads
-from gudgeon.records.problems import Problems, shown
+from gudgeon.records.problems import Problems
 from gudgeon.records.readings import Row
-from gudgeon.records.refs import PHOTO_NAME
 from gudgeon.records.ties import check_ties
 
 # Readings are taken in a shop: outside these, degrees Celsius, the figure is a slip of the pen.
@@ -44,22 +43,6 @@ def check_references(build: Build, knowledge: Knowledge, problems: Problems) -> 
     check_days(build, problems)
     _instalments(build, problems)
     check_ties(build, problems)
-
-
-def check_photos(build: Build, problems: Problems) -> None:
-    """Note a problem for every picture that is named and does not lie in the build's folder."""
-    for photo, where, about in build.named_photos:
-        if not PHOTO_NAME.fullmatch(photo):
-            problems.add(
-                where,
-                about,
-                f'"{shown(photo)}" is no picture in photos/. Nothing is loaded from elsewhere: take the picture in with gudgeon photo, '
-                "and write its name, such as skirt.webp.",
-            )
-            continue
-        path = build.folder / "photos" / photo
-        if path.is_symlink() or not path.is_file():
-            problems.add(where, about, f'no picture "{photo}" in photos/. Put it there, or remove the name.')
 
 
 def _circles(build: Build, problems: Problems) -> None:

@@ -134,6 +134,7 @@ def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
     now = pair.now
     assert now, "a build that is gone has no records"
     slip.blockers += [_problem("record", pair.name, problem) for problem in now.problems]
+    slip.blockers += [_problem("record", pair.name, problem) for problem in pair.pictures]
     if pair.failed:
         slip.blockers.append(_problem("tool", pair.name, pair.failed))
     slip.blockers += append_only(pair.name, pair.was, now)
