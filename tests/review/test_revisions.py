@@ -559,3 +559,20 @@ def test_a_new_build_without_anything_in_it_is_not_said_to_have_stood_still(repo
     repo.file("builds/empty/build.yaml", head)
     done = run(repo.root)
     assert "1 new build." in done.stdout and "No number moves" not in done.stdout and "No fit moved" not in done.stdout
+
+
+def test_a_picture_that_gives_away_a_place_stops_the_review_in_the_work_tree_and_in_a_commit(repo):
+    """A pull request of a fork is looked at as a commit, without its files in the work tree."""
+    from seeded_pictures import JPEGS
+
+    repo.git("checkout", "-q", "-b", "work")
+    folder = repo.root / "builds" / "small" / "photos"
+    folder.mkdir()
+    (folder / "skirt.jpg").write_bytes(JPEGS["EXIF"])
+    (folder.parent / "photos.yaml").write_text("photos:\n  skirt.jpg: {shows: A skirt, licence: CC-BY-4.0}\n")
+    lines = [blocker.says for blocker in review(repo.root).blockers]
+    assert len(lines) == 1 and "the place where it was taken" in lines[0]
+    repo.commit("a picture")
+    assert [blocker.says for blocker in review(repo.root, head="work").blockers] == lines
+    done = run(repo.root, "--head", "work")
+    assert done.exit_code == 1 and "the place where it was taken" in done.stdout
