@@ -120,7 +120,8 @@ def _drawn(build: Build, layout: Layout, states, id: str, link, small: bool) -> 
             # What it is called begins as what is seen of it: the number, and beside a tall engine the name.
             with canvas.link(link(part), f"{numbers[part]} {name}: {states[part]}", "g-of-engine"):
                 shapes.draw(role, number, len(parts), fills[states[part]])
-                _numbered(canvas, balloons[part], numbers[part])
+                if part in balloons:
+                    _numbered(canvas, balloons[part], numbers[part])
                 if keyed:
                     _name_in_key(canvas, numbers[part], name)
             if keyed:
