@@ -107,6 +107,7 @@ OUTER = (
     "gudgeon.serving",
     "gudgeon.site",
     "gudgeon.theme_faults",
+    "gudgeon.told_heads",
 )
 KNOW_MKDOCS = {"gudgeon.plugin", "gudgeon.config", "gudgeon.serving"}
 

@@ -24,6 +24,7 @@ from gudgeon.project.writing import not_writable, write_output
 from gudgeon.serving import Standing, taken
 from gudgeon.site import make_site
 from gudgeon.theme_faults import mend
+from gudgeon.told_heads import ToldHeads
 
 log = get_plugin_logger(__name__)
 DATE = "SOURCE_DATE_EPOCH"  # what MkDocs dates a site by
@@ -64,7 +65,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         by_hand = [Page(file.src_uri, file.content_string) for file in files.documentation_pages()]
         forge = new_file(config.repo_url, config.edit_uri, self.config.forge)
         site = make_site(Project(settings), config.site_url or None, more_pages, links, forge, by_hand)
-        self._seconds, self._home_lead = site.seconds, site.home_lead
+        self._seconds, self._home_lead, self._told = site.seconds, site.home_lead, ToldHeads(site)
         for problem in site.problems:
             log.warning(str(problem))
         self._date_by_records(site.club)
@@ -83,6 +84,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         return files
 
     def on_page_markdown(self, markdown, *, page, config, files):
+        self._told.tell(page)
         return with_lead(markdown, self._home_lead) if page.file.src_uri in HOMES else markdown
 
     def on_env(self, env, *, config, files):
@@ -94,7 +96,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         return env
 
     def on_post_page(self, output, *, page, config):
-        return self._with_policy(mend(output), get_relative_url(".", page.url), config)
+        return self._with_policy(self._told.with_head(page, mend(output)), get_relative_url(".", page.url), config)
 
     def on_post_template(self, output_content, *, template_name, config):
         if template_name != "404.html":

@@ -10,6 +10,7 @@ from gudgeon.assess.findings import BuildFindings
 from gudgeon.boundary import Failure, attempt
 from gudgeon.export.icalendar import calendar
 from gudgeon.export.package import files as data_files
+from gudgeon.feeds.head import Head
 from gudgeon.pages.new_file import NewFile
 from gudgeon.pages.page import Asset, Page
 from gudgeon.pages.site import render
@@ -25,7 +26,8 @@ KEPT_PAGES = TypeAdapter(list[tuple[str, str, str | None]])  # uri, text, edit
 class Site:
     """A club with its pages and files, and everything that is wrong.
 
-    home_lead: what heads the home page, which people write. seconds: what each step took.
+    home_lead: what heads the home page, which people write. heads: page -> what its head tells programs. seconds: what each
+    step took.
     """
 
     club: Club
@@ -33,7 +35,18 @@ class Site:
     assets: list[Asset]
     problems: list[Problem]
     home_lead: str = ""
+    heads: dict[str, Head] = field(default_factory=dict)
     seconds: dict[str, float] = field(default_factory=dict)
+
+    def changed(self) -> dict[str, str]:
+        """Page of a build -> the newest day of its records. Of other pages no record tells when they changed."""
+        return {
+            page.uri: build.newest_date.isoformat()
+            for build in self.club.builds
+            if build.newest_date
+            for page in self.pages
+            if page.uri.startswith(f"builds/{build.id}/")
+        }
 
 
 def make_site(
@@ -96,7 +109,13 @@ def make_site(
     if not club.builds:
         problems.append(no_builds(project))
     return Site(
-        club, [*rendered.pages, *more_pages], [*rendered.assets, *data], sorted(problems), rendered.home_lead, seconds
+        club,
+        [*rendered.pages, *more_pages],
+        [*rendered.assets, *data],
+        sorted(problems),
+        rendered.home_lead,
+        rendered.heads,
+        seconds,
     )
 
 

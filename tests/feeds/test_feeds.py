@@ -45,9 +45,13 @@ def told(folder: Path, name: str = "small", head: str = "", text: str = TOLD, fi
     return view_of(load_build(folder / name, f"builds/{name}", shelf()))
 
 
+def files_of(*views: View) -> list:
+    return following.assets([(view, feed) for view in views for feed in following.feeds(view)])
+
+
 def sound(view: View) -> tuple[feedparser.FeedParserDict, dict]:
     """Both files of a build, held to the grammar of each standard and read."""
-    files = {asset.uri: asset.content for asset in following.assets([view])}
+    files = {asset.uri: asset.content for asset in files_of(view)}
     for uri, content in files.items():
         if uri.endswith(".json"):
             jsonschema.validate(json.loads(content), SCHEMA)
@@ -95,7 +99,7 @@ def test_ids_outlive_title_file_address_and_folder(tmp_path):
 
 def test_the_feed_of_the_club_tells_whose_entry_it_is(tmp_path):
     views = [told(tmp_path, "one"), told(tmp_path, "two", text=TOLD.replace("02-05", "02-06"))]
-    files = {asset.uri: asset.content for asset in following.assets(views)}
+    files = {asset.uri: asset.content for asset in files_of(*views)}
     root = etree.fromstring(files["feed.xml"])
     assert GRAMMAR.validate(root), GRAMMAR.error_log
     titles = [entry.findtext(f"{ATOM}title") for entry in root.iter(f"{ATOM}entry")]
@@ -113,7 +117,7 @@ def test_the_feed_of_the_club_tells_whose_entry_it_is(tmp_path):
 def test_without_address_or_story_there_is_no_feed(tmp_path, address, links, text):
     view = told(tmp_path) if text else view_of(load(tmp_path))
     view.site_url, view.renderer = address, Renderer(links=links)
-    assert not following.can_be_followed(view) and following.assets([view]) == []
+    assert view.feeds == [] and files_of(view) == []
 
 
 def test_nothing_hostile_in_a_feed(tmp_path):
@@ -129,7 +133,7 @@ def test_nothing_hostile_in_a_feed(tmp_path):
     read, plain = sound(view)
     for content in (read.entries[0].content[0].value, plain["items"][0]["content_html"]):
         assert acting(content) == [] and not re.search(r"""<[^>]*=\s*["']?\s*(?:javascript|data):""", content)
-    raw = {asset.uri: asset.content for asset in following.assets([view])}["builds/small/feed.xml"].decode("utf-8")
+    raw = {asset.uri: asset.content for asset in files_of(view)}["builds/small/feed.xml"].decode("utf-8")
     assert "<script" not in raw and "]]>" not in raw and "<!" not in raw
 
 

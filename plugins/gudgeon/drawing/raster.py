@@ -131,7 +131,9 @@ def _outlines(element: Element) -> list[list[Point]]:
     if element.tag == "line":
         return [[(number["x1"], number["y1"]), (number["x2"], number["y2"])]]
     if element.tag in ("polyline", "polygon"):
-        points = [(float(x), float(y)) for x, _, y in (pair.partition(",") for pair in element.attrib["points"].split())]
+        points = [
+            (float(x), float(y)) for x, _, y in (pair.partition(",") for pair in element.attrib["points"].split())
+        ]
         return [[*points, points[0]] if element.tag == "polygon" and points else points]
     if element.tag == "rect":
         x, y, wide, high = (number.get(name, 0.0) for name in ("x", "y", "width", "height"))
@@ -192,6 +194,9 @@ def _arc(start: Point, end: Point, radius: float, far: bool, clockwise: bool) ->
 def _round(middle: Point, radius: float, first: float, turn: float) -> list[Point]:
     steps = max(4, math.ceil(abs(turn) / (2 * math.pi) * 72))
     return [
-        (middle[0] + radius * math.cos(first + turn * step / steps), middle[1] + radius * math.sin(first + turn * step / steps))
+        (
+            middle[0] + radius * math.cos(first + turn * step / steps),
+            middle[1] + radius * math.sin(first + turn * step / steps),
+        )
         for step in range(steps + 1)
     ]

@@ -4,13 +4,16 @@ The engine is drawn once a build, each of its parts in a shade of its own; a car
 one ink, so that a card is small: sixteen of them are kept.
 """
 
+import bisect
 import functools
+import hashlib
 import io
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from PIL import Image, ImageDraw, ImageFont
+import PIL
+from PIL import Image, ImageDraw, ImageFont, ImageOps
 
 from gudgeon.drawing import raster
 from gudgeon.pages.drawn.engine import engine
@@ -20,50 +23,71 @@ WIDTH, HEIGHT = 1200, 630
 MARGIN, COLUMN = 64, 600  # of the words; how wide they may be beside a picture
 PICTURE = (WIDTH - MARGIN // 2 - 560, 30, 560, 490)  # left, top, width, height
 FOOT = 556  # where the line with the build begins
-INK, SOFT, MARKED, PLAIN = 20, 95, 105, 232  # shades: of words, of lesser words, of the parts that a card tells of, of others
+INK, SOFT, MARKED, PLAIN = (
+    20,
+    95,
+    105,
+    232,
+)  # shades: of words, of lesser words, of the parts that a card tells of, of others
 FIRST_PART = 180  # shades from here on stand for parts, one each, until a card is made
 _RAMP = ((0, (23, 28, 27)), (105, (46, 118, 100)), (255, (253, 252, 249)))  # shade: colour
 _TONES = 16
+BEGINS = b"\x89PNG"
 _FONT = Path(raster.__file__).parent / "fonts" / "DejaVuSans.ttf"
 
 
 @dataclass(frozen=True)
 class Card:
-    """What stands on a card. figure: the large number with its unit, empty where there is none; beneath: what it is; marked: parts;
+    """What stands on a card. figure: the large number with its unit, empty where there is none; beneath: what it is, line by line; marked: parts;
     foot: whose it is, and of when."""
 
     name: str
     figure: str
-    beneath: str
+    beneath: tuple[str, ...]
     foot: str
-    marked: frozenset[str] = frozenset()
+    marked: tuple[str, ...] = ()
 
     @property
     def alt(self) -> str:
         """The card for who does not see it."""
-        said = [self.name, " ".join(filter(None, (self.figure, self.beneath))), self.foot]
+        first, *rest = self.beneath or ("",)
+        said = [self.name, " ".join(filter(None, (self.figure, first))), *rest, self.foot]
         return ". ".join(words.rstrip(".") for words in said if words) + "."
 
 
 class EnginePicture:
-    """The engine of a build, drawn once. None of it where its records do not say enough to draw one."""
+    """The engine of a build, made of dots once. drawing: empty where its records do not say enough to draw one, or have too many
+    parts; else the engine as SVG. It shows where parts stand and not how: people see a card long after it was made."""
 
     def __init__(self, view: View):
         self._levels = {part: FIRST_PART + number for number, part in enumerate(view.build.parts)}
-        drawn = engine(view.build, view.part_states, "card", lambda part: part, small=True).drawing
-        enough = drawn is not None and FIRST_PART + len(self._levels) < PLAIN
-        self._dots = raster.shaded(str(drawn), *PICTURE[2:], lambda part: self._levels.get(part, PLAIN)) if enough else None
+        drawing = engine(
+            view.build, dict.fromkeys(view.build.parts, "no limit"), "card", lambda part: part, True
+        ).drawing
+        self.drawing = str(drawing) if drawing and FIRST_PART + len(self._levels) < PLAIN else ""
 
-    def __bool__(self) -> bool:
-        return self._dots is not None
+    @functools.cached_property
+    def _dots(self) -> Image.Image:
+        return raster.shaded(self.drawing, *PICTURE[2:], lambda part: self._levels.get(part, PLAIN))
 
     def marking(self, parts: Iterable[str]) -> Image.Image:
         """The engine with some of its parts marked."""
-        assert self._dots is not None
         marked = {self._levels[part] for part in parts if part in self._levels}
         known = range(FIRST_PART, FIRST_PART + len(self._levels))
         shades = [(MARKED if shade in marked else PLAIN) if shade in known else shade for shade in range(256)]
         return raster.soft(self._dots.point(shades))
+
+
+def photograph(pixels: Image.Image) -> Image.Image:
+    """A photograph for a card, cut to its place, in shades."""
+    return ImageOps.fit(pixels.convert("L"), PICTURE[2:])
+
+
+@functools.cache
+def recipe() -> str:
+    """What decides the bytes of a card beside what is on it: our own steps, the font, the library that draws."""
+    steps = [Path(file).read_bytes() for file in (__file__, raster.__file__, _FONT)]
+    return hashlib.sha256(b"\0".join([*steps, PIL.__version__.encode()])).hexdigest()
 
 
 def drawn(card: Card, picture: Image.Image | None) -> bytes:
@@ -79,13 +103,16 @@ def drawn(card: Card, picture: Image.Image | None) -> bytes:
     if card.figure:
         size = next((size for size in (104, 88, 72, 58, 46) if _font(size).getlength(card.figure) <= wide), 40)
         y = _lines(draw, card.figure, size, wide, 2, y, INK, bold=True) + 18
-    _lines(draw, card.beneath, 30, wide, 4, y, SOFT)
+    for words in card.beneath:
+        y = _lines(draw, words, 30, wide, 4 if len(card.beneath) == 1 else 2, y, SOFT) + 6
     draw.rectangle((0, FOOT, WIDTH, HEIGHT), fill=INK)
     _lines(draw, card.foot, 28, WIDTH - 2 * MARGIN, 1, FOOT + 20, 255)
     return _png(sheet)
 
 
-def _lines(draw: ImageDraw.ImageDraw, words: str, size: int, wide: int, most: int, y: int, shade: int, bold: bool = False) -> int:
+def _lines(
+    draw: ImageDraw.ImageDraw, words: str, size: int, wide: int, most: int, y: int, shade: int, bold: bool = False
+) -> int:
     """Words in lines no wider than that; what does not fit ends in an ellipsis. Gives where the next may begin."""
     font = _font(size)
     for line in _broken(words, lambda text: font.getlength(text) <= wide, most):
@@ -108,9 +135,9 @@ def _broken(words: str, fits: Callable[[str], bool], most: int) -> list[str]:
 def _cut(line: str, fits: Callable[[str], bool]) -> str:
     if fits(line):
         return line
-    while line and not fits(line + "…"):
-        line = line[:-1].rstrip()
-    return line + "…"
+    # The least number of letters that is too many.
+    over = bisect.bisect_left(range(len(line)), True, key=lambda letters: not fits(line[:letters] + "…"))
+    return line[: max(over - 1, 0)].rstrip() + "…"
 
 
 @functools.cache

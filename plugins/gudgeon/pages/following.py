@@ -8,8 +8,9 @@ from markupsafe import Markup, escape
 
 from gudgeon.feeds.atom import atom
 from gudgeon.feeds.feed import Entry, Feed, permanent_id
+from gudgeon.feeds.head import followed
 from gudgeon.feeds.json_feed import json_feed
-from gudgeon.pages.page import Asset
+from gudgeon.pages.page import HOMES, Asset
 from gudgeon.pages.view import View
 from gudgeon.records.instalment_text import FilmShown, Shown, Tie
 from gudgeon.records.model import Build, Instalment
@@ -17,11 +18,6 @@ from gudgeon.story.article import article
 
 ATOM, JSON = "feed.xml", "feed.json"
 LONGEST_SUMMARY = 300  # letters
-
-
-def can_be_followed(view: View) -> bool:
-    """Whether a build has feeds: readers need whole addresses, and something to read (decision 0057)."""
-    return bool(view.web(f"{view.home}/index.md") and view.build.instalments)
 
 
 def of_build(view: View) -> Feed:
@@ -63,11 +59,27 @@ def base(build: Build) -> tuple[str, str]:
     return ("build", head.feed_base or f"{head.club.name}/{[*head.formerly, build.id][0]}")
 
 
-def assets(views: list[View]) -> list[Asset]:
+def feeds(view: View) -> list[Feed]:
+    """The feed of a build; none where it cannot be followed (decision 0057)."""
+    return [of_build(view)] if view.feeds else []
+
+
+def assets(of: list[tuple[View, Feed]]) -> list[Asset]:
     """The files of all feeds."""
-    feeds = [(view, of_build(view)) for view in views if can_be_followed(view)]
-    files = [file for view, feed in feeds for file in _files(f"{view.home}/", feed)]
-    return [*files, *_files("", of_club(feeds))] if feeds else []
+    files = [file for view, feed in of for file in _files(f"{view.home}/", feed)]
+    return [*files, *_files("", of_club(of))] if of else []
+
+
+def heads(of: list[tuple[View, Feed]]) -> dict[str, str]:
+    """Page -> the lines in its head by which a reader's program sees what can be followed."""
+    if not of:
+        return {}
+    club = of_club(of)
+    said = {uri: followed([club]) for uri in (*HOMES, "builds/index.md")}
+    for view, feed in of:
+        said |= {view.instalment_uri(told): followed([feed]) for told in view.build.instalments}
+        said |= {f"{view.home}/{path}": followed([feed, club]) for path in ("index.md", "story/index.md")}
+    return said
 
 
 def _files(folder: str, feed: Feed) -> list[Asset]:
@@ -86,7 +98,7 @@ def _entry(view: View, told: Instalment) -> Entry:
         head.date,
         head.date,
         view.person(head.by),
-        summary(content),
+        summary_of(view, told),
         str(content),
         tuple(names),
         licences.text if licences else None,
@@ -107,14 +119,7 @@ class InFeed:
         self._view = view
 
     def picture(self, shown: Shown) -> Markup:
-        known = self._view.build.photos.get(shown.name)
-        if known and known.withdrawn:
-            return Markup("<p><em>A picture stood here that was withdrawn.</em></p>")
-        words = shown.description or (known.shows if known else "")
-        caption = shown.caption or (known.caption if known else "") or ""
-        under = [caption, f"({known.drawn})" if known and known.drawn else ""]
-        image = Markup('<img src="{}" alt="{}">').format(self._view.web(self._view.photo_uri(shown.name)), words)
-        return Markup("<figure>{}<figcaption>{}</figcaption></figure>").format(image, " ".join(filter(None, under)))
+        return self._view.figure(self._view.web, shown.name, shown.description, shown.caption)
 
     def film(self, shown: FilmShown) -> Markup:
         film = self._view.build.films.get(shown.id)
@@ -124,6 +129,21 @@ class InFeed:
 
     def tied(self, tie: Tie) -> Markup:
         return escape(tie.words)
+
+
+def summary_of(view: View, told: Instalment) -> str:
+    """How an instalment begins, in plain words."""
+    return summary(article(told, _WordsAlone(view)))
+
+
+class _WordsAlone(InFeed):
+    """A text without its pictures and films."""
+
+    def picture(self, shown: Shown) -> Markup:
+        return Markup("")
+
+    def film(self, shown: FilmShown) -> Markup:
+        return Markup("")
 
 
 def summary(content: Markup) -> str:

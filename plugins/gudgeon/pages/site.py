@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from gudgeon.assess.findings import BuildFindings, ClubFindings
 from gudgeon.assess.findings.told import NumberTold
 from gudgeon.boundary import Failure
+from gudgeon.feeds.head import Head
 from gudgeon.pages import (
     bore_map,
     calculations,
@@ -14,9 +15,9 @@ from gudgeon.pages import (
     due_pages,
     families,
     fit_page,
-    following,
     history,
     made,
+    outward,
     overview,
     part_page,
     phone_page,
@@ -57,12 +58,14 @@ SCRIPTS = ("assets/print.js", "assets/folder.js", "assets/fit.js", "assets/folds
 
 @dataclass(frozen=True)
 class Rendered:
-    """Pages, the files beside them, what could not be shown, and what heads the home page that people write."""
+    """Pages, the files beside them, what could not be shown, what heads the home page that people write, and page -> what its head
+    tells programs."""
 
     pages: list[Page]
     assets: list[Asset]
     failures: list[Failure]
     home_lead: str
+    heads: dict[str, Head]
 
 
 def _pages_of(view: View) -> list[Page]:
@@ -130,8 +133,10 @@ def render(
         *assets,
     ]
     assets += made.assets()
-    assets += following.assets(views)
+    out = outward.outward(views, kept_pictures)
+    assets += out.assets
     assets += search.assets(renderer, club.knowledge, views, [*pages, *shared_pages, *of_builds], others)
+    assets += outward.moved(views, renderer, [*pages, *shared_pages, *of_builds], assets)
     failures = [*failed.values(), *(failure for view in views for failure in view.failures)]
     lead = club_pages.home_lead(club, views, renderer, failed)
-    return Rendered([*pages, *shared_pages, *of_builds], assets, failures, lead)
+    return Rendered([*pages, *shared_pages, *of_builds], assets, failures, lead, out.heads)

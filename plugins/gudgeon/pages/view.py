@@ -137,6 +137,10 @@ class View:
 
     def guarded_assets(self, path: str, make: Callable[..., list[Asset]], *given) -> list[Asset]:
         """The files that make(view, *given) gives; none, and the failure told, where that fails."""
+        return self.guarded_list(path, make, *given)
+
+    def guarded_list(self, path: str, make: Callable[..., list], *given) -> list:
+        """What make(view, *given) gives for a file; nothing, and the failure told, where that fails."""
         made = boundary.attempt(f"the file {self.home}/{path}", self._where(), make, self, *given)
         if isinstance(made, boundary.Failure):
             self.failures.append(made)
@@ -189,6 +193,17 @@ class View:
     def part_sheet_uri(self, part: str) -> str:
         """The shop sheet of a part."""
         return f"{self.home}/sheets/part-{slug(part)}.md"
+
+    @property
+    def feeds(self) -> list[tuple[str, str]]:
+        """Where the build can be followed, in words; nowhere where the site has no address, or the build no story."""
+        if not (self.build.instalments and self.web("feed.xml")):
+            return []
+        return [
+            ("its feed (Atom)", f"{self.home}/feed.xml"),
+            ("the same as JSON Feed", f"{self.home}/feed.json"),
+            ("the feed of all builds", "feed.xml"),
+        ]
 
     def web(self, target: str) -> str:
         """The whole address of a page or file of the site; empty where it is not known: the site has none, or another tool

@@ -8,6 +8,7 @@ def check_ids(build: Build, problems: Problems) -> None:
     """Note a problem for every id that cannot be told from another one's."""
     _one_name_once(build, problems)
     _former_ids(build, problems)
+    _former_files(build, problems)
     _one_id_once(build, problems)
 
 
@@ -62,6 +63,26 @@ def _former_ids(build: Build, problems: Problems) -> None:
                         f'the {what} "{renamed[was]}" says too that it was "{was}" before. Take it out of one of them.',
                     )
                 renamed.setdefault(was, name)
+
+
+def _former_files(build: Build, problems: Problems) -> None:
+    """A former name of an instalment's file still leads to it: no other instalment may have it."""
+    now = {told.slug: told for told in build.instalments}
+    renamed: dict[str, str] = {}
+    for told in build.instalments:
+        for index, was in enumerate(told.head.formerly):
+            where = told.head.where("formerly", index)
+            if was == told.slug:
+                problems.add(
+                    where, "formerly", f'"{was}" is the name that the file has now. Take it out of "formerly".'
+                )
+            elif was in now:
+                problems.add(where, "formerly", f"{now[was].file} has this name now. Give one of the two another.")
+            elif renamed.get(was, told.file) != told.file:
+                problems.add(
+                    where, "formerly", f'{renamed[was]} says too that it was "{was}". Take it out of one of them.'
+                )
+            renamed.setdefault(was, told.file)
 
 
 def _one_id_once(build: Build, problems: Problems) -> None:
