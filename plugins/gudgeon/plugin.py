@@ -49,7 +49,6 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
     def on_config(self, config):
         self._began = time.perf_counter()
         self._root = Path(config.config_file_path).parent
-        self._seconds = {}
         if fault := not_writable(Path(config.site_dir)):  # MkDocs would end in the middle, with what Python says of it
             raise PluginError(f"The site cannot be written: {fault} Name another folder: --site-dir FOLDER.")
         config.theme.dirs.insert(0, str(THEME))
@@ -65,7 +64,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         by_hand = [Page(file.src_uri, file.content_string) for file in files.documentation_pages()]
         forge = new_file(config.repo_url, config.edit_uri, self.config.forge)
         site = make_site(Project(settings), config.site_url or None, more_pages, links, forge, by_hand)
-        self._seconds, self._home_lead, self._told = site.seconds, site.home_lead, ToldHeads(site)
+        self._site, self._told = site, ToldHeads(site)
         for problem in site.problems:
             log.warning(str(problem))
         self._date_by_records(site.club)
@@ -85,7 +84,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
 
     def on_page_markdown(self, markdown, *, page, config, files):
         self._told.tell(page)
-        return with_lead(markdown, self._home_lead) if page.file.src_uri in HOMES else markdown
+        return with_lead(markdown, self._site.home_lead) if page.file.src_uri in HOMES else markdown
 
     def on_env(self, env, *, config, files):
         """Look which templates of the theme write scripts into a page; a theme without them gets no policy from us."""
@@ -137,8 +136,8 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         if self._scripts:
             text = f"Content-Security-Policy: {header(self._digests)}\n"
             write_output(Path(config.site_dir), {POLICY_FILE: text.encode("utf-8")})
-        whole, own = time.perf_counter() - self._began, sum(self._seconds.values())
-        parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._seconds.items())
+        whole, own = time.perf_counter() - self._began, sum(self._site.seconds.values())
+        parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._site.seconds.items())
         log.debug(f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")
 
     def _date_by_records(self, club):

@@ -13,7 +13,8 @@ class ToldHeads:
     def tell(self, page) -> None:
         """Give a page its description, and the sitemap the day on which it last changed as far as the records tell: of a page that
         people write they tell nothing, and MkDocs would say the newest day of the site."""
-        page.update_date = self._changed.get(page.file.src_uri, "")
+        if self._changed:  # with no day on any page MkDocs has none for the sitemap itself
+            page.update_date = self._changed.get(page.file.src_uri, "")
         head = self._heads.get(page.file.src_uri, Head())
         if head.description:
             page.meta.setdefault("description", head.description)
