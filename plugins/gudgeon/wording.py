@@ -1,5 +1,6 @@
 """How numbers and states are said, as plain text: no false digits, no negative nought. With markup: pages/markup.py."""
 
+import datetime
 import math
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
@@ -289,6 +290,17 @@ def best_first(rules: list) -> list:
 def lower_first(text: str) -> str:
     """The text with a small letter at its start, but for an abbreviation."""
     return text if text[1:2].isupper() else text[:1].lower() + text[1:]
+
+
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July"),
+    *("August", "September", "October", "November", "December"),
+)
+
+
+def day_in_words(day: datetime.date) -> str:
+    """A day as one would tell it."""
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def slug(ref: str) -> str:

@@ -200,7 +200,7 @@ def test_a_photograph_stands_on_its_pages_in_all_widths(tmp_path):
     image = re.search(r'<img src="../../(photos/[^"]+)"[^>]*>', card)
     assert image[1] == "photos/Skirt.jpg-960.jpeg"
     assert 'alt="A skirt in the &lt;chuck&gt;" width="1000" height="600" loading="lazy"' in image[0]
-    assert "<figcaption>Before the last cut Photograph: Ada, 2025-02-03.</figcaption>" in card
+    assert "<figcaption>Before the last cut. Photograph: Ada, 2025-02-03.</figcaption>" in card
     widths = re.findall(r"\.\./\.\./(photos/\S+) (\d+)w", card)
     assert [width for _, width in widths] == ["480", "960", "1000"] * 2
     assert {f"builds/small/{path}" for path, _ in widths} < set(assets), "each copy that is named is there"

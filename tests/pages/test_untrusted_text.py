@@ -6,7 +6,6 @@ import markdown
 import pytest
 from acting_html import acting, acting_beyond_own
 from gudgeon.assess.build import assess
-from gudgeon.pages.story import clean
 from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Club
 from small_build import FILES, rendered, shelf, write
@@ -108,27 +107,3 @@ def test_a_broken_build_shows_its_problems_as_text(tmp_path):
 
 def test_the_looker_sees_an_attack():
     assert acting(ATTACK) == ["script", "img", "img onerror=alert(1)", "b"]
-
-
-def test_story_keeps_harmless_markdown():
-    html = str(clean("Two *tools* gone.\n\n- one\n- two\n\n[club](https://example.org/)"))
-    assert "<em>tools</em>" in html and "<li>one</li>" in html and 'href="https://example.org/"' in html
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize(
-    "text",
-    [
-        "> " * 3000 + "deep",
-        "* " * 5000,
-        "[" * 40000,
-        "a" * 300_000,
-        "`" * 50_000,
-        "<div>" * 5000,
-        "![" * 20_000,
-        "*" * 50_000 + "a",
-        "\t" * 5000 + "x",
-    ],
-)
-def test_story_that_would_hang_is_shown_as_plain_text_or_fast(text):
-    assert len(str(clean(text))) > 0

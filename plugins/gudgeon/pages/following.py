@@ -15,6 +15,7 @@ from gudgeon.pages.view import View
 from gudgeon.records.instalment_text import FilmShown, Shown, Tie
 from gudgeon.records.model import Build, Instalment
 from gudgeon.story.article import article
+from gudgeon.story.medium import Medium
 
 ATOM, JSON = "feed.xml", "feed.json"
 LONGEST_SUMMARY = 300  # letters
@@ -112,7 +113,7 @@ def _whole(view: View, told: Instalment) -> Markup:
     return Markup("\n").join([article(told, medium), *below])
 
 
-class InFeed:
+class InFeed(Medium):
     """How a feed shows what stands in an instalment: no style sheet and no script, all addresses whole."""
 
     def __init__(self, view: View):

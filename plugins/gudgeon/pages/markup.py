@@ -107,6 +107,7 @@ FILTERS = {
     "about_hours": wording.about_hours,
     "outcomes": wording.outcomes,
     "slug": wording.slug,
+    "day": wording.day_in_words,
     "upper_first": wording.upper_first,
     "lower_first": wording.lower_first,
     "best_first": wording.best_first,

@@ -22,12 +22,18 @@ def assets(view: "View", kept: Kept | None = None) -> list[Asset]:
 
 
 def figure(
-    view: "View", link: Callable[[str], str], photo: str, otherwise: str = "", caption: str = "", lead: bool = False
+    view: "View",
+    link: Callable[[str], str],
+    photo: str,
+    otherwise: str = "",
+    caption: str = "",
+    lead: bool = False,
+    shows: str = "",
 ) -> Markup:
     """A picture of the build with its caption; of a withdrawn one that it was withdrawn.
 
-    link: the address of another file from this page. otherwise: what it shows, where photos.yaml does not say; a caption that is
-    given wins over the one there. lead: it stands at the head of its page, and is loaded at once.
+    link: the address of another file from this page. otherwise: what it shows, where photos.yaml does not say; a caption and
+    what it shows that are given win over those there. lead: it stands at the head of its page, and is loaded at once.
     """
     known = view.build.photos.get(photo)
     if known and known.withdrawn:
@@ -50,17 +56,17 @@ def figure(
         ]
     words = " ".join(" ".join(part.split()) for part in said if part)
     below = Markup("<figcaption>{}</figcaption>").format(words) if words else Markup("")
-    shows = known.shows if known else otherwise
-    return Markup("<figure>{}{}</figure>").format(
+    shows = shows.strip() or (known.shows if known else otherwise)
+    return Markup('<figure class="g-photo">{}{}</figure>').format(
         picture(plan, shows, lambda copy: link(view.copy_uri(copy)), lead), below
     )
 
 
-def picture(plan: Sized, shows: str, address: Callable[[Copy], str], lead: bool = False) -> Markup:
+def picture(plan: Sized, shows: str, address: Callable[[Copy], str], lead: bool = False, sizes: str = SIZES) -> Markup:
     """A picture in all its widths: the browser takes the smallest that is wide enough, in the best form that it reads."""
     sources = [
         Markup('<source type="image/{}" srcset="{}" sizes="{}">').format(
-            form, ", ".join(f"{address(copy)} {copy.width}w" for copy in plan.of(form)), SIZES
+            form, ", ".join(f"{address(copy)} {copy.width}w" for copy in plan.of(form)), sizes
         )
         for form in ("avif", "webp")
         if plan.of(form)

@@ -1,25 +1,36 @@
 """The story: instalments in order, with previous and next."""
 
-import nh3
+import math
 
 from gudgeon.pages import history
+from gudgeon.pages.drawn.before_and_after import Change, before_and_after
+from gudgeon.pages.on_site import OnSite
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
+from gudgeon.records.instalment_text import plain
 from gudgeon.records.model import Instalment
-from gudgeon.story.article import clean
+from gudgeon.story.article import article
+from gudgeon.story.so_far import so_far
+from gudgeon.story.what_was_done import Moved, what_was_done
 from gudgeon.wording import slug
+
+WORDS_A_MINUTE = 200  # read; common practice, no source
+MOST_DRAWN = 8  # numbers that moved: more stand in the table alone
+LONGEST_EXCERPT = 160
 
 
 def pages(view: View) -> list[Page]:
     """A page an instalment, and their index."""
     all_of_them = view.build.instalments
+    uri = f"{view.home}/story/index.md"
     index = [
         view.page(
             "story/index.md",
             "story.md.j2",
             "build.yaml",
             instalments=all_of_them,
-            excerpts={instalment.slug: _excerpt(instalment.body) for instalment in all_of_them},
+            so_far=so_far(view.build, view.findings),
+            cards=[_Card(view, uri, told) for told in all_of_them],
         )
     ]
     return [
@@ -31,25 +42,88 @@ def pages(view: View) -> list[Page]:
     ]
 
 
+class _Card:
+    """An instalment in a list, or on the way to the next one: with its lead picture, when and how long."""
+
+    def __init__(self, view: View, uri: str, told: Instalment):
+        medium = OnSite(view, told, uri)
+        lead = lead_of(told, view)
+        self.told = told
+        self.picture = medium.cover(lead) if lead else None
+        self.excerpt = excerpt(told)
+        self.minutes = reading_minutes(told)
+
+
+def lead_of(told: Instalment, view: View) -> str | None:
+    """The picture that leads an instalment: the one its head names, else its first one; None where none may be shown."""
+    named = [told.head.lead, *(shown.name for shown in told.pictures), *told.head.photos]
+    return next((name for name in named if name in view.build.shown_photos), None)
+
+
+def reading_minutes(told: Instalment) -> int:
+    """How long it takes to read, in minutes, at least one."""
+    return max(1, math.ceil(len(plain(told.body).split()) / WORDS_A_MINUTE))
+
+
+def excerpt(told: Instalment) -> str:
+    """How it begins."""
+    words = plain(told.body)
+    return words if len(words) <= LONGEST_EXCERPT else words[: LONGEST_EXCERPT - 1].rsplit(" ", 1)[0] + "…"
+
+
 def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> Page:
     instalment = all_of_them[index]
+    path = f"story/{slug(instalment.slug)}.md"
+    uri = f"{view.home}/{path}"
     before = all_of_them[index - 1] if index else None
     after = all_of_them[index + 1] if index + 1 < len(all_of_them) else None
-    same_day = [row for row in view.build.rows if row.date == instalment.head.date]
+    medium = OnSite(view, instalment, uri)
+    done = what_was_done(view.build, view.findings, instalment)
+    lead = instalment.head.lead
+    in_text = {shown.name for shown in instalment.pictures}
     return view.page(
-        f"story/{slug(instalment.slug)}.md",
+        path,
         "instalment.md.j2",
         f"log/{instalment.slug}.md",
         instalment=instalment,
-        body=clean(instalment.body),
-        before=before,
-        after=after,
-        rows=same_day,
+        # A picture that leads and stands in the text too is shown where it stands.
+        lead=view.figure(medium.link, lead, lead=True) if lead and lead not in in_text else None,
+        body=article(instalment, medium),
+        below=[
+            view.figure(medium.link, photo, f"Picture {number} of instalment {instalment.head.number}")
+            for number, photo in enumerate(instalment.head.photos, start=1)
+        ],
+        minutes=reading_minutes(instalment),
+        before=_Card(view, uri, before) if before else None,
+        after=_Card(view, uri, after) if after else None,
+        place=index + 1,
+        discuss=instalment.head.discuss,
+        done=done,
+        drawing=before_and_after(
+            [_change(view, moved) for moved in done.moved[:MOST_DRAWN]],
+            "before-and-after",
+            done.stretch.after,
+            done.stretch.until,
+        ),
+        changes=[(moved, _change(view, moved)) for moved in done.moved],
+        most_drawn=MOST_DRAWN,
         since=history.since(view, instalment.head.date.isoformat()),
-        operations=[op_id for op_id, op in view.build.operations.items() if op.done == instalment.head.date],
     )
 
 
-def _excerpt(body: str) -> str:
-    plain = " ".join(nh3.clean(str(clean(body)), tags=set()).split())
-    return plain if len(plain) <= 160 else plain[:159] + "…"
+def _change(view: View, moved: Moved) -> Change:
+    """A number that moved, as it is drawn."""
+    is_fit = moved.kind == "fit"
+    wanted = ""
+    if moved.low is not None or moved.high is not None:
+        wanted = view.fmt.range_text(moved.low, moved.high) if is_fit else view.fmt.limits_text(moved.low, moved.high)
+    return Change(
+        view.findings.fits[moved.id].name if is_fit else view.name_of(moved.id),
+        moved.was,
+        moved.now,
+        "not read" if moved.was is None else moved.said(moved.was, view.fmt),
+        moved.said(moved.now, view.fmt),
+        moved.low,
+        moved.high,
+        wanted,
+    )

@@ -76,6 +76,7 @@ class View:
         ]
         self.part_states = part_states(self.build, self.findings)
         self.rows = {row.id: row for row in self.build.rows}
+        self._tied = {told.slug: {tie.target for tie in told.ties} for told in self.build.instalments}
         self.features_of_part: dict[str, dict[str, FeatureFinding]] = {part: {} for part in self.build.parts}
         for ref, feature in self.findings.features.items():
             self.features_of_part[ref.partition(".")[0]][ref] = feature
@@ -223,7 +224,8 @@ class View:
         return [
             told
             for told in self.build.instalments
-            if any(name.partition(".")[0] == part for name in told.head.about) or told.head.date in days
+            if any(name.partition(".")[0] == part for name in (*told.head.about, *self._tied[told.slug]))
+            or told.head.date in days
         ]
 
     def told_of_fit(self, fit: FitFinding) -> list[Instalment]:
@@ -234,6 +236,7 @@ class View:
             told
             for told in self.build.instalments
             if about & set(told.head.about)
+            or fit.id in self._tied[told.slug]
             or told.head.date.isoformat() in days
             or re.search(rf"(?<![\w-]){re.escape(fit.id)}(?![\w-])", told.body)
         ]
@@ -253,10 +256,16 @@ class View:
         return f"{self.home}/photos/{copy.name}"
 
     def figure(
-        self, link: Callable[[str], str], photo: str, otherwise: str = "", caption: str = "", lead: bool = False
+        self,
+        link: Callable[[str], str],
+        photo: str,
+        otherwise: str = "",
+        caption: str = "",
+        lead: bool = False,
+        shows: str = "",
     ) -> Markup:
         """The figure that shows a picture: see `photos.figure`."""
-        return photos.figure(self, link, photo, otherwise, caption, lead)
+        return photos.figure(self, link, photo, otherwise, caption, lead, shows)
 
     def photo_uri(self, photo: str) -> str:
         """The copy of a picture that everything can show."""

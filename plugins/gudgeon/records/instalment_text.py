@@ -11,6 +11,7 @@ from typing import Literal, get_args
 
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
+from markdown_it.utils import OptionsDict
 from mdit_py_plugins.footnote import footnote_plugin
 
 from gudgeon.records.problems import Where
@@ -59,14 +60,34 @@ def _markdown() -> MarkdownIt:
     )
 
 
-def tokens(body: str) -> list[Token]:
-    """The tokens of a text; of one that is too long none (it is shown as it was written)."""
-    return _markdown().parse(body) if len(body) <= LONGEST else []
+@functools.lru_cache(maxsize=64)
+def tokens(body: str) -> tuple[Token, ...]:
+    """The tokens of a text; of one that is too long none (it is shown as it was written). They are kept: nobody may change them."""
+    return tuple(_markdown().parse(body)) if len(body) <= LONGEST else ()
 
 
-def rendered(body_tokens: list[Token]) -> str:
-    """Tokens as HTML that is still to be cleaned."""
-    return _markdown().renderer.render(body_tokens, _markdown().options, {})
+def options() -> OptionsDict:
+    """How the text is read, for who writes it out."""
+    return _markdown().options
+
+
+def plain(body: str) -> str:
+    """The words of a text on one line, without headings, pictures, tables and footnotes."""
+    words, heading, aside = [], False, 0
+    for block in tokens(body):
+        heading = block.type == "heading_open" or heading and block.type != "heading_close"
+        aside += {"footnote_block_open": 1, "table_open": 1, "footnote_block_close": -1, "table_close": -1}.get(
+            block.type, 0
+        )
+        if block.type == "inline" and not heading and not aside:
+            words += [token.content or " " for token in block.children or () if token.type != "image"]
+            words.append(" ")
+    return " ".join("".join(words).split()) if words else " ".join(body.split()) if len(body) > LONGEST else ""
+
+
+def is_film(image: Token) -> bool:
+    """Whether a picture in the text stands for a film."""
+    return str(image.attrGet("src") or "").startswith(FILM)
 
 
 def name_of_picture(source: str) -> str:
@@ -86,34 +107,43 @@ def tie_of(address: str) -> tuple[TieKind, str] | None:
 def pictures(body: str, file: str, first_line: int) -> list[Shown]:
     """The pictures in a text, as they come. first_line: of the text in its file, from 1."""
     return [
-        Shown(name_of_picture(source), token.content, str(token.attrGet("title") or ""), where)
-        for token, source, where in _placed(body, file, first_line, "image", "src")
-        if not source.startswith(FILM)
+        Shown(name_of_picture(placed.address), placed.words, str(placed.token.attrGet("title") or ""), placed.where)
+        for placed in _placed(body, file, first_line, "image", "src")
+        if not is_film(placed.token)
     ]
 
 
 def films(body: str, file: str, first_line: int) -> list[FilmShown]:
     """The films in a text, as they come."""
     return [
-        FilmShown(source.removeprefix(FILM), token.content, where)
-        for token, source, where in _placed(body, file, first_line, "image", "src")
-        if source.startswith(FILM)
+        FilmShown(placed.address.removeprefix(FILM), placed.words, placed.where)
+        for placed in _placed(body, file, first_line, "image", "src")
+        if is_film(placed.token)
     ]
 
 
 def ties(body: str, file: str, first_line: int) -> list[Tie]:
     """The numbers of a text that are tied to findings, as they come."""
-    tied = []
-    for token, address, where in _placed(body, file, first_line, "link_open", "href"):
-        meant = tie_of(address)
-        if meant:
-            tied.append(Tie(*meant, token.meta["words"], where))
-    return tied
+    return [
+        Tie(*meant, placed.words, placed.where)
+        for placed in _placed(body, file, first_line, "link_open", "href")
+        if (meant := tie_of(placed.address))
+    ]
 
 
-def _placed(body: str, file: str, first_line: int, kind: str, attribute: str) -> Iterator[tuple[Token, str, Where]]:
-    """Tokens of a kind inside the lines of a text, with an attribute and where it stands in the file."""
-    lines = body.splitlines()
+@dataclass(frozen=True)
+class Placed:
+    """A token with its address, its words and where the address stands."""
+
+    token: Token
+    address: str
+    words: str
+    where: Where
+
+
+def _placed(body: str, file: str, first_line: int, kind: str, attribute: str) -> Iterator[Placed]:
+    """The tokens of a kind inside the lines of a text, each with its address and where that stands in the file."""
+    lines = body.split("\n")
     for block in tokens(body):
         if block.type != "inline" or not block.map:
             continue
@@ -124,9 +154,8 @@ def _placed(body: str, file: str, first_line: int, kind: str, attribute: str) ->
             if not isinstance(address, str):
                 continue
             at = _next_place(lines, address, at, end)
-            if kind == "link_open":
-                token.meta["words"] = _words(block.children or [], index)
-            yield token, address, Where(file, first_line + at[0], at[1] + 1)
+            words = _words(block.children or [], index) if kind == "link_open" else token.content
+            yield Placed(token, address, words, Where(file, first_line + at[0], at[1] + 1))
             at = (at[0], at[1] + 1)
 
 

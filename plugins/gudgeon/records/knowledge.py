@@ -241,6 +241,10 @@ class Word(Record):
     us: Line | None = None
     uk: Line | None = None
     means: Words
+    everyday: bool = Field(
+        default=False,
+        description="Whether people use it in its everyday sense too, such as stock: instalments do not explain it where it stands.",
+    )
 
 
 class Glossary(Record):

@@ -10,6 +10,7 @@ from gudgeon.records.circles import report_circle
 from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.records.fits import Fit
 from gudgeon.records.ids import check_ids
+from gudgeon.records.instalment_checks import check_instalments
 from gudgeon.records.knowledge import Rule
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.names import check_names
@@ -41,7 +42,7 @@ def check_references(build: Build, knowledge: Knowledge, problems: Problems) -> 
     check_engine(build, problems)
     check_features(build, problems)
     check_days(build, problems)
-    _instalments(build, problems)
+    check_instalments(build, problems)
     check_ties(build, problems)
 
 
@@ -355,16 +356,3 @@ def _materials(build: Build, knowledge: Knowledge, problems: Problems) -> None:
                 material_id,
                 'no coefficient of expansion. Add "cte: 11.0e-6 /K", or "like:" and a material of the club.',
             )
-
-
-def _instalments(build: Build, problems: Problems) -> None:
-    numbers: dict[int, str] = {}
-    for instalment in build.instalments:
-        head = instalment.head
-        if head.number in numbers:
-            problems.add(
-                head.where("number"),
-                "number",
-                f"instalment {head.number} is already {numbers[head.number]}. Give it the next number.",
-            )
-        numbers.setdefault(head.number, instalment.file)
