@@ -54,6 +54,8 @@ def figure(
             if by
             else ""
         ]
+    if any(said[1:]) and said[0] and said[0][-1].isalnum():
+        said[0] += "."
     words = " ".join(" ".join(part.split()) for part in said if part)
     below = Markup("<figcaption>{}</figcaption>").format(words) if words else Markup("")
     shows = shows.strip() or (known.shows if known else otherwise)

@@ -73,7 +73,8 @@ def options() -> OptionsDict:
 
 def plain(body: str) -> str:
     """The words of a text on one line, without headings, pictures, tables and footnotes."""
-    words, heading, aside = [], False, 0
+    words: list[str] = []
+    heading, aside = False, 0
     for block in tokens(body):
         heading = block.type == "heading_open" or heading and block.type != "heading_close"
         aside += {"footnote_block_open": 1, "table_open": 1, "footnote_block_close": -1, "table_close": -1}.get(
@@ -170,7 +171,7 @@ def _next_place(lines: list[str], address: str, at: tuple[int, int], end: int) -
 
 def _words(children: list[Token], opened: int) -> str:
     """The words between the opening of a link and its end."""
-    words = []
+    words: list[str] = []
     for token in children[opened + 1 :]:
         if token.type == "link_close":
             break

@@ -23,7 +23,7 @@ class Glossed:
             re.escape(name).replace(r"\ ", "[ -]") for name in sorted(self._by_name, key=len, reverse=True)
         )
         self._sought = re.compile(rf"(?<![\w-])({named})(s?)(?![\w-])", re.IGNORECASE) if named else None
-        self._told: set[str] = set()
+        self._told = set[str]()
 
     def pieces(self, text: str, escape: Callable[[str], str]) -> Iterator[Piece]:
         """The text in pieces, escaped; a word that stands in it for the first time is a pair of it and how it is written."""
