@@ -80,6 +80,11 @@ def test_a_picture_stands_after_the_lines_that_name_it_and_in_its_cell():
     assert "<a" not in html("words [![it](a.webp)](https://example.org/)")
 
 
+def test_a_picture_in_a_tied_number_stands_where_it_is_named():
+    made = html("[1 in ![x](x.webp)](fit:A) and ![y](y.webp)")
+    assert re.findall(r"photos/(.)[.]webp", made) == ["x", "y"] and '<data value="fit:A">' in made
+
+
 def test_footnotes_of_two_instalments_on_one_page_have_ids_of_their_own():
     text = "one[^a] two[^a]\n\n[^a]: note"
     ids = [re.findall(r'id="([^"]+)"', str(article(told(text, slug), Bare()))) for slug in ("01-first", "02-next")]

@@ -131,8 +131,6 @@ class _Writer(RendererHTML):
             if isinstance(address, str) and tie_of(address):
                 tied = True
                 kept.append(self._put(self._medium.tied(next(self._ties))))
-            elif tied:
-                tied = token.type != "link_close"
             elif token.type == "image":
                 figures.append(
                     self._put(
@@ -141,6 +139,8 @@ class _Writer(RendererHTML):
                         else self._medium.picture(next(self._pictures))
                     )
                 )
+            elif tied:
+                tied = token.type != "link_close"
             else:
                 kept.append(token)
         return [token for at, token in enumerate(kept) if not _is_empty_link(kept, at)], figures
