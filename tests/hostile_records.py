@@ -287,6 +287,7 @@ title: x
 date: 2025-02-05
 by: ada
 cost: {time: x, scrap: x, rework: x}
+corrected: [{date: 2025-02-06, what: x}]
 ---
 x
 """,

@@ -93,6 +93,7 @@ MAY = {
         "gudgeon.quantities",
         "gudgeon.records",
         "gudgeon.assess.findings",
+        "gudgeon.story",
         "gudgeon.wording",
         "gudgeon_calc",
     },

@@ -90,6 +90,18 @@ def broken_record(repo):
     repo.change("builds/small/fits.yaml", "kind: skirt", "kind: shirt")
 
 
+def numbers_told(repo):
+    """0.065 mm it was from 4 February on; on the 3rd the skirt had not been read."""
+    for number, day, text in (
+        (1, "2025-02-03", "[0.065 mm](fit:F1)"),
+        (2, "2025-02-05", "[0.065 mm](fit:F1), I thought [0.060 mm](fit:F1)"),
+    ):
+        repo.file(
+            f"builds/small/log/{number:02}-told.md",
+            f"---\nnumber: {number}\ntitle: Told\ndate: {day}\nby: ada\n---\nIt came to {text}.\n",
+        )
+
+
 CASES = {
     each.__name__.replace("_", "-"): each
     for each in (
@@ -105,6 +117,7 @@ CASES = {
         reading_edited,
         hostile_text,
         broken_record,
+        numbers_told,
     )
 }
 
@@ -239,6 +252,20 @@ def test_the_numbers_are_those_of_the_records(slips):
         pytest.approx(0.05),
         pytest.approx(0.0014 * 50),
     )
+
+
+def test_a_number_is_told_with_its_instalment_and_not_when_a_later_record_moves_it(slips, tmp_path):
+    told = slips("numbers-told").told_otherwise
+    assert [(one.instalment, one.says, one.source.line, one.column) for one in told] == [
+        ("01-told", "0.065 mm", 7, 23),
+        ("02-told", "0.060 mm", 7, 53),
+    ]
+    repo = ClubRepo(tmp_path / "club")
+    numbers_told(repo)
+    repo.commit("the story")
+    repo.read("s2", "49.951", more=", after: TURN, supersedes: s1")
+    slip = review(repo.root, base="HEAD")
+    assert slip.fits and not slip.told_otherwise
 
 
 def test_hostile_text_has_no_markup_left(slips):

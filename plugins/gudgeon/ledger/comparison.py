@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from gudgeon.assess.findings import BuildFindings
+from gudgeon.assess.findings.told import NumberTold
 from gudgeon.ledger.causes import Proof
 from gudgeon.ledger.difference import Move, differences
 from gudgeon.ledger.values import Ledger, ledger_of, ledgers_where_unequal
@@ -24,7 +25,8 @@ class Pair:
     """One build in two revisions.
 
     was: None where it is new; now: None where it is gone. found_was, found: None where that side was not worked out, because
-    its records have problems or because the tool failed on it: `failed` says so.
+    its records have problems or because the tool failed on it: `failed` says so. told: the tied numbers of the instalments that
+    are new or edited.
     """
 
     name: str
@@ -36,6 +38,7 @@ class Pair:
     pictures: list[Problem] = field(default_factory=list)  # what is to be put right with the pictures of `now`
     edits: list[Edit] = field(default_factory=list)
     proof: Proof | None = None
+    told: tuple[NumberTold, ...] = ()
 
     @functools.cached_property
     def ledgers(self) -> tuple[Ledger, Ledger]:

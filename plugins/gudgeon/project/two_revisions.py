@@ -10,7 +10,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from gudgeon.assess.findings import BuildFindings
-from gudgeon.boundary import Failure
+from gudgeon.assess.told import numbers_told
+from gudgeon.boundary import Failure, attempt
 from gudgeon.ledger.causes import Refused, Trial, prove
 from gudgeon.ledger.comparison import Comparison, Pair
 from gudgeon.ledger.values import ledger_of
@@ -26,7 +27,7 @@ from gudgeon.records.edits import (
     put_back_in_knowledge,
 )
 from gudgeon.records.model import Build, Knowledge
-from gudgeon.records.problems import seen
+from gudgeon.records.problems import Where, seen
 from gudgeon.records.renaming import with_new_names
 
 # How often builds are worked out again to prove causes, about a fifth of a second each: of a whole review, and of one build.
@@ -173,7 +174,24 @@ def _pair(was: Project, now: Project, name: str | None, old: str | None, differs
         same = pair.was.problems == [] and not differs and was.knowledge is now.knowledge
         pair.found_was = pair.found if same else _found(pair.was, was.knowledge, None, kept, work)
     pair.edits = _edits(pair, was.knowledge, now.knowledge)
+    _tell_numbers(pair, now.knowledge)
     return pair
+
+
+def _tell_numbers(pair: Pair, knowledge: Knowledge) -> None:
+    """Work out the tied numbers of the instalments that are new or edited; what others tell was looked at with them."""
+    if pair.now is None or pair.found is None:
+        return
+    if pair.was is None:
+        slugs = {told.slug for told in pair.now.instalments}
+    else:
+        slugs = {edit.id for edit in pair.edits if edit.what == "instalment" and edit.now is not None}
+    doing, where = f"the numbers told in {pair.name}", Where(f"{pair.now.path}/build.yaml")
+    told = attempt(doing, where, numbers_told, pair.now, knowledge, pair.found, slugs)
+    if isinstance(told, Failure):
+        pair.failed = pair.failed or told.problem()
+    else:
+        pair.told = told
 
 
 def _nothing() -> None:

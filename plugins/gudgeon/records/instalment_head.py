@@ -22,6 +22,15 @@ class Cost(Record):
     rework: Line | None = None
 
 
+class Correction(Record):
+    """Something that was put right in an instalment after its day."""
+
+    date: Date = Field(description="The day on which it was put right.")
+    what: Line = Field(
+        description="What was wrong, and what is right, in words: it stands at the head of the instalment."
+    )
+
+
 class Instalment(Record):
     """The head of log/<nn>-<title>.md, between two lines of three hyphens."""
 
@@ -34,6 +43,9 @@ class Instalment(Record):
     )
     lead: PhotoName | None = Field(default=None, description="The picture that stands at its head, in lists and cards.")
     cost: Cost | None = Field(default=None, description="What it cost, in words.")
+    corrected: tuple[Correction, ...] = Field(
+        default=(), max_length=50, description="What was put right in it after its day, told at its head."
+    )
     formerly: FormerTitles = ()
     discuss: WebAddress | None = Field(
         default=None, description="Where it is talked about, such as the forge's issue of this instalment."

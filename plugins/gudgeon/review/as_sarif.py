@@ -5,7 +5,7 @@ from urllib.parse import quote
 
 from gudgeon.assess.findings import Source
 from gudgeon.review.as_text import subject_causes
-from gudgeon.review.phrases import caution, fit_line, reading_line, subject_line
+from gudgeon.review.phrases import caution, fit_line, reading_line, subject_line, told_line
 from gudgeon.review.slip import Cause, ReviewSlip
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -31,6 +31,7 @@ RULES = {
     "caution-removed": ("warning", "A caution that nothing watches for any more."),
     "new-caution": ("warning", "A caution that was not there before."),
     "reading-no-longer-valid": ("note", "A reading that counted before."),
+    "number-told-otherwise": ("warning", "A number of the story that the records of its day do not say."),
 }
 
 
@@ -67,6 +68,9 @@ def slip_sarif(slip: ReviewSlip) -> dict:
     for row in slip.stale:
         text = f"{row.row}, {row.of}: {row.status}: {row.why}."
         results.append(_result("reading-no-longer-valid", text, row.source.file, row.source.line))
+    for told in slip.told_otherwise:
+        place = (told.source.file, told.source.line, told.column)
+        results.append(_result("number-told-otherwise", told_line(told, False) + ".", *place))
     return {
         "$schema": SCHEMA,
         "version": "2.1.0",

@@ -17,6 +17,7 @@ from gudgeon.review.phrases import (
     subject_line,
     subjects_in_order,
     told_alone,
+    told_line,
     trouble,
     verdict_line,
     work,
@@ -41,6 +42,7 @@ def tone(slip: ReviewSlip) -> str:
         slip.cautions_new
         or slip.cautions_removed
         or slip.cautions_reworded
+        or slip.told_otherwise
         or any(fit.now and fit.now.look for fit in slip.fits)
     ):
         return "look"
@@ -120,6 +122,7 @@ def other_sections(slip: ReviewSlip) -> list[tuple[str, list[str]]]:
             ],
         ),
         ("Said by people", [f"{verdict_line(said, True)}. {said.says}" for said in slip.reviews]),
+        ("Numbers told otherwise than the records", [told_line(one, True) + _at(one) for one in slip.told_otherwise]),
         (
             "Changed, and moves no number",
             [

@@ -29,9 +29,11 @@ from gudgeon.review.slip import (
     LimitingPoint,
     ReviewSlip,
     StaleReading,
+    ToldOtherwise,
     WorkChange,
 )
 from gudgeon.review.subjects import Lists, address_told, fit_alarm, fit_values, subject_changes
+from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.wording import UnitFormatter
 
 COUNTS = ("current", "frozen")  # statuses in which a row is used
@@ -120,6 +122,7 @@ def _add_pair(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
         slip.idle += _idle(pair)
     _add_cautions(slip, pair, comparison.knowledge)
     _add_stale(slip, pair)
+    slip.told_otherwise += _told_otherwise(pair)
     work = _work(pair.name, pair.found_was, pair.found)
     slip.work += [work] if work else []
     if pair.proof and pair.proof.together:
@@ -148,6 +151,24 @@ def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
     known, at_place = rows_by_id(pair.was), rows_by_place(now)
     slip.readings += [new_reading(pair, row, at_place) for row in rows_by_id(now).values() if row.id not in known]
     slip.reviews += new_verdicts(pair, comparison)
+
+
+def _told_otherwise(pair: Pair) -> Iterator[ToldOtherwise]:
+    """The tied numbers of new and edited instalments that the records of their day do not say."""
+    assert pair.now, "a build that is gone tells nothing"
+    words = NumbersOfStory(pair.told, pair.now.sound_head.units)
+    for number in pair.told:
+        tied = words.in_words(number)
+        if tied.doubt:
+            yield ToldOtherwise(
+                build=pair.name,
+                instalment=number.instalment,
+                says=seen(number.says),
+                about=f"{number.of} {number.about}",
+                why=tied.doubt,
+                source=number.source,
+                column=number.column,
+            )
 
 
 def _fits(pair: Pair, causes: CausesInWords) -> Iterator[FitChange]:

@@ -11,7 +11,8 @@ CALLED = {"found off": "instrument"}  # subject -> what it is, where its name sa
 def headline(slip: ReviewSlip) -> str:
     """What matters most, counted: what is to be put right, what was not worked out, what turned for the worse, what moved."""
     if slip.nothing_moved:
-        outside = f" {count(len(slip.other_files), 'file')} outside the records." if slip.other_files else ""
+        outside = f" {_told_otherwise(slip)}." if slip.told_otherwise else ""
+        outside += f" {count(len(slip.other_files), 'file')} outside the records." if slip.other_files else ""
         if slip.cautions_reworded or slip.cautions_removed:
             changed = count(len(slip.cautions_reworded) + len(slip.cautions_removed), "caution")
             return f"{changed} reworded or removed. No number moves.{outside}"
@@ -64,9 +65,14 @@ def _beside_the_numbers(slip: ReviewSlip) -> list[str]:
         (len(slip.stale), f"{count(len(slip.stale), 'reading')} no longer valid"),
         (len(slip.cautions_new), count(len(slip.cautions_new), "new caution")),
         (changed, f"{count(changed, 'caution')} reworded or removed"),
+        (len(slip.told_otherwise), _told_otherwise(slip)),
         (len(slip.other_files), f"{count(len(slip.other_files), 'file')} outside the records"),
     )
     return [words for number_of, words in counted if number_of]
+
+
+def _told_otherwise(slip: ReviewSlip) -> str:
+    return f"{count(len(slip.told_otherwise), 'number')} told otherwise than the records"
 
 
 def _counts(slip: ReviewSlip) -> list[str]:

@@ -15,6 +15,7 @@ from gudgeon.review.slip import (
     ReviewSlip,
     StaleReading,
     SubjectChange,
+    ToldOtherwise,
     Verdict,
     WorkChange,
 )
@@ -288,6 +289,11 @@ def blocker_lines(slip: ReviewSlip) -> list[tuple[str, str]]:
     return rows
 
 
+def told_line(told: ToldOtherwise, with_build: bool) -> str:
+    """A number of the story that the records of its day do not say."""
+    return f'{told.build + " " if with_build else ""}{told.instalment}, "{told.says}" tied to {told.about}: {told.why}'
+
+
 def lines(slip: ReviewSlip) -> list[tuple[str, str]]:
     """What stands below the fits and the sizes: (what, words), one line each, only what there is."""
     several = several_builds(slip)
@@ -309,6 +315,9 @@ def lines(slip: ReviewSlip) -> list[tuple[str, str]]:
     ):
         if cautions:
             rows.append((f"{what} ({len(cautions)})", _some([caution(one, several) for one in cautions])))
+    if slip.told_otherwise:
+        told = [told_line(one, several) for one in slip.told_otherwise]
+        rows.append((f"Numbers told otherwise than the records ({len(told)})", _some(told, 2)))
     if slip.readings:
         rows.append(
             (f"New readings ({len(slip.readings)})", _some([reading_line(one, several) for one in slip.readings], 2))

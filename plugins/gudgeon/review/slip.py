@@ -227,6 +227,18 @@ class Verdict(Finding):
     source: Source
 
 
+class ToldOtherwise(Finding):
+    """A tied number of an instalment that is new or edited, which the records of its day do not say."""
+
+    build: str
+    instalment: str
+    says: str = Field(description="As it is written.")
+    about: str = Field(description="What it is tied to, such as: fit A-F01.")
+    why: str = Field(description="What the records of that day say of it, in words.")
+    source: Source
+    column: int
+
+
 BlockerKind = Literal[
     "record",
     "tool",
@@ -290,6 +302,9 @@ class ReviewSlip(Finding):
     stale: list[StaleReading]
     work: list[WorkChange]
     reviews: list[Verdict] = Field(description="Verdicts of people that were added.")
+    told_otherwise: list[ToldOtherwise] = Field(
+        default=[], description="Numbers of new or edited instalments that the records of their day do not say."
+    )
     idle: list[IdleRecord] = Field(description="Records that differ and move no number.")
     moved: int = Field(description="How many values of the ledgers differ; text not counted.")
 
