@@ -20,6 +20,7 @@ COMMANDS = {
     "cut": "cut",
     "done": "done",
     "withdraw": "withdraw",
+    "photo": "photo",
     "import": "import_",
     "renumber": "renumber",
     "limits": "limits",

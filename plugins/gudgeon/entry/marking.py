@@ -26,7 +26,7 @@ def with_keys(text: str, operation: str, values: Mapping[str, str | Mapping[str,
 def with_note(text: str, operation: str, words: str) -> str:
     """The text with words behind the note of an operation; a note over several lines gets a line more. Raises CannotMark."""
     node = _operation_node(text, operation, "note", words)
-    said = _value(node, "note")
+    said = value_of(node, "note")
     if not isinstance(said, yaml.ScalarNode) or not said.value.strip():
         return with_keys(text, operation, {"note": words})
     if said.style not in ("|", ">"):
@@ -50,7 +50,7 @@ def _with_key(text: str, operation: str, key: str, value: str) -> str:
         end = node.value[-1][1].end_mark.index  # a comma, a comment or an end of line may stand behind it
         return f"{text[:end]}, {key}: {value}{text[end:]}"
     last_key, last = node.value[-1]
-    end = text.find("\n", _end_of(last))
+    end = text.find("\n", end_of(last))
     end = len(text) if end < 0 else end
     return f"{text[:end]}\n{' ' * last_key.start_mark.column}{key}: {value}{text[end:]}"
 
@@ -64,13 +64,13 @@ def with_entry(text: str | None, key: str, line: str) -> str:
         root = yaml.compose(text or "", Loader=yaml.SafeLoader)
     except yaml.YAMLError:
         raise CannotMark(f"the file cannot be read as it stands. Write it by hand: - {line}") from None
-    node = _value(root, key)
+    node = value_of(root, key)
     if node is None:
         before = text or ""
         return f"{before}{chr(10) if before and not before.endswith(chr(10)) else ''}{key}:\n  - {line}\n"
     assert text is not None, "it has the key"
     if isinstance(node, yaml.SequenceNode) and node.value:
-        end = _end_of(node)
+        end = end_of(node)
         if node.flow_style:
             end = node.value[-1].end_mark.index
             return f"{text[:end]}, {line}{text[end:]}"
@@ -86,17 +86,17 @@ def keys_for_every_row(text: str | None) -> set[str]:
     if not text or "every_row" not in text:
         return set()
     try:
-        node = _value(yaml.compose(text, Loader=yaml.SafeLoader), "every_row")
+        node = value_of(yaml.compose(text, Loader=yaml.SafeLoader), "every_row")
     except yaml.YAMLError:
         return set()
     return {name.value for name, _ in node.value} if isinstance(node, yaml.MappingNode) else set()
 
 
-def _end_of(node: yaml.Node) -> int:
+def end_of(node: yaml.Node) -> int:
     """Where the last scalar of a value ends: a block ends only where the next key begins, behind comments and empty lines."""
     if isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
         last = node.value[-1]
-        return _end_of(last[1] if isinstance(last, tuple) else last)
+        return end_of(last[1] if isinstance(last, tuple) else last)
     text, end = node.end_mark.buffer, node.end_mark.index
     if isinstance(node, yaml.ScalarNode) and node.style in ("|", ">") and text:
         return len(text[:end].rstrip())
@@ -108,14 +108,15 @@ def _operation_node(text: str, operation: str, key: str, value: str) -> yaml.Map
         f"{operation} cannot be found in operations.yaml as it stands. Write it by hand: {key}: {value}."
     )
     root = yaml.compose(text, Loader=yaml.SafeLoader)
-    operations = _value(root, "operations")
-    node = _value(operations, operation)
+    operations = value_of(root, "operations")
+    node = value_of(operations, operation)
     if not isinstance(node, yaml.MappingNode) or not node.value:
         raise by_hand
     return node
 
 
-def _value(node: yaml.Node | None, key: str) -> yaml.Node | None:
+def value_of(node: yaml.Node | None, key: str) -> yaml.Node | None:
+    """The value under a key of a map; None where there is none."""
     if not isinstance(node, yaml.MappingNode):
         return None
     return next((said for name, said in node.value if name.value == key), None)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from gudgeon.pictures.clean import MOST_COMMITTED, MOST_SIDE
 from gudgeon.pictures.hidden_data import hidden_data
-from gudgeon.pictures.kinds import FILMS, FIRST_BYTES, KIND_OF, SHOWN, kind_of
+from gudgeon.pictures.kinds import ENDINGS, FILMS, FIRST_BYTES, KIND_OF, SHOWN, kind_of
 from gudgeon.pictures.opening import NotRead, bytes_of, frames_of, size_of
 from gudgeon.records.model import Build
 from gudgeon.records.problems import Problem, Problems, Where, seen, shown
@@ -100,7 +100,7 @@ def _file(build: Build, path: Path, problems: Problems) -> None:
     elif said not in SHOWN or not PHOTO_NAME.fullmatch(path.name):
         _not_shown(build, path, said, kind, where, problems)
     else:
-        _in_photos(build, path, size, said, kind, where, problems)
+        _in_photos(build, path, said, where, problems)
 
 
 def _film(path: Path, size: int, where: Where, problems: Problems) -> None:
@@ -133,9 +133,7 @@ def _not_shown(build: Build, path: Path, said: str | None, kind: str | None, whe
     )
 
 
-def _in_photos(
-    build: Build, path: Path, size: int, said: str, kind: str | None, where: Where, problems: Problems
-) -> None:
+def _in_photos(build: Build, path: Path, said: str, where: Where, problems: Problems) -> None:
     """A file that may be shown by its name and place."""
     record = build.photos.get(path.name)
     if record and record.withdrawn:
@@ -161,27 +159,33 @@ def _in_photos(
         if raw.startswith(b"version https://git-lfs"):
             problems.add(where, "", "here lies a pointer of git LFS, not the picture. Fetch it with: git lfs pull")
             return
-        width, height = size_of(raw)
-        frames = frames_of(raw)
+        wrong = wrong_with(raw, said)
     except NotRead as why:
         problems.add(
             where, "", f"this picture cannot be shown: {why}. Take it in again with gudgeon photo, or remove it."
         )
         return
+    if wrong:
+        problems.add(where, "", f"this picture {_listed(wrong)}. {mend}")
+
+
+def wrong_with(raw: bytes, said: str) -> list[str]:
+    """What is wrong with a file in photos/, each to follow "this picture". said: the kind that its name says. Raises NotRead."""
+    width, height = size_of(raw)
     wrong: list[str] = []
     hidden = hidden_data(raw)
     if hidden:
         wrong.append(f"holds {_listed(hidden)} beside its pixels")
-    if size > MOST_COMMITTED:
-        wrong.append(f"has {_megabytes(size)} (the most is {MOST_COMMITTED // 1000} kB)")
+    if len(raw) > MOST_COMMITTED:
+        wrong.append(f"has {_megabytes(len(raw))} (the most is {MOST_COMMITTED // 1000} kB)")
     if max(width, height) > MOST_SIDE:
         wrong.append(f"has {width} × {height} pixels (the most a side is {MOST_SIDE})")
-    if frames > 1:
+    if frames_of(raw) > 1:
         wrong.append("moves, and only its first picture is shown")
+    kind = kind_of(raw[:FIRST_BYTES])
     if kind != said:
-        wrong.append(f"is a {kind} and is called {path.suffix}")
-    if wrong:
-        problems.add(where, "", f"this picture {_listed(wrong)}. {mend}")
+        wrong.append(f"is a {kind} and is called {ENDINGS[said][0]}")
+    return wrong
 
 
 def _gives_away(path: Path) -> str:

@@ -40,14 +40,36 @@ def clean(raw: bytes) -> Cleaned:
     if kind_of(raw) == "WebP" and not hidden and frames == 1 and _is_small(raw, size) and b"ICCP" not in raw[:64]:
         pixels_of(raw, 16)  # one that is cut off is not passed on
         return Cleaned(raw, *size, hidden, None, frames)
-    pixels = pixels_of(raw, LONGEST_SIDE)
-    content = as_webp(pixels, QUALITIES[0])
-    for quality, longest in ((quality, longest) for longest in SIDES for quality in QUALITIES):
-        if len(content) <= MOST_COMMITTED:
-            break
-        pixels = pixels_of(raw, longest)
-        content = as_webp(pixels, quality)
+    return _made(raw, "WebP", hidden, frames)
+
+
+def mended(raw: bytes, kind: str) -> Cleaned:
+    """The same in the form that its name says: JPEG, PNG or WebP. Raises NotRead."""
+    return _made(raw, kind, tuple(hidden_data(raw)), frames_of(raw))
+
+
+def _made(raw: bytes, kind: str, hidden: tuple[str, ...], frames: int) -> Cleaned:
+    content, pixels = b"", pixels_of(raw, LONGEST_SIDE)
+    for longest in SIDES:
+        pixels = pixels if longest == LONGEST_SIDE else pixels_of(raw, longest)
+        for quality in QUALITIES:
+            content = _encoded(pixels, kind, quality)
+            if len(content) <= MOST_COMMITTED:
+                return Cleaned(content, *pixels.size, hidden, _taken(raw), frames)
     return Cleaned(content, *pixels.size, hidden, _taken(raw), frames)
+
+
+def _encoded(pixels: Image.Image, kind: str, quality: int) -> bytes:
+    if kind == "WebP":
+        return as_webp(pixels, quality)
+    out = io.BytesIO()
+    if kind == "JPEG":
+        pixels.save(out, "JPEG", quality=quality, optimize=True, progressive=True)
+    elif quality == QUALITIES[0]:
+        pixels.save(out, "PNG", optimize=True)
+    else:  # of a PNG only the number of its colours can be made less
+        pixels.quantize(256 if quality == QUALITIES[1] else 64).save(out, "PNG", optimize=True)
+    return out.getvalue()
 
 
 def _is_small(raw: bytes, size: tuple[int, int]) -> bool:

@@ -1,8 +1,9 @@
 """Writes files into a build or the shelf only when the whole of it is still sound with them."""
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 
 from gudgeon.project.writing import Desk, NotWritten, lay_over, trial_copy
 from gudgeon.records.load_build import load_build
@@ -32,10 +33,16 @@ def keep_in_build(
 
 
 def keep_and_read(
-    desk: Desk, build: Build, files: dict[str, str], shelf: Knowledge, edited: Collection[str] = ()
+    desk: Desk,
+    build: Build,
+    files: dict[str, str],
+    shelf: Knowledge,
+    edited: Collection[str] = (),
+    pictures: Mapping[str, bytes] = MappingProxyType({}),
 ) -> tuple[list[Path], Build]:
-    """The same, and the build with them. build: as it stands now. edited: files of which the text was edited in its place."""
-    return _keep(desk, build.path, build, files, shelf, edited=edited)
+    """The same, and the build with them. build: as it stands now. edited: files of which the text was edited in its place.
+    pictures: name below the build's folder -> content of files that are no text."""
+    return _keep(desk, build.path, build, files, shelf, edited=edited, pictures=pictures)
 
 
 def _keep(
@@ -46,6 +53,7 @@ def _keep(
     shelf: Knowledge,
     only_try: bool = False,
     edited: Collection[str] = (),
+    pictures: Mapping[str, bytes] = MappingProxyType({}),
 ) -> tuple[list[Path], Build]:
     for name, text in files.items():
         already = desk.text(f"{build_path}/{name}")
@@ -65,7 +73,9 @@ def _keep(
         tried.append(load_build(place, build_path, shelf))
         return tried[-1].problems
 
-    paths = write_if_sound(desk, build_path, files, problems_of, before, hollow="photos", only_try=only_try)
+    paths = write_if_sound(
+        desk, build_path, files, problems_of, before, hollow="photos", only_try=only_try, pictures=pictures
+    )
     return paths, replace(tried[-1], folder=desk.root / build_path)
 
 
@@ -78,24 +88,26 @@ def write_if_sound(
     gone: Iterable[str] = (),
     hollow: str | None = None,
     only_try: bool = False,
+    pictures: Mapping[str, bytes] = MappingProxyType({}),
 ) -> list[Path]:
     """Write files (name below a folder -> text) and remove others, once a copy of the folder with them has no new problem.
 
     folder: from the project's root. problems_of(place): the problems of such a folder. before: those that it has already,
     as text. gone: names of files to remove. hollow: a folder whose files are copied empty, because nobody reads them.
-    only_try: write nothing, only look. Raises NotSound, NotWritten.
+    only_try: write nothing, only look. pictures: files that are no text, which are tried empty. Raises NotSound, NotWritten.
     """
     gone = list(gone)
-    for name in (*files, *gone):
+    for name in (*files, *pictures, *gone):
         desk.note(f"{folder}/{name}")
     with trial_copy(desk.root / folder, hollow) as trial:
-        lay_over(trial, files, gone)
+        lay_over(trial, {**files, **dict.fromkeys(pictures, "")}, gone)
         new = [problem for problem in problems_of(trial) if str(problem) not in before]
     if new:
         raise NotSound(new)
     if only_try:
         return []
-    return desk.write({f"{folder}/{name}": text for name, text in files.items()}, [f"{folder}/{name}" for name in gone])
+    texts, contents = ({f"{folder}/{name}": of for name, of in some.items()} for some in (files, pictures))
+    return desk.write(texts, [f"{folder}/{name}" for name in gone], contents)
 
 
 def with_row(desk: Desk, build_path: str, name: str, line: str) -> dict[str, str]:

@@ -11,6 +11,7 @@ import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path, PurePosixPath
+from types import MappingProxyType
 
 from gudgeon.project import lock
 from gudgeon.project.journal import Journal
@@ -45,10 +46,13 @@ class Desk:
         except UnicodeDecodeError:
             raise NotWritten(f"{seen(name)} is not UTF-8 text. Save it as UTF-8.") from None
 
-    def write(self, texts: Mapping[str, str], gone: Iterable[str] = ()) -> list[Path]:
-        """Write files, named from the project's root, and remove others: all of it or nothing. Raises NotWritten."""
+    def write(
+        self, texts: Mapping[str, str], gone: Iterable[str] = (), pictures: Mapping[str, bytes] = MappingProxyType({})
+    ) -> list[Path]:
+        """Write files, named from the project's root, and remove others: all of it or nothing. pictures: files that are no
+        text. Raises NotWritten."""
         contents: dict[str, bytes | None] = {name: in_manner_of(self.note(name), text) for name, text in texts.items()}
-        contents |= dict.fromkeys(gone)
+        contents |= {**pictures, **dict.fromkeys(gone)}
         before = {name: self.note(name) for name in contents}
         for name in contents:
             if _content(checked(self.root, name)) != before[name]:
@@ -57,7 +61,7 @@ class Desk:
                 )
         _put(self.root, contents, before, self._journal)
         self._as_read.clear()
-        return [self.root / name for name in texts]
+        return [self.root / name for name in (*texts, *pictures)]
 
 
 @contextmanager
