@@ -88,7 +88,7 @@ def test_it_is_named_where_it_belongs(club, photo):
     assert of(club).parts["piston"].photos == ("img-2041.webp", "b.webp")
     photo("--for", "7", raw=saved("JPEG", (20, 20)), file="c.jpg", shows="A [skirt]")
     (told,) = of(club).instalments
-    assert [(shown.name, shown.description) for shown in told.pictures] == [("c.webp", "A [skirt]")]
+    assert [(shown.name, shown.description) for shown in told.pictures] == [("c.webp", "A (skirt)")]
     photo("--for", "s1", raw=saved("JPEG", (30, 20)), file="d.jpg")
     assert {row.id: row.photo for row in of(club).rows}["s1"] == "d.webp"
     said = photo("--for", "s1", raw=saved("JPEG", (40, 20)), file="e.jpg", status=1)

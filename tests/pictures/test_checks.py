@@ -129,7 +129,7 @@ def test_links_are_not_followed(told, tmp_path):
     [
         ({"log/01-a.md": instalment("Line\n\n![x](../../../secret.jpg)")}, '"../../../secret.jpg" is no picture in photos/'),
         ({"log/01-a.md": instalment("![x](https://example.org/a.jpg)")}, "Nothing is loaded from elsewhere"),
-        ({"log/01-a.md": instalment("![](skirt.webp)"), "photos/skirt.webp": GOOD}, "no description"),
+        ({"log/01-a.md": instalment("![](skirt.webp)"), "photos/skirt.webp": GOOD}, "says nothing to people who do not see it"),
         ({"log/01-a.md": instalment("![run](film:first-run)")}, 'no film "first-run" in films.yaml'),
         ({"films.yaml": film("1:00", "0:30", "0:30")}, "begins at 0:30, not after the one above it"),
         ({"films.yaml": film("1:00", "1:00")}, "begins at 1:00, and the film ends at 1:00"),

@@ -76,7 +76,7 @@ def place_of(build: Build, name: str) -> tuple[str, Any]:
 
 def in_text(name: str, shows: str) -> str:
     """The line of an instalment that shows a picture."""
-    plain = re.sub(r"([\\\[\]])", r"\\\1", shows)
+    plain = shows.translate(str.maketrans({"[": "(", "]": ")", "\\": None, "`": "'"}))
     return f"![{plain}](../photos/{name})"
 
 

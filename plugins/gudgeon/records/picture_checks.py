@@ -7,7 +7,7 @@ from gudgeon.records.refs import PHOTO_NAME
 
 
 def check_pictures(build: Build, problems: Problems) -> None:
-    """Note a problem for every picture that is named and does not lie in photos/, and for each that nobody who hears it is told of."""
+    """Note a problem for every picture that is named and does not lie in photos/."""
     told: set[str] = set()
     for photo, where, about in build.named_photos:
         if not PHOTO_NAME.fullmatch(photo):
@@ -24,21 +24,6 @@ def check_pictures(build: Build, problems: Problems) -> None:
     for photo, record in build.photos.items():
         if photo not in told and not _is_there(build, photo):
             problems.add(record.where(), photo, f'no picture "{photo}" in photos/. Put it there, or remove this entry.')
-    if "photos.yaml" in build.unread:
-        return
-    for instalment in build.instalments:
-        for picture in instalment.pictures:
-            if (
-                not picture.description.strip()
-                and picture.name not in build.photos
-                and PHOTO_NAME.fullmatch(picture.name)
-            ):
-                problems.add(
-                    picture.where,
-                    "",
-                    f"{picture.name} has no description for people who do not see it. Write it between the brackets, "
-                    '![what is to be seen](…), or as "shows: …" in photos.yaml.',
-                )
 
 
 def _is_there(build: Build, photo: str) -> bool:
@@ -48,16 +33,9 @@ def _is_there(build: Build, photo: str) -> bool:
 
 
 def check_films(build: Build, problems: Problems) -> None:
-    """Note a problem for chapters that do not follow one another within their film, and for films that are named and not there."""
+    """Note a problem for chapters that do not follow one another within their film."""
     for film_id, film in build.films.items():
         _chapters(film_id, film, problems)
-    if "films.yaml" in build.unread:
-        return
-    for instalment in build.instalments:
-        for film in instalment.films:
-            if film.id not in build.films:
-                near = problems.nearest(film.id, build.films)
-                problems.add(film.where, "", f'no film "{shown(film.id)}" in films.yaml.{near}')
 
 
 def _chapters(film_id: str, film: Film, problems: Problems) -> None:
