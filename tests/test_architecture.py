@@ -99,6 +99,7 @@ MAY = {
     },
 }
 OUTER = (
+    "gudgeon.dating",
     "gudgeon.plugin",
     "gudgeon.config",
     "gudgeon.content_policy",

@@ -2,7 +2,6 @@
 
 import os
 import time
-from datetime import UTC, datetime
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -15,6 +14,8 @@ from gudgeon.commands.manual import manual
 from gudgeon.commands.python_page import python_page
 from gudgeon.config import GudgeonConfig
 from gudgeon.content_policy import TEMPLATES, header, inline_scripts, with_policy
+from gudgeon.dating import DATE, date_by_records
+from gudgeon.pages.folding import SECTIONS, fold_sections
 from gudgeon.pages.new_file import new_file
 from gudgeon.pages.page import HOMES, Page, Renderer, with_lead
 from gudgeon.pages.site import SCRIPTS, STYLE
@@ -27,7 +28,6 @@ from gudgeon.theme_faults import mend
 from gudgeon.told_heads import ToldHeads
 
 log = get_plugin_logger(__name__)
-DATE = "SOURCE_DATE_EPOCH"  # what MkDocs dates a site by
 THEME = Path(__file__).parent / "theme"
 POLICY_FILE = "content-security-policy.txt"  # beside the site: the policy as a header
 
@@ -86,6 +86,9 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         self._told.tell(page)
         return with_lead(markdown, self._site.home_lead) if page.file.src_uri in HOMES else markdown
 
+    def on_page_content(self, html, *, page, config, files):
+        return fold_sections(html) if page.meta.get("fold") == SECTIONS else html
+
     def on_env(self, env, *, config, files):
         """Look which templates of the theme write scripts into a page; a theme without them gets no policy from us."""
         asked = self.config.content_policy and not self._is_served
@@ -141,10 +144,6 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         log.debug(f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")
 
     def _date_by_records(self, club):
-        """Date the site by its newest record, not by the clock, so that the same files give the same bytes."""
-        if self._date_given:
-            return
-        newest = max((build.newest_date for build in club.builds if build.newest_date), default=None)
-        os.environ.pop(DATE, None)
-        if newest:
-            os.environ[DATE] = str(int(datetime(newest.year, newest.month, newest.day, tzinfo=UTC).timestamp()))
+        """A date that was given from outside holds."""
+        if not self._date_given:
+            date_by_records(club.builds)

@@ -64,7 +64,11 @@ def pages(
             shelf=shelf,
             sources=shelf.sources,
             bibliography=renderer.bibliography,
-            bases=BASES,
+            of_basis={
+                basis: [key for key in shelf.sources if renderer.bibliography.basis(key) == basis]
+                for basis in BASES
+                if basis != "common practice"
+            },
         ),
         page(
             "unverified.md",
