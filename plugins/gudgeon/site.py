@@ -93,7 +93,7 @@ def make_site(
         address,
         links,
         inputs,
-        _keeper(project, address, links),
+        _keeper(project, address, links, forge),
         forge,
         [*more_pages, *by_hand],
         project.cache if project.cache.keeps else None,
@@ -120,12 +120,12 @@ def make_site(
 
 
 def _keeper(
-    project: Project, address: str | None, links: str
+    project: Project, address: str | None, links: str, forge: NewFile | None
 ) -> Callable[[View, Callable[[], list[Page]]], list[Page]]:
     """What hands out the pages of a build: as they were kept, or made now and kept where all of them could be made."""
 
     def keep(view: View, make: Callable[[], list[Page]]) -> list[Page]:
-        key = project.key(view.build.folder.name, "pages", address or "", links)
+        key = project.key(view.build.folder.name, "pages", address or "", links, repr(forge))
         try:
             return [Page(*kept) for kept in KEPT_PAGES.validate_python(project.cache.get(key))]
         except ValueError:

@@ -303,6 +303,16 @@ def day_in_words(day: datetime.date) -> str:
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
+def days_in_words(first: datetime.date, last: datetime.date) -> str:
+    """From one day to another, the month and the year once where they are the same."""
+    if first == last:
+        return f"on {day_in_words(last)}"
+    begins = day_in_words(first)
+    if first.year == last.year:
+        begins = str(first.day) if first.month == last.month else f"{first.day} {MONTHS[first.month - 1]}"
+    return f"from {begins} to {day_in_words(last)}"
+
+
 def slug(ref: str) -> str:
     """A part.feature or id as the name of a page."""
     return ref.lower()

@@ -5,12 +5,14 @@ from urllib.parse import urlsplit
 
 from markupsafe import Markup, escape
 
+from gudgeon.assess.findings.told import NumberTold
 from gudgeon.pages.photos import SIZES, picture
 from gudgeon.pages.view import View
 from gudgeon.records.instalment_text import FilmShown, Shown, Tie
 from gudgeon.records.knowledge import Word
 from gudgeon.records.model import Instalment
 from gudgeon.story.medium import Medium, at_second, meaning
+from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.wording import upper_first
 
 COVER = "9rem"  # how wide a picture is shown beside a title
@@ -21,6 +23,10 @@ class OnSite(Medium):
 
     def __init__(self, view: View, told: Instalment, uri: str):
         self._view, self._told, self._uri = view, told, uri
+        self.explained: list[Word] = []
+        self._numbers = NumbersOfStory(
+            view.numbers, view.findings.units, {name: gauge.name for name, gauge in view.build.instruments.items()}
+        )
 
     @property
     def heading(self) -> int:
@@ -85,9 +91,27 @@ class OnSite(Medium):
         return Markup(' <small><a href="{}">{}</a></small>').format(self.link(uri), operation.does)
 
     def tied(self, tie: Tie) -> Markup:
-        return escape(tie.words)
+        told = self._numbers.tied(self._told.slug, tie)
+        if told is None:
+            return escape(tie.words)
+        beside = "; ".join(words for words in (told.in_other_unit, told.in_brackets) if words)
+        small = Markup(" <small>({})</small>").format(beside) if beside else Markup("")
+        return Markup('<span class="g-tied{}"><a href="{}" title="{}">{}</a>{}</span>').format(
+            "" if told.agrees else " g-doubted",
+            self.link(self._of(told.number)),
+            told.small_print,
+            told.as_written,
+            small,
+        )
+
+    def _of(self, number: NumberTold) -> str:
+        """The page of what a number is tied to."""
+        if number.of == "reading":
+            return self._view.row_uri(number.about)
+        return self._view.about_uri(number.about)
 
     def word(self, word: Word, written: str) -> Markup:
+        self.explained.append(word)
         anchor = word.word.replace(" ", "-").lower()
         return Markup('<dfn><a class="g-word" href="{}" title="{}">{}</a></dfn>').format(
             self.link(f"words.md#{anchor}"), meaning(word), written

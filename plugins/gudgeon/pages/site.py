@@ -104,6 +104,7 @@ def render(
             site_url,
             inputs=(inputs or {}).get(build.id, {}),
             numbers=(numbers or {}).get(build.folder.name, ()),
+            forge=forge,
         )
         for build in club.builds
         if isinstance(outcome := outcomes.get(build.id), BuildFindings)

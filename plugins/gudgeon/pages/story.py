@@ -12,7 +12,7 @@ from gudgeon.records.model import Instalment
 from gudgeon.story.article import article
 from gudgeon.story.so_far import so_far
 from gudgeon.story.what_was_done import Moved, what_was_done
-from gudgeon.wording import slug
+from gudgeon.wording import days_in_words, slug
 
 WORDS_A_MINUTE = 200  # read; common practice, no source
 MOST_DRAWN = 8  # numbers that moved: more stand in the table alone
@@ -81,6 +81,7 @@ def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> P
     done = what_was_done(view.build, view.findings, instalment)
     lead = instalment.head.lead
     in_text = {shown.name for shown in instalment.pictures}
+    body = article(instalment, medium)
     return view.page(
         path,
         "instalment.md.j2",
@@ -88,7 +89,7 @@ def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> P
         instalment=instalment,
         # A picture that leads and stands in the text too is shown where it stands.
         lead=view.figure(medium.link, lead, lead=True) if lead and lead not in in_text else None,
-        body=article(instalment, medium),
+        body=body,
         below=[
             view.figure(medium.link, photo, f"Picture {number} of instalment {instalment.head.number}")
             for number, photo in enumerate(instalment.head.photos, start=1)
@@ -97,7 +98,8 @@ def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> P
         before=_Card(view, uri, before) if before else None,
         after=_Card(view, uri, after) if after else None,
         place=index + 1,
-        discuss=instalment.head.discuss,
+        discuss=_discuss(view, instalment),
+        words=medium.explained,
         done=done,
         drawing=before_and_after(
             [_change(view, moved) for moved in done.moved[:MOST_DRAWN]],
@@ -107,8 +109,18 @@ def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> P
         ),
         changes=[(moved, _change(view, moved)) for moved in done.moved],
         most_drawn=MOST_DRAWN,
+        days_in_words=days_in_words,
         since=history.since(view, instalment.head.date.isoformat()),
     )
+
+
+def _discuss(view: View, told: Instalment) -> str | None:
+    """Where an instalment is talked about: its issue, else a new one at the repository, where the site names it."""
+    if told.head.discuss or not view.forge:
+        return told.head.discuss
+    address = view.web(view.instalment_uri(told)) or told.file
+    title = f"{view.build.sound_head.name}, instalment {told.head.number}: {told.head.title}"
+    return view.forge.new_issue(title, f"About {address}\n\n")
 
 
 def _change(view: View, moved: Moved) -> Change:
@@ -120,8 +132,10 @@ def _change(view: View, moved: Moved) -> Change:
     return Change(
         view.findings.fits[moved.id].name if is_fit else view.name_of(moved.id),
         moved.was,
+        moved.between,
         moved.now,
         "not read" if moved.was is None else moved.said(moved.was, view.fmt),
+        ", then ".join(moved.said(value, view.fmt) for value in moved.between),
         moved.said(moved.now, view.fmt),
         moved.low,
         moved.high,

@@ -21,6 +21,7 @@ from gudgeon.assess.findings.told import NumberTold
 from gudgeon.danger_words import leading
 from gudgeon.pages import photos
 from gudgeon.pages.markup import MarkupFormatter
+from gudgeon.pages.new_file import NewFile
 from gudgeon.pages.page import Asset, Page, Renderer
 from gudgeon.pages.part_states import part_states
 from gudgeon.pictures.sizes import Copy, Sized, sized
@@ -57,6 +58,7 @@ class View:
     failures: list[boundary.Failure] = field(default_factory=list)  # pages that could not be made
     inputs: Mapping[str, frozenset[tuple[str, str]]] = field(default_factory=dict)  # "fit/A-F01" -> records it rests on
     numbers: tuple[NumberTold, ...] = ()  # tied numbers of the story
+    forge: NewFile | None = None  # where the repository takes new files and issues
 
     def __post_init__(self):
         names = {ref: f"the {self.spoken(ref)}" for ref in self.build.features}
@@ -76,7 +78,11 @@ class View:
         ]
         self.part_states = part_states(self.build, self.findings)
         self.rows = {row.id: row for row in self.build.rows}
-        self._tied = {told.slug: {tie.target for tie in told.ties} for told in self.build.instalments}
+        self._tied = {
+            # A reading is told of as what it was taken of.
+            told.slug: {self.rows[tie.target].of if tie.target in self.rows else tie.target for tie in told.ties}
+            for told in self.build.instalments
+        }
         self.features_of_part: dict[str, dict[str, FeatureFinding]] = {part: {} for part in self.build.parts}
         for ref, feature in self.findings.features.items():
             self.features_of_part[ref.partition(".")[0]][ref] = feature

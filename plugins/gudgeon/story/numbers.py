@@ -1,5 +1,6 @@
 """What is said of a tied number in the story: as it is written, as the records had it on its day, and what became of it."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -21,6 +22,7 @@ class Tied:
 
     as_written: shown where it stands. doubt: what is to be said where the records of its day do not say the same; empty where
     they do. since: what became of it; empty where it has not moved. small_print: in both units, and of which day.
+    in_other_unit: what the records said, where they agree, in the unit in which it is not written; else empty.
     moved: whether the records now say another number, or none.
     """
 
@@ -30,6 +32,7 @@ class Tied:
     since: str
     small_print: str
     moved: bool
+    in_other_unit: str = ""
 
     @property
     def agrees(self) -> bool:
@@ -69,7 +72,14 @@ class NumbersOfStory:
         moved = told.then is not None and (
             told.now is None or self._text(told, told.now) != self._text(told, told.then)
         )
-        return Tied(told, told.says, self._doubt(told), self._since(told, moved), self._small_print(told), moved)
+        other = self._in_other_unit(told)
+        return Tied(told, told.says, self._doubt(told), self._since(told, moved), self._small_print(told), moved, other)
+
+    def _in_other_unit(self, told: NumberTold) -> str:
+        if told.then is None or told.verdict != "agrees":
+            return ""
+        in_metric = re.search(r"[mµ]m|micro|milli|\bum\b", told.says) is not None
+        return self._text(told, told.then, other=in_metric is not self._fmt.inch)
 
     def _text(self, told: NumberTold, mm: float, other: bool = False) -> str:
         fmt = self._other if other else self._fmt

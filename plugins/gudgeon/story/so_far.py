@@ -56,12 +56,12 @@ def _how_far(findings: BuildFindings) -> Line:
 
 
 def _closest(findings: BuildFindings) -> Line:
-    asks = "Closest to its limits"
     margins = sorted(_margins(findings), key=lambda pair: pair[0])
     if not margins:
-        why = "No fit has been read on both sides yet." if findings.fits else "No fits are written yet."
-        return Line(asks, why)
+        why = "No fit can be judged yet: none is read on both sides." if findings.fits else "No fits are written yet."
+        return Line("Closest to its limits", why)
     margin, fit, end = margins[0]
+    asks = "Furthest from what it should be" if margin < 0 else "Closest to its limits"
     fmt = UnitFormatter(findings.units)
     tight = end == "tight"
     at = next(place.clearance for place in fit.ends if place.end == end)
@@ -73,7 +73,8 @@ def _closest(findings: BuildFindings) -> Line:
         where = f"{by} inside the {which} that it should have"
     else:
         where = f"{by} {'below the least' if tight else 'over the most'} that it should have"
-    of = f"of {len(margins)} that can be judged" if len(margins) > 1 else "the only one that can be judged"
+    judged = len({judged.id for _, judged, _ in margins})
+    of = f"of {judged} fits that can be judged" if judged > 1 else "the only fit that can be judged"
     return Line(asks, f"{fit.name}, {of}: {_in_both(at, findings.units)}, {where}.", ("fit", fit.id))
 
 

@@ -37,11 +37,13 @@ class Stretch:
 
 @dataclass(frozen=True)
 class Moved:
-    """A fit or a size whose number moved, mm. was: None where there was none before; low, high: what was wanted at the end."""
+    """A fit or a size whose number moved, mm. was: None where there was none before; between: what it was meanwhile; low, high:
+    what was wanted at the end."""
 
     kind: Literal["fit", "size"]
     id: str
     was: float | None
+    between: tuple[float, ...]
     now: float
     low: float | None
     high: float | None
@@ -150,8 +152,8 @@ def _change(
             was = value
     if within:
         day, now, rows = within[-1]
-        change = Moved(kind, name, was, now, *wanted, rows, day)
-        if was is None or change.said(was, fmt) != change.said(now, fmt):
+        change = Moved(kind, name, was, tuple(value for _, value, _ in within[:-1]), now, *wanted, rows, day)
+        if was is None or any(change.said(value, fmt) != change.said(was, fmt) for _, value, _ in within):
             yield change
 
 

@@ -18,12 +18,15 @@ LEAST_BAND = 2.5  # so high a band is drawn at the least, to be seen
 
 @dataclass(frozen=True)
 class Change:
-    """A number that moved, mm, with its words. was: None where there was none; low, high: what is wanted, None where open."""
+    """A number that moved, mm, with its words. was: None where there was none; between: what it was meanwhile; low, high: what is
+    wanted, None where open."""
 
     name: str
     was: float | None
+    between: tuple[float, ...]
     now: float
     was_words: str
+    between_words: str
     now_words: str
     low: float | None
     high: float | None
@@ -36,7 +39,9 @@ def before_and_after(changes: Sequence[Change], id: str, after: dt.date | None, 
         return None
     before = f"on {day_in_words(after)}" if after else "before"
     said = "; ".join(
-        f"{change.name}: {change.was_words} before, {change.now_words} after"
+        f"{change.name}: {change.was_words} before, "
+        + (f"{change.between_words} between, " if change.between else "")
+        + f"{change.now_words} after"
         + (f", should be {change.wanted}" if change.wanted else "")
         for change in changes
     )
@@ -56,7 +61,9 @@ def before_and_after(changes: Sequence[Change], id: str, after: dt.date | None, 
 
 def _row(canvas: Canvas, change: Change, y: float) -> None:
     """One number: its name above, the slope below it."""
-    values = [value for value in (change.was, change.now, change.low, change.high) if value is not None]
+    values = [
+        value for value in (change.was, *change.between, change.now, change.low, change.high) if value is not None
+    ]
     up = Axis(min(values), max(values), y + HIGH, y)
     if change.low is not None or change.high is not None:
         foot = y + HIGH if change.low is None else up.at(change.low)
@@ -65,12 +72,14 @@ def _row(canvas: Canvas, change: Change, y: float) -> None:
         canvas.rect(LEFT, middle - half, RIGHT - LEFT, 2 * half, "g-wanted")
     canvas.text(4, y - 6, legend.wrapped(change.name, 352, 1)[0], "g-tick g-over")
     now = up.at(change.now)
-    if change.was is not None:
-        was = up.at(change.was)
-        canvas.line(LEFT, was, RIGHT, now, "g-line")
-        canvas.circle(LEFT, was, 3.5, "g-hollow")
-        canvas.text(LEFT - 8, was + 4, change.was_words, "g-tick", "end")
-    else:
-        canvas.text(LEFT - 8, y + HIGH / 2 + 4, change.was_words, "g-tick", "end")
+    # What was read between is spread evenly: the drawing tells the order, not the days.
+    step = (RIGHT - LEFT) / (len(change.between) + 1)
+    way = [(LEFT + step * place, up.at(value)) for place, value in enumerate(change.between, start=1)]
+    known = [(LEFT, up.at(change.was))] if change.was is not None else []
+    canvas.polyline([*known, *way, (RIGHT, now)], "g-line")
+    for x, at in [*known, *way]:
+        canvas.circle(x, at, 3.5, "g-hollow")
+    at = known[0][1] if known else y + HIGH / 2
+    canvas.text(LEFT - 8, at + 4, change.was_words, "g-tick", "end")
     canvas.circle(RIGHT, now, 4, "g-dot")
     canvas.text(RIGHT + 8, now + 4, change.now_words, "g-value")
