@@ -73,7 +73,7 @@ def _number(day: "_Day", today: "_Day", findings: BuildFindings, instalment: str
         then=then.value,
         read_on=_newest_day(day, then.rows),
         overtaken=then.overtaken,
-        now=None if now.overtaken else now.value,
+        now=None if now.overtaken else now.value,  # what counts no more says nothing now
         now_read_on=None if now.overtaken or now.value is None else _newest_day(today, now.rows),
         now_state=_state(findings, to),
         gone_since=tuple(row for row in then.rows if rows[row].status in GONE),
@@ -179,7 +179,7 @@ class _Day:
             return _Said(None)
         as_read = [*(float(reading) for reading in row.reads), mean_reading(row)]
         agreeing = (value for value in as_read if written.holds(value))
-        gone = self.context.row_status(row_id) in GONE
+        gone = self.context.row_status(row_id) in (*GONE, "held back")
         return _Said(next(agreeing, as_read[-1]), (row_id,), gone)
 
 

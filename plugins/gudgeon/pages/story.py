@@ -10,6 +10,7 @@ from gudgeon.pages.view import View
 from gudgeon.records.instalment_text import plain
 from gudgeon.records.model import Instalment
 from gudgeon.story.article import article
+from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.story.so_far import so_far
 from gudgeon.story.what_was_done import Moved, what_was_done
 from gudgeon.wording import days_in_words, slug
@@ -110,6 +111,7 @@ def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> P
         changes=[(moved, _change(view, moved)) for moved in done.moved],
         most_drawn=MOST_DRAWN,
         days_in_words=days_in_words,
+        counted=NumbersOfStory(view.numbers, view.findings.units).counted(instalment.slug),
         since=history.since(view, instalment.head.date.isoformat()),
     )
 

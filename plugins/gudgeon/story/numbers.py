@@ -1,5 +1,6 @@
 """What is said of a tied number in the story: as it is written, as the records had it on its day, and what became of it."""
 
+import datetime
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -7,7 +8,7 @@ from dataclasses import dataclass
 from gudgeon.assess.findings.told import NumberTold
 from gudgeon.records.instalment_text import Tie
 from gudgeon.records.problems import seen
-from gudgeon.wording import MEANS, UnitFormatter
+from gudgeon.wording import INCH, MEANS, MINUS, UnitFormatter, day_in_words, number
 
 READING_NOW = {
     "withdrawn": "the reading was withdrawn",
@@ -45,8 +46,10 @@ class Tied:
         told = self.number
         if self.agrees:
             return ""
-        read = f": it was read on {told.now_read_on}" if told.then is None and told.now_read_on else ""
-        return f'instalment of {told.day}, "{seen(told.says)}" tied to {told.of} {told.about}: {self.doubt}{read}.'
+        read = f"; it was read on {_day(told.now_read_on)}" if told.then is None and told.now_read_on else ""
+        return (
+            f'instalment of {_day(told.day)}, "{seen(told.says)}" tied to {told.of} {told.about}: {self.doubt}{read}.'
+        )
 
     @property
     def in_brackets(self) -> str:
@@ -60,12 +63,29 @@ class NumbersOfStory:
     def __init__(self, numbers: Iterable[NumberTold], units: str, names: Mapping[str, str] | None = None):
         self._fmt, self._other = UnitFormatter(units), UnitFormatter("mm" if units == "in" else "in")
         self._names = names or {}
-        self._numbers = {(told.instalment, told.of, told.target, told.says): told for told in numbers}
+        self._all = tuple(numbers)
+        self._numbers = {(told.instalment, told.of, told.target, told.says): told for told in self._all}
 
     def tied(self, instalment: str, tie: Tie) -> Tied | None:
         """What is said of a number in the text of an instalment; None where it was not worked out: then nothing is said."""
         told = self._numbers.get((instalment, tie.kind, tie.target, tie.words))
         return self.in_words(told) if told else None
+
+    def counted(self, instalment: str) -> str:
+        """How many of the tied numbers of an instalment are what the records said, as a sentence; empty where none is tied."""
+        verdicts = [told.verdict for told in self._all if told.instalment == instalment]
+        agree, count = verdicts.count("agrees"), len(verdicts)
+        if not count:
+            return ""
+        if agree == count:
+            which = (
+                "The number in it that is tied to the records is"
+                if count == 1
+                else f"All {count} numbers in it that are tied to the records are"
+            )
+            return f"{which} what these said on that day."
+        which = f"{agree} of {count} numbers in it that are tied to the records {'is' if agree == 1 else 'are'} what these said on that day"
+        return f"{which}; where they said something else it stands beside the number."
 
     def in_words(self, told: NumberTold) -> Tied:
         """The same of a number that was worked out."""
@@ -81,6 +101,10 @@ class NumbersOfStory:
         in_metric = re.search(r"[mµ]m|micro|milli|\bum\b", told.says) is not None
         return self._text(told, told.then, other=in_metric is not self._fmt.inch)
 
+    def both(self, told: NumberTold, mm: float) -> str:
+        """A number in the build's unit, with the other beside it."""
+        return f"{self._text(told, mm)} ({self._text(told, mm, other=True)})"
+
     def _text(self, told: NumberTold, mm: float, other: bool = False) -> str:
         fmt = self._other if other else self._fmt
         if told.of in ("size", "reading"):
@@ -89,33 +113,53 @@ class NumbersOfStory:
             return f"{fmt.clearance_text(-mm)} interference"
         return fmt.clearance_text(mm)
 
+    def _apart(self, told: NumberTold, mm: float) -> str:
+        """The same, told apart from what is written where both would look alike: 5.52 thou is not 5.50 thou, nor 5 thou -5 thou."""
+        text = self._text(told, mm)
+        written = re.search(r"[0-9]+(?:[.,][0-9]+)?", told.says)
+        if written is None or float(written[0].replace(",", ".")) != float(text.split()[0].lstrip(MINUS)):
+            return text
+        if told.of in ("size", "reading"):
+            finer = self._fmt.long_text(mm)
+        else:
+            value, unit, places = (mm / INCH * 1000, "thou", 2) if self._fmt.inch else (mm, "mm", 4)
+            called = "" if told.of != "fit" else " interference" if mm < 0 else " clearance"
+            text = text if mm < 0 else f"{text}{called}"
+            finer = f"{number(abs(value), places)} {unit}{called}"
+        return text if finer.split()[0] == f"{text.split()[0]}0" else finer
+
     def _doubt(self, told: NumberTold) -> str:
         if told.then is None:
             return "on that day nothing had been read of it"
         if told.verdict == "disagrees":
-            return f"the records said {self._text(told, told.then)} on that day"
+            return f"the records said {self._apart(told, told.then)} on that day"
+        if told.of == "reading":
+            return READING_NOW.get(told.now_state, "") if told.overtaken else ""
         return "something done by then had moved it since it was read" if told.overtaken else ""
 
     def _since(self, told: NumberTold, moved: bool) -> str:
         if told.of == "reading":
-            return f"since then: {READING_NOW[told.now_state]}" if told.now_state in READING_NOW else ""
+            gone = told.now_state in READING_NOW and not told.overtaken
+            return f"since then: {READING_NOW[told.now_state]}" if gone else ""
         if told.then is None and told.now is not None:
             return f"since then: {self._text(told, told.now)}"
         if not moved:
             return ""
         if told.now is None:
             return f"now not known: {MEANS[told.now_state]}"
-        why = [f"{self._names.get(gauge, gauge)} found off" for gauge in told.found_off_since]
+        why = [f"{self._names.get(gauge, gauge)} found wrong" for gauge in told.found_off_since]
         if told.gone_since:
             many = len(told.gone_since) > 1
             why.append(f"{'readings' if many else 'a reading'} withdrawn or put right")
-        day = [told.now_read_on] if told.now_read_on and told.now_read_on > told.day else []
-        beside = ", ".join([*day, *why])
-        return f"since then: {self._text(told, told.now)}{f' ({beside})' if beside else ''}"
+        day = [_day(told.now_read_on)] if told.now_read_on and told.now_read_on > told.day else []
+        return ", ".join([f"since then: {self._text(told, told.now)}", *day, *why])
 
     def _small_print(self, told: NumberTold) -> str:
         if told.then is None:
-            return f"On {told.day} nothing had been read of it"
-        read = f", read {told.read_on}" if told.read_on and told.read_on != told.day else ""
-        both = f"{self._text(told, told.then)} ({self._text(told, told.then, other=True)})"
-        return f"On {told.day} the records said {both}{read}"
+            return f"On {_day(told.day)} nothing had been read of it"
+        read = f", read on {_day(told.read_on)}" if told.read_on and told.read_on != told.day else ""
+        return f"On {_day(told.day)} the records said {self.both(told, told.then)}{read}"
+
+
+def _day(day: str) -> str:
+    return day_in_words(datetime.date.fromisoformat(day))
