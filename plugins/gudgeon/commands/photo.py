@@ -148,7 +148,7 @@ def _take(project: "Project", name: str, file: Path, said: Said, place: str | No
             text = desk.text(f"{build.path}/{path}") or ""
             texts[path] = {
                 "part": lambda: with_photo_of_part(text, picture),
-                "instalment": lambda: with_line(text, in_text(picture, entry["shows"])),
+                "instalment": lambda: with_line(text, in_text(picture, str(entry["shows"]))),
                 "reading": lambda: with_photo_of_row(text, target.id, picture),
             }[kind]()
         content = {f"photos/{picture}": cleaned.content}

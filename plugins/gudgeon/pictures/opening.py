@@ -16,6 +16,7 @@ MOST_PIXELS = 60_000_000  # of a picture that is read: one of more would fill th
 MOST_BYTES = 50_000_000  # of a file; no camera that has so many pixels writes more
 MOST_OF_A_PROFILE = 4_000_000  # bytes
 READ_BY_PILLOW = {"JPEG": "JPEG", "PNG": "PNG", "WebP": "WEBP", "AVIF": "AVIF"}
+SHRINKING = Image.Resampling.HAMMING  # as sharp as bicubic on the way down, in two thirds of its time
 _SIDEWAYS = (5, 6, 7, 8)  # values of "Orientation" that turn a picture by a quarter
 _TURNS: dict[int, tuple[Image.Transpose, ...]] = {
     2: (Image.Transpose.FLIP_LEFT_RIGHT,),
@@ -49,7 +50,8 @@ def bytes_of(path: Path) -> bytes:
 def size_of(raw: bytes) -> tuple[int, int]:
     """Width and height of a picture as it is seen, from what it says of itself, without its pixels. Raises NotRead."""
     with _opened(raw) as picture:
-        return picture.size[::-1] if _orientation(picture) in _SIDEWAYS else picture.size
+        width, height = picture.size
+        return (height, width) if _orientation(picture) in _SIDEWAYS else (width, height)
 
 
 def frames_of(raw: bytes) -> int:
@@ -75,7 +77,7 @@ def pixels_of(raw: bytes, longest: int) -> Image.Image:
             picture.draft(None, size)  # decoded at a half or a quarter where that is large enough
         smaller = _without_palette(picture)
         if smaller.size != size:
-            smaller = smaller.resize(size, Image.Resampling.LANCZOS, reducing_gap=2.0)
+            smaller = smaller.resize(size, SHRINKING, reducing_gap=2.0)
         seen = _on_white(_in_srgb(smaller, profile))
         for turn in _TURNS.get(orientation, ()):
             seen = seen.transpose(turn)

@@ -16,13 +16,14 @@ import PIL
 from PIL import Image, features
 
 from gudgeon.pictures.clean import LONGEST_SIDE, as_webp
-from gudgeon.pictures.opening import NotRead, bytes_of, pixels_of, size_of, within
+from gudgeon.pictures.opening import SHRINKING, NotRead, bytes_of, pixels_of, size_of, within
 
 Form = Literal["avif", "webp", "jpeg"]
 WIDTHS = (480, 960)  # beside the full one: a phone held upright, and one with a fine screen or a desk
 FALLBACK_WIDTH = 960  # of the JPEG, for what reads neither of the others
 QUALITY: Mapping[Form, int] = {"avif": 55, "webp": 76, "jpeg": 80}
 AVIF_SPEED, WEBP_METHOD = 9, 0  # fast: with slower ones the files are a tenth smaller and take twice the time
+AVIF_WITHOUT = {"enable-cdef": "0", "enable-restoration": "0"}  # smoothing that takes a third of the time
 MOST_WORKERS = 8  # pictures that are worked on at once; each fills memory
 BEGINS: Mapping[Form, tuple[int, bytes]] = {"avif": (4, b"ftyp"), "webp": (0, b"RIFF"), "jpeg": (0, b"\xff\xd8")}
 
@@ -92,8 +93,12 @@ def _plan(name: str, size: tuple[int, int]) -> Sized:
 
 @functools.cache
 def _forms() -> tuple[Form, ...]:
-    """The forms beside JPEG that can be written here."""
-    return ("avif", "webp") if features.check("avif") else ("webp",)
+    """The forms beside JPEG that can be written here: a Pillow without AVIF, or with another encoder for it, writes none."""
+    try:
+        _encoded(Image.new("RGB", (8, 8)), "avif")
+    except (OSError, ValueError, KeyError):
+        return ("webp",)
+    return ("avif", "webp")
 
 
 def copies_of(paths: Iterable[Path], kept: Kept | None = None) -> dict[str, bytes]:
@@ -128,7 +133,7 @@ def _made(plan: Sized, raw: bytes) -> list[bytes]:
     for copy in sorted(plan.copies, key=lambda copy: -copy.width):  # each from the next wider one
         if copy.width not in of_width:
             size = (copy.width, copy.height)
-            of_width[copy.width] = pixels if pixels.size == size else pixels.resize(size, Image.Resampling.LANCZOS)
+            of_width[copy.width] = pixels if pixels.size == size else pixels.resize(size, SHRINKING)
             pixels = of_width[copy.width]
     return [_encoded(of_width[copy.width], copy.form) for copy in plan.copies]
 
@@ -139,9 +144,9 @@ def _encoded(pixels: Image.Image, form: Form) -> bytes:
     out = io.BytesIO()
     if form == "avif":
         # One thread each: the bytes are the same however many processors there are, and the pictures share them.
-        pixels.save(out, "AVIF", quality=QUALITY["avif"], speed=AVIF_SPEED, max_threads=1)
+        pixels.save(out, "AVIF", quality=QUALITY["avif"], speed=AVIF_SPEED, max_threads=1, advanced=AVIF_WITHOUT)
     else:
-        pixels.save(out, "JPEG", quality=QUALITY["jpeg"], optimize=True, progressive=True)
+        pixels.save(out, "JPEG", quality=QUALITY["jpeg"])
     return out.getvalue()
 
 

@@ -106,7 +106,8 @@ def write_if_sound(
         raise NotSound(new)
     if only_try:
         return []
-    texts, contents = ({f"{folder}/{name}": of for name, of in some.items()} for some in (files, pictures))
+    texts = {f"{folder}/{name}": text for name, text in files.items()}
+    contents = {f"{folder}/{name}": content for name, content in pictures.items()}
     return desk.write(texts, [f"{folder}/{name}" for name in gone], contents)
 
 
