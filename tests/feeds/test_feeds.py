@@ -11,10 +11,11 @@ import jsonschema
 import pytest
 from acting_html import acting
 from gudgeon.assess.build import assess
+from gudgeon.assess.told import numbers_told
 from gudgeon.feeds.atom import atom
 from gudgeon.feeds.feed import MOST_ENTRIES, Entry, Feed
 from gudgeon.feeds.json_feed import json_feed
-from gudgeon.pages import following
+from gudgeon.pages import following, story
 from gudgeon.pages.page import Renderer
 from gudgeon.pages.view import View
 from gudgeon.records.load_build import load_build
@@ -37,7 +38,7 @@ def view_of(build: Build, address: str | None = SITE, links: str = "folders") ->
 
 
 def told(folder: Path, name: str = "small", head: str = "", text: str = TOLD, file: str = "01-first") -> View:
-    (folder / name / "log").mkdir(parents=True)
+    (folder / name / "log").mkdir(parents=True, exist_ok=True)
     (folder / name / "log" / f"{file}.md").write_text(text, encoding="utf-8")
     write(folder / name)
     path = folder / name / "build.yaml"
@@ -79,6 +80,32 @@ def test_a_reader_reads_what_the_records_say(tmp_path):
     assert item["tags"] == ["Skirt in bore", "Piston"] and entry.rights == "CC-BY-4.0"
     assert (read.feed.title, plain["title"]) == ("Small engine", "Small engine")
     assert read.feed.links[0].href == f"{SITE}builds/small/feed.xml" and plain["feed_url"].endswith("small/feed.json")
+
+
+def test_a_correction_is_told_and_makes_an_entry_newer(tmp_path):
+    text = TOLD.replace("about:", "corrected: [{date: 2025-03-01, what: 'it was <b>4</b>, not 5'}]\nabout:")
+    view = told(tmp_path, text=text)
+    read, plain = sound(view)
+    assert (read.entries[0].updated, read.feed.updated) == ("2025-03-01T12:00:00Z",) * 2
+    assert (plain["items"][0]["date_modified"], read.entries[0].published[:10]) == (
+        "2025-03-01T12:00:00Z",
+        "2025-02-05",
+    )
+    assert "it was &lt;b&gt;4&lt;/b&gt;, not 5" in plain["items"][0]["content_html"]
+    assert "it was &lt;b&gt;4" in next(page.text for page in story.pages(view) if page.uri.endswith("first.md"))
+    early = told(tmp_path / "x", text=text).build
+    (tmp_path / "x/small/log/01-first.md").write_text(text.replace("03-01", "02-04"), encoding="utf-8")
+    (problem,) = load_build(early.folder, "builds/small", shelf()).problems
+    assert str(problem).endswith("2025-02-04 is before the day of the instalment, 2025-02-05.")
+
+
+def test_what_became_of_a_number_stands_behind_it_in_brackets(tmp_path):
+    view = told(tmp_path, text=TOLD.replace("a & b.", "with [9 mm](fit:F1)."))
+    assert "with 9 mm." in sound(view)[1]["items"][0]["content_html"]  # what was not worked out, nothing is said of
+    view.numbers = numbers_told(view.build, shelf(), view.findings)
+    assert re.search(
+        r"with 9 mm \(the records said 0\.0\d+ mm on that day\)\.", sound(view)[1]["items"][0]["content_html"]
+    )
 
 
 def test_ids_outlive_title_file_address_and_folder(tmp_path):

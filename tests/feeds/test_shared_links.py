@@ -7,8 +7,9 @@ from html.parser import HTMLParser
 
 import pytest
 from feeds.test_feeds import SITE, TOLD, told, view_of
+from gudgeon.assess.told import numbers_told
 from gudgeon.drawing import raster
-from gudgeon.pages import cards, fit_page, outward, shared_links
+from gudgeon.pages import cards, fit_page, following, outward, shared_links
 from gudgeon.pages.page import Page, Renderer
 from gudgeon.pages.site import _pages_of
 from gudgeon.records.load_build import load_build
@@ -71,10 +72,39 @@ def test_the_number_of_a_fit_on_its_card_is_that_of_its_page(tmp_path):
     assert "records to 2025-02-04" in link.card.foot
 
 
-def test_an_instalment_shows_its_first_tied_number_as_it_was_written(tmp_path):
-    view = told(tmp_path, text=TOLD.replace("a & b.", "a [0.065 mm](fit:F1) gap and [1 mm](size:cyl.bore)."))
+def test_an_instalment_shows_the_first_number_that_its_day_agrees_with(tmp_path):
+    """A number that the records of its day do not bear out is on no card."""
+    text = TOLD.replace("a & b.", "a [9 mm](fit:F1) and [0.066 mm](fit:F1) gap, [49.945 mm](size:piston.skirt).")
+    view = told(tmp_path, text=text)
+    view.numbers = numbers_told(view.build, shelf(), view.findings)
     (link,) = [link for link in shared_links.links(view) if link.told]
-    assert (link.card.figure, link.card.beneath) == ("0.065 mm", ("Skirt in bore, as told that day",))
+    assert [number.verdict for number in view.numbers][0] == "disagrees"
+    agreed = next(number for number in view.numbers if number.verdict == "agrees")
+    assert link.card.figure == agreed.says != "9 mm" and link.card.beneath[0].endswith(", as told that day")
+    view.numbers = ()
+    (link,) = [link for link in shared_links.links(view) if link.told]
+    assert (link.card.figure, link.card.beneath[0][:7]) == ("", "It fits")
+
+
+def test_the_lead_picture_stands_on_the_card_and_a_withdrawn_one_does_not(tmp_path):
+    photos = tmp_path / "small" / "photos"
+    photos.mkdir(parents=True)
+    Image.effect_noise((900, 500), 80).convert("RGB").save(photos / "a.webp")
+    about = "photos:\n  a.webp: {shows: noise}\n"
+    (tmp_path / "small" / "photos.yaml").write_text(about, encoding="utf-8")
+    text = TOLD.replace("about:", "lead: a.webp\nabout:")
+    shown = {"": "a.webp", ", withdrawn: {date: 2025-03-01, why: asked}": None}
+    for withdrawn, photo in shown.items():
+        (tmp_path / "small" / "photos.yaml").write_text(about.replace("}", withdrawn + "}"), encoding="utf-8")
+        view = told(tmp_path, text=text)
+        (link,) = [link for link in shared_links.links(view) if link.told]
+        engine = shared_links.engines(view)[0]
+        (card,) = shared_links.assets(view, link, engine)
+        left, top, wide, high = cards.PICTURE
+        greys = opened(card).convert("L").crop((left, top, left + wide, top + high)).histogram()
+        assert link.photo == photo and (greys[-5:].count(0) < 5 and sum(greys[:200]) > 100_000) == bool(photo)
+        image = following.of_build(view).entries[0].image
+        assert image == SITE + (view.photo_uri("a.webp") if photo else view.card_uri(link.told))
 
 
 def test_what_is_not_measured_is_not_shown_as_a_number(tmp_path):

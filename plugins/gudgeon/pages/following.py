@@ -1,21 +1,23 @@
 """What of a site can be followed: a feed of each build and one of all, each in two forms."""
 
-import html
+from collections.abc import Sequence
 from dataclasses import replace
 
-import nh3
 from markupsafe import Markup, escape
 
 from gudgeon.feeds.atom import atom
 from gudgeon.feeds.feed import Entry, Feed, permanent_id
 from gudgeon.feeds.head import followed
 from gudgeon.feeds.json_feed import json_feed
+from gudgeon.pages.on_site import OnSite
 from gudgeon.pages.page import HOMES, Asset
+from gudgeon.pages.story import excerpt, lead_of
 from gudgeon.pages.view import View
-from gudgeon.records.instalment_text import FilmShown, Shown, Tie
+from gudgeon.records.instalment_text import Shown, Tie
+from gudgeon.records.knowledge import Word
 from gudgeon.records.model import Build, Instalment
 from gudgeon.story.article import article
-from gudgeon.story.medium import Medium
+from gudgeon.story.numbers import NumbersOfStory
 
 ATOM, JSON = "feed.xml", "feed.json"
 LONGEST_SUMMARY = 300  # letters
@@ -97,59 +99,44 @@ def _entry(view: View, told: Instalment) -> Entry:
         view.web(view.instalment_uri(told)),
         head.title,
         head.date,
-        head.date,
+        max([head.date, *(put_right.date for put_right in head.corrected)]),
         view.person(head.by),
-        summary_of(view, told),
+        excerpt(told, LONGEST_SUMMARY),
         str(content),
         tuple(names),
         licences.text if licences else None,
+        view.web(view.photo_uri(lead) if (lead := lead_of(told, view)) else view.card_uri(told)),
     )
 
 
 def _whole(view: View, told: Instalment) -> Markup:
-    """The text with its pictures, those that stand below it on its page among them."""
-    medium = InFeed(view)
+    """What was put right in it, the text, and the pictures that stand below it on its page."""
+    medium = InFeed(view, told)
+    put_right = [
+        Markup("<p><strong>Corrected on {}:</strong> {}</p>").format(once.date, once.what)
+        for once in told.head.corrected
+    ]
     below = [medium.picture(Shown(name, "", "", told.head.where("photos"))) for name in told.head.photos]
-    return Markup("\n").join([article(told, medium), *below])
+    return Markup("\n").join([*put_right, article(told, medium), *below])
 
 
-class InFeed(Medium):
-    """How a feed shows what stands in an instalment: no style sheet and no script, all addresses whole."""
+class InFeed(OnSite):
+    """An instalment in a feed: as on the site, with whole addresses; there is nothing there to point at, so what became of a
+    number stands behind it in brackets."""
 
-    def __init__(self, view: View):
-        self._view = view
+    def __init__(self, view: View, told: Instalment):
+        super().__init__(view, told, "")
+        names = {gauge: instrument.name for gauge, instrument in view.build.instruments.items()}
+        self._numbers = NumbersOfStory(view.numbers, view.findings.units, names)
 
-    def picture(self, shown: Shown) -> Markup:
-        return self._view.figure(self._view.web, shown.name, shown.description, shown.caption)
+    @property
+    def words(self) -> Sequence[Word]:
+        return ()
 
-    def film(self, shown: FilmShown) -> Markup:
-        film = self._view.build.films.get(shown.id)
-        if film is None:
-            return Markup("<p>{}</p>").format(shown.words)
-        return Markup('<p>Film: <a href="{}">{}</a>, {}.</p>').format(film.link, film.title, film.length)
+    def link(self, target: str) -> str:
+        return self._view.web(target)
 
     def tied(self, tie: Tie) -> Markup:
-        return escape(tie.words)
-
-
-def summary_of(view: View, told: Instalment) -> str:
-    """How an instalment begins, in plain words."""
-    return summary(article(told, _WordsAlone(view)))
-
-
-class _WordsAlone(InFeed):
-    """A text without its pictures and films."""
-
-    def picture(self, shown: Shown) -> Markup:
-        return Markup("")
-
-    def film(self, shown: FilmShown) -> Markup:
-        return Markup("")
-
-
-def summary(content: Markup) -> str:
-    """How a text begins, in plain words."""
-    plain = " ".join(html.unescape(nh3.clean(str(content), tags=set())).split())
-    if len(plain) <= LONGEST_SUMMARY:
-        return plain
-    return plain[:LONGEST_SUMMARY].rpartition(" ")[0].rstrip(",;:") + " …"
+        said = self._numbers.tied(self._told.slug, tie)
+        beside = said.in_brackets if said else ""
+        return Markup("{} ({})").format(tie.words, beside) if beside else escape(tie.words)

@@ -10,8 +10,9 @@ from gudgeon.danger_words import danger_tally
 from gudgeon.feeds.head import Head, SharedPage, shared
 from gudgeon.pages import cards, fit_page
 from gudgeon.pages.cards import Card, EnginePicture
-from gudgeon.pages.following import summary_of
+from gudgeon.pages.following import LONGEST_SUMMARY
 from gudgeon.pages.page import Asset
+from gudgeon.pages.story import excerpt, lead_of
 from gudgeon.pages.view import View
 from gudgeon.pictures.opening import NotRead, bytes_of, pixels_of
 from gudgeon.pictures.sizes import Kept
@@ -111,20 +112,17 @@ def _of_build(view: View) -> Link:
 
 def _of_instalment(view: View, told: Instalment) -> Link:
     head = told.head
-    tie = next(iter(told.ties), None)
-    figure, beneath = (
-        ("", summary_of(view, told)) if tie is None else (tie.words, f"{_tied_to(view, tie)}, as told that day")
-    )
+    number = _first_number(view, told)
+    figure, beneath = number or ("", excerpt(told, LONGEST_SUMMARY))
     parts = tuple(part for name in head.about for part in _parts(view, name))
     foot = f"{view.build.sound_head.name} · {head.number} · {view.person(head.by)}, {head.date}"
-    known = view.build.photos.get(head.lead or "")
     return Link(
         view.instalment_uri(told),
-        f"{view.home}/cards/story-{slug(told.slug)}.png",
+        view.card_uri(told),
         Card(head.title, figure, (beneath,), foot, parts),
-        summary_of(view, told),
+        excerpt(told, LONGEST_SUMMARY),
         told,
-        None if known and known.withdrawn else head.lead,
+        lead_of(told, view),
     )
 
 
@@ -151,10 +149,15 @@ def _parts(view: View, name: str) -> list[str]:
     return [name.partition(".")[0]]
 
 
-def _tied_to(view: View, tie) -> str:
-    if tie.kind == "fit":
-        return view.build.fits[tie.target].name if tie.target in view.build.fits else tie.target
-    return view.name_of(tie.target) if tie.target in view.build.features else tie.target
+def _first_number(view: View, told: Instalment) -> tuple[str, str] | None:
+    """The first number of an instalment that the records of its day agree with, and what it is of."""
+    for number in view.numbers:
+        if number.instalment == told.slug and number.verdict == "agrees":
+            build = view.build
+            of = build.fits[number.about].name if number.about in build.fits else number.about
+            of = view.name_of(of) if of in build.features else of
+            return number.says, f"{upper_first(of)}{f', {number.form}' if number.form else ''}, as told that day"
+    return None
 
 
 def _foot(view: View) -> str:

@@ -66,10 +66,10 @@ def reading_minutes(told: Instalment) -> int:
     return max(1, math.ceil(len(plain(told.body).split()) / WORDS_A_MINUTE))
 
 
-def excerpt(told: Instalment) -> str:
+def excerpt(told: Instalment, longest: int = LONGEST_EXCERPT) -> str:
     """How it begins."""
     words = plain(told.body)
-    return words if len(words) <= LONGEST_EXCERPT else words[: LONGEST_EXCERPT - 1].rsplit(" ", 1)[0] + "…"
+    return words if len(words) <= longest else words[: longest - 1].rsplit(" ", 1)[0] + "…"
 
 
 def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> Page:

@@ -223,6 +223,10 @@ class View:
         """The page of an instalment of the story."""
         return f"{self.home}/story/{slug(instalment.slug)}.md"
 
+    def card_uri(self, instalment: Instalment) -> str:
+        """What a shared link to an instalment shows."""
+        return f"{self.home}/cards/story-{slug(instalment.slug)}.png"
+
     def told_of_part(self, part: str) -> list[Instalment]:
         """The instalments that tell of a part: they say so, or something was done to it or read of it on their day."""
         days = {row.date for row in self.rows_of_part.get(part, ())}

@@ -1,4 +1,4 @@
-"""What can be wrong in an instalment: a number given twice, pictures that say nothing to people who do not see
+"""What can be wrong in an instalment: a number given twice, a correction before its day, pictures that say nothing to people who do not see
 them, films that are not known. Whether a picture is there is checked where files are read."""
 
 from gudgeon.records.model import Build, Instalment
@@ -18,6 +18,13 @@ def check_instalments(build: Build, problems: Problems) -> None:
                 f"instalment {head.number} is already {numbers[head.number]}. Give it the next number.",
             )
         numbers.setdefault(head.number, instalment.file)
+        for index, put_right in enumerate(head.corrected):
+            if put_right.date < head.date:
+                problems.add(
+                    put_right.where("date"),
+                    f"correction {index + 1}",
+                    f"{put_right.date} is before the day of the instalment, {head.date}.",
+                )
         _pictures(build, instalment, problems)
         _films(build, instalment, problems)
 

@@ -81,7 +81,11 @@ def plain(body: str) -> str:
             block.type, 0
         )
         if block.type == "inline" and not heading and not aside:
-            words += [token.content or " " for token in block.children or () if token.type != "image"]
+            words += [
+                " " if token.type in ("softbreak", "hardbreak") else token.content
+                for token in block.children or ()
+                if token.type != "image"
+            ]
             words.append(" ")
     return " ".join("".join(words).split()) if words else " ".join(body.split()) if len(body) > LONGEST else ""
 

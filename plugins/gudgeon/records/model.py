@@ -175,6 +175,7 @@ class Build:
             (operation.set_up.date, operation.set_up) for operation in self.operations.values() if operation.set_up
         )
         yield from ((instalment.head.date, instalment) for instalment in self.instalments)
+        yield from ((put_right.date, told) for told in self.instalments for put_right in told.head.corrected)
         yield from ((entry.date, entry) for entry in (*self.standing_reviews, *self.review_withdrawals))
         yield from ((entry.date, entry) for entry in (*self.standing_runs, *self.run_withdrawals))
         for instrument in self.instruments.values():
