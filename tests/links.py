@@ -77,4 +77,10 @@ def unreached(site: Path) -> list[str]:
             if target.suffix == ".html" and target.is_file() and target not in seen:
                 seen.add(target)
                 waiting.append(target)
-    return sorted(path.relative_to(site).as_posix() for path in {*site.rglob("*.html")} - seen - {site / "404.html"})
+    made = {*site.rglob("*.html")} - old_addresses(site)
+    return sorted(path.relative_to(site).as_posix() for path in made - seen - {site / "404.html"})
+
+
+def old_addresses(site: Path) -> set[Path]:
+    """Pages that only lead on to where something stands now."""
+    return {path for path in site.rglob("*.html") if b'http-equiv="refresh"' in path.read_bytes()[:600]}

@@ -16,7 +16,7 @@ from urllib.parse import unquote
 
 import pytest
 from conftest import KINDS, build_site, copy_project
-from links import broken_links, read, unreached
+from links import broken_links, old_addresses, read, unreached
 from pages.test_untrusted_text import HOSTILE
 from small_build import FILES, write
 
@@ -47,7 +47,7 @@ def test_what_the_search_lists_is_there(site):
             ids[page] = read(page).ids
         assert not anchor or anchor in ids[page], address
         pages.add(page)
-    made = {*site.rglob("*.html")} - {site / "404.html", site / "search/index.html"}
+    made = {*site.rglob("*.html")} - {site / "404.html", site / "search/index.html"} - old_addresses(site)
     assert sorted(made - pages) == []
 
 
@@ -64,6 +64,45 @@ def test_a_page_is_light_on_the_wire(site):
 def test_a_way_leads_to_every_page(site):
     """A new kind of page has to be linked to: a build's pages are in no navigation but their own."""
     assert unreached(site) == []
+
+
+def test_an_old_address_leads_on_and_is_in_no_list(site):
+    old = site / "builds/harrow-pond/story/02-five-patterns/index.html"
+    assert old in old_addresses(site) and "../02-something-to-hold-it-by/index.html" in read(old).links
+    assert b"five-patterns" not in (site / "sitemap.xml").read_bytes()
+
+
+def test_the_sitemap_says_when_a_build_changed_and_nothing_of_what_people_write(site):
+    entries = re.findall(
+        r"<loc>https://example.org/(.*?)</loc>\s*(?:<lastmod>(.*?)</lastmod>)?", (site / "sitemap.xml").read_text()
+    )
+    days = dict(entries)
+    assert (
+        len(days) == len({*site.rglob("*.html")} - old_addresses(site)) - 3
+    )  # not the page of errors, nor those for phones
+    assert days["builds/harrow-pond/fits/a-f01/"] == days["builds/harrow-pond/"] != days["builds/sundlia/"] > "2025"
+    assert days["changelog/"] == days[""] == days["rules/"] == ""
+
+
+def test_what_is_followed_and_shared_is_in_the_heads_and_there(site):
+    """Every whole address in a head and in a feed is a file of the site."""
+    files = {path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file()}
+    heads = [(site / page / "index.html").read_text(encoding="utf-8").partition("</head>")[0] for page in KINDS]
+    named = set(
+        re.findall(
+            r'(?:type="application/(?:atom\+xml|feed\+json)"[^>]* href|property="og:image" content)="(.*?)"',
+            "".join(heads),
+        )
+    )
+    feed = (site / "feed.json").read_text(encoding="utf-8")
+    named |= set(re.findall(r'(?:"image": |src=\\|"url": )"(https://example\.org/.*?)\\?"', feed))
+    kinds = [
+        {"png", "xml", "json", "webp", "jpeg", ""} & {name.rpartition(".")[2] if "." in name[20:] else ""}
+        for name in named
+    ]
+    assert all(kinds) and {"png", "xml", "json", "jpeg"} <= set().union(*kinds)
+    paths = {unquote(name.removeprefix("https://example.org/")) for name in named}
+    assert sorted(path for path in paths if path not in files and f"{path}index.html" not in files) == []
 
 
 def test_html_is_sound_where_the_stock_theme_is_not(site):
