@@ -8,7 +8,7 @@ import xml.etree.ElementTree as ET
 import pytest
 from fits_of_every_kind import READS, WAYS, records
 from gudgeon.assess.build import assess
-from gudgeon.pages.drawn import fit_lead, fit_section, fit_slide
+from gudgeon.pages.drawn import fit_lead, fit_lead_gap, fit_section, fit_slide
 from gudgeon.records.load_build import load_build
 from gudgeon.wording import UnitFormatter
 from small_build import load, shelf
@@ -65,13 +65,21 @@ def test_the_drawn_gap_is_two_hundred_times_the_finding(tmp_path):
             assert length_drawn(picture) == pytest.approx(200 * picture.stand.clearance * picture.scale, abs=0.25), (
                 kind.id
             )
-        large = fit_lead.picture(fit, build.fits[fit_id], UnitFormatter("mm"), pictures[0])
+        large = fit_lead.picture(fit, build.fits[fit_id], build, UnitFormatter("mm"), pictures[0])
         if pairing.id == "two sizes":
             drawn = length_drawn(large, "width" if kind.axis.per_side else "height")
             assert drawn == pytest.approx(200 * fit.clearance * large.scale, abs=0.25), kind.id
             assert all(f">{size}<" in large.drawing for size in ("50.010 mm", "49.945 mm"))
         else:
-            assert large is pictures[0]
+            drawn = length_drawn(large) * fit_lead_gap.ZOOM
+            assert drawn == pytest.approx(200 * fit.clearance * large.scale, abs=0.5), kind.id
+            assert f">{UnitFormatter('mm').clearance_text(fit.clearance)}<" in large.drawing
+            slide = fit_slide.slide(fit, build.fits[fit_id], UnitFormatter("mm"), pictures)
+            assert (slide is not None) == bool(fit.hot), "what goes hot can be slid there"
+            assert slide is None or [stop["gap"] for stop in json.loads(slide.stops)] == [
+                fit.clearance,
+                *(case.now for case in fit.hot),
+            ]
         assert [picture.stand.clearance for picture in pictures] == [fit.clearance, *(case.now for case in fit.hot)]
 
 
@@ -99,8 +107,8 @@ def test_interference_is_drawn_as_overlap_and_said(tmp_path):
             folder = tmp_path / str(number)
             folder.mkdir()
             fit, pictures = drawn(folder, kind, pairing, READS | {"shaft": "50.040 mm"})
-            record = load_build(folder / "small", "builds/small", shelf()).fits["T1"]
-            large = fit_lead.picture(fit, record, UnitFormatter("mm"), pictures[0])
+            build = load_build(folder / "small", "builds/small", shelf())
+            large = fit_lead.picture(fit, build.fits["T1"], build, UnitFormatter("mm"), pictures[0])
             along = "width" if kind.axis.per_side else "height"
             for picture, way in ((pictures[0], "width"), (large, along)):
                 assert length_drawn(picture, way) < 0 and "interference, drawn as overlap" in picture.drawing

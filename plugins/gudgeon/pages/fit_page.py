@@ -40,7 +40,7 @@ def pages(view: View) -> list[Page]:
                 sentence=sentences[fit.id],
                 lead=lead(view, fit),
                 stands_at=has_words(view, fit),
-                pictures=[fit_lead.picture(fit, record, view.fmt, pictures[0]), *pictures[1:]],
+                pictures=[fit_lead.picture(fit, record, view.build, view.fmt, pictures[0]), *pictures[1:]],
                 slide=fit_slide.slide(fit, record, view.fmt, pictures),
                 drawn_to=fit_section.scale_words(fit, record),
                 zone=fit_zone.zone(fit, record.of_kind, view.fmt),

@@ -4,8 +4,10 @@ from gudgeon.assess.findings import FitFinding
 from gudgeon.drawing import dimensions, hatching
 from gudgeon.drawing.canvas import WIDTH, Canvas
 from gudgeon.drawing.dimensions import LETTER
+from gudgeon.pages.drawn import fit_lead_gap
 from gudgeon.pages.drawn.fit_section import TIMES, Picture, described, greatest, has_room
 from gudgeon.records.fits import Fit
+from gudgeon.records.model import Build
 from gudgeon.wording import UnitFormatter, slug
 
 PISTONS = ("skirt", "top_land")  # kinds whose inner half is drawn as a piston with its crown
@@ -38,10 +40,12 @@ class _Frame:
         self.canvas.polygon([(v, u) if self.axial else (u, v) for u, v in points], css, fill)
 
 
-def picture(fit: FitFinding, record: Fit, fmt: UnitFormatter, small: Picture) -> Picture:
-    """The large picture of how a fit is now; the small one where it has no two sizes to show, or cannot be drawn."""
+def picture(fit: FitFinding, record: Fit, build: Build, fmt: UnitFormatter, small: Picture) -> Picture:
+    """The large picture of how a fit is now; the small one where a size is not known, or it cannot be drawn."""
     stand, kind = small.stand, record.of_kind
-    if record.pairing.id != "two sizes" or stand.clearance is None or not fit.hole_at or not fit.shaft_at:
+    if record.pairing.id != "two sizes":
+        return fit_lead_gap.picture(fit, record, build, fmt, small)
+    if stand.clearance is None or not fit.hole_at or not fit.shaft_at:
         return small
     inner = fit.shaft_at.size
     if not has_room("two sizes", stand.clearance, inner):

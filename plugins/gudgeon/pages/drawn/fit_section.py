@@ -135,17 +135,27 @@ def _picture(fit, record, build, fmt, number: int, stand: Stand, scale: float | 
         _unknown(canvas, record.pairing.id)
         lacks = "not measured yet" if fit.clearance is None else "not worked out"
         return Picture(stand, canvas.markup(), None, lacks)
-    if record.pairing.id == "ring gap":
-        _ring(canvas, stand, clearance, scale)
-    elif record.pairing.id == "two tapers":
-        _key(canvas, clearance, scale, _thin_end_bears(record, build))
-    elif record.pairing.id == "read gap":
-        _faces(canvas, stand, clearance, scale)
-    else:
+    if record.pairing.id == "two sizes":
         assert inner is not None, "a pair of two sizes that has a clearance has both"
         with canvas.group(turned=None if kind.axis.per_side else 90, at=(CENTRE, CENTRE)):
             _walls(canvas, stand, clearance, inner, scale)
+    else:
+        draw_gap(canvas, record, build, stand, scale)
+    if record.pairing.id == "two tapers":
+        canvas.text(KEY_LEFT, KEY_BOTTOM + 16, "thick")
+        canvas.text(KEY_RIGHT, KEY_BOTTOM + 16, "thin", anchor="end")
     return Picture(stand, canvas.markup(), scale)
+
+
+def draw_gap(canvas: Canvas, record: Fit, build: Build, stand: Stand, scale: float) -> None:
+    """A pair that has no two sizes: a ring in its bore, a key in its keyway, two faces. Its clearance is known."""
+    assert stand.clearance is not None
+    if record.pairing.id == "ring gap":
+        _ring(canvas, stand, stand.clearance, scale)
+    elif record.pairing.id == "two tapers":
+        _key(canvas, stand.clearance, scale, thin_end_bears(record, build))
+    else:
+        _faces(canvas, stand, stand.clearance, scale)
 
 
 def described(fit: FitFinding, record: Fit, fmt: UnitFormatter, stand: Stand) -> str:
@@ -205,11 +215,16 @@ def _slab(canvas: Canvas, x1: float, x2: float, top: float, bottom: float, css: 
     canvas.rect(min(x1, x2), top, abs(x2 - x1), bottom - top, css, fill)
 
 
+def face_at(least: float, scale: float) -> float:
+    """Where the inner face stands, so that there is room for the least of the clearances."""
+    return WALL - min(least, 0.0) * TIMES * scale
+
+
 def _faces(canvas: Canvas, stand: Stand, clearance: float, scale: float) -> None:
     """A gap that is read as one, between two faces of which no size is known."""
     outer = hatching.hatch(canvas, "outer", 45, css="g-cut")
     inner = hatching.hatch(canvas, "inner", -45, gap=4.5, css="g-cut")
-    face = WALL - min(clearance, 0.0) * TIMES * scale
+    face = face_at(clearance, scale)
     other = face + TIMES * scale * clearance
     _slab(canvas, 0, face, TOP + 12, BOTTOM, "g-section", inner)
     _slab(canvas, other, SIDE, TOP + 12, BOTTOM, "g-section", outer)
@@ -223,37 +238,41 @@ def _faces(canvas: Canvas, stand: Stand, clearance: float, scale: float) -> None
         _slab(canvas, other - doubt, other + doubt, TOP, BOTTOM, "g-doubt")
 
 
+def opened(length: float, scale: float) -> float:
+    """Half of what an opened length takes of the circle of a ring, in degrees."""
+    return math.degrees(TIMES * scale * length / RADIUS) / 2
+
+
 def _ring(canvas: Canvas, stand: Stand, clearance: float, scale: float) -> None:
     """A ring in its bore, seen along the axis, with its gap at the top."""
     outer = hatching.hatch(canvas, "outer", 45, css="g-cut")
     inner = hatching.hatch(canvas, "inner", -45, gap=4.5, css="g-cut")
 
     def degrees(length: float) -> float:
-        """Half of what an opened length takes of the circle."""
-        return math.degrees(TIMES * scale * length / RADIUS) / 2
+        return opened(length, scale)
 
     canvas.circle(CENTRE, CENTRE, HOUSING, "g-section", outer)
     canvas.circle(CENTRE, CENTRE, RADIUS, "g-hollow")
     half = degrees(clearance)
     if clearance > 0:
-        _sector(canvas, half, 360 - half, "g-section", inner)
-        _sector(canvas, -half, half, "g-gap")
+        sector(canvas, half, 360 - half, "g-section", inner)
+        sector(canvas, -half, half, "g-gap")
     else:
         canvas.circle(CENTRE, CENTRE, RADIUS, "g-section", inner)
         canvas.circle(CENTRE, CENTRE, RADIUS - RING, "g-hollow")
         if clearance < 0:
-            _sector(canvas, half, -half, "g-overlap", hatching.crossed(canvas, "overlap", gap=4))
+            sector(canvas, half, -half, "g-overlap", hatching.crossed(canvas, "overlap", gap=4))
     for side in (-1, 1):
         if stand.wanted:
             low, high = stand.wanted
             ends = side * degrees(low), side * (min(degrees(high), 170.0) if high is not None else 170.0)
-            _sector(canvas, min(ends), max(ends), "g-wanted", outside=RADIUS - RING - 2, wide=6.0)
+            sector(canvas, min(ends), max(ends), "g-wanted", outside=RADIUS - RING - 2, wide=6.0)
         if stand.expanded:
             doubt = degrees(stand.expanded)
-            _sector(canvas, side * half - doubt, side * half + doubt, "g-doubt")
+            sector(canvas, side * half - doubt, side * half + doubt, "g-doubt")
 
 
-def _sector(
+def sector(
     canvas: Canvas,
     first: float,
     last: float,
@@ -261,22 +280,26 @@ def _sector(
     fill: str | None = None,
     outside: float = RADIUS,
     wide: float = RING,
+    **more: str,
 ) -> None:
-    """A piece of a ring from one angle to another, clockwise from the top."""
+    """A piece of a ring from one angle to another, clockwise from the top. more: attributes that a script reads."""
     far, inside = int(last - first > 180), outside - wide
     corners = [
         at_angle(CENTRE, CENTRE, radius, angle)
         for radius, angle in ((outside, first), (outside, last), (inside, last), (inside, first))
     ]
     (x1, y1), (x2, y2), (x3, y3), (x4, y4) = [(round(x, 2), round(y, 2)) for x, y in corners]
-    canvas.path(
-        f"M {x1} {y1} A {outside:g} {outside:g} 0 {far} 1 {x2} {y2} L {x3} {y3} A {inside:g} {inside:g} 0 {far} 0 {x4} {y4} Z",
-        css,
-        fill,
+    canvas.add(
+        "path",
+        d=f"M {x1} {y1} A {outside:g} {outside:g} 0 {far} 1 {x2} {y2} "
+        f"L {x3} {y3} A {inside:g} {inside:g} 0 {far} 0 {x4} {y4} Z",
+        css=css,
+        fill=fill,
+        **more,
     )
 
 
-def _thin_end_bears(record: Fit, build: Build) -> bool:
+def thin_end_bears(record: Fit, build: Build) -> bool:
     """Whether a key bears at its thin end: where the keyway closes faster than the key."""
     keyway, key = (build.features[record.named(half)].size or 0.0 for half in ("keyway", "key"))
     return keyway > key
@@ -294,8 +317,6 @@ def _key(canvas: Canvas, mismatch: float, scale: float, thin_end_bears: bool) ->
     canvas.polygon([*key, (KEY_RIGHT, KEY_BOTTOM), (KEY_LEFT, KEY_BOTTOM)], "g-section", inner)
     if part:
         canvas.polygon([*key, *reversed(roof)], "g-gap")
-    canvas.text(KEY_LEFT, KEY_BOTTOM + 16, "thick")
-    canvas.text(KEY_RIGHT, KEY_BOTTOM + 16, "thin", anchor="end")
 
 
 def _unknown(canvas: Canvas, pairing: str) -> None:
