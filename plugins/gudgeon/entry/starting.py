@@ -97,8 +97,29 @@ def new_instalment(build: Build, title: str, date: datetime.date, by: str) -> di
     if by not in build.sound_head.people:
         raise Missing(f'no person "{shown(by)}" in build.yaml.{nearest(by, build.sound_head.people)}')
     number = max((instalment.head.number for instalment in build.instalments), default=0) + 1
-    head = f"---\nnumber: {number}\ntitle: {scalar(title)}\ndate: {date.isoformat()}\nby: {by}\n---\n"
-    return {f"log/{number:02d}-{short(title)}.md": head + "What happened, and what it taught.\n"}
+    head = f"number: {number}\ntitle: {scalar(title)}\ndate: {date.isoformat()}\nby: {by}\n{_further_keys(build)}"
+    return {f"log/{number:02d}-{short(title)}.md": f"---\n{head}---\n{_BEGINS}"}
+
+
+_BEGINS = """\
+What happened, and what it taught. Put your own words here, with an empty line between paragraphs.
+"""
+
+
+def _further_keys(build: Build) -> str:
+    """Comments in the head that show what else an instalment can have, with names of this build. The text shows no comments."""
+    fit = next(iter(build.fits), "A-F01")
+    size = next(iter(build.features), "piston.skirt")
+    return f"""\
+# Take out the sign # in front of what you want.
+# about: [{fit}]  # fits, parts and sizes that it tells of: their pages lead here
+# cost: {{time: two evenings, scrap: nothing, rework: nothing}}  # any of the three, in words
+# lead: skirt.webp  # a picture in photos/; gudgeon photo takes one in
+# In the text:
+#   a picture           ![what it shows](../photos/skirt.webp "its caption")
+#   a number, checked   [5.5 thou](fit:{fit}) or [4.2456 in](size:{size})
+#   a note below        the bush closed.[^1] and, on a line of its own, [^1]: by 0.9 thou
+"""
 
 
 def short(text: str) -> str:

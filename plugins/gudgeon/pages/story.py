@@ -137,7 +137,7 @@ def _change(view: View, moved: Moved) -> Change:
         moved.between,
         moved.now,
         "not read" if moved.was is None else moved.said(moved.was, view.fmt),
-        ", then ".join(moved.said(value, view.fmt) for value in moved.between),
+        tuple(moved.said(value, view.fmt) for value in moved.between),
         moved.said(moved.now, view.fmt),
         moved.low,
         moved.high,

@@ -12,7 +12,8 @@ from gudgeon.drawing.scales import Axis
 from gudgeon.wording import day_in_words
 
 LEFT, RIGHT = 100.0, 262.0  # of the slopes; beside them stand the numbers
-TOP, ROW, HIGH = 44.0, 50.0, 24.0
+TOP, ROW, HIGH = 48.0, 62.0, 24.0
+MOST_LABELLED = 2  # numbers between that have room for their words
 LEAST_BAND = 2.5  # so high a band is drawn at the least, to be seen
 
 
@@ -26,7 +27,7 @@ class Change:
     between: tuple[float, ...]
     now: float
     was_words: str
-    between_words: str
+    between_words: tuple[str, ...]
     now_words: str
     low: float | None
     high: float | None
@@ -40,7 +41,7 @@ def before_and_after(changes: Sequence[Change], id: str, after: dt.date | None, 
     before = f"on {day_in_words(after)}" if after else "before"
     said = "; ".join(
         f"{change.name}: {change.was_words} before, "
-        + (f"{change.between_words} between, " if change.between else "")
+        + "".join(f"then {words}, " for words in change.between_words)
         + f"{change.now_words} after"
         + (f", should be {change.wanted}" if change.wanted else "")
         for change in changes
@@ -70,7 +71,7 @@ def _row(canvas: Canvas, change: Change, y: float) -> None:
         head = y if change.high is None else up.at(change.high)
         middle, half = (foot + head) / 2, max(foot - head, LEAST_BAND) / 2
         canvas.rect(LEFT, middle - half, RIGHT - LEFT, 2 * half, "g-wanted")
-    canvas.text(4, y - 6, legend.wrapped(change.name, 352, 1)[0], "g-tick g-over")
+    canvas.text(4, y - 12, legend.wrapped(change.name, 352, 1)[0], "g-tick g-over")
     now = up.at(change.now)
     # What was read between is spread evenly: the drawing tells the order, not the days.
     step = (RIGHT - LEFT) / (len(change.between) + 1)
@@ -79,6 +80,9 @@ def _row(canvas: Canvas, change: Change, y: float) -> None:
     canvas.polyline([*known, *way, (RIGHT, now)], "g-line")
     for x, at in [*known, *way]:
         canvas.circle(x, at, 3.5, "g-hollow")
+    if len(way) <= MOST_LABELLED:
+        for (x, at), words in zip(way, change.between_words, strict=True):
+            canvas.text(x, at + 16, words, "g-tick g-over", "middle")
     at = known[0][1] if known else y + HIGH / 2
     canvas.text(LEFT - 8, at + 4, change.was_words, "g-tick", "end")
     canvas.circle(RIGHT, now, 4, "g-dot")
