@@ -55,8 +55,9 @@ def shared(page: SharedPage) -> Head:
 
 def followed(feeds: Iterable[Feed]) -> str:
     """The lines by which a reader's program sees what can be followed from a page."""
+    # Two words: beside the address of a link that is "alternate" and nothing else, the theme's script asks for a sitemap.
     return "\n".join(
-        f'<link rel="alternate" type="{kind}" title="{_quoted(feed.title)}" href="{_quoted(address)}">'
+        f'<link rel="alternate feed" type="{kind}" title="{_quoted(feed.title)}" href="{_quoted(address)}">'
         for feed in feeds
         for kind, address in ((atom.TYPE, feed.atom), (json_feed.TYPE, feed.json))
     )
