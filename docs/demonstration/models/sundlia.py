@@ -86,6 +86,9 @@ def block(of="green paint", with_liner=True, studs=True, bare=False):
     low = -LINER - 0.5
     hole = BORE if with_liner else S["block.liner_bore"] / 2
     body = prism(rounded(2 * JACKET, 2 * JACKET, 1.5), low + 0.5, -0.45, of, edge=0.12)
+    # Water stands between the outside and the barrel round the liner.
+    water = prism(rounded(2 * JACKET - 0.8, 2 * JACKET - 0.8, 1.2), low + 1.1, -0.9, "rusty iron")
+    cut(body, cut(water, rod(S["block.seat_outside"] / 2, -20, 2, "rusty iron", edge=0)))
     top = prism(rounded(2 * JACKET + 0.4, 2 * JACKET + 0.4, 1.6), -0.6, 0, of, edge=0.04)
     foot = prism(rounded(2 * JACKET + 1.5, 2 * JACKET + 1.5, 1.2), low, low + 0.7, of, edge=0.08)
     skim = prism(rounded(2 * JACKET + 0.3, 2 * JACKET + 0.3, 1.6), -0.02, 0.012, "iron")
@@ -296,10 +299,10 @@ def timing():
     things.append(rod(0.5, x - 0.6, x + 3, "steel", "X", (0, 3.9, 0)))
     # Governor: two balls on arms round an upright spindle before the gears.
     top = 5.4
-    things.append(box((x - 0.8, -1.9, 1.9), (x + 2.6, -0.1, 2.6), "green paint", 0.2))
-    things.append(rod(0.22, 2.4, top, "steel", at=(x, -1.0, 0)))
+    things.append(box((x - 0.8, -4.4, 1.9), (x + 2.6, -2.6, 2.6), "green paint", 0.2))
+    things.append(rod(0.22, 2.4, top, "steel", at=(x, -3.5, 0)))
     for side in (-1, 1):
-        joint, ball = (x, -1.0 + side * 0.25, top - 0.2), (x, -1.0 + side * 1.3, 3.7)
+        joint, ball = (x, -3.5 + side * 0.25, top - 0.2), (x, -3.5 + side * 1.3, 3.7)
         things.append(pipe([joint, ball], 0.1, "steel", smooth=False))
         things.append(
             lathe(
@@ -309,8 +312,8 @@ def timing():
                 closed=False,
             )
         )
-    things.append(rod(0.4, top - 0.3, top + 0.15, "brass", at=(x, -1.0, 0)))
-    things.append(rod(0.45, 2.6, 3.0, "brass", at=(x, -1.0, 0)))
+    things.append(rod(0.4, top - 0.3, top + 0.15, "brass", at=(x, -3.5, 0)))
+    things.append(rod(0.45, 2.6, 3.0, "brass", at=(x, -3.5, 0)))
     return together(*things)
 
 
