@@ -68,6 +68,14 @@ MAY = {
         "gudgeon.share",
         "gudgeon.wording",
     },
+    "gudgeon.book": {
+        "gudgeon.assess.findings",
+        "gudgeon.pages",
+        "gudgeon.pictures",
+        "gudgeon.records",
+        "gudgeon.story",
+        "gudgeon.wording",
+    },
     "gudgeon.bench": {"gudgeon.entry", "gudgeon.records", "gudgeon.assess.findings", "gudgeon.wording", "gudgeon_calc"},
     "gudgeon.export": {
         "gudgeon.due_words",

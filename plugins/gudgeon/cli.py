@@ -26,6 +26,7 @@ COMMANDS = {
     "limits": "limits",
     "due": "due",
     "export": "export",
+    "book": "book",
     "bring": "bring",
     "pages": "pages",
     "completion": "completion",

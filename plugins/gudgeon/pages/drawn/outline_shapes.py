@@ -5,6 +5,7 @@ from gudgeon.pages.drawn.outline_sketch import BOTTOM, LEFT, MIDDLE, RIGHT, TOP,
 from gudgeon.records.parts import DIAMETERS, Part
 
 ALL = "the whole outline"
+NOTHING = "any of its outline"  # guessed where no diameter and no length is known
 
 
 def draw(sketch: Sketch, part: Part, right: float) -> float | None:
@@ -287,6 +288,7 @@ def _block(sketch: Sketch, right: float) -> None:
         shape(sketch, right)
         return
     sketch.guess(ALL)
+    sketch.guess(NOTHING)
     sketch.canvas.rect(LEFT, MIDDLE - 40, RIGHT - LEFT, 80, "g-guess")
     sketch.canvas.text((LEFT + RIGHT) / 2, MIDDLE + 4, "no outline: no diameter or length is known", anchor="middle")
 

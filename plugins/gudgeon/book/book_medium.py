@@ -1,0 +1,53 @@
+"""How the book shows what stands in an instalment."""
+
+from dataclasses import dataclass, field
+
+from markupsafe import Markup
+
+from gudgeon.book.pictures_in_book import BookPicture, book_picture
+from gudgeon.pages.view import View
+from gudgeon.records.instalment_text import FilmShown, Shown, Tie
+from gudgeon.story.medium import Medium
+
+
+@dataclass
+class BookMedium(Medium):
+    """Of one build. pictures: those that were shown, by name."""
+
+    view: View
+    pictures: dict[str, BookPicture] = field(default_factory=dict)
+
+    def picture(self, shown: Shown) -> Markup:
+        """The picture with its caption; who withdrew it is not told, that it was is."""
+        known = self.view.build.photos.get(shown.name)
+        if known and known.withdrawn:
+            return Markup("<p class='small'>A picture that stood here was withdrawn on {}.</p>").format(
+                known.withdrawn.date
+            )
+        picture = book_picture(self.view.build, shown.name)
+        if picture is None:
+            return Markup("")
+        self.pictures[shown.name] = picture
+        caption = shown.caption or (known.caption if known and known.caption else "")
+        words = [caption.rstrip(".") + "." if caption else "", f"{known.drawn}." if known and known.drawn else ""]
+        said = " ".join(word[:1].upper() + word[1:] for word in words if word)
+        return Markup('<figure class="photo"><img src="{}" alt="{}" width="{}" height="{}">{}</figure>').format(
+            f"pictures/{picture.name}",
+            shown.description or (known.shows if known else ""),
+            picture.width,
+            picture.height,
+            Markup("<figcaption>{}</figcaption>").format(said) if said else "",
+        )
+
+    def film(self, shown: FilmShown) -> Markup:
+        """A film as what it is called and where it stands."""
+        film = self.view.build.films.get(shown.id)
+        if film is None:
+            return Markup("")
+        return Markup('<p class="film">Film: <a href="{}">{}</a>, {} long. <small>{}</small></p>').format(
+            film.link, film.title, film.length, film.link
+        )
+
+    def tied(self, tie: Tie) -> Markup:
+        """A number as it was written; what has become of it stands behind it."""
+        return Markup("{}").format(tie.words)

@@ -1,0 +1,27 @@
+"""The look of drawings outside a browser: the site's own rules for them, with every colour spelled out, light, on paper."""
+
+import functools
+import re
+
+from gudgeon.pages.page import asset_text
+
+MIX = re.compile(r"color-mix\(in srgb, (#[0-9a-f]{6}) ([0-9.]+)%, (#[0-9a-f]{6})\)")
+
+
+@functools.cache
+def drawing_style() -> str:
+    """CSS of all that may stand in a drawing."""
+    css = re.sub(r"/\*.*?\*/", "", asset_text("gudgeon.css"), flags=re.DOTALL)
+    colours = dict(re.findall(r"(--g-[a-z]+): (#[0-9a-f]{6});", css.partition("}")[0]))
+    rules = [
+        line
+        for line in css.splitlines()
+        if line.startswith(".g-drawing") and ":hover" not in line and ":focus" not in line
+    ]
+    spelled = re.sub(r"var\((--g-[a-z]+)\)", lambda name: colours[name[1]], "\n".join(rules))
+    return MIX.sub(lambda mix: _mixed(mix[1], float(mix[2]) / 100, mix[3]), spelled)
+
+
+def _mixed(colour: str, share: float, other: str) -> str:
+    channels = [(int(colour[at : at + 2], 16), int(other[at : at + 2], 16)) for at in (1, 3, 5)]
+    return "#" + "".join(f"{round(share * one + (1 - share) * two):02x}" for one, two in channels)
