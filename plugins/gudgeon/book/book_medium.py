@@ -2,20 +2,29 @@
 
 from dataclasses import dataclass, field
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from gudgeon.book.pictures_in_book import BookPicture, book_picture
 from gudgeon.pages.view import View
 from gudgeon.records.instalment_text import FilmShown, Shown, Tie
 from gudgeon.story.medium import Medium
+from gudgeon.story.numbers import NumbersOfStory
 
 
 @dataclass
 class BookMedium(Medium):
-    """Of one build. pictures: those that were shown, by name."""
+    """Of one build. pictures: those that were shown, by name. instalment: the one that is being set, by its file's name."""
 
     view: View
+    instalment: str = ""
     pictures: dict[str, BookPicture] = field(default_factory=dict)
+
+    def __post_init__(self):
+        self.numbers = NumbersOfStory(
+            self.view.numbers,
+            self.view.findings.units,
+            {name: gauge.name for name, gauge in self.view.build.instruments.items()},
+        )
 
     def picture(self, shown: Shown) -> Markup:
         """The picture with its caption; who withdrew it is not told, that it was is."""
@@ -50,4 +59,6 @@ class BookMedium(Medium):
 
     def tied(self, tie: Tie) -> Markup:
         """A number as it was written; what has become of it stands behind it."""
-        return Markup("{}").format(tie.words)
+        tied = self.numbers.tied(self.instalment, tie)
+        after = Markup(" <small>({})</small>").format(tied.in_brackets) if tied and tied.in_brackets else Markup("")
+        return escape(tie.words) + after

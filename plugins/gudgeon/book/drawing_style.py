@@ -21,6 +21,7 @@ def drawing_style() -> str:
         and not line.startswith(".g-drawing {")
         and ":hover" not in line
         and ":focus" not in line
+        and "paint-order" not in line  # which writers of PDF do not know: the halo would cover its letters
     ]
     spelled = re.sub(r"var\((--g-[a-z]+)\)", lambda name: colours[name[1]], "\n".join(rules))
     # Ink on paper is all that a letter is here; "currentcolor" is read by no drawing program in small letters.

@@ -3,6 +3,7 @@
 from typing import Literal
 
 from gudgeon.assess.findings import BuildFindings
+from gudgeon.assess.findings.told import NumberTold
 from gudgeon.book.as_epub import as_epub
 from gudgeon.book.as_pdf import Paper, as_pdf
 from gudgeon.book.binding import terms_of
@@ -14,10 +15,15 @@ from gudgeon.records.model import Build, Knowledge
 
 
 def make_book(
-    build: Build, findings: BuildFindings, shelf: Knowledge, form: Literal["pdf", "epub"], paper: Paper = "a4"
+    build: Build,
+    findings: BuildFindings,
+    shelf: Knowledge,
+    numbers: tuple[NumberTold, ...],
+    form: Literal["pdf", "epub"],
+    paper: Paper = "a4",
 ) -> bytes:
-    """The book of a build as PDF or EPUB. paper: for PDF alone."""
-    view = View(build, findings, shelf, BookRenderer(Bibliography(shelf.sources)))
+    """The book of a build as PDF or EPUB. numbers: tied ones of its story, worked out; paper: for PDF alone."""
+    view = View(build, findings, shelf, BookRenderer(Bibliography(shelf.sources)), numbers=numbers)
     book = manuscript(view)
     terms = terms_of(
         ((part_id, part.name) for part_id, part in build.parts.items()),

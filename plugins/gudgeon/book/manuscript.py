@@ -135,9 +135,16 @@ def _chapter(view: View, place: str, title: str, template: str, **values) -> Cha
 
 
 def _instalment(view: View, medium: BookMedium, told: Instalment) -> Chapter:
+    medium.instalment = told.slug
     lead = medium.picture(_lead(told)) if told.head.lead else Markup("")
     html = view.renderer.text(
-        "book", "instalment.html.j2", **_given(view), told=told, lead=lead, body=article(told, medium)
+        "book",
+        "instalment.html.j2",
+        **_given(view),
+        told=told,
+        lead=lead,
+        body=article(told, medium),
+        below=[medium.picture(Shown(name, "", "", told.head.where("photos"))) for name in told.head.photos],
     )
     return Chapter(f"told-{slug(told.slug)}", told.head.title, Markup(html), told.head.title, is_story=True)
 

@@ -39,6 +39,7 @@ is missing."""
 def book(build, to, paper, root, fresh):
     """Write BUILD as a book: story, drawings, sizes, fits as they stand, rules with their grounds, index."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
+    from gudgeon.boundary import Failure
     from gudgeon.project.project import NotWorkedOut
     from gudgeon.project.writing import write_output
     from gudgeon.story.citation import citation_file
@@ -59,6 +60,8 @@ def book(build, to, paper, root, fresh):
             from gudgeon.book.make import make_book
         except (ImportError, OSError):  # OSError: the libraries of the system that it needs
             leave(LACKS, HOW_TO_GET)
-        content = make_book(records, findings, project.club().knowledge, form.removeprefix("."), paper)
+        told = project.numbers_told(records.folder.name)
+        numbers = () if isinstance(told, Failure) else told
+        content = make_book(records, findings, project.knowledge, numbers, "pdf" if form == ".pdf" else "epub", paper)
     write_output(to.parent, {to.name: content}, project.root)
     click.echo(to)
