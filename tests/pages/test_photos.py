@@ -165,8 +165,28 @@ def test_a_file_that_is_too_large_is_not_read_whole(tmp_path, monkeypatch):
     assert not sized(path).readable
 
 
+def canvas(width: int, height: int) -> bytes:
+    """A WebP that claims a canvas of many pixels, of which the decoder would take the memory at once."""
+    head = b"VP8X" + struct.pack("<I4x", 10) + (width - 1).to_bytes(3, "little") + (height - 1).to_bytes(3, "little")
+    body = b"WEBP" + head + b"VP8 \0\0\0\0"
+    return b"RIFF" + struct.pack("<I", len(body)) + body
+
+
+STEPS = jpeg((64, 64))[:-2] + b"\xff\xda\0\x08\1\1\0\1\x3f\x10\0" * 5_000 + b"\xff\xd9"
+
+
 @pytest.mark.parametrize(
-    "raw", [b"", b"not a picture", b"<svg onload=alert(1)>", bomb()], ids=["empty", "text", "svg", "bomb"]
+    "raw",
+    [
+        b"",
+        b"not a picture",
+        b"<svg onload=alert(1)>",
+        bomb(),
+        canvas(16_000_000, 16_000_000),
+        canvas(16_383, 16_383),
+        STEPS,
+    ],
+    ids=["empty", "text", "svg", "bomb", "a canvas", "a canvas that WebP allows", "thousands of steps"],
 )
 def test_what_cannot_be_read_safely_is_a_grey_square(copies, raw):
     for copy in copies(raw).values():

@@ -83,7 +83,8 @@ def test_a_picture_with_nothing_but_pixels_is_left_in_peace(form):
 
 
 def test_a_picture_is_turned_upright_and_its_day_is_read():
-    for raw in (jpeg(jpeg_block(0xE1, EXIF)), png(png_chunk(b"eXIf", tiff())), webp((b"EXIF", tiff("<")))):
+    late = png()[:-12] + png_chunk(b"eXIf", tiff("<")) + png()[-12:]  # behind the pixels
+    for raw in (jpeg(jpeg_block(0xE1, EXIF)), png(png_chunk(b"eXIf", tiff())), late, webp((b"EXIF", tiff("<")))):
         cleaned = clean(raw)
         assert (cleaned.width, cleaned.height) == (48, 64) and str(cleaned.taken) == "2025-03-04"
 

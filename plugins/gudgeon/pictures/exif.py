@@ -7,6 +7,7 @@ import struct
 from collections.abc import Iterator
 
 MOST_FIELDS, MOST_DIRECTORIES = 2_000, 32  # of one block: more is no camera's
+MOST_CHUNKS = 100_000  # of one file; a picture of many megabytes has some thousands
 MOST_BLOCKS = 20  # that are looked at in one file
 POSITION, SERIAL, NAME = "the place where it was taken", "a serial number", "somebody's name"
 THUMBNAIL, MAKER, TEXT = "a smaller picture of its own", "the maker's notes", "a description or remark"
@@ -59,6 +60,31 @@ def text_of(raw: bytes, wanted: int) -> str | None:
                 return value.rstrip(b"\0 ").decode("ascii", "replace")
     except (struct.error, ValueError, IndexError):
         pass
+    return None
+
+
+def number_of(raw: bytes, wanted: int) -> int | None:
+    """The whole number of one field of a block of EXIF, such as the orientation; None where it has none."""
+    block = tiff_in(raw)
+    try:
+        for _, tag, kind, value in _fields(block):
+            if tag == wanted and kind in (3, 4):
+                return int.from_bytes(value[: _UNIT[kind]], "little" if block[:2] == b"II" else "big")
+    except (struct.error, ValueError, IndexError):
+        pass
+    return None
+
+
+def png_exif(raw: bytes) -> bytes | None:
+    """The block of EXIF in a PNG, wherever it stands among the chunks."""
+    at = 8
+    for _ in range(MOST_CHUNKS):
+        if at + 8 > len(raw):
+            break
+        length, kind = struct.unpack_from(">I4s", raw, at)
+        if kind == b"eXIf":
+            return raw[at + 8 : at + 8 + length]
+        at += 12 + length
     return None
 
 

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from gudgeon.pictures.exif import (
     CAMERA,
     MAKER,
+    MOST_CHUNKS,
     NAME,
     POSITION,
     SERIAL,
@@ -31,7 +32,6 @@ XMP = "what a program wrote about it (XMP)"
 IPTC = "what an agency's program wrote about it (IPTC)"
 OWN = "data of a program's own"
 PROFILE_TEXT = 200_000  # bytes of a text that is unpacked to be looked at
-MOST_CHUNKS = 100_000  # of one file; a picture of many megabytes has some thousands
 # In the order in which they are told: what gives people away before what does not.
 ORDER = (POSITION, NAME, SERIAL, MAKER, THUMBNAIL, FURTHER, TEXT)
 

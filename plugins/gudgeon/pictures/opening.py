@@ -10,10 +10,14 @@ from typing import Any
 
 from PIL import Image, ImageCms
 
+from gudgeon.pictures.exif import number_of, png_exif
 from gudgeon.pictures.kinds import kind_of
 
 MOST_PIXELS = 60_000_000  # of a picture that is read: one of more would fill the memory
 MOST_BYTES = 50_000_000  # of a file; no camera that has so many pixels writes more
+MOST_SCANS = (
+    64  # of a JPEG that is coded in steps; cameras write 1, programs about 10, and each takes time for all its pixels
+)
 MOST_OF_A_PROFILE = 4_000_000  # bytes
 READ_BY_PILLOW = {"JPEG": "JPEG", "PNG": "PNG", "WebP": "WEBP", "AVIF": "AVIF"}
 SHRINKING = Image.Resampling.HAMMING  # as sharp as bicubic on the way down, in two thirds of its time
@@ -51,7 +55,7 @@ def size_of(raw: bytes) -> tuple[int, int]:
     """Width and height of a picture as it is seen, from what it says of itself, without its pixels. Raises NotRead."""
     with _opened(raw) as picture:
         width, height = picture.size
-        return (height, width) if _orientation(picture) in _SIDEWAYS else (width, height)
+        return (height, width) if _orientation(picture, raw) in _SIDEWAYS else (width, height)
 
 
 def frames_of(raw: bytes) -> int:
@@ -71,7 +75,7 @@ def pixels_of(raw: bytes, longest: int) -> Image.Image:
     """The first picture of a file, upright, in sRGB, without anything but its pixels, neither side over a length. What can be
     seen through lies on white. Raises NotRead."""
     with _opened(raw) as picture:
-        orientation, profile = _orientation(picture), picture.info.get("icc_profile")
+        orientation, profile = _orientation(picture, raw), picture.info.get("icc_profile")
         size = within(picture.size, longest)
         if picture.format == "JPEG":
             picture.draft(None, size)  # decoded at a half or a quarter where that is large enough
@@ -94,10 +98,7 @@ def _opened(raw: bytes) -> Iterator[Image.Image]:
         warnings.simplefilter("ignore")  # of damaged metadata, of many pixels: nobody acts on them
         try:
             with _heic(raw) if kind == "HEIC" else _plain(raw, kind) as picture:
-                if picture.width * picture.height > MOST_PIXELS:
-                    raise NotRead(
-                        f"it has {picture.width} × {picture.height} pixels; the most is {MOST_PIXELS // 1_000_000} million"
-                    )
+                _bounded(picture.width, picture.height)
                 yield picture
         except NotRead:
             raise
@@ -108,7 +109,27 @@ def _opened(raw: bytes) -> Iterator[Image.Image]:
 def _plain(raw: bytes, kind: str | None) -> Image.Image:
     if kind not in READ_BY_PILLOW:
         raise NotRead("it is no JPEG, PNG, WebP or HEIC")
+    if kind == "JPEG" and raw.count(b"\xff\xda") > MOST_SCANS:
+        raise NotRead("its pixels are written in more steps than any camera takes")
+    if kind == "WebP":
+        width, height = _canvas(raw)  # the decoder takes memory for all of it as soon as it is opened
+        _bounded(width, height)
     return Image.open(io.BytesIO(raw), formats=(READ_BY_PILLOW[kind],))
+
+
+def _bounded(width: int, height: int) -> None:
+    if width * height > MOST_PIXELS:
+        raise NotRead(f"it has {width} × {height} pixels; the most is {MOST_PIXELS // 1_000_000} million")
+
+
+def _canvas(raw: bytes) -> tuple[int, int]:
+    """Width and height that the head of a WebP claims (RFC 9649)."""
+    if raw[12:16] == b"VP8X":
+        return 1 + int.from_bytes(raw[24:27], "little"), 1 + int.from_bytes(raw[27:30], "little")
+    if raw[12:16] == b"VP8L":
+        bits = int.from_bytes(raw[21:25], "little")
+        return 1 + (bits & 0x3FFF), 1 + (bits >> 14 & 0x3FFF)
+    return int.from_bytes(raw[26:28], "little") & 0x3FFF, int.from_bytes(raw[28:30], "little") & 0x3FFF
 
 
 def _heic(raw: bytes) -> Image.Image:
@@ -116,20 +137,22 @@ def _heic(raw: bytes) -> Image.Image:
     import pillow_heif
 
     file: Any = pillow_heif.open_heif(io.BytesIO(raw), convert_hdr_to_8bit=True)
-    width, height = file.size
-    if width * height > MOST_PIXELS:
-        raise NotRead(f"it has {width} × {height} pixels; the most is {MOST_PIXELS // 1_000_000} million")
+    _bounded(*file.size)
     picture: Image.Image = file.to_pillow()  # the library turns it upright
     picture.info = {"icc_profile": picture.info.get("icc_profile")}
     return picture
 
 
-def _orientation(picture: Image.Image) -> int:
+def _orientation(picture: Image.Image, raw: bytes) -> int:
     """How the camera was held; 1, upright, where that is not said or cannot be read."""
-    if not picture.info.get("exif") and picture.format not in ("JPEG", "PNG"):
-        return 1
     try:
-        said = picture.getexif().get(0x0112, 1)
+        if picture.format == "PNG":  # asked for it, Pillow decodes the pixels to see what stands behind them
+            block = picture.info.get("exif") or png_exif(raw)
+            said = number_of(block, 0x0112) if block else 1
+        elif picture.format == "JPEG" or picture.info.get("exif"):
+            said = picture.getexif().get(0x0112, 1)
+        else:
+            said = 1
         return said if isinstance(said, int) and 1 <= said <= 8 else 1
     except Exception:  # damaged metadata: see `_opened`
         return 1
