@@ -117,18 +117,19 @@ class _Day:
 
     def __init__(self, context: MeasuredBuild):
         self.context = context
-        self._fits: dict[str, _Said] = {}
+        self._said: dict[TiedTo, _Said] = {}
 
     def said(self, tie: ReadTie) -> _Said:
         """What they say of what a number is tied to."""
         to = tie.to
-        if to.kind == "fit":
-            if to.name not in self._fits:
-                self._fits[to.name] = self._fit(to.name)
-            return self._fits[to.name]
         if to.kind == "reading":
             return self._reading(to.name, tie.written)
-        return self._form(to.name, to.form) if to.form else self._size(to.name, to.station)
+        if to not in self._said:
+            if to.kind == "fit":
+                self._said[to] = self._fit(to.name)
+            else:
+                self._said[to] = self._form(to.name, to.form) if to.form else self._size(to.name, to.station)
+        return self._said[to]
 
     def _fit(self, fit_id: str) -> _Said:
         fit = self.context.build.fits[fit_id]

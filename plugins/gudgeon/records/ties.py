@@ -4,7 +4,7 @@ A tie is an ordinary link of Markdown. What may stand in it is read here; whethe
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from urllib.parse import unquote
 
@@ -12,7 +12,7 @@ from gudgeon_calc.units import NotAQuantity, read_quantity
 
 from gudgeon.records.instalment_text import Tie
 from gudgeon.records.model import Build, Instalment
-from gudgeon.records.problems import Problems, nearest, seen, shown
+from gudgeon.records.problems import Problems, shown
 from gudgeon.records.written_length import NotALength, WrittenLength, read_written
 
 # What a number can be tied to -> how such a link is written.
@@ -29,6 +29,9 @@ NOT_DATED = {
 }
 _STATION = re.compile(r"(?P<number>[0-9]{1,5}(?:[.,][0-9]{1,4})?|[.,][0-9]{1,4}) ?(?P<unit>in|mm)?")
 _FORMS = (("taper", "taper"), ("oval", "ovality"), ("out of round", "ovality"), ("out-of-round", "ovality"))
+
+
+Near = Callable[[str, Iterable[str]], str]
 
 
 class NotATie(ValueError):
@@ -59,7 +62,7 @@ def check_ties(build: Build, problems: Problems) -> None:
     for told in build.instalments:
         for tie in told.ties:
             try:
-                read_tie(build, tie)
+                read_tie(build, tie, problems.nearest)
             except NotATie as error:
                 problems.add(tie.where, shown(tie.words), str(error))
 
@@ -77,16 +80,16 @@ def ties_of(build: Build, told: Instalment) -> list[ReadTie]:
     return read
 
 
-def read_tie(build: Build, tie: Tie) -> ReadTie | None:
+def read_tie(build: Build, tie: Tie, near: Near = lambda word, known: "") -> ReadTie | None:
     """A tie read: None where it points into a file that could not be read, of which nothing can be said.
 
-    Raises NotATie with what is wrong.
+    near: names the nearest known word to one that is not known. Raises NotATie with what is wrong.
     """
     kind = tie.kind
     if kind in NOT_DATED:
         raise NotATie(f"{NOT_DATED[kind]}. Write the number without a tie.")
     name, at, station = unquote(tie.target)[:300].partition("@")
-    now = _name(build, kind, name)
+    now = _name(build, kind, name, near)
     if now is None:
         return None
     if at and kind != "size":
@@ -103,7 +106,7 @@ def read_tie(build: Build, tie: Tie) -> ReadTie | None:
     return ReadTie(tie, TiedTo(kind, now, _station(build, station) if at else None, *forms), written)
 
 
-def _name(build: Build, kind: str, name: str) -> str | None:
+def _name(build: Build, kind: str, name: str, near: Near) -> str | None:
     """The id that something has now; None where it may stand in a file that could not be read."""
     what = {"fit": "fit", "reading": "reading"}.get(kind, "feature")
     known: Iterable[str] = {
@@ -116,8 +119,7 @@ def _name(build: Build, kind: str, name: str) -> str | None:
         unread = {"fit": "fits", "reading": "readings", "feature": name.partition(".")[0]}[what]
         if unread in build.unread or f"{unread}.yaml" in build.unread:
             return None
-        near = nearest(seen(name), [seen(other) for other in known])
-        raise NotATie(f'there is no {what} "{shown(name)}" in this build.{near}')
+        raise NotATie(f'there is no {what} "{shown(name)}" in this build.{near(name, known)}')
     if what == "feature" and not build.features[now].is_length:
         raise NotATie(f'"{now}" is not a length: only lengths are tied.')
     if kind == "form" and build.features[now].kind not in ("bore", "od"):
