@@ -88,6 +88,10 @@ class FitMove(Finding):
     after: Name | None = Field(description="Operation.")
     rows: Names = Field(description="The readings that moved it.")
     clearance: Length = Field(description="mm.")
+    known_then: Length | None = Field(
+        default=None,
+        description="As it was known on that day, mm, where an instrument found off later was in it and moves it; else null.",
+    )
     hot_least: Length | None = Field(default=None, description="The same in the tightest of its temperature cases, mm.")
     hot_case: Name | None = Field(default=None, description="That case.")
 

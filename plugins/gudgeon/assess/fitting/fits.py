@@ -1,5 +1,6 @@
 """Fits: clearance at the worst places, what is wanted, where both ends stand, and what it becomes hot."""
 
+from datetime import date
 from typing import Any
 
 from gudgeon_calc.expansion import size_at_reference
@@ -34,7 +35,7 @@ from gudgeon.assess.measuring.measured_build import MeasuredBuild
 from gudgeon.assess.measuring.metal_states import in_order
 from gudgeon.assess.measuring.mistakes import source
 from gudgeon.assess.measuring.planned_places import doubts_of_halves, held_back_notes
-from gudgeon.assess.measuring.sizes import budget
+from gudgeon.assess.measuring.sizes import LocalSize, budget
 from gudgeon.assess.running import concession_is_open
 from gudgeon.assess.steps import first
 from gudgeon.records.fits import Fit
@@ -286,31 +287,44 @@ def _moves(context: MeasuredBuild, fit: Fit) -> list[FitMove]:
                 continue
             rows = [row for place in places for row in place.rows]
             last = max(place_in_order[row] for row in rows)
-            date = max(context.rows[row].date for row in rows)
-            events.append((last, date, after, ref, places, state.places, rows))
+            day = max(context.rows[row].date for row in rows)
+            events.append((last, day, after, ref, places, state.places, rows))
     events.sort(key=lambda event: event[0])
     latest, moves = {}, []
-    for _, date, after, ref, places, state_places, rows in events:
+    for _, day, after, ref, places, state_places, rows in events:
         worst = context.worst(ref, state_places)
         # Lobes are known of the state of the metal that counts, and of no other.
         counts = context.row_status(rows[0]) in ("current", "frozen")
         by = nominal_value(works_by(context.lobing(ref), context.build.features[ref].least_decides)) if counts else 0.0
-        latest[ref] = [worst.at(end, places).mm + by for end in ("least", "greatest")]
+        latest[ref] = [(worst.at(end, places), by) for end in ("least", "greatest")]
         if len(latest) == len(halves):
-            clearance = pairing_of(fit).clearance_of(fit, [latest[half] for half in halves])
+            sizes = [[place.mm + by for place, by in latest[half]] for half in halves]
+            clearance = pairing_of(fit).clearance_of(fit, sizes)
+            known = [
+                [place.mm + by + _not_known_yet(context, place, day) for place, by in latest[half]] for half in halves
+            ]
+            known_then = pairing_of(fit).clearance_of(fit, known)
             hot = hot_of_clearance(context, fit, clearance)
             worst = min(hot, key=hot.__getitem__) if hot else None
             moves.append(
                 FitMove(
-                    date=date.isoformat(),
+                    date=day.isoformat(),
                     after=after,
                     rows=rows,
                     clearance=clearance,
+                    known_then=known_then if abs(known_then - clearance) > GRAIN else None,
                     hot_least=hot[worst] if worst else None,
                     hot_case=worst,
                 )
             )
     return moves
+
+
+def _not_known_yet(context: MeasuredBuild, place: LocalSize, day: date) -> float:
+    """What the errors of instruments that were found off after a day add to a size, mm."""
+    errors = context.scales.known_error(place.size)
+    instruments = context.build.instruments
+    return sum(by for root, by in errors.items() if (off := instruments[root].found_off) and off.found > day)
 
 
 def borrowed(context: MeasuredBuild, fit: Fit) -> str | None:
