@@ -197,7 +197,7 @@ def _fits(view: View) -> list[dict]:
             {
                 "fit": fit,
                 "sentence": sentence(view, fit),
-                "picture": fit_lead.picture(fit, record, view.fmt, pictures[0]),
+                "picture": fit_lead.picture(fit, record, view.build, view.fmt, pictures[0]),
                 "drawn_to": fit_section.scale_words(fit, record),
                 "said": [review for review in view.build.standing_reviews if fit.id in review.about],
             }
