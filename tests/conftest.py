@@ -26,6 +26,7 @@ BROWSER = shutil.which("chromium")
 KINDS = [
     "",
     "add-a-build/",
+    "write-an-instalment/",
     "builds/",
     "builds/harrow-pond/",
     "builds/harrow-pond/parts/",

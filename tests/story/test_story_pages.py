@@ -98,8 +98,8 @@ def test_five_lines_say_what_was_worked_out(tmp_path):
     assert said == {
         "The engine": "Horizontal, bore 50.00 mm, stroke 60 mm, 500 rpm. It is invented, for demonstration.",
         "How far": "2 of 2 jobs are done.",
-        "Closest to its limits": "Skirt in bore, the only fit that can be judged: 0.067 mm (2.6 thou), 0.013 mm (0.5 thou) inside the most "
-        "that it should have.",
+        "Closest to its limits": "Skirt in bore, the only fit that can be judged: 0.067 mm (2.6 thou), should have at most 0.080 mm: "
+        "0.013 mm (0.5 thou) to spare.",
         "Went wrong last": "The records tell of no mishap.",
         "Comes next": "Nothing: all jobs that are written are done.",
     }
@@ -125,10 +125,26 @@ def test_a_fit_outside_is_not_said_to_be_close(tmp_path):
     build, findings = built(tmp_path, readings__2025_02_04_skirt=tight)
     line = so_far(build, findings)[2]
     assert line.asks == "Furthest from what it should be"
-    assert line.says.endswith("0.025 mm (1.0 thou), 0.025 mm (1.0 thou) below the least that it should have.")
+    assert line.says.endswith(": 0.025 mm (1.0 thou), should have at least 0.050 mm.")
     (tmp_path / "b").mkdir()
     unread = built(tmp_path / "b", readings__2025_02_04_skirt=None)
     assert so_far(*unread)[2].says == "No fit can be judged yet: none is read on both sides."
+
+
+@pytest.mark.parametrize(
+    ("cost", "says"),
+    [
+        ("{scrap: none yet, rework: nothing}", "The records tell of no mishap."),
+        ("{scrap: none, rework: the bush bored again}", "5 February 2025: the bush bored again."),
+    ],
+)
+def test_what_an_instalment_cost_is_a_mishap_where_something_was_lost(tmp_path, cost, says):
+    load(tmp_path)
+    (tmp_path / "small/log").mkdir()
+    text = instalment(1, "2025-02-05").replace("about:", f"cost: {cost}\nabout:")
+    (tmp_path / "small/log/01-no.md").write_text(text, encoding="utf-8")
+    build = load_build(tmp_path / "small", "builds/small", shelf())
+    assert so_far(build, assess(build, shelf()))[3].says == says
 
 
 @pytest.fixture(scope="module")
@@ -151,7 +167,9 @@ def test_an_instalment_is_talked_about_where_it_says_or_in_a_new_issue(view):
     assert "https%3A%2F%2Fclub.example%2Fbuilds%2Fsmall%2Fstory%2F02-words%2F" in issue
     assert index.count('class="g-cover"') == 1, "one without pictures has none"
     assert "lead.png" in first.split("g-story-body")[0] and "gone.webp" not in first + index
-    assert not re.search(r"\n\s*\n", first.split('<div class="g-story-body">')[1].split('<div class="g-cost">')[0].strip())
+    assert not re.search(
+        r"\n\s*\n", first.split('<div class="g-story-body">')[1].split('<div class="g-cost">')[0].strip()
+    )
 
 
 def test_the_pages_of_what_a_number_is_tied_to_lead_back(view):

@@ -81,7 +81,7 @@ class NumbersOfStory:
             which = (
                 "The number in it that is tied to the records is"
                 if count == 1
-                else f"All {count} numbers in it that are tied to the records are"
+                else f"{'Both' if count == 2 else f'All {count}'} numbers in it that are tied to the records are"
             )
             return f"{which} what these said on that day."
         which = f"{agree} of {count} numbers in it that are tied to the records {'is' if agree == 1 else 'are'} what these said on that day"

@@ -2,6 +2,7 @@
 wrong last and what comes next. A line says what was worked out, or that nothing was."""
 
 import datetime as dt
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
@@ -12,6 +13,9 @@ from gudgeon.wording import UnitFormatter, day_in_words, lower_first, minutes, n
 
 # A fit of which both halves are as they are to be, so that how near it stands to its limits means something.
 JUDGED = ("in", "reads in", "reads out", "out", "conceded")
+
+
+NOTHING = re.compile(r"(none|no|nothing|nil|-|–)\b|[-–]$", re.IGNORECASE)  # what people write of what was not lost
 
 
 @dataclass(frozen=True)
@@ -60,22 +64,20 @@ def _closest(findings: BuildFindings) -> Line:
     if not margins:
         why = "No fit can be judged yet: none is read on both sides." if findings.fits else "No fits are written yet."
         return Line("Closest to its limits", why)
-    margin, fit, end = margins[0]
-    asks = "Furthest from what it should be" if margin < 0 else "Closest to its limits"
+    margin, fit, end_name = margins[0]
     fmt = UnitFormatter(findings.units)
-    tight = end == "tight"
-    at = next(place.clearance for place in fit.ends if place.end == end)
-    by = _in_both(abs(margin), findings.units)
-    which = "least" if tight else "most"
-    if fmt.clearance_text(abs(margin)) == fmt.clearance_text(0.0):
-        where = f"at the {which} that it should have"
-    elif margin > 0:
-        where = f"{by} inside the {which} that it should have"
-    else:
-        where = f"{by} {'below the least' if tight else 'over the most'} that it should have"
+    end = next(end for end in fit.ends if end.end == end_name)
     judged = len({judged.id for _, judged, _ in margins})
     of = f"of {judged} fits that can be judged" if judged > 1 else "the only fit that can be judged"
-    return Line(asks, f"{fit.name}, {of}: {_in_both(at, findings.units)}, {where}.", ("fit", fit.id))
+    most = "at least" if end.end == "tight" else "at most"
+    says = f"{fit.name}, {of}: {_in_both(end.clearance, findings.units)}, should have {most} {fmt.clearance_text(end.wanted or 0.0)}"
+    if margin < 0:
+        if fmt.clearance_text(end.clearance) == fmt.clearance_text(end.wanted or 0.0):
+            says += ", outside by less than is shown"
+        let_stand = "; it was let stand, for a stated reason" if fit.state == "conceded" else ""
+        return Line("Furthest from what it should be", f"{says}{let_stand}.", ("fit", fit.id))
+    spare = "nothing" if fmt.clearance_text(margin) == fmt.clearance_text(0.0) else _in_both(margin, findings.units)
+    return Line("Closest to its limits", f"{says}: {spare} to spare.", ("fit", fit.id))
 
 
 def _margins(findings: BuildFindings) -> Iterator[tuple[float, FitFinding, str]]:
@@ -103,6 +105,12 @@ def _went_wrong(build: Build) -> Line:
 
 
 def _mishaps(build: Build) -> Iterator[tuple[dt.date, str, tuple]]:
+    # Of one day a record tells it before the words of an instalment do: the last that is given here counts.
+    for told in build.instalments:
+        cost = told.head.cost
+        lost = [words for words in ((cost.scrap, cost.rework) if cost else ()) if words and not NOTHING.match(words)]
+        if lost:
+            yield told.head.date, _sentence(lost[0]), ("instalment", told.slug)
     for op_id, operation in build.operations.items():
         if operation.rework and operation.done:
             yield (
@@ -116,10 +124,6 @@ def _mishaps(build: Build) -> Iterator[tuple[dt.date, str, tuple]]:
             yield instrument.found_off.found, f"{instrument.name} was found wrong: {how}", ("instrument", name)
     for row_id, withdrawal in build.withdrawn.items():
         yield withdrawal.date, f"a reading was withdrawn: {_sentence(withdrawal.because)}", ("reading", row_id)
-    for told in build.instalments:
-        lost = told.head.cost and (told.head.cost.scrap or told.head.cost.rework)
-        if lost:
-            yield told.head.date, f"{_sentence(lost)}", ("instalment", told.slug)
 
 
 def _sentence(words: str) -> str:

@@ -77,7 +77,7 @@ class Done:
     cuts: tuple[Cut, ...]
     runs: tuple[Run, ...]
     verdicts: tuple[Review, ...]
-    moved: tuple[Moved, ...]
+    moved: tuple[Moved, ...]  # those that had a number before first
     corrections: tuple[Correction, ...]  # made in these days, of what stood before
     put_right_since: tuple[Correction, ...]  # made later, of what was read or told in these days
 
@@ -113,7 +113,7 @@ def what_was_done(build: Build, findings: BuildFindings, told: Instalment) -> Do
         tuple(cut for cut in build.standing_cuts if cut.date in stretch),
         tuple(run for run in build.standing_runs if run.date in stretch),
         tuple(review for review in build.standing_reviews if review.date in stretch),
-        tuple(sorted(moved, key=lambda change: change.id not in about)),
+        tuple(sorted(moved, key=lambda change: (change.was is None and not change.between, change.id not in about))),
         tuple(correction for correction in every if correction.day in stretch),
         tuple(
             replace(correction, rows=tuple(row for row in correction.rows if row in read))
