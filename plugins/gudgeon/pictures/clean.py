@@ -37,7 +37,13 @@ def clean(raw: bytes) -> Cleaned:
     """A picture as WebP with nothing but its pixels. One that is so already stays byte for byte. Raises NotRead."""
     hidden, frames = tuple(hidden_data(raw)), frames_of(raw)
     size = size_of(raw)
-    if kind_of(raw) == "WebP" and not hidden and frames == 1 and _is_small(raw, size) and b"ICCP" not in raw[:64]:
+    if (
+        kind_of(raw) == "WebP"
+        and not hidden
+        and frames == 1
+        and _is_small(raw, size)
+        and not any(word in raw for word in (b"ICCP", b"EXIF"))
+    ):
         pixels_of(raw, 16)  # one that is cut off is not passed on
         return Cleaned(raw, *size, hidden, None, frames)
     return _made(raw, "WebP", hidden, frames)

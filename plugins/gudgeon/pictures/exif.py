@@ -33,12 +33,14 @@ def tiff_in(raw: bytes) -> bytes:
     return raw[6:] if raw[:4] == b"Exif" else raw
 
 
-def said_by_exif(raw: bytes) -> list[str]:
-    """What kinds of thing a block of EXIF gives away; nothing where it tells only how the pixels lie."""
+def said_by_exif(raw: bytes, whole: bool = True) -> list[str]:
+    """What kinds of thing a block of EXIF gives away; nothing where it tells only how the pixels lie. whole: False where other
+    bytes follow it."""
     block = tiff_in(raw)
     said: dict[str, None] = {}
+    read: list[tuple[int, int]] = []
     try:
-        for directory, tag, _, value in _fields(block):
+        for directory, tag, _, value in _fields(block, read):
             if directory == "gps":
                 if tag != 0 and value.strip(b"\0 "):  # the version of the block, and fields left empty, are no place
                     said[POSITION] = None
@@ -49,7 +51,19 @@ def said_by_exif(raw: bytes) -> list[str]:
                 said[CAMERA] = None
     except (struct.error, ValueError, IndexError):
         said[UNREADABLE] = None
+    if not said and whole and _unread(block, read):
+        said[UNREADABLE] = None  # what no field leads to may be anything: one damaged number hides a whole directory
     return list(said)
+
+
+def _unread(block: bytes, read: list[tuple[int, int]]) -> bool:
+    """Whether something stands in a block between and behind what was read of it."""
+    at = 0
+    for begins, ends in [*sorted(read), (len(block), len(block))]:
+        if block[at:begins].strip(b"\0 "):
+            return True
+        at = max(at, ends)
+    return False
 
 
 def text_of(raw: bytes, wanted: int) -> str | None:
@@ -100,11 +114,13 @@ def blocks_in(raw: bytes, bare: bool = False) -> Iterator[bytes]:
             at = raw.find(mark, at + 1)
 
 
-def _fields(block: bytes) -> Iterator[tuple[str, int, int, bytes]]:
-    """Every field: (directory, number, type, value). Raises what `struct` does, or ValueError, where it is damaged."""
+def _fields(block: bytes, read: list[tuple[int, int]] | None = None) -> Iterator[tuple[str, int, int, bytes]]:
+    """Every field: (directory, number, type, value). read: takes the places of what was read. Raises what `struct` does, or ValueError, where it is damaged."""
     order = {b"II*\0": "<", b"MM\0*": ">"}.get(block[:4])
     if order is None:
         raise ValueError("no TIFF")
+    read = [] if read is None else read
+    read.append((0, 8))
     waiting = [("first", struct.unpack_from(f"{order}I", block, 4)[0])]
     looked: set[int] = set()
     count = 0
@@ -129,8 +145,10 @@ def _fields(block: bytes) -> Iterator[tuple[str, int, int, bytes]]:
                     (_POINTERS[tag], struct.unpack_from(f"{order}I", block, begins + 4 * index)[0])
                     for index in range(pointers)
                 ]
+            read.append((begins, begins + length))
             yield name, tag, kind, block[begins : begins + min(length, 100_000)]
         following = at + 2 + 12 * entries
+        read.append((at, following + 4))
         if following + 4 <= len(block):
             (after,) = struct.unpack_from(f"{order}I", block, following)
             if after and name == "first":

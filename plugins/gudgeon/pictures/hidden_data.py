@@ -84,9 +84,9 @@ def hidden_data(raw: bytes) -> list[str]:
         said += _film(raw)
     elif kind is not None:
         for block in blocks_in(raw, bare=kind in ("TIFF", "raw")):
-            said += said_by_exif(block)
+            said += said_by_exif(block, whole=False)
     for block in blocks_in(raw):
-        said += said_by_exif(block)
+        said += said_by_exif(block, whole=False)
     at = raw.find(b"<x:xmpmeta")
     if at < 0:
         at = raw.find(b"http://ns.adobe.com/xap/1.0/")
@@ -234,7 +234,7 @@ def _said_by_png_text(kind: bytes, block: bytes) -> Iterator[str]:
         elif b"xmp" in low:
             yield from _said_by_xmp(profile)
         else:
-            said = [words for found in blocks_in(profile, bare=True) for words in said_by_exif(found)]
+            said = [words for found in blocks_in(profile, bare=True) for words in said_by_exif(found, whole=False)]
             yield from said or [UNREADABLE]
     elif low in (b"author", b"copyright", b"artist", b"owner"):
         yield NAME
@@ -276,7 +276,7 @@ def _boxes(raw: bytes) -> Iterator[str]:
     """HEIC and AVIF (ISO/IEC 23008-12): items of a picture by their types; an item "Exif" or "mime" is no picture."""
     types = [match[1] for match in re.finditer(rb"infe[\x02\x03].{3}(?:.{4}|.{6})([a-zA-Z0-9]{4})", raw, re.DOTALL)]
     if b"Exif" in types:
-        said = [words for block in blocks_in(raw, bare=True) for words in said_by_exif(block)]
+        said = [words for block in blocks_in(raw, bare=True) for words in said_by_exif(block, whole=False)]
         yield from (words for words in said if words != UNREADABLE)
         if not said:
             yield UNREADABLE
