@@ -9,6 +9,7 @@ from typing import Any
 import yaml
 from gudgeon.records.record_files import RECORD_FILES
 from pages.test_untrusted_text import HOSTILE
+from PIL import Image
 from pydantic import ValidationError
 from small_build import ROOT, write
 
@@ -239,6 +240,8 @@ def hostile_club(root: Path, builds: tuple[str, ...] = ("sundlia",)) -> Filler:
     for name, text in {**HOSTILE, **WITHDRAWN}.items():
         (small / name).parent.mkdir(exist_ok=True)
         (small / name).write_text(text, encoding="utf-8")
+    (small / "photos").mkdir(exist_ok=True)
+    Image.new("RGB", (8, 8)).save(small / "photos" / "seen.png")
     digest = "sha256:" + "0" * 64
     origin = {"came_from": "x", "club": "x", "licence": "x", "digest": digest, "as_brought": digest, "on": "2025-01-01"}
     (root / "docs/knowledge/origins.yaml").write_text(json.dumps({"origins": {"rule A-R1": origin}}), encoding="utf-8")
@@ -271,10 +274,10 @@ reviews:
   - {id: v1, date: 2025-02-05, who: ada, verdict: agreed, about: [F1], says: x}
   - {date: 2025-02-06, who: ada, withdraws: v1, because: x}
 """,
-    "photos.yaml": """\
+    "photos.yaml": f"""\
 photos:
-  seen.png: {shows: x, caption: x, date: 2025-02-05, by: ada, licence: x, people: [x], consent: x}
-  drawn.png: {shows: x, drawn: x, original: x, withdrawn: {date: 2025-02-06, why: x}}
+  seen.png: {{shows: x, caption: x, date: 2025-02-05, by: ada, licence: CC-BY-4.0, people: [x], consent: x}}
+  drawn.png: {{shows: x, drawn: x, original: "sha256:{"0" * 64}", withdrawn: {{date: 2025-02-06, why: x}}}}
 """,
     "films.yaml": """\
 films:
