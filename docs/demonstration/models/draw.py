@@ -33,7 +33,10 @@ def draw(build, name, scene, trial):
 def main(words):
     trial = "--try" in words
     build, *names = [word for word in words if not word.startswith("--")]
-    scenes = importlib.import_module("scenes_" + build.replace("-", "_")).SCENES
+    module = "scenes_" + build.replace("-", "_")
+    scenes = importlib.import_module(module).SCENES
+    if (Path(__file__).parent / f"{module}_more.py").exists():
+        importlib.import_module(module + "_more")
     for name in names or scenes:
         start = time.monotonic()
         draw(build, name, scenes[name], trial)

@@ -6,7 +6,7 @@ Engine: the crank's axis is Y, the cylinder lies along X with its head at +X, Z 
 import math
 
 import parts
-from kit import box, circle, coil, cut, gear, hexagon, lathe, pipe, place, prism, rod, rounded, stud, together
+from kit import box, coil, cut, gear, hexagon, lathe, pipe, place, prism, rod, rounded, stud, together
 from sizes import sizes
 
 S = sizes("harrow-pond")

@@ -2,7 +2,7 @@
 
 import harrow_pond as h
 import shop
-from kit import arrow, box, camera, circle, cut, lathe, light, paint, pipe, place, prism, rod, section, stud, together
+from kit import arrow, box, camera, cut, lathe, light, paint, place, prism, rod, section, stud, together
 
 SCENES = {}
 
@@ -258,31 +258,6 @@ def under_the_skin():
     camera((11, -17, 13), (4.4, -1.5, -0.2), 50)
 
 
-@picture("worn-tool")
-def worn_tool():
-    shop.bench()
-    for x, worn in ((-0.75, False), (0.75, True)):
-        outline = [
-            (-0.25, 0.2),
-            (-0.25, -1.0),
-            (0, -1.28 if not worn else -1.2),
-            (0.25, -1.0),
-            (0.25, 0.2),
-            (0.25, 4),
-            (-0.25, 4),
-        ]
-        if worn:
-            outline[2:3] = [(-0.1, -1.16), (0.1, -1.16)]
-        bit = prism(outline, 0, 0.5, "ground steel")
-        bit.location = (x, 0, 0.02)
-        if worn:
-            flat = box((x - 0.13, -1.175, 0.2), (x + 0.13, -1.158, 0.515), "iron")
-            cut(flat, rod(0.2, -2, 2, "iron", "Y", (x + 0.02, 0, 0.05), 0))
-            box((x - 0.16, -1.16, 0.515), (x + 0.16, -1.0, 0.523), "rusty iron")
-    light((0, 0, 0.5), 9)
-    camera((0.6, -6.2, 3.4), (0, -0.5, 0.3), 62, stop=11)
-
-
 @picture("wheel-turned")
 def wheel_turned():
     shop.floor(-13.0, 40)
@@ -311,25 +286,6 @@ def rod_and_bush():
     camera((5.5, -20, 13), (0.6, -0.4, 0.3), 46, stop=8)
 
 
-@picture("oval-piston")
-def oval_piston():
-    # Roughed out, crown up on its spigot; out of round by 0.0015 in, drawn two hundred times too great.
-    shop.bench()
-    size = 4.3318 / 2
-    body = h.piston(0, False, "iron", size - h.SKIRT, 0.625)
-    place(body, at=(0, 0, 7.625), turn=(180, 0, 0))
-    stretch = together(body)
-    stretch.scale = (1.045, 0.955, 1)
-    hoop = [(size * x / 2, size * y / 2, 7.66) for x, y in circle(2, 64)]
-    for count in range(0, 64, 2):
-        pipe([hoop[count], hoop[count + 1]], 0.035, "chalk", smooth=False)
-    for side in (-1, 1):
-        arrow((side * 2.45, 0, 7.66), (side * 3.6, 0, 7.66), 0.09)
-        arrow((0, side * 3.3, 7.66), (0, side * 2.2, 7.66), 0.09)
-    light((0, 0, 6), 20)
-    camera((3.2, -12.5, 19.5), (0, 0.2, 6.0), 46)
-
-
 @picture("crankshaft")
 def crankshaft():
     shop.bench(wall=True)
@@ -353,17 +309,6 @@ def bush_pressed():
         arrow((2.6 + 1.75 * cos(a), 1.75 * sin(a), 2.75), (2.6 + 0.95 * cos(a), 0.95 * sin(a), 2.62), 0.06)
     light((1, 0, 2), 14)
     camera((5.4, -8.6, 9.8), (1.7, 0, 1.7), 50)
-
-
-@picture("expanding-reamer")
-def expanding_reamer():
-    shop.bench()
-    radius = h.S["sebush.bore"] / 2
-    place(shop.reamer(radius, 8.0), at=(4.4, 1.9, radius), turn=(0, -90, 24))
-    place(h.bush(), at=(1.6, -2.0, h.S["sebush.od"] / 2), turn=(90, 0, -12))
-    place(h.bush(), at=(-2.6, -2.2, 0))
-    light((0, 0, 1), 16)
-    camera((2, -13, 7.5), (0.2, 0, 0.5), 50, stop=8)
 
 
 @picture("bore-stations")
@@ -429,36 +374,3 @@ def three_grooves():
     shop.chips(spots, "iron", 0.1)
     light((5, -2, 0), 24, 1.1)
     camera((13.5, -15.5, 11.5), (5.4, -1.0, -0.2), 52)
-
-
-@picture("groove-three")
-def groove_three():
-    shop.lathe_bed()
-    body = h.piston(3, False)
-    last = h.groove_places()[2]
-    wide = h.S["piston.groove1_w"]
-    place(body, turn=(0, 90, 0))
-    # The wedge that the leaning tool took from the wall on the crown's side, drawn ten times too large.
-    wedge = lathe(
-        [
-            (h.SKIRT + 0.1, last - 0.075),
-            (h.SKIRT + 0.1, last + 0.1),
-            (h.S["piston.groove_root"] / 2, last + 0.1),
-            (h.S["piston.groove_root"] / 2, last),
-        ],
-        "iron",
-        "X",
-    )
-    for part in list(body.children):
-        if part.data.vertices and len(part.data.vertices) > 500:
-            cut(part, wedge, keep=True)
-    wedge.hide_render = True
-    bit = prism(
-        [(-0.08, 0), (0.08, 0), (0.07, -1.1), (0.25, -1.3), (0.25, -5.4), (-0.25, -5.4), (-0.25, -1.3), (-0.07, -1.1)],
-        -0.5,
-        0,
-        "ground steel",
-    )
-    place(together(bit), at=(last + wide / 2 - 0.035, -h.SKIRT + 0.09, 0), turn=(0, 0, 5))
-    light((2, -3, 0), 14)
-    camera((4.3, -8.6, 4.6), (1.9, -1.7, 0.15), 62)

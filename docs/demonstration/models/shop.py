@@ -2,7 +2,7 @@
 
 import math
 
-from kit import arrow, box, circle, cut, hexagon, lathe, pipe, place, prism, rod, stud, together, weld
+from kit import box, cut, hexagon, lathe, pipe, place, prism, rod, together
 
 
 def bench(top=0.0, width=70.0, depth=26.0, wall=True, board=None):

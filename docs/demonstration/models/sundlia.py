@@ -6,7 +6,7 @@ Engine: the crank's axis is X with the flywheel (drive end) at +X, the cylinder 
 import math
 
 import parts
-from kit import box, circle, coil, cut, gear, hexagon, lathe, pipe, place, prism, rod, rounded, stud, together, weld
+from kit import box, coil, cut, gear, hexagon, lathe, pipe, place, prism, rod, rounded, stud, together
 from sizes import sizes
 
 MM = 1 / 25.4
