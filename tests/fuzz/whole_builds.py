@@ -33,11 +33,16 @@ def read(name: str) -> Files:
     if name in TINY:
         return {file: _data(text) for file, text in TINY[name].items()}
     folder = ROOT / "builds" / name
-    files = {path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8") for path in folder.rglob("*.yaml")}
+    # Pictures and films stand beside the records: here there are none.
+    texts = [path for path in folder.rglob("*.yaml") if path.name not in ("photos.yaml", "films.yaml")]
+    files = {path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8") for path in texts}
     data = {file: _data(text) for file, text in sorted(files.items())}
     for path in sorted(folder.glob("log/*.md")):
         _, head, body = re.split(r"(?m)^---\s*$", path.read_text(encoding="utf-8"), maxsplit=2)
-        data[f"log/{path.name}"] = {"head": _data(head), "body": body.strip()}
+        head = {key: value for key, value in _data(head).items() if key not in ("lead", "photos")}
+        data[f"log/{path.name}"] = {"head": head, "body": re.sub(r"!\[[^]]*\]\([^)]*\)", "", body).strip()}
+    for of_part in (of_file for file, of_file in data.items() if file.startswith("parts/")):
+        of_part.pop("photos", None)
     return data
 
 
