@@ -8,7 +8,8 @@ from xml.etree import ElementTree
 import pytest
 from gudgeon.assess.build import assess
 from gudgeon.pages.build_cards import last_done
-from gudgeon.pages.drawn.engine import PATTERNS, engine
+from gudgeon.pages.drawn.engine import engine
+from gudgeon.pages.drawn.states import PATTERNS
 from gudgeon.pages.part_states import WORST_FIRST, part_states
 from gudgeon.wording import MARKS, MEANS
 from gudgeon_calc.units import read_quantity

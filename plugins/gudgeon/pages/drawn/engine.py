@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from gudgeon.drawing import hatching, legend, scales
+from gudgeon.drawing import legend, scales
 from gudgeon.drawing.canvas import Canvas, Point
 from gudgeon.pages.drawn.engine_layout import Layout, layout_of
 from gudgeon.pages.drawn.engine_shapes import Shapes
+from gudgeon.pages.drawn.states import States
 from gudgeon.pages.part_states import WORST_FIRST
 from gudgeon.records.model import Build
 from gudgeon.wording import MARKS, state_count
@@ -27,18 +28,6 @@ KEY_TOP, LINE, BALLOON, APART = (
     7.2,
     16.5,
 )  # of the key; radius of a balloon; middles of two balloons at least
-PATTERNS: dict[str, tuple[Callable, Mapping]] = {
-    "out": (hatching.crossed, {"gap": 4.0, "css": "g-in-out", "ground": "g-on-out"}),
-    "reads out": (hatching.crossed, {"gap": 6.0, "css": "g-in-reads-out", "ground": "g-on-out"}),
-    "metal on": (hatching.hatch, {"degrees": 0.0, "gap": 4.0, "css": "g-in-metal-on", "ground": "g-on-warm"}),
-    "stale": (hatching.hatch, {"degrees": 90.0, "gap": 4.0, "css": "g-in-stale", "ground": "g-on-warm"}),
-    "no reading": (hatching.dotted, {"gap": 5.0, "css": "g-in-no-reading", "ground": "g-on-none"}),
-    "conceded": (hatching.hatch, {"degrees": 135.0, "gap": 7.0, "css": "g-in-conceded", "ground": "g-on-warm"}),
-    "reads in": (hatching.hatch, {"degrees": 45.0, "gap": 6.0, "css": "g-in-reads-in", "ground": "g-on-in"}),
-    "no limit": (hatching.dotted, {"gap": 8.0, "css": "g-in-no-limit", "ground": "g-on-none"}),
-    "frozen": (hatching.hatch, {"degrees": 45.0, "gap": 4.0, "css": "g-in-frozen", "ground": "g-on-in"}),
-    "in": (hatching.hatch, {"degrees": 45.0, "gap": 3.0, "css": "g-in-in", "ground": "g-on-in"}),
-}
 # From the farthest to the nearest.
 DRAWN = ("flywheel", "base", "cylinder", "liner", "head", "valve", "piston", "ring", "crank", "main", "rod", "bearing", "bush", "pin")  # fmt: skip
 ALWAYS = ("cylinder", "head", "piston", "crank", "rod", "pin", "base")
@@ -103,7 +92,8 @@ def _drawn(build: Build, layout: Layout, states, id: str, link, small: bool) -> 
     canvas = Canvas(
         id, f"{build.sound_head.name} in section", described(build, layout, states), height, links=link is not None
     )
-    fills = {state: _pattern(canvas, state) for state in _worst(states[part] for part in shown)}
+    looks = States(canvas)
+    fills = {state: looks.fill(state) for state in _worst(states[part] for part in shown)}
     shapes = Shapes(canvas, layout, middle, scale)
     balloons = {} if small else _balloons(shapes, numbers)
     _centre_lines(canvas, shapes)
@@ -141,9 +131,10 @@ def _legend(build: Build, states: Mapping[str, str], id: str) -> Markup | None:
     if not said:
         return None
     canvas = Canvas(f"{id}-states", "Parts by state", ", ".join(said), _legend_height(counts))
+    looks = States(canvas)
     legend.legend(
         canvas,
-        [("g-part", _pattern(canvas, state), words) for state, words in zip(_worst(counts), said, strict=True)],
+        [("g-part", looks.fill(state), words) for state, words in zip(_worst(counts), said, strict=True)],
         MARGIN,
         4,
     )
@@ -166,11 +157,6 @@ def _extent(layout: Layout) -> tuple[float, float, float, float]:
     across = max(layout.radius, layout.outside + 0.3 * layout.bore)
     hopper = layout.outside + 1.2 * layout.bore if layout.cooling == "hopper" and not layout.upright else 0.0
     return -layout.radius, layout.top, -across, max(across, hopper)
-
-
-def _pattern(canvas: Canvas, state: str) -> str:
-    make, given = PATTERNS[state]
-    return make(canvas, state.replace(" ", "-"), **given)
 
 
 def _centre_lines(canvas: Canvas, shapes: Shapes) -> None:

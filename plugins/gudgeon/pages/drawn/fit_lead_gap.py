@@ -44,7 +44,9 @@ def picture(fit: FitFinding, record: Fit, build: Build, fmt: UnitFormatter, smal
     canvas.text(WORDS, 20, size, "g-value g-over")
     beside = [record.of_kind.called if stand.clearance >= 0 else "overlap"]
     beside += [f"± {fmt.clearance_text(stand.expanded)}"] if stand.expanded else []
-    if stand.wanted:
+    if stated := record.of_kind.stated:
+        beside += ["should be", stated.wants]
+    elif stand.wanted:
         beside += ["should have", fmt.range_text(*stand.wanted)]
     beside += _of_parts(canvas, fit, record, build, fmt)
     for line, said in enumerate(beside):

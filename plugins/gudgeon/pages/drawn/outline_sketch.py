@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from gudgeon.assess.findings import FeatureFinding
 from gudgeon.drawing import dimensions
 from gudgeon.drawing.canvas import Canvas, Point
+from gudgeon.pages.drawn.states import States
 from gudgeon.records.parts import DIAMETERS, Feature
 from gudgeon.wording import MARKS, UnitFormatter
 
@@ -22,6 +23,7 @@ class Sketch:
         self, canvas: Canvas, specs: Mapping[str, Feature], findings: Mapping[str, FeatureFinding], fmt: UnitFormatter
     ):
         self.canvas, self.specs, self.findings, self._fmt = canvas, specs, findings, fmt
+        self._states = States(canvas)
         self.numbers = {key: number for number, key in enumerate(specs, start=1)}
         self.anchors: dict[str, Point] = {}
         self.shown: set[str] = set()
@@ -66,7 +68,8 @@ class Sketch:
         if key is None:
             return
         for x1, y1, x2, y2 in ends:
-            self.canvas.line(x1, y1, x2, y2, self._css(key))
+            self.canvas.add("line", x1=x1, y1=y1, x2=x2, y2=y2, css="g-face", stroke=self._look(key))
+            self.canvas.line(x1, y1, x2, y2, "g-edge")
         x1, y1, x2, y2 = ends[0]
         self._anchor(key, ((x1 + x2) / 2, (y1 + y2) / 2))
 
@@ -74,7 +77,8 @@ class Sketch:
         """A round surface seen along its axis."""
         if key is None:
             return
-        self.canvas.circle(x, y, radius, self._css(key), "none")
+        self.canvas.add("circle", cx=x, cy=y, r=max(radius, 0.0), css="g-face", fill="none", stroke=self._look(key))
+        self.canvas.add("circle", cx=x, cy=y, r=max(radius, 0.0), css="g-edge", fill="none")
         self._anchor(key, (x, y - radius))
 
     def across(self, key: str | None, x1: float, x2: float, y: float) -> None:
@@ -120,8 +124,8 @@ class Sketch:
         self.shown.add(key)
         self.anchors.setdefault(key, at)
 
-    def _css(self, key: str) -> str:
-        return f"g-face g-face-{self.findings[key].state.replace(' ', '-')}"
+    def _look(self, key: str) -> str:
+        return self._states.fill(self.findings[key].state)
 
 
 def _spread(wanted: list[float]) -> list[float]:
