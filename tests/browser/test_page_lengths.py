@@ -1,4 +1,7 @@
-"""On a phone no page is longer than eight screens while its folds are closed, and an address opens the fold that it leads into."""
+"""On a phone no page is longer than eight screens while its folds are closed, and an address opens the fold that it leads into.
+Printed, a page takes few sides: what is read on asking is printed where it was opened."""
+
+import re
 
 import pytest
 from browser.test_browser import PHONE, a_browser_is_there, address, chromium  # noqa: F401 - fixtures
@@ -20,4 +23,20 @@ def test_no_page_is_over_eight_screens(chromium, address, site):  # noqa: F811
     page.locator("#a001").wait_for()
     page.evaluate("document.querySelectorAll('details').forEach((fold) => { fold.open = true; })")
     assert page.evaluate("document.documentElement.scrollHeight") > SCREENS * PHONE["height"], "it would be told"
+    page.close()
+
+
+def test_a_page_prints_on_few_sides_and_with_what_was_asked_for(chromium, address):  # noqa: F811
+    page = chromium.new_page()
+
+    def sides():
+        return len(re.findall(rb"/Type\s*/Page\b", page.pdf(format="A4")))
+
+    for path, most in (("rules/", 10), ("parts/piston/", 9), ("fits/a-f01/", 6)):
+        page.goto(f"{address}builds/harrow-pond/{path}")
+        assert 1 <= sides() <= most, path
+    page.goto(f"{address}builds/harrow-pond/parts/piston/")
+    few = sides()
+    page.locator("summary", has_text="All readings of it").click()
+    assert sides() > few, "what somebody opened is printed"
     page.close()
