@@ -131,7 +131,7 @@ def test_what_lies_in_the_project_is_told(photo):
 @pytest.mark.parametrize(
     "raw, says",
     [
-        (b"", "no JPEG, PNG, WebP or HEIC"),
+        (b"", "no JPEG, PNG, WebP, HEIC or AVIF"),
         (saved("JPEG")[:60], "damaged, cut off"),
         (mp4(), "it is a film"),
         (saved("GIF"), "no JPEG"),

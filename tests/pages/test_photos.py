@@ -237,3 +237,12 @@ def test_two_pictures_that_differ_in_their_ending_are_both_shown(tmp_path):
     card, assets = built(tmp_path, {"skirt.jpg": jpeg((300, 200)), "skirt.png": jpeg((200, 300))})
     shown = re.findall(r'<img src="../../(photos/[^"]+)"', card)
     assert len(shown) == 2 and len({assets[f"builds/small/{path}"] for path in shown}) == 2
+
+
+def test_what_phones_write_is_decoded_only_by_who_takes_it_in(copies, monkeypatch):
+    import pillow_heif
+    from seeded_pictures import heic
+
+    raw = heic()
+    monkeypatch.setattr(pillow_heif, "open_heif", lambda *given, **how: pytest.fail("a stranger's file was decoded"))
+    assert set(copies(raw)) == {"64.avif", "64.webp", "64.jpeg"}, "a grey square"

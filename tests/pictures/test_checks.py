@@ -4,10 +4,13 @@ import pytest
 from gudgeon.pictures.checks import picture_problems
 from gudgeon.pictures.clean import clean
 from gudgeon.records.load_build import load_build
-from seeded_pictures import JPEGS, heic, mp4, saved
+from seeded_pictures import JPEGS, heic, mp4, pixels, saved
 from small_build import FILES, shelf, write
 
 KNOWN = "photos:\n  skirt.webp: {shows: A skirt, licence: CC-BY-4.0}\n"
+APNG = saved(
+    "PNG", save_all=True, append_images=[pixels((64, 48)).rotate(180), pixels((64, 48)).convert("L").convert("RGB")]
+)
 GOOD = clean(saved("JPEG")).content
 
 
@@ -55,9 +58,15 @@ def known(name: str, more: str = "licence: CC-BY-4.0") -> str:
         ("skirt.png", saved("JPEG"), "is a JPEG and is called .png"),
         ("skirt.jpg", saved("JPEG")[:30], "cannot be shown: it is damaged, cut off, or no picture at all"),
         ("skirt.jpg", b"version https://git-lfs.github.com/spec/v1\n", "git lfs pull"),
-        ("skirt.jpg", b"words", "cannot be shown: it is no JPEG, PNG, WebP or HEIC"),
+        ("skirt.jpg", b"words", "cannot be shown: it is no JPEG, PNG or WebP"),
+        (
+            "skirt.jpg",
+            heic(),
+            "and the camera, its settings or the time beside its pixels and is a HEIC and is called .jpg",
+        ),
+        ("skirt.png", APNG, "moves, and only its first picture is shown"),
     ],
-    ids=["position", "pixels", "bytes", "name", "cut off", "pointer", "words"],
+    ids=["position", "pixels", "bytes", "name", "cut off", "pointer", "words", "HEIC", "moves"],
 )
 def test_a_file_that_should_not_go_into_git(told, name, raw, says):
     (line,) = told({f"photos/{name}": raw}, known(name))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from gudgeon.pictures.clean import MOST_COMMITTED, MOST_SIDE
 from gudgeon.pictures.hidden_data import hidden_data
-from gudgeon.pictures.kinds import ENDINGS, FILMS, FIRST_BYTES, KIND_OF, SHOWN, kind_of
+from gudgeon.pictures.kinds import ENDINGS, FILMS, FIRST_BYTES, KIND_OF, SHOWN, TAKEN, kind_of
 from gudgeon.pictures.opening import NotRead, bytes_of, frames_of, size_of
 from gudgeon.records.model import Build
 from gudgeon.records.problems import Problem, Problems, Where, seen, shown
@@ -171,20 +171,21 @@ def _in_photos(build: Build, path: Path, said: str, where: Where, problems: Prob
 
 def wrong_with(raw: bytes, said: str) -> list[str]:
     """What is wrong with a file in photos/, each to follow "this picture". said: the kind that its name says. Raises NotRead."""
-    width, height = size_of(raw)
+    kind = kind_of(raw[:FIRST_BYTES])
     wrong: list[str] = []
     hidden = hidden_data(raw)
     if hidden:
         wrong.append(f"holds {_listed(hidden)} beside its pixels")
     if len(raw) > MOST_COMMITTED:
         wrong.append(f"has {_megabytes(len(raw))} (the most is {MOST_COMMITTED // 1000} kB)")
-    if max(width, height) > MOST_SIDE:
-        wrong.append(f"has {width} × {height} pixels (the most a side is {MOST_SIDE})")
-    if frames_of(raw) > 1:
-        wrong.append("moves, and only its first picture is shown")
-    kind = kind_of(raw[:FIRST_BYTES])
-    if kind != said:
+    if kind != said and kind in TAKEN:
         wrong.append(f"is a {kind} and is called {ENDINGS[said][0]}")
+    if kind in SHOWN or kind not in TAKEN:  # what is not shown is not opened here
+        width, height = size_of(raw)
+        if max(width, height) > MOST_SIDE:
+            wrong.append(f"has {width} × {height} pixels (the most a side is {MOST_SIDE})")
+        if frames_of(raw) > 1:
+            wrong.append("moves, and only its first picture is shown")
     return wrong
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from PIL import Image
 
 from gudgeon.pictures.hidden_data import exif_text, hidden_data
-from gudgeon.pictures.kinds import kind_of
+from gudgeon.pictures.kinds import TAKEN, kind_of
 from gudgeon.pictures.opening import frames_of, pixels_of, size_of
 
 LONGEST_SIDE = 1600  # pixels of a picture in the records: what the widest page shows
@@ -35,8 +35,8 @@ class Cleaned:
 
 def clean(raw: bytes) -> Cleaned:
     """A picture as WebP with nothing but its pixels. One that is so already stays byte for byte. Raises NotRead."""
-    hidden, frames = tuple(hidden_data(raw)), frames_of(raw)
-    size = size_of(raw)
+    hidden, frames = tuple(hidden_data(raw)), frames_of(raw, TAKEN)
+    size = size_of(raw, TAKEN)
     if (
         kind_of(raw) == "WebP"
         and not hidden
@@ -51,13 +51,13 @@ def clean(raw: bytes) -> Cleaned:
 
 def mended(raw: bytes, kind: str) -> Cleaned:
     """The same in the form that its name says: JPEG, PNG or WebP. Raises NotRead."""
-    return _made(raw, kind, tuple(hidden_data(raw)), frames_of(raw))
+    return _made(raw, kind, tuple(hidden_data(raw)), frames_of(raw, TAKEN))
 
 
 def _made(raw: bytes, kind: str, hidden: tuple[str, ...], frames: int) -> Cleaned:
-    content, pixels = b"", pixels_of(raw, LONGEST_SIDE)
+    content, pixels = b"", pixels_of(raw, LONGEST_SIDE, TAKEN)
     for longest in SIDES:
-        pixels = pixels if longest == LONGEST_SIDE else pixels_of(raw, longest)
+        pixels = pixels if longest == LONGEST_SIDE else pixels_of(raw, longest, TAKEN)
         for quality in QUALITIES:
             content = _encoded(pixels, kind, quality)
             if len(content) <= MOST_COMMITTED:

@@ -1,9 +1,12 @@
-"""Pictures from strangers, opened within bounds: how large one is, and its pixels, upright and in the colours of a screen."""
+"""Pictures from strangers, opened within bounds: how large one is, and its pixels, upright and in the colours of a screen.
+
+kinds: which are opened at all. What is committed is opened as one of `SHOWN` alone; only who takes a picture in has others.
+"""
 
 import io
 import math
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -11,7 +14,7 @@ from typing import Any
 from PIL import Image, ImageCms
 
 from gudgeon.pictures.exif import number_of, png_exif
-from gudgeon.pictures.kinds import kind_of
+from gudgeon.pictures.kinds import SHOWN, kind_of
 
 MOST_PIXELS = 60_000_000  # of a picture that is read: one of more would fill the memory
 MOST_BYTES = 50_000_000  # of a file; no camera that has so many pixels writes more
@@ -51,16 +54,16 @@ def bytes_of(path: Path) -> bytes:
     return raw
 
 
-def size_of(raw: bytes) -> tuple[int, int]:
+def size_of(raw: bytes, kinds: Sequence[str] = SHOWN) -> tuple[int, int]:
     """Width and height of a picture as it is seen, from what it says of itself, without its pixels. Raises NotRead."""
-    with _opened(raw) as picture:
+    with _opened(raw, kinds) as picture:
         width, height = picture.size
         return (height, width) if _orientation(picture, raw) in _SIDEWAYS else (width, height)
 
 
-def frames_of(raw: bytes) -> int:
+def frames_of(raw: bytes, kinds: Sequence[str] = SHOWN) -> int:
     """How many pictures follow one another in a file: more than one, and it moves. Raises NotRead."""
-    with _opened(raw) as picture:
+    with _opened(raw, kinds) as picture:
         return int(getattr(picture, "n_frames", 1))
 
 
@@ -71,10 +74,10 @@ def within(size: tuple[int, int], longest: int) -> tuple[int, int]:
     return max(1, math.floor(width * scale + 0.5)), max(1, math.floor(height * scale + 0.5))
 
 
-def pixels_of(raw: bytes, longest: int) -> Image.Image:
+def pixels_of(raw: bytes, longest: int, kinds: Sequence[str] = SHOWN) -> Image.Image:
     """The first picture of a file, upright, in sRGB, without anything but its pixels, neither side over a length. What can be
     seen through lies on white. Raises NotRead."""
-    with _opened(raw) as picture:
+    with _opened(raw, kinds) as picture:
         orientation, profile = _orientation(picture, raw), picture.info.get("icc_profile")
         size = within(picture.size, longest)
         if picture.format == "JPEG":
@@ -91,9 +94,11 @@ def pixels_of(raw: bytes, longest: int) -> Image.Image:
 
 
 @contextmanager
-def _opened(raw: bytes) -> Iterator[Image.Image]:
+def _opened(raw: bytes, kinds: Sequence[str]) -> Iterator[Image.Image]:
     """A picture with its pixels still unread. Whatever a decoder does not bear is a NotRead."""
     kind = kind_of(raw)
+    if kind is None or kind not in kinds:
+        raise NotRead(f"it is no {', '.join(kinds[:-1])} or {kinds[-1]}")
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # of damaged metadata, of many pixels: nobody acts on them
         try:
@@ -106,9 +111,7 @@ def _opened(raw: bytes) -> Iterator[Image.Image]:
             raise NotRead("it is damaged, cut off, or no picture at all") from error
 
 
-def _plain(raw: bytes, kind: str | None) -> Image.Image:
-    if kind not in READ_BY_PILLOW:
-        raise NotRead("it is no JPEG, PNG, WebP or HEIC")
+def _plain(raw: bytes, kind: str) -> Image.Image:
     if kind == "JPEG" and raw.count(b"\xff\xda") > MOST_SCANS:
         raise NotRead("its pixels are written in more steps than any camera takes")
     if kind == "WebP":
