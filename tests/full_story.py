@@ -38,12 +38,12 @@ The white metal was gone.[^1] The skirt had [0.065 mm](fit:F1) in the bore, and 
 
 ![Another of it](skirt.webp "With a caption of its own")
 
-## Steps
+### Steps
 
 1. Measure it, with the outside mic, at two stations and two angles, cold.
 2. Cut it.
 
-### What it was
+#### What it was
 
 | Place | Station | Angle | Before the cut | After the cut | Wanted | Note |
 |-------|--------:|------:|---------------:|--------------:|-------:|------|

@@ -54,13 +54,13 @@ def html(text: str, *words: Word, **head) -> str:
 
 def test_what_people_write_is_kept():
     made = html(
-        "Two *tools* gone.\n\n# One\n\n## Two\n\n### Three\n\n3. three\n4. four\n\n> said\n\n"
+        "Two *tools* gone.\n\n## One\n\n### Two\n\n#### Three\n\n3. three\n4. four\n\n> said\n\n"
         "| a | b |\n|---|--:|\n| 1 | 2 |\n\n[club](https://example.org/)"
     )
     for piece in (
         "<em>tools</em>",
         "<h3>One</h3>",
-        "<h3>Two</h3>",
+        "<h4>Two</h4>",
         "<h4>Three</h4>",
         '<ol start="3">',
         "<blockquote>",

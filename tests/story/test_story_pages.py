@@ -76,6 +76,8 @@ def test_an_instrument_found_wrong_later_is_told_where_it_was_read_with(tmp_path
         ("instrument found off", "mic", {"b1", "b2", "s1"})
     ]
     assert second.put_right_since == ()
+    fit = first.moved[0]
+    assert (fit.id, fit.known_then) == ("F1", None), "both halves were read with it: nothing moves"
 
 
 def test_a_range_given_up_is_the_one_wanted_before(tmp_path):

@@ -13,6 +13,7 @@ from types import MappingProxyType
 
 from gudgeon.pages.page import Asset, Page, Renderer, asset_text, to_folder
 from gudgeon.pages.view import PHONE, View
+from gudgeon.records.instalment_text import plain
 from gudgeon.records.model import Knowledge
 from gudgeon.wording import MEANS, upper_first
 
@@ -140,7 +141,7 @@ def _of_builds(views: list[View]) -> Iterator[Entry]:
             about = " ".join(
                 build.fits[ref].name if ref in build.fits else view.name_of(ref) for ref in told.head.about
             )
-            words = f"story instalment {told.head.number} {about} {told.body}"
+            words = f"story instalment {told.head.number} {about} {plain(told.body, whole=True)}"
             yield Entry(view.instalment_uri(told), told.head.title, "instalment", name, (), words)
         for gauge, instrument in build.instruments.items():
             yield Entry(

@@ -69,7 +69,7 @@ def reading_minutes(told: Instalment) -> int:
 def excerpt(told: Instalment, longest: int = LONGEST_EXCERPT) -> str:
     """How it begins."""
     words = plain(told.body)
-    return words if len(words) <= longest else words[: longest - 1].rsplit(" ", 1)[0] + "…"
+    return words if len(words) <= longest else words[: longest - 1].rsplit(" ", 1)[0].rstrip(".,;:") + "…"
 
 
 def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> Page:

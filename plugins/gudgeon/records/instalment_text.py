@@ -71,8 +71,8 @@ def options() -> OptionsDict:
     return _markdown().options
 
 
-def plain(body: str) -> str:
-    """The words of a text on one line, without headings, pictures, tables and footnotes."""
+def plain(body: str, whole: bool = False) -> str:
+    """The words of a text on one line; unless they are wanted whole, without headings, pictures, tables and footnotes."""
     words: list[str] = []
     heading, aside = False, 0
     for block in tokens(body):
@@ -80,11 +80,11 @@ def plain(body: str) -> str:
         aside += {"footnote_block_open": 1, "table_open": 1, "footnote_block_close": -1, "table_close": -1}.get(
             block.type, 0
         )
-        if block.type == "inline" and not heading and not aside:
+        if block.type == "inline" and (whole or not heading and not aside):
             words += [
                 " " if token.type in ("softbreak", "hardbreak") else token.content
                 for token in block.children or ()
-                if token.type != "image"
+                if whole or token.type != "image"
             ]
             words.append(" ")
     return " ".join("".join(words).split()) if words else " ".join(body.split()) if len(body) > LONGEST else ""

@@ -81,6 +81,9 @@ class _Writer(RendererHTML):
         self._plain = 0  # how many links and headings are open: no word is explained in them
         self._pictures, self._films, self._ties = (iter(told.pictures), iter(told.films), iter(told.ties))
         self._tables = 0
+        self._first_level = min(
+            (int(token.tag[1:]) for token in tokens(told.body) if token.type == "heading_open"), default=1
+        )
 
     def written(self) -> str:
         """The HTML, still to be cleaned, with marks."""
@@ -176,8 +179,8 @@ class _Writer(RendererHTML):
         return f"</h{self._level(every[at])}>\n"
 
     def _level(self, token: Token) -> int:
-        # "#" and "##" are both the first level in the text: the title is in the head.
-        return min(self._medium.heading + max(int(token.tag[1:]) - 2, 0), self._medium.heading + 1, DEEPEST)
+        # Whatever signs a writer begins with, they are the first level below the title; there are two.
+        return min(self._medium.heading + (int(token.tag[1:]) > self._first_level), DEEPEST)
 
     def table_open(self, *_: Any) -> str:
         self._tables += 1

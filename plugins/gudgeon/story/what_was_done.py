@@ -49,6 +49,7 @@ class Moved:
     high: float | None
     rows: tuple[str, ...]
     day: dt.date
+    known_then: float | None = None  # as it was known on that day, where an instrument found off later was in it
 
     def said(self, mm: float, fmt: UnitFormatter) -> str:
         """One of its numbers as text."""
@@ -128,7 +129,9 @@ def _moved(build: Build, findings: BuildFindings, stretch: Stretch) -> Iterator[
     fmt = UnitFormatter(findings.units)
     for fit in findings.fits.values():
         steps = [(dt.date.fromisoformat(move.date), move.clearance, move.rows) for move in fit.moves]
-        yield from _change("fit", fit.id, steps, wanted_on(fit, stretch.until), stretch, fmt)
+        for change in _change("fit", fit.id, steps, wanted_on(fit, stretch.until), stretch, fmt):
+            last = next(move for move in reversed(fit.moves) if dt.date.fromisoformat(move.date) in stretch)
+            yield replace(change, known_then=last.known_then)
     for feature in findings.features.values():
         steps = [(dt.date.fromisoformat(step.date), step.decides, step.rows) for step in feature.history]
         # An angle or a count is no length: it has no size to draw.
