@@ -82,6 +82,18 @@ def test_the_same_numbers_as_the_site(books):
     assert "data-heading" not in whole and "#nowhere" not in whole
 
 
+def test_its_pictures_are_in_it(books):
+    if not shutil.which("pdfimages"):
+        missing("pdfimages (poppler-utils)")
+    listed = subprocess.run(
+        ["pdfimages", "-list", str(books / "book.pdf")], capture_output=True, text=True, check=True
+    ).stdout
+    shown = gudgeon.open(ROOT).build("harrow-pond").shown_photos
+    assert len(listed.splitlines()[2:]) >= len(shown) > 0
+    with zipfile.ZipFile(books / "book.epub") as book:
+        assert {f"OEBPS/pictures/{name}.jpg" for name in shown} <= set(book.namelist())
+
+
 def test_epubcheck_finds_nothing(books):
     if not EPUBCHECK.exists() or not shutil.which("java"):
         missing("epubcheck")

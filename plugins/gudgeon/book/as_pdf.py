@@ -15,14 +15,14 @@ from gudgeon.book.manuscript import Book
 
 Paper = Literal["a4", "letter"]
 PAPERS: dict[Paper, str] = {"a4": "A4", "letter": "Letter"}
-HERE = "book:/"  # no address of anything: only the book's own pictures have one
+HERE = "https://book.invalid/"  # a name that leads nowhere (RFC 2606): only the book's own pictures have an address
 
 
 class _OwnPictures(URLFetcher):
     """Hands out the book's own pictures and nothing else: no file, no address of the net."""
 
     def __init__(self, book: Book):
-        super().__init__(allowed_protocols=("book",))
+        super().__init__(allowed_protocols=("https",))
         self._pictures = {f"{HERE}pictures/{picture.name}": picture.content for picture in book.pictures}
 
     def fetch(self, url: str, headers=None) -> URLFetcherResponse:

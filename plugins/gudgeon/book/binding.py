@@ -48,8 +48,8 @@ def bind(book: Book, terms: Iterable[Term]) -> list[Bound]:
 def parsed(html: str) -> Element:
     """Safe HTML as a tree: a div without namespaces; drawings keep theirs as an attribute, and have no links."""
     document = tinyhtml5.parse(CONTROL.sub("", f"<!DOCTYPE html><div>{html}</div>"), namespace_html_elements=False)
-    root = document if isinstance(document, Element) else document.getroot()
-    tree = root.find("body/div")
+    assert isinstance(document, Element), "a document has a root"
+    tree = document.find("body/div")
     assert tree is not None, "what was written as a div is one"
     for drawing in [element for element in tree.iter() if element.tag == f"{{{SVG}}}svg"]:
         _unwrap(drawing, lambda element: element.tag == f"{{{SVG}}}a")

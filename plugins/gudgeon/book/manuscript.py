@@ -136,7 +136,9 @@ def _chapter(view: View, place: str, title: str, template: str, **values) -> Cha
 
 def _instalment(view: View, medium: BookMedium, told: Instalment) -> Chapter:
     medium.instalment = told.slug
-    lead = medium.picture(_lead(told)) if told.head.lead else Markup("")
+    # A picture that stands in the text is not shown twice.
+    alone = told.head.lead and told.head.lead not in {shown.name for shown in told.pictures}
+    lead = medium.picture(_lead(told)) if alone else Markup("")
     html = view.renderer.text(
         "book",
         "instalment.html.j2",
