@@ -82,6 +82,7 @@ MAY = {
         "gudgeon.notes",
         "gudgeon.records",
         "gudgeon.assess.findings",
+        "gudgeon.story",
         "gudgeon.wording",
     },
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},

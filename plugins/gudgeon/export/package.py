@@ -34,6 +34,7 @@ from gudgeon.records.pictures import Film, Picture
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.records.readings_csv import COLUMNS, FIELDS, TEXTS, no_formula, to_csv
 from gudgeon.records.running import Run, RunWithdrawal
+from gudgeon.story.citation import citation_file
 from gudgeon.wording import UnitFormatter
 
 _PROFILES = "https://datapackage.org/profiles/2.0"
@@ -126,6 +127,7 @@ def files(build: Build, findings: BuildFindings) -> dict[str, bytes]:
         "readings.csv": to_csv(build.reading_entries),
         f"{SINGLE}.csv": _single(build),
         "build.json": build_data(build, findings).model_dump_json(indent=1, by_alias=True) + "\n",
+        "CITATION.cff": citation_file(build, findings),
     }
     lines = {
         "rows": list(findings.rows.values()),

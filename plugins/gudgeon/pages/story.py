@@ -10,6 +10,7 @@ from gudgeon.pages.view import View
 from gudgeon.records.instalment_text import plain
 from gudgeon.records.model import Instalment
 from gudgeon.story.article import article
+from gudgeon.story.citation import cited_as
 from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.story.so_far import so_far
 from gudgeon.story.what_was_done import Moved, what_was_done
@@ -31,6 +32,7 @@ def pages(view: View) -> list[Page]:
             "build.yaml",
             instalments=all_of_them,
             so_far=so_far(view.build, view.findings),
+            cited=cited_as(view.build, view.findings),
             cards=[_Card(view, uri, told) for told in all_of_them],
         )
     ]
