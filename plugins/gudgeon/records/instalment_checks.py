@@ -30,7 +30,7 @@ def check_instalments(build: Build, problems: Problems) -> None:
 
 
 def _pictures(build: Build, instalment: Instalment, problems: Problems) -> None:
-    described = set()
+    described: set[str] = set()
     for picture in instalment.pictures:
         if PHOTO_NAME.fullmatch(picture.name) and not picture.description.strip() and not _said(build, picture.name):
             problems.add(

@@ -297,7 +297,9 @@ class Club:
 
     def _folders_taken(self) -> list[Problem]:
         """Former names of folders that are no longer free: an address leads to one build only."""
-        problems, now, renamed = [], {build.id: build for build in self.builds}, {}
+        problems: list[Problem] = []
+        now = {build.id: build for build in self.builds}
+        renamed: dict[str, str] = {}
         for build in self.builds:
             for was in build.head.formerly if build.head else ():
                 where = build.sound_head.where("formerly")
