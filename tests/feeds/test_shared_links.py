@@ -84,6 +84,10 @@ def test_an_instalment_shows_the_first_number_that_its_day_agrees_with(tmp_path)
     view.numbers = ()
     (link,) = [link for link in shared_links.links(view) if link.told]
     assert (link.card.figure, link.card.beneath[0][:7]) == ("", "It fits")
+    view = told(tmp_path, text=TOLD.replace("a & b.", "[49.945 mm](reading:s1)."))
+    view.numbers = numbers_told(view.build, shelf(), view.findings)
+    (link,) = [link for link in shared_links.links(view) if link.told]
+    assert (link.card.figure, link.card.beneath) == ("49.945 mm", ("Piston: Skirt, as told that day",))
 
 
 def test_the_lead_picture_stands_on_the_card_and_a_withdrawn_one_does_not(tmp_path):
@@ -141,6 +145,19 @@ def test_an_arc_goes_the_way_that_it_says():
     far = raster._of_path("M 10 0 A 10 10 0 1 0 0 10")[0]
     assert all(abs(x * x + y * y - 100) < 1e-6 for x, y in short + far)
     assert min(x for x, _ in short) > -1e-6 and min(y for _, y in far) == pytest.approx(-10, abs=0.02)
+
+
+def test_a_card_is_made_once_in_its_life(tmp_path, monkeypatch):
+    class Kept(dict):
+        get_bytes, put_bytes = dict.get, dict.__setitem__
+
+    view, kept = view_of(load(tmp_path)), Kept()
+    first = outward.outward([view], kept).assets
+    monkeypatch.setattr(cards, "drawn", None)
+    assert len(kept) == len(first) == 2 and outward.outward([view], kept).assets == first
+    monkeypatch.undo()
+    broken = Kept({key: b"not a picture" for key in kept})
+    assert outward.outward([view], broken).assets == first
 
 
 def test_no_address_no_cards(tmp_path):

@@ -1,7 +1,7 @@
 """What a shared link shows: a card for each instalment, fit and build, with its engine, its number and its name, as a picture.
 
 The engine is drawn once a build, each of its parts in a shade of its own; a card then only changes shades. Shades are those of
-one ink, so that a card is small: sixteen of them are kept.
+one ink, and few are kept, so that a card is small.
 """
 
 import bisect
@@ -31,7 +31,7 @@ INK, SOFT, MARKED, PLAIN = (
 )  # shades: of words, of lesser words, of the parts that a card tells of, of others
 FIRST_PART = 180  # shades from here on stand for parts, one each, until a card is made
 _RAMP = ((0, (23, 28, 27)), (105, (46, 118, 100)), (255, (253, 252, 249)))  # shade: colour
-_TONES = 16
+FEW, MANY = 16, 64  # shades of a drawing, and of a photograph
 BEGINS = b"\x89PNG"
 _FONT = Path(raster.__file__).parent / "fonts" / "DejaVuSans.ttf"
 
@@ -90,8 +90,8 @@ def recipe() -> str:
     return hashlib.sha256(b"\0".join([*steps, PIL.__version__.encode()])).hexdigest()
 
 
-def drawn(card: Card, picture: Image.Image | None) -> bytes:
-    """A card as PNG: the same bytes for the same words and picture."""
+def drawn(card: Card, picture: Image.Image | None, tones: int = FEW) -> bytes:
+    """A card as PNG: the same bytes for the same words and picture. tones: how many shades are kept."""
     sheet = Image.new("L", (WIDTH, HEIGHT), 255)
     draw = ImageDraw.Draw(sheet)
     wide = WIDTH - 2 * MARGIN
@@ -104,10 +104,10 @@ def drawn(card: Card, picture: Image.Image | None) -> bytes:
         size = next((size for size in (104, 88, 72, 58, 46) if _font(size).getlength(card.figure) <= wide), 40)
         y = _lines(draw, card.figure, size, wide, 2, y, INK, bold=True) + 18
     for words in card.beneath:
-        y = _lines(draw, words, 30, wide, 4 if len(card.beneath) == 1 else 2, y, SOFT) + 6
+        y = _lines(draw, words, 30, wide, 2 if len(card.beneath) > 1 else 4 if card.figure else 7, y, SOFT) + 6
     draw.rectangle((0, FOOT, WIDTH, HEIGHT), fill=INK)
     _lines(draw, card.foot, 28, WIDTH - 2 * MARGIN, 1, FOOT + 20, 255)
-    return _png(sheet)
+    return _png(sheet, tones)
 
 
 def _lines(
@@ -147,23 +147,23 @@ def _font(size: int) -> ImageFont.FreeTypeFont:
 
 
 @functools.cache
-def _palette() -> tuple[list[int], list[int]]:
+def _palette(tones: int) -> tuple[list[int], list[int]]:
     """For each shade its tone, and the colours of the tones one after another."""
     colours: list[int] = []
-    for tone in range(_TONES):
-        shade = 255 * tone / (_TONES - 1)
+    for tone in range(tones):
+        shade = 255 * tone / (tones - 1)
         (low, dark), (high, light) = next(
             (below, above) for below, above in zip(_RAMP, _RAMP[1:], strict=False) if below[0] <= shade <= above[0]
         )
         share = (shade - low) / (high - low)
         colours += [round(a + (b - a) * share) for a, b in zip(dark, light, strict=True)]
-    return [round(shade / 255 * (_TONES - 1)) for shade in range(256)], colours
+    return [round(shade / 255 * (tones - 1)) for shade in range(256)], colours
 
 
-def _png(sheet: Image.Image) -> bytes:
-    tones, colours = _palette()
-    indexed = sheet.point(tones)
+def _png(sheet: Image.Image, tones: int) -> bytes:
+    of_shade, colours = _palette(tones)
+    indexed = sheet.point(of_shade)
     indexed.putpalette(colours)
     out = io.BytesIO()
-    indexed.save(out, "PNG", bits=4, compress_level=6)
+    indexed.save(out, "PNG", bits=4 if tones <= 16 else 8, compress_level=6)
     return out.getvalue()

@@ -4,7 +4,6 @@ import hashlib
 from dataclasses import dataclass
 
 from markupsafe import Markup
-from PIL import Image
 
 from gudgeon.danger_words import danger_tally
 from gudgeon.feeds.head import Head, SharedPage, shared
@@ -70,10 +69,10 @@ def assets(view: View, link: Link, engine: EnginePicture | None, kept: Kept | No
     drawing = engine.drawing if engine else ""
     parts = (cards.recipe(), drawing, repr(link.card), hashlib.sha256(raw).hexdigest())
     key = hashlib.sha256("\0".join(parts).encode("utf-8", "replace")).hexdigest()
-    content = kept.get_bytes(key) if kept else None
+    content = kept.get_bytes(key) if kept is not None else None
     if content is None or not content.startswith(cards.BEGINS):
-        content = cards.drawn(link.card, _picture(raw, link, engine))
-        if kept:
+        content = _made(raw, link, engine)
+        if kept is not None:
             kept.put_bytes(key, content)
     return [Asset(link.file, content)]
 
@@ -85,14 +84,14 @@ def _photograph(view: View, link: Link) -> bytes:
         return b""
 
 
-def _picture(raw: bytes, link: Link, engine: EnginePicture | None) -> Image.Image | None:
-    """The photograph; where there is none that can be read, the engine."""
+def _made(raw: bytes, link: Link, engine: EnginePicture | None) -> bytes:
+    """The card with the photograph; where there is none that can be read, with the engine."""
     try:
         if raw:
-            return cards.photograph(pixels_of(raw, cards.WIDTH))
+            return cards.drawn(link.card, cards.photograph(pixels_of(raw, cards.WIDTH)), cards.MANY)
     except NotRead:
         pass
-    return engine.marking(link.card.marked) if engine else None
+    return cards.drawn(link.card, engine.marking(link.card.marked) if engine else None)
 
 
 def _of_build(view: View) -> Link:
@@ -153,9 +152,8 @@ def _first_number(view: View, told: Instalment) -> tuple[str, str] | None:
     """The first number of an instalment that the records of its day agree with, and what it is of."""
     for number in view.numbers:
         if number.instalment == told.slug and number.verdict == "agrees":
-            build = view.build
-            of = build.fits[number.about].name if number.about in build.fits else number.about
-            of = view.name_of(of) if of in build.features else of
+            about = view.rows[number.about].of if number.of == "reading" else number.about
+            of = view.build.fits[about].name if number.of == "fit" else view.name_of(about)
             return number.says, f"{upper_first(of)}{f', {number.form}' if number.form else ''}, as told that day"
     return None
 
