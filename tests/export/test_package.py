@@ -34,7 +34,7 @@ def test_every_table_is_as_its_schema_says(package):
     """Types, keys and links of Table Schema, checked cell by cell."""
     described = json.loads(package[2]["datapackage.json"])
     tables = {each["name"]: each for each in described["resources"] if each.get("type") == "table"}
-    assert {f"{name}.csv" for name in tables} | {"build.json", "datapackage.json"} == set(package[2])
+    assert {f"{name}.csv" for name in tables} | {"build.json", "datapackage.json", "CITATION.cff"} == set(package[2])
     kinds = {
         "number": float,
         "integer": int,
