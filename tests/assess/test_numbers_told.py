@@ -4,14 +4,16 @@ import time
 from dataclasses import replace
 
 import pytest
+from click.testing import CliRunner
 from gudgeon.assess.build import assess
 from gudgeon.assess.told import numbers_told
+from gudgeon.cli import main
 from gudgeon.records.as_it_stood import as_it_stood
 from gudgeon.records.edits import problems_of
 from gudgeon.records.model import Instalment
 from gudgeon.records.written_length import NotALength, read_written
 from gudgeon.story.numbers import NumbersOfStory
-from small_build import FILES, bent, load, shelf
+from small_build import FILES, bent, load, shelf, write
 
 FINISH = "  FINISH: {part: piston, does: finish skirt, needs: [TURN], changes: [piston.skirt], estimate: [30 min, 60 min, 90 min], done: 2025-02-10}\n"
 ROWS = (
@@ -285,3 +287,24 @@ def test_a_story_of_many_ties_is_read_and_worked_out_in_step_with_their_number(t
     assert len(problems_of(build, shelf())) == 700  # of the fit that there is not
     assert len(numbers_told(build, shelf(), assess(build, shelf()))) == 1400
     assert time.process_time() - began < 5
+
+
+@pytest.mark.slow
+def test_check_tells_the_line_and_leaves_its_exit_status(tmp_path):
+    """A warning and no problem of the records: the text is a person's."""
+    head = "---\nnumber: 1\ntitle: Told\ndate: 2025-02-05\nby: ada\n---\n"
+    write(tmp_path / "builds" / "small")
+    log = tmp_path / "builds" / "small" / "log" / "01-told.md"
+    log.parent.mkdir()
+    for body, said, counted in (
+        ("It is [0.065 mm](fit:F1).\n", "", "0 problems"),
+        (
+            "It is [0.060 mm](fit:F1).\n",
+            'builds/small/log/01-told.md:7:18: instalment of 5 February 2025, "0.060 mm" tied to fit F1: the records said 0.065 mm on that day.',
+            "1 number of the story is not what the records said on its day.",
+        ),
+    ):
+        log.write_text(head + body, encoding="utf-8")
+        done = CliRunner().invoke(main, ["check", str(tmp_path)])
+        assert done.exit_code == 0 and said in done.stdout and counted in done.stderr
+        assert ("of the story" in done.stderr) is bool(said)

@@ -14,7 +14,7 @@ import traceback
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +25,7 @@ from fuzz.mutations import Edit, apply, draw
 from fuzz.whole_builds import Files, Folder, base, draw_base, written
 from gudgeon.assess.build import assess, assess_with_inputs
 from gudgeon.assess.findings import BuildFindings
+from gudgeon.assess.told import numbers_told
 from gudgeon.export.package import files as data_files
 from gudgeon.ledger.causes import prove
 from gudgeon.ledger.comparison import Comparison, Pair
@@ -36,7 +37,8 @@ from gudgeon.pages.site import OF_A_BUILD
 from gudgeon.pages.view import View
 from gudgeon.project.two_revisions import trial_of
 from gudgeon.records.edits import edits_of_build
-from gudgeon.records.model import Build
+from gudgeon.records.instalment_head import Instalment as Head
+from gudgeon.records.model import Build, Instalment
 from gudgeon.review.as_markdown import slip_markdown
 from gudgeon.review.as_sarif import slip_sarif
 from gudgeon.review.as_text import details_text, slip_text
@@ -170,9 +172,10 @@ class Bench:
         yield from self._of_what_must_not_matter(case, files, ledger)
         if self.pages:
             self.counts["shown"] += 1
-            view = View(
-                build, findings, shelf(), Renderer(Bibliography(shelf().sources), "folders"), None, inputs=inputs
-            )
+            build = with_a_story(build)
+            renderer = Renderer(Bibliography(shelf().sources), "folders")
+            told = numbers_told(build, shelf(), findings)
+            view = View(build, findings, shelf(), renderer, None, inputs=inputs, numbers=told)
             for kind, _ in OF_A_BUILD:
                 for page in kind.pages(view):
                     yield from of_page(page.text, files)
@@ -219,6 +222,18 @@ class Bench:
             return
         if assess(without, shelf()).fits[fit.id] == fit:
             yield "a deciding reading was removed and nothing of its fit changed"
+
+
+def with_a_story(build: Build) -> Build:
+    """The build with an instalment of a day in the middle of it that ties a number to each fit and each length."""
+    days = sorted(day for day, _ in build.dated())
+    people = list(build.sound_head.people)
+    if not days or not people or build.instalments:
+        return build
+    lengths = [ref for ref, feature in build.features.items() if feature.is_length]
+    ties = [*(f"[1 thou](fit:{fit})" for fit in build.fits), *(f"[50 mm](size:{ref})" for ref in lengths)]
+    head = Head.model_validate({"number": 1, "title": "x", "date": days[len(days) // 2].isoformat(), "by": people[0]})
+    return replace(build, instalments=[Instalment(head, " ".join(ties), f"{build.path}/log/01-x.md", "01-x")])
 
 
 def _without_rows(build: Build, gone: set[str]) -> Build | None:
