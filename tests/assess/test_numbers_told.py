@@ -180,6 +180,7 @@ def test_an_instrument_found_off_later_is_told_as_since_then(tmp_path):
     )
     assert size.agrees and fit.agrees and later.agrees
     assert size.since == "since then: 49.935 mm, mic found wrong" and fit.since == later.since == ""
+    assert (size.number.found_off_since, later.number.found_off_since) == (("mic",), ())  # on its day it was known
 
 
 def test_an_interference_is_told_with_a_word_or_where_nothing_else_is_wanted(tmp_path):
@@ -203,6 +204,25 @@ def test_an_interference_is_told_with_a_word_or_where_nothing_else_is_wanted(tmp
         told_of_press[0].small_print
         == "On 4 February 2025 the records said 0.018 mm interference (0.7 thou interference)"
     )
+
+
+def test_what_is_at_the_least_interference_is_no_clearance_from_nought_on(tmp_path):
+    """Skirt 50.0103 in 50.010: −0.0003 mm, which is nought to the digits written."""
+    skirt = FILES["readings/2025-02-04-skirt.yaml"].replace("49.945", "50.0103")
+    ties = [("2025-02-04", f"[{says}](fit:F1)") for says in ("0 to 0.02 mm of clearance", "0.000 mm of clearance")]
+    assert [number.agrees for number in told(tmp_path, *ties, readings__2025_02_04_skirt=skirt)] == [False, True]
+
+
+def test_where_nought_is_wanted_a_number_is_no_interference(club, harrow):
+    """The key of 1 in 100 in a keyway of 1 in 96 stands off 1.46 thou over 3 1/2 in: what is wanted is nought."""
+    build = next(one for one in club.builds if one.id == "harrow-pond")
+    build = replace(build, instalments=[instalment(1, "2025-03-24", "[1.5 thou](fit:A-F16)")])
+    assert [number.verdict for number in numbers_told(build, club.knowledge, harrow)] == ["agrees"]
+
+
+def test_a_form_is_one_of_two(tmp_path):
+    build = replace(load(tmp_path), instalments=[instalment(1, "2025-02-04", "[oval taper 0.002 mm](form:cyl.bore)")])
+    assert [problem.text.startswith("which form?") for problem in problems_of(build, shelf())] == [True]
 
 
 def test_a_renamed_fit_or_feature_is_still_tied(tmp_path):
