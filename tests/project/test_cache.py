@@ -60,7 +60,7 @@ def test_the_site_is_the_same_with_without_and_with_a_stale_cache(root, worked_o
     without = shown(root)
     monkeypatch.setenv("GUDGEON_CACHE", str(root.parent / "cache"))
     assert shown(root) == without
-    assert len(entries(root)) == 2  # findings and pages
+    assert len(entries(root)) == 3  # findings, the numbers of the story and pages
     assert shown(root) == without
     assert worked_out == ["small", "small"]  # not a third time
     # An edit: what is kept is stale, and is not taken.
@@ -199,7 +199,7 @@ def test_without_the_cache_nothing_is_taken_from_it_and_nothing_is_kept(root):
     check("--no-cache")
     assert entries(root) == []
     check()
-    assert len(entries(root)) == 2
+    assert len(entries(root)) == 3
     for kept in entries(root):
         os.utime(kept, (1, 1))  # whoever takes it marks it as used
     check("--no-cache")
@@ -230,3 +230,20 @@ def test_a_review_takes_what_was_worked_out_of_the_revision_before_and_says_the_
             assert slip_of(comparison) == slip
         assert len(counted) == 3, "without the cache both"
         edited.write_text(before, encoding="utf-8")
+
+
+@pytest.mark.slow
+def test_copies_of_pictures_are_kept_from_one_site_to_the_next(root, monkeypatch):
+    from seeded_pictures import saved
+
+    folder = root / "builds" / "small"
+    (folder / "photos").mkdir()
+    (folder / "photos" / "skirt.webp").write_bytes(saved("WEBP"))
+    (folder / "photos.yaml").write_text("photos:\n  skirt.webp: {shows: A skirt, licence: MIT}\n")
+    part = folder / "parts" / "piston.yaml"
+    part.write_text(part.read_text() + "photos: [skirt.webp]\n")
+    monkeypatch.setenv("GUDGEON_CACHE", str(root.parent / "cache"))
+    first = shown(root)
+    assert [path.suffix for path in entries(root)].count(".bytes") == 1
+    monkeypatch.setattr("gudgeon.pictures.sizes.pixels_of", lambda *given: pytest.fail("it was made again"))
+    assert shown(root) == first
