@@ -55,6 +55,8 @@ def test_a_card_for_each_build_instalment_and_fit_with_a_head_that_leads_to_it(t
         size = (int(said["og:image:width"]), int(said["og:image:height"]))
         assert opened(card).format == "PNG" and opened(card).size == size == (1200, 630)
         assert len(card.content) < 60_000 and said["og:image:alt"] and said["og:description"]
+    story = Heads(out.heads[f"{home}/story/index.md"].lines).said
+    assert (story["og:title"], story["og:url"]) == ("The story of Small engine", f"{SITE}{home}/story/")
     assert said["og:type"] == "article" and said["article:published_time"] == "2025-02-05"
     assert said["application/atom+xml"] == f"{SITE}{home}/feed.xml"
 
@@ -70,6 +72,17 @@ def test_the_number_of_a_fit_on_its_card_is_that_of_its_page(tmp_path):
     assert link.card.beneath[0].endswith(what) and link.card.beneath[1] == f"{MARKS[fit.state]} {fit.state}"
     assert link.description == fit_page.sentence(view, fit) and set(link.card.marked) == {"cyl", "piston"}
     assert "records to 2025-02-04" in link.card.foot
+
+
+def test_a_fit_that_is_in_and_needs_a_look_says_so(tmp_path):
+    """In when cold and dry when hot: the card does not say "in" alone."""
+    view = view_of(load(tmp_path))
+    fit = view.findings.fits["F1"]
+    for look, state, said in ((True, "in", "in; needs a look"), (False, "in", "in"), (True, "out", "out")):
+        changed = fit.model_copy(update={"look": look, "state": state})
+        view.findings = view.findings.model_copy(update={"fits": {"F1": changed}})
+        link = next(link for link in shared_links.links(view) if link.uri == view.fit_uri("F1"))
+        assert link.card.beneath[1] == f"{MARKS[state]} {said}"
 
 
 def test_an_instalment_shows_the_first_number_that_its_day_agrees_with(tmp_path):

@@ -34,6 +34,8 @@ def outward(views: list[View], kept: Kept | None = None) -> Outward:
             if drawn:
                 assets += drawn
                 heads[link.uri] = shared_links.head(view, link)
+                if link.uri == f"{view.home}/index.md":  # the card of the build is that of its story, too
+                    heads[f"{view.home}/story/index.md"] = shared_links.head(view, shared_links.of_story(view, link))
     for uri, lines in following.heads(feeds).items():
         heads[uri] = heads.get(uri, Head()).with_lines(lines)
     return Outward([*following.assets(feeds), *assets], heads)

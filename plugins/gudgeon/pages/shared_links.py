@@ -1,7 +1,7 @@
 """What the pages of a build show where a link to them is shared: of each the card that is drawn for it, and a sentence."""
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
@@ -18,11 +18,14 @@ from gudgeon.pictures.sizes import Kept
 from gudgeon.records.model import Instalment
 from gudgeon.wording import MARKS, slug, upper_first
 
+SOUND = ("in", "reads in", "frozen", "conceded", "no limit")
+
 
 @dataclass(frozen=True)
 class Link:
-    """A page that has a card. uri: of the page; file: of the card; photo: that stands on it in place of the engine."""
+    """A page that has a card. title, uri: of the page; file: of the card; photo: that stands on it in place of the engine."""
 
+    title: str
     uri: str
     file: str
     card: Card
@@ -46,7 +49,7 @@ def head(view: View, link: Link) -> Head:
     """What the head of its page tells programs."""
     return shared(
         SharedPage(
-            link.card.name,
+            link.title,
             link.description,
             view.web(link.uri),
             view.web(link.file),
@@ -55,6 +58,15 @@ def head(view: View, link: Link) -> Head:
             link.told.head.date if link.told else None,
         )
     )
+
+
+def of_story(view: View, build: Link) -> Link:
+    """The list of a build's instalments, with the card of the build."""
+    told = view.build.instalments
+    words = (
+        f"{len(told)} instalment{'' if len(told) == 1 else 's'}{f', from “{told[0].head.title}” on' if told else ''}."
+    )
+    return replace(build, uri=f"{view.home}/story/index.md", description=words, title=f"The story of {build.title}")
 
 
 def engines(view: View) -> list[EnginePicture]:
@@ -106,7 +118,7 @@ def _of_build(view: View) -> Link:
         upper_first(head.stage),
         f"Safety limits: {danger_tally(view.findings.dangers)}",
     ]
-    return Link(f"{view.home}/index.md", f"{view.home}/cards/build.png", card, ". ".join(sentences) + ".")
+    return Link(head.name, f"{view.home}/index.md", f"{view.home}/cards/build.png", card, ". ".join(sentences) + ".")
 
 
 def _of_instalment(view: View, told: Instalment) -> Link:
@@ -116,6 +128,7 @@ def _of_instalment(view: View, told: Instalment) -> Link:
     parts = tuple(part for name in head.about for part in _parts(view, name))
     foot = f"{view.build.sound_head.name} · {head.number} · {view.person(head.by)}, {head.date}"
     return Link(
+        head.title,
         view.instalment_uri(told),
         view.card_uri(told),
         Card(head.title, figure, (beneath,), foot, parts),
@@ -129,7 +142,9 @@ def _of_fit(view: View, fit) -> Link:
     number, what = fit_page.lead(view, fit)
     first, other = _both(number)
     measured = fit.clearance is not None
-    beneath = [f"{f'({other}) ' if other else ''}{what}", f"{MARKS[fit.state]} {fit.state}"]
+    # What is in when cold may run dry when hot: then the state alone would reassure.
+    look = "; needs a look" if fit.look and fit.state in SOUND else ""
+    beneath = [f"{f'({other}) ' if other else ''}{what}", f"{MARKS[fit.state]} {fit.state}{look}"]
     wants = (
         _plain(view.wanted_in_words(fit)) if fit.want_low is not None or view.build.fits[fit.id].of_kind.stated else ""
     )
@@ -137,7 +152,13 @@ def _of_fit(view: View, fit) -> Link:
     card = Card(
         upper_first(fit.name), first if measured else "", tuple(beneath), _foot(view), tuple(_parts(view, fit.id))
     )
-    return Link(view.fit_uri(fit.id), f"{view.home}/cards/fit-{slug(fit.id)}.png", card, fit_page.sentence(view, fit))
+    return Link(
+        upper_first(fit.name),
+        view.fit_uri(fit.id),
+        f"{view.home}/cards/fit-{slug(fit.id)}.png",
+        card,
+        fit_page.sentence(view, fit),
+    )
 
 
 def _parts(view: View, name: str) -> list[str]:
