@@ -159,11 +159,11 @@ SENTENCES = (
         # Rows and operations that were written down wrongly.
         "read-overdue": "{subject} was due for a check on {due:day}; this was read on {last:day}",
         "rows-read-overdue": (
-            "{subject} was due for a check on {due:day}; {rows:count} rows were read with it after that, the last on {last:day}"
+            "{subject} was due for a check on {due:day}; {rows:count} readings were taken with it after that, the last on {last:day}"
         ),
         "out-of-reach": (
             "{gauge:words} reaches from {least:words} to {most:words} and cannot reach {read:words}: "
-            "the row names the wrong instrument"
+            "the reading names the wrong gauge"
         ),
         "just-past-reach": (
             "{gauge:words} reaches from {least:words} to {most:words}, and {read:words} lies just past its end: it counts, and was "

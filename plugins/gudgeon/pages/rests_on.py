@@ -65,5 +65,5 @@ _GROUPS: tuple[tuple[str, str, Callable[[View, str], Entry | None]], ...] = (
     ("thermometer", "Thermometers", lambda view, name: (name, f"{view.home}/index.md")),
     ("engine", "The engine's figures", lambda view, key: (key.replace("_", " "), f"{view.home}/index.md")),
     ("figure", "Figures", lambda view, key: (key.replace("_", " "), f"{view.home}/sums.md")),
-    ("operation", "Operations, done or not", _operation),
+    ("operation", "Jobs, done or not", _operation),
 )
