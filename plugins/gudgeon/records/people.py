@@ -12,7 +12,7 @@ class Evenings(Record):
     """How much time there is."""
 
     length: Annotated[PositiveTime, up_to("24 h")] = Field(description="Of one evening at work.")
-    a_week: float = Field(gt=0, le=7)
+    a_week: float = Field(ge=0.01, le=7)
 
 
 class Person(Record):
