@@ -143,6 +143,7 @@ def test_what_cannot_be_taken_in(club, photo, raw, says):
 
 
 def test_pictures_are_put_right_in_their_place(club, photo):
+    assert "There is no picture in builds/small/photos/" in photo("--mend", file="", shows=None)
     folder = club / "builds" / "small" / "photos"
     folder.mkdir()
     (folder / "a.jpg").write_bytes(JPEGS["EXIF"])
@@ -156,5 +157,5 @@ def test_pictures_are_put_right_in_their_place(club, photo):
     assert mended["a.jpg"][:3] == b"\xff\xd8\xff" and mended["b.png"][:4] == b"\x89PNG"
     assert not any(hidden_data(mended[name]) for name in ("a.jpg", "b.png"))
     (folder / "d.jpg").unlink()
-    assert "0 pictures put right" in photo("--mend", file="", shows=None)
+    assert "0 of 3 pictures looked at put right" in photo("--mend", file="", shows=None)
     assert "is not in photos/" in photo("--mend", "../build.yaml", file="", shows=None, status=1)

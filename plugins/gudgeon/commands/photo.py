@@ -112,27 +112,28 @@ def photo(build, files, shows, caption, by, day, licence, people, consent, drawn
         raise click.UsageError("say which files: gudgeon photo BUILD FILE.")
     if len(files) > 1 and (shows or caption):
         raise click.UsageError("--shows and --caption are of one picture. Leave them out, and each is asked for.")
-    failed = False
+    failed = written = False
     for file in files:
         try:
-            _take(project, build, Path(file), said, place, keep_original)
+            written |= _take(project, build, Path(file), said, place, keep_original)
         except (NotClear, CannotMark, NotSound) as problem:
             click.echo(f"{seen(file)}: not taken in: {problem}", err=True)
             failed = True
-    click.echo(LOOK)
+    if written:
+        click.echo(LOOK)
     if failed:
         raise click.exceptions.Exit(TROUBLE)
 
 
-def _take(project: "Project", name: str, file: Path, said: Said, place: str | None, keep_original: bool) -> None:
-    """Take one picture in. Raises NotClear, CannotMark, NotSound."""
+def _take(project: "Project", name: str, file: Path, said: Said, place: str | None, keep_original: bool) -> bool:
+    """Take one picture in; whether it was written. Raises NotClear, CannotMark, NotSound."""
     raw, cleaned = _cleaned(file)
     build = project.read_build(name)
     where = place_of(build, place) if place else None
     there = _same(build, cleaned.content)
     if there is not None:
         click.echo(f"{seen(str(file))}: is in the build already, as photos/{there}. Nothing was written.")
-        return
+        return False
     entry = _entry(build, file, cleaned, said)
     if keep_original:
         entry["original"] = f"sha256:{hashlib.sha256(raw).hexdigest()}"
@@ -157,6 +158,7 @@ def _take(project: "Project", name: str, file: Path, said: Said, place: str | No
         if inside is not None:
             desk.write({}, [inside])
     _tell(project, build, file, picture, cleaned, entry, where is not None, keep_original)
+    return True
 
 
 def _file_of(build: Build, target, kind: str) -> str:
@@ -310,7 +312,7 @@ def _mend(project: "Project", build: Build, names: list[str], keep_original: boo
     from gudgeon.pictures.opening import NotRead, bytes_of
 
     names = [Path(name).name for name in names] or [path.name for path in _photos(build)]
-    count, failed = 0, False
+    count, looked, failed = 0, 0, False
     for name in names:
         path = build.folder / "photos" / name
         kind = KIND_OF.get(path.suffix.lower())
@@ -323,6 +325,7 @@ def _mend(project: "Project", build: Build, names: list[str], keep_original: boo
                 )
                 failed = True
             continue
+        looked += 1
         try:
             raw = bytes_of(path)
             if not wrong_with(raw, kind):
@@ -348,11 +351,10 @@ def _mend(project: "Project", build: Build, names: list[str], keep_original: boo
         )
         if new.hidden:
             click.echo(f"  Taken off: {', '.join(new.hidden)}.")
-    click.echo(
-        f"{count} picture{'' if count == 1 else 's'} put right; the others looked at were in order."
-        if not failed
-        else f"{count} put right, not all."
-    )
+    if not looked:
+        click.echo(f"There is no picture in {build.path}/photos/ to be looked at.")
+    else:
+        click.echo(f"{count} of {looked} picture{'' if looked == 1 else 's'} looked at put right.")
     if count:
         click.echo("What was committed before stays in the history of the repository as it was.")
     if failed:

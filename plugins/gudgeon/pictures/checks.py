@@ -1,7 +1,7 @@
 """What is wrong with the files of a build's pictures: what they give away, how large they are, whose they are."""
 
 import os
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
 from gudgeon.pictures.clean import MOST_COMMITTED, MOST_SIDE
@@ -28,8 +28,9 @@ def picture_problems(build: Build, files_too: bool = True) -> list[Problem]:
     _whose(build, problems)
     if files_too and not build.folder.is_symlink():
         files = list(_files(build.folder))
+        named = {*build.photos, *(name for name, _, _ in build.named_photos)}
         for path in files[:MOST_FILES]:
-            _file(build, path, problems)
+            _file(build, path, named, problems)
         if len(files) > MOST_FILES:
             problems.add(
                 Where(build.path), "", f"there are over {MOST_FILES} files in it: not all were looked at for pictures."
@@ -71,7 +72,7 @@ def _files(folder: Path) -> Iterator[Path]:
             yield Path(at, name)
 
 
-def _file(build: Build, path: Path, problems: Problems) -> None:
+def _file(build: Build, path: Path, named: Collection[str], problems: Problems) -> None:
     said, first = KIND_OF.get(path.suffix.lower()), b""
     below = path.relative_to(build.folder).as_posix()
     where = Where(f"{build.path}/{below}")
@@ -100,7 +101,7 @@ def _file(build: Build, path: Path, problems: Problems) -> None:
     elif said not in SHOWN or not PHOTO_NAME.fullmatch(path.name):
         _not_shown(build, path, said, kind, where, problems)
     else:
-        _in_photos(build, path, said, where, problems)
+        _in_photos(build, path, said, path.name in named, where, problems)
 
 
 def _film(path: Path, size: int, where: Where, problems: Problems) -> None:
@@ -133,7 +134,7 @@ def _not_shown(build: Build, path: Path, said: str | None, kind: str | None, whe
     )
 
 
-def _in_photos(build: Build, path: Path, said: str, where: Where, problems: Problems) -> None:
+def _in_photos(build: Build, path: Path, said: str, is_named: bool, where: Where, problems: Problems) -> None:
     """A file that may be shown by its name and place."""
     record = build.photos.get(path.name)
     if record and record.withdrawn:
@@ -143,11 +144,7 @@ def _in_photos(build: Build, path: Path, said: str, where: Where, problems: Prob
             f"this picture was withdrawn on {record.withdrawn.date}, and still lies here. Remove the file. {HISTORY}",
         )
         return
-    if (
-        path.name not in build.photos
-        and path.name not in {name for name, _, _ in build.named_photos}
-        and not build.unread
-    ):
+    if not is_named and not build.unread:
         problems.add(
             where,
             "",
