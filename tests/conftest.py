@@ -27,6 +27,7 @@ KINDS = [
     "",
     "add-a-build/",
     "write-an-instalment/",
+    "take-pictures-in/",
     "builds/",
     "builds/harrow-pond/",
     "builds/harrow-pond/parts/",
