@@ -79,10 +79,10 @@ def bush(of="bronze"):
     return together(rod(S["sebush.od"] / 2, 0, S["sebush.length"], of, edge=0.03, hole=S["sebush.bore"] / 2))
 
 
-def connecting_rod(with_bush=True, cap=True):
+def connecting_rod(with_bush=True, cap=True, poured=True):
     bush_bore = S["sebush.bore"] if with_bush else None
     eye = (S["rod.small_eye"], S["rod.seat_outside"], S["sebush.length"])
-    return parts.connecting_rod(CENTRES, eye, (S["bigend.bore"], CRANKPIN_LENGTH), bush_bore, cap)
+    return parts.connecting_rod(CENTRES, eye, (S["bigend.bore"], CRANKPIN_LENGTH), bush_bore, cap, poured)
 
 
 def crank(turn=0.0, keys=True):

@@ -336,7 +336,7 @@ def camera(eye, target, lens=50.0, sharp_at=None, stop=None):
     bpy.context.scene.camera = holder
 
 
-def render(path, width, height, samples=8):
+def render(path, width, height, samples=6):
     scene = bpy.context.scene
     scene.render.engine = "CYCLES"
     cycles = scene.cycles

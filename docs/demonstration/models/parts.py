@@ -5,7 +5,7 @@ import math
 from kit import box, cut, hexagon, lathe, prism, rod, stud, together
 
 
-def connecting_rod(centres, small_end, big_end, bush_bore=None, cap=True, of="steel"):
+def connecting_rod(centres, small_end, big_end, bush_bore=None, cap=True, poured=True, of="steel"):
     """Small end at the origin, big end at -X by the centres; the eyes' axes along Y.
 
     `small_end` is eye, outside and width, `big_end` the bearing's bore and the crankpin's length.
@@ -37,10 +37,11 @@ def connecting_rod(centres, small_end, big_end, bush_bore=None, cap=True, of="st
         lower.hide_render = True
     for block in (upper, lower):
         cut(block, rod(bearing + 0.16, -3, 3, of, "Y", (far, 0, 0), 0))
-    shell = rod(bearing + 0.16, -wide - 0.03, wide + 0.03, "white metal", "Y", (far, 0, 0), 0.02, bearing)
-    if not cap:
-        cut(shell, box((far - 3, -3, -3), (far, 3, 3), "white metal"))
-    things.append(shell)
+    if poured:
+        shell = rod(bearing + 0.16, -wide - 0.03, wide + 0.03, "white metal", "Y", (far, 0, 0), 0.02, bearing)
+        if not cap:
+            cut(shell, box((far - 3, -3, -3), (far, 3, 3), "white metal"))
+        things.append(shell)
     for side in (-1, 1):
         at = (far, 0, side * 1.45)
         things += stud(0.19, -1.75 if cap else -1.9, 1.7, "X", at)

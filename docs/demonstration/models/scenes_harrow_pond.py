@@ -279,7 +279,7 @@ def wheel_turned():
 @picture("rod-and-bush")
 def rod_and_bush():
     shop.bench(width=60)
-    place(h.connecting_rod(with_bush=False), at=(6.2, 2.0, 1.02), turn=(90, 0, 8))
+    place(h.connecting_rod(with_bush=False, poured=False), at=(6.2, 2.0, 1.02), turn=(90, 0, 8))
     place(h.bush(), at=(7.4, -3.0, h.S["sebush.od"] / 2), turn=(90, 0, 30))
     place(h.pin(), at=(3.6, -4.2, h.S["pin.od"] / 2), turn=(0, 0, 30))
     light((0, 0, 1), 22)

@@ -15,19 +15,10 @@ def crack_in_the_jacket():
     block = s.block(with_liner=False, studs=False)
     place(block, at=(0, 2.5, s.LINER + 0.5), turn=(0, 0, -14))
     # A hand long (about 7 in), on the side towards us, with rust run out below it.
-    line = [
-        (-3.0, 2.3),
-        (-2.2, 2.75),
-        (-1.6, 2.6),
-        (-0.8, 3.2),
-        (-0.2, 3.1),
-        (0.5, 3.7),
-        (1.2, 3.65),
-        (1.9, 4.2),
-        (2.5, 4.3),
-    ]
-    crack = [pipe([(x, -s.JACKET - 0.005, z - 6.4) for x, z in line], 0.035, "rubber", smooth=False)]
-    for x, z in line[1:-1:2]:
+    line = [(-3.1, 2.2), (-2.5, 2.45), (-2.1, 2.5), (-1.5, 2.85), (-1.0, 2.95), (-0.5, 3.3), (0.1, 3.42), (0.5, 3.78)]
+    line += [(1.1, 3.95), (1.5, 4.25), (2.1, 4.4), (2.6, 4.75)]
+    crack = [pipe([(x, -s.JACKET - 0.005, z - 6.4) for x, z in line], 0.024, "rubber", smooth=False)]
+    for x, z in line[2:-1:3]:
         streak = prism(
             [(x - 0.14, -(z - 6.4)), (x + 0.14, -(z - 6.4)), (x + 0.05, -(z - 7.5)), (x - 0.06, -(z - 7.3))],
             0,
