@@ -226,11 +226,18 @@ def test_a_photograph_stands_on_its_pages_in_all_widths(tmp_path):
     assert {f"builds/small/{path}" for path, _ in widths} < set(assets), "each copy that is named is there"
 
 
-def test_a_withdrawn_picture_is_not_shipped(tmp_path):
-    known = "photos:\n  Skirt.jpg: {shows: A skirt, withdrawn: {date: 2025-03-01, why: somebody is seen}}\n"
+@pytest.mark.parametrize(
+    "more, says",
+    [
+        ("withdrawn: {date: 2025-03-01, why: somebody is seen}", "This picture was withdrawn on 2025-03-01."),
+        ("people: [Bo]", "This picture is not shown: nothing says that the people in it agreed."),
+    ],
+)
+def test_a_picture_that_is_not_to_be_shown_is_not_shipped(tmp_path, more, says):
+    known = f"photos:\n  Skirt.jpg: {{shows: A skirt, {more}}}\n"
     card, assets = built(tmp_path, {"Skirt.jpg": jpeg((300, 200))}, photos=known)
     assert not [uri for uri in assets if "/photos/" in uri]
-    assert "This picture was withdrawn on 2025-03-01." in card and "Skirt.jpg" not in card
+    assert says in card and "Skirt.jpg" not in card
 
 
 def test_two_pictures_that_differ_in_their_ending_are_both_shown(tmp_path):
