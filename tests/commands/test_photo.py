@@ -100,11 +100,11 @@ def test_what_is_not_said_is_asked_for_and_nothing_is_guessed(club, photo):
     (club / "builds/small/build.yaml").write_text(
         FILES["build.yaml"].replace("ada: {name: Ada}", "ada: {name: Ada}, bo: {name: Bo}")
     )
-    assert "Say --shows" in photo(shows=None, status=1)
-    assert "Say --by" in photo(status=1)
-    assert "Say --licence" in photo("--by", "bo", status=1)
-    assert "Say --consent" in photo("--by", "bo", "--licence", "MIT", "--people", "Bo", status=1)
-    assert photos(club) == {}
+    assert "nobody said what it shows. Add --shows" in photo(shows=None, status=1)
+    assert "Add --by and one of: ada, bo." in photo(status=1)
+    assert "Add --licence" in photo("--by", "bo", status=1)
+    assert "Add --consent" in photo("--by", "bo", "--licence", "MIT", "--people", "Bo", status=1)
+    assert photos(club) == {} and "Look at" not in photo(shows=None, status=1)
     assert "a licence by its SPDX identifier" in photo("--by", "bo", "--licence", "all mine", status=1)
     photo(
         "--by", "bo", "--licence", "MIT", "--people", "Bo", "--consent", "Bo agreed on 2025-03-05", "--on", "2025-03-04"

@@ -85,7 +85,8 @@ def test_a_file_that_should_not_go_into_git(told, name, raw, says):
         ("photos/my skirt.jpg", GOOD, ["the name of a picture has"]),
         ("photos/run.mp4", mp4(), ["films are not kept", "the place where it was taken and somebody's name", "films.yaml"]),
         ("photos/run.jpg", mp4(), ["films are not kept"]),
-        ("photos/lost.jpg", saved("JPEG"), ["nothing names this picture"]),
+        ("photos/lost.jpg", saved("JPEG"), [":1:1: nothing names this picture"]),
+        ("photos/lost.jpg", JPEGS["EXIF"], [":1:1: this picture holds the place", "And nothing names this picture"]),
     ],
 )  # fmt: skip
 def test_a_file_at_a_wrong_place_is_told_once(told, file, raw, says):

@@ -203,7 +203,10 @@ def _same(build: Build, content: bytes) -> str | None:
 def _entry(build: Build, file: Path, cleaned: "Cleaned", said: Said) -> dict[str, str | list[str]]:
     """What photos.yaml says of the picture: as it was said, or asked for. Raises NotClear."""
     asks = sys.stdin.isatty()
-    shows = said.shows or _asked(f"{seen(file.name)}: what is to be seen, for people who do not see it", "--shows")
+    shows = said.shows or _asked(
+        f"{seen(file.name)}: what is to be seen, for people who do not see it",
+        'nobody said what it shows. Add --shows "…", for people who do not see it.',
+    )
     entry: dict[str, str | list[str]] = {"shows": " ".join(shows.split())}
     if said.caption:
         entry["caption"] = said.caption
@@ -228,7 +231,10 @@ def _entry(build: Build, file: Path, cleaned: "Cleaned", said: Said) -> dict[str
     licence = said.licence
     of_build = build.sound_head.licences.photos if build.sound_head.licences else None
     if licence is None and not of_build:
-        licence = _asked("Its licence by SPDX identifier, such as CC-BY-4.0", "--licence")
+        licence = _asked(
+            "Its licence by SPDX identifier, such as CC-BY-4.0",
+            "nobody said under which licence others may use it, and build.yaml names none for photos. Add --licence, such as CC-BY-4.0.",
+        )
     if licence:
         entry["licence"] = licence.strip()
     people = list(said.people)
@@ -238,17 +244,20 @@ def _entry(build: Build, file: Path, cleaned: "Cleaned", said: Said) -> dict[str
         )
         people = [name.strip() for name in typed.split(",") if name.strip()]
     if people:
-        consent = said.consent or _asked("Who of them agreed that it is shown, and when", "--consent")
+        consent = said.consent or _asked(
+            "Who of them agreed that it is shown, and when",
+            'people are seen, and nobody said who of them agreed that it is shown. Add --consent "…": who, and when.',
+        )
         entry |= {"people": people, "consent": " ".join(consent.split())}
     if said.drawn:
         entry["drawn"] = said.drawn
     return entry
 
 
-def _asked(question: str, option: str) -> str:
-    """An answer; where nobody is there to give one, what has to be said. Raises NotClear."""
+def _asked(question: str, lacks: str) -> str:
+    """An answer; where nobody is there to give one, what lacks and what to add. Raises NotClear."""
     if not sys.stdin.isatty():
-        raise NotClear(f"nothing says it. Say {option}: {question[:1].lower()}{question[1:]}.")
+        raise NotClear(lacks)
     return click.prompt(question, err=True)
 
 
@@ -256,7 +265,10 @@ def _person(build: Build, name: str | None) -> str:
     people = build.sound_head.people
     if name is None and len(people) == 1:
         return next(iter(people))
-    name = name or _asked(f"Who took or made it, one of {', '.join(people)}", "--by")
+    name = name or _asked(
+        f"Who took or made it, one of {', '.join(people)}",
+        f"nobody said who took or made it. Add --by and one of: {', '.join(people)}.",
+    )
     if name not in people:
         raise NotClear(f'no person "{shown(name)}" in build.yaml.{nearest(name, people)}')
     return name

@@ -144,11 +144,10 @@ def _in_photos(build: Build, path: Path, said: str, is_named: bool, where: Where
             f"this picture was withdrawn on {record.withdrawn.date}, and still lies here. Remove the file. {HISTORY}",
         )
         return
+    unnamed = ""
     if not is_named and not build.unread:
-        problems.add(
-            where,
-            "",
-            "nothing names this picture, so that it is not shown. Write its name where it belongs, or remove the file.",
+        unnamed = (
+            "nothing names this picture, so that it is not shown. Write its name where it belongs, or remove the file."
         )
     mend = f"gudgeon photo {build.folder.name} --mend {path.name} puts it right."
     try:
@@ -162,8 +161,11 @@ def _in_photos(build: Build, path: Path, said: str, is_named: bool, where: Where
             where, "", f"this picture cannot be shown: {why}. Take it in again with gudgeon photo, or remove it."
         )
         return
-    if wrong:
-        problems.add(where, "", f"this picture {_listed(wrong)}. {mend}")
+    if wrong:  # what it gives away comes first: a slip shows the first problem, and counts the others
+        also = f" And {unnamed}" if unnamed else ""
+        problems.add(where, "", f"this picture {_listed(wrong)}. {mend}{also}")
+    elif unnamed:
+        problems.add(where, "", unnamed)
 
 
 def wrong_with(raw: bytes, said: str) -> list[str]:
