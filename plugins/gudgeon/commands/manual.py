@@ -1,5 +1,7 @@
 """The manual page of the commands, made from the commands themselves: what a command does not say is not on it."""
 
+import re
+
 import click
 
 from gudgeon.cli import main
@@ -31,7 +33,7 @@ def _walk(group: click.Group, context: click.Context):
             "name": inner.command_path,
             "anchor": inner.command_path.removeprefix("gudgeon ").replace(" ", "-"),
             "usage": " ".join([inner.command_path, *command.collect_usage_pieces(inner)]),
-            "help": " ".join((info["help"] or "").split()),
+            **_said(info["help"] or ""),
             "options": [
                 (", ".join(option["opts"] + option["secondary_opts"]), _takes(option), option["help"] or "")
                 for option in info["params"]
@@ -39,6 +41,12 @@ def _walk(group: click.Group, context: click.Context):
             ],
             "epilog": (info["epilog"] or "").replace("\b\n", "").strip(),
         }
+
+
+def _said(words: str) -> dict[str, str]:
+    """The help of a command: its first sentence, and what more there is to say."""
+    first, *more = re.split(r"(?<=[.!?])\s+(?=[A-Z])", " ".join(words.split()), maxsplit=1)
+    return {"help": first, "more": " ".join(more)}
 
 
 def _takes(option: dict) -> str:

@@ -79,6 +79,9 @@ def heads(of: list[tuple[View, Feed]]) -> dict[str, str]:
         return {}
     club = of_club(of)
     said = {uri: followed([club]) for uri in (*HOMES, "builds/index.md")}
+    club = replace(
+        club, title="All builds"
+    )  # a build's pages name no other club: they change with their own records alone
     for view, feed in of:
         said |= {view.instalment_uri(told): followed([feed]) for told in view.build.instalments}
         said |= {f"{view.home}/{path}": followed([feed, club]) for path in ("index.md", "story/index.md")}
