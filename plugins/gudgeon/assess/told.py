@@ -94,9 +94,8 @@ def _verdict(findings: BuildFindings, tie: ReadTie, then: float | None) -> Verdi
     tight = written.tight
     if tight is None and tie.to.kind == "fit" and not written.minus:
         # Where nothing but an interference is wanted, a number without a sign or a word is one.
-        fit = findings.fits[tie.to.name]
-        ends = (fit.want_low, fit.want_high)
-        tight = None not in ends and min(ends) < -GRAIN and max(ends) <= GRAIN
+        low, high = findings.fits[tie.to.name].want_low, findings.fits[tie.to.name].want_high
+        tight = low is not None and high is not None and low < -GRAIN and high <= GRAIN
     if tight is False and then < 0 and not written.nought:
         return "disagrees"
     return "agrees" if (written.holds_as_interference if tight else written.holds)(then) else "disagrees"

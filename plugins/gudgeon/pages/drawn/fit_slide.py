@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import dataclass
+from typing import Any
 
 from markupsafe import Markup
 
@@ -126,7 +127,11 @@ def _ring(canvas: Canvas, gap: float, scale: float) -> None:
     half, per = opened(gap, scale), f"{opened(1.0, scale):.4f}"
     inner = hatching.hatch(canvas, "inner", -45, gap=4.5, css="g-cut")
     open_by, lapped = max(half, 0.01), max(-half, 0.0)
-    lies = {"data_middle": f"{CENTRE:g}", "data_outside": f"{RADIUS:g}", "data_inside": f"{RADIUS - RING:g}"}
+    lies: dict[str, Any] = {
+        "data_middle": f"{CENTRE:g}",
+        "data_outside": f"{RADIUS:g}",
+        "data_inside": f"{RADIUS - RING:g}",
+    }
     sector(canvas, open_by, 360 - open_by, "g-section", inner, data_ring=per, **lies)
     crossed, seen = hatching.crossed(canvas, "overlap", gap=4), "visible" if lapped else "hidden"
     sector(canvas, -lapped, lapped, "g-overlap", crossed, data_lapped=per, visibility=seen, **lies)
