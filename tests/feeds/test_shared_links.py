@@ -173,6 +173,20 @@ def test_a_card_is_made_once_in_its_life(tmp_path, monkeypatch):
     assert outward.outward([view], broken).assets == first
 
 
+def test_what_tells_of_a_build_does_not_hang_on_other_builds(tmp_path):
+    one = told(tmp_path / "1", "one")
+    (tmp_path / "2" / "two").mkdir(parents=True)
+    other = told(tmp_path / "2", "two")
+    other.build.head = other.build.sound_head.model_copy(
+        update={"club": other.build.sound_head.club.model_copy(update={"name": "Another club"})}
+    )
+    alone, together = outward.outward([one]), outward.outward([one, other])
+    own = [uri for uri in alone.heads if uri.startswith("builds/one/")]
+    assert len(own) == 4 and all(alone.heads[uri] == together.heads[uri] for uri in own)
+    files = [{file.uri: file.content for file in out.assets if "/one/" in file.uri} for out in (alone, together)]
+    assert len(files[0]) == 5 and files[0] == files[1]
+
+
 def test_no_address_no_cards(tmp_path):
     view = view_of(load(tmp_path), address=None)
     out = outward.outward([view])

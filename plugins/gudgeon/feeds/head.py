@@ -53,12 +53,12 @@ def shared(page: SharedPage) -> Head:
     return Head(_quoted(page.description), lines)
 
 
-def followed(feeds: Iterable[Feed]) -> str:
-    """The lines by which a reader's program sees what can be followed from a page."""
+def followed(feeds: Iterable[tuple[str, Feed]]) -> str:
+    """The lines by which a reader's program sees what can be followed from a page, each feed by a name."""
     # Two words: beside the address of a link that is "alternate" and nothing else, the theme's script asks for a sitemap.
     return "\n".join(
-        f'<link rel="alternate feed" type="{kind}" title="{_quoted(feed.title)}" href="{_quoted(address)}">'
-        for feed in feeds
+        f'<link rel="alternate feed" type="{kind}" title="{_quoted(name)}" href="{_quoted(address)}">'
+        for name, feed in feeds
         for kind, address in ((atom.TYPE, feed.atom), (json_feed.TYPE, feed.json))
     )
 

@@ -77,14 +77,18 @@ def heads(of: list[tuple[View, Feed]]) -> dict[str, str]:
     """Page -> the lines in its head by which a reader's program sees what can be followed."""
     if not of:
         return {}
-    club = of_club(of)
+    club = (
+        "All builds",
+        of_club(of),
+    )  # by a name that stays: a page of a build does not hang on what other builds there are
     said = {uri: followed([club]) for uri in (*HOMES, "builds/index.md")}
     club = replace(
         club, title="All builds"
     )  # a build's pages name no other club: they change with their own records alone
     for view, feed in of:
-        said |= {view.instalment_uri(told): followed([feed]) for told in view.build.instalments}
-        said |= {f"{view.home}/{path}": followed([feed, club]) for path in ("index.md", "story/index.md")}
+        own = (feed.title, feed)
+        said |= {view.instalment_uri(told): followed([own]) for told in view.build.instalments}
+        said |= {f"{view.home}/{path}": followed([own, club]) for path in ("index.md", "story/index.md")}
     return said
 
 
