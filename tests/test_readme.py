@@ -55,7 +55,8 @@ def test_the_build_of_five_minutes_works_as_written(tmp_path):
 
 
 def test_the_picture_and_the_links_are_there():
-    for link in re.findall(r"\]\(([^)#]+)\)", README):
+    without_code = re.sub(r"`[^`]*`", "", README)  # a tied number is written there as it is typed
+    for link in re.findall(r"\]\(([^)#]+)\)", without_code):
         assert link.startswith("http") or (ROOT / link).exists(), link
 
 
