@@ -4,7 +4,7 @@ import math
 
 import shop
 import sundlia as s
-from kit import box, camera, cut, hexagon, light, paint, pipe, place, prism, rod, rounded, together
+from kit import box, camera, cut, hexagon, light, pipe, place, prism, rod, rounded, together
 from mathutils import Matrix
 from scenes_sundlia import crank_in_vees, picture
 
@@ -129,30 +129,18 @@ def liner_between_plugs():
 
 @picture("grease-cup-on-the-main")
 def grease_cup_on_the_main():
+    # Gears and governor are off, so that the cup is seen.
     shop.floor(s.GROUND, 60)
-    s.engine(with_tank=False)
-    # A wire round the cup holds the note that says when to look again.
-    light((-5, -3, 1), 16, 1.1)
+    s.crankcase()
+    s.crank(28, 9.6)
+    place(s.block(studs=False), at=(0, 0, s.FACE))
     x = -3.6 - 0.85
-    pipe([(x - 0.35, -0.35, 2.35), (x - 0.8, -1.1, 2.1), (x - 0.9, -1.7, 1.7)], 0.025, "copper")
-    tag = box((-0.5, -0.02, -0.55), (0.5, 0.02, 0.1), "paper")
-    place(together(tag), at=(x - 0.9, -1.75, 1.65), turn=(0, 8, -20))
-    camera((x - 6.0, -12.5, 8.4), (x + 0.9, -0.6, 2.2), 50)
-
-
-@picture("ring-square-in-the-bore")
-def ring_square_in_the_bore():
-    shop.bench()
-    low = s.LINER + 0.5
-    place(s.block(studs=False), at=(0, 2, low))
-    ring = s.ring(free=False)
-    box((-3, -1, 0.002), (3, 5, 0.02), "paper")
-    paint(ring, "steel")
-    place(ring, at=(0, 2, low - 12 / 25.4 - s.S["ring1.width"]), turn=(0, 0, -90))
-    strip = box((-0.006, -0.1, -0.12), (0.006, 0.4, 2.4), "ground steel")
-    place(together(strip), at=(0, 2 - s.BORE + 0.12, low - 12 / 25.4 - 0.1), turn=(-14, 0, 0))
-    light((0, 0, 8), 18, 1.2)
-    camera((5.0, -3.5, 20), (0.1, 1.4, 7.0), 62)
+    # A wire round the cup holds the note that says when to look again.
+    pipe([(x - 0.2, -0.42, 2.3), (x - 0.5, -1.2, 2.0), (x - 0.5, -1.7, 1.5)], 0.03, "copper")
+    tag = box((-0.5, -0.02, -0.7), (0.5, 0.02, 0.1), "paper")
+    place(together(tag), at=(x - 0.5, -1.75, 1.5), turn=(0, 8, -24))
+    light((-5, -3, 1), 16, 1.1)
+    camera((x - 9.0, -12.0, 6.6), (x + 0.5, -0.3, 1.0), 58)
 
 
 @picture("piston-in-the-chuck")
