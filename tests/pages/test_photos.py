@@ -119,6 +119,18 @@ def test_a_damaged_entry_is_thrown_away(copies, tmp_path, damage):
     assert copies(jpeg((64, 64)), cache) == first
 
 
+def test_an_entry_of_another_picture_is_thrown_away(copies, tmp_path):
+    cache = Cache(tmp_path / "kept")
+    first = copies(jpeg((64, 64)), cache)
+    (entry,) = (tmp_path / "kept").glob("*.bytes")
+    out = io.BytesIO()
+    Image.new("RGB", (64, 64), (0, 0, 255)).save(out, "PNG")
+    copies(out.getvalue(), cache)
+    (other,) = set((tmp_path / "kept").glob("*.bytes")) - {entry}
+    entry.write_bytes(other.read_bytes())
+    assert copies(jpeg((64, 64)), cache) == first
+
+
 def bomb() -> bytes:
     """A PNG that claims a hundred thousand pixels a side."""
 
@@ -253,3 +265,16 @@ def test_what_phones_write_is_decoded_only_by_who_takes_it_in(copies, monkeypatc
     raw = heic()
     monkeypatch.setattr(pillow_heif, "open_heif", lambda *given, **how: pytest.fail("a stranger's file was decoded"))
     assert set(copies(raw)) == {"64.avif", "64.webp", "64.jpeg"}, "a grey square"
+
+
+@pytest.mark.parametrize(
+    "raw, says",
+    [
+        (bomb(), "pixels; the most is 60 million"),
+        (canvas(16_383, 16_383), "pixels; the most is 60 million"),
+        (STEPS, "more steps"),
+    ],
+)
+def test_what_would_take_all_memory_or_time_is_refused_for_that(raw, says):
+    with pytest.raises(opening.NotRead, match=says):
+        opening.size_of(raw)

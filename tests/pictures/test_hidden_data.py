@@ -141,3 +141,9 @@ def test_damaged_bytes_are_no_reassurance(at):
         for raw in (jpeg(jpeg_block(0xE1, bytes(block))), webp((b"EXIF", bytes(block)))):
             assert hidden_data(raw)
             assert not any(seed in clean(raw).content for seed in SEEDS)
+
+
+def test_a_directory_that_nothing_leads_to_is_told():
+    block = EXIF[:10] + b"\0\0\2\xbc" + EXIF[14:]  # the first directory is looked for where there are only zeros
+    assert exif.said_by_exif(block) == [exif.UNREADABLE]
+    assert hidden_data(webp((b"EXIF", block))) == [exif.UNREADABLE]

@@ -107,6 +107,8 @@ def _opened(raw: bytes, kinds: Sequence[str]) -> Iterator[Image.Image]:
                 yield picture
         except NotRead:
             raise
+        except Image.DecompressionBombError:
+            raise NotRead(f"it has far too many pixels; the most is {MOST_PIXELS // 1_000_000} million") from None
         except Exception as error:  # a stranger's bytes fail in a decoder in more ways than it says: struct.error, KeyError, MemoryError
             raise NotRead("it is damaged, cut off, or no picture at all") from error
 
