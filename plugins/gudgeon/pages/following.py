@@ -77,14 +77,8 @@ def heads(of: list[tuple[View, Feed]]) -> dict[str, str]:
     """Page -> the lines in its head by which a reader's program sees what can be followed."""
     if not of:
         return {}
-    club = (
-        "All builds",
-        of_club(of),
-    )  # by a name that stays: a page of a build does not hang on what other builds there are
+    club = ("All builds", of_club(of))  # a build's pages name no other club: they change with their own records alone
     said = {uri: followed([club]) for uri in (*HOMES, "builds/index.md")}
-    club = replace(
-        club, title="All builds"
-    )  # a build's pages name no other club: they change with their own records alone
     for view, feed in of:
         own = (feed.title, feed)
         said |= {view.instalment_uri(told): followed([own]) for told in view.build.instalments}
