@@ -155,31 +155,6 @@ def key_and_hub():
     camera((1.6, -14.5, 6.6), (0.3, 0, 4.0), 52)
 
 
-@picture("worn-tool")
-def worn_tool():
-    shop.bench()
-    for x, worn in ((-0.75, False), (0.75, True)):
-        outline = [
-            (-0.25, 0.2),
-            (-0.25, -1.0),
-            (0, -1.28 if not worn else -1.2),
-            (0.25, -1.0),
-            (0.25, 0.2),
-            (0.25, 4),
-            (-0.25, 4),
-        ]
-        if worn:
-            outline[2:3] = [(-0.1, -1.16), (0.1, -1.16)]
-        bit = prism(outline, 0, 0.5, "ground steel")
-        bit.location = (x, 0, 0.02)
-        if worn:
-            flat = box((x - 0.13, -1.175, 0.2), (x + 0.13, -1.158, 0.515), "iron")
-            cut(flat, rod(0.2, -2, 2, "iron", "Y", (x + 0.02, 0, 0.05), 0))
-            box((x - 0.16, -1.16, 0.515), (x + 0.16, -1.0, 0.523), "rusty iron")
-    light((0, 0, 0.5), 9)
-    camera((0.6, -6.2, 3.4), (0, -0.5, 0.3), 62)
-
-
 @picture("oval-piston")
 def oval_piston():
     # Roughed out, crown up on its spigot; out of round by 0.0015 in, drawn two hundred times too great.
