@@ -57,7 +57,7 @@ def test_an_empty_build_says_on_every_page_that_nothing_is_written(tmp_path):
 
 def test_a_plan_that_is_done_tells_how_the_features_stand_and_what_still_rests(tmp_path):
     pages = pages_of(tmp_path, operations=REST, readings__2025_02_04_skirt=None)
-    assert "All operations are done. Of 2 features:" in pages["work"] and "no reading 1" in pages["work"]
+    assert "All operations are done. Of 2 features:" in pages["work"] and "○ 1 no reading" in pages["work"]
     assert "can start" not in pages["work"] and "tonight" not in pages["work"]
     assert "TURN (turn skirt) rests 30 days, until 2025-03-05." in pages["work"]
 
