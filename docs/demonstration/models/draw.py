@@ -2,6 +2,7 @@
 
 import importlib
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -16,7 +17,7 @@ def draw(build, name, scene, trial):
     kit.fresh_scene()
     scene()
     folder = BUILDS / build / "photos"
-    raw = Path("/tmp") / f"{build}-{name}{'-try' if trial else ''}.png"
+    raw = Path(tempfile.gettempdir()) / f"{build}-{name}{'-try' if trial else ''}.png"
     size = kit.FILM if name.startswith("film-") else kit.PICTURE
     if trial:
         kit.render(raw, size[0] * 4 // 9, size[1] * 4 // 9, 6)
