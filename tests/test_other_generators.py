@@ -68,7 +68,9 @@ def plain(tmp_path_factory):
 
 
 def test_another_generator_builds_the_plain_folder(plain, site):
-    assert pages(plain / "site") == pages(site)
+    # How another tool calls its pages is not known, so that nothing leads there from old addresses.
+    old = {name for name in pages(site) if 'http-equiv="refresh"' in (site / name).read_text(encoding="utf-8")}
+    assert pages(plain / "site") == pages(site) - old and len(old) < 5
     ours = [
         link for link in broken_links(plain / "site") if not re.search(r"#__|assets/(javascripts|stylesheets)", link)
     ]

@@ -10,7 +10,7 @@ from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.pages.page import HOMES, LINKS, Asset, Page, Renderer, with_lead
 
 MARK = "written-by-gudgeon.txt"
-NOT_PAGES = ("knowledge", "decisions")
+NOT_PAGES = ("knowledge", "decisions", "demonstration")
 SNIPPET = re.compile(r'^--8<-- "(?P<file>[^":]+):(?P<part>[\w-]+)"$', re.MULTILINE)
 
 
