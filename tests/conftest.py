@@ -1,13 +1,16 @@
 """Fixtures shared by all tests, and the loud word on what was left out."""
 
 import gc
+import hashlib
 import os
 import shutil
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 import pytest
+from gudgeon.pictures import sizes
 from hypothesis import HealthCheck, settings
 
 # What was worked out before is kept for no test but those of the cache itself: a test bends the code in memory.
@@ -20,6 +23,7 @@ settings.load_profile("suite")
 # The libraries, the tests and the shelf stay to the end: looking through them often for garbage costs a tenth of the time.
 gc.set_threshold(50_000, 20, 100)
 ROOT = Path(__file__).parent.parent
+KEPT = Path(tempfile.gettempdir()) / f"gudgeon-tests-{os.environ.get('PYTEST_XDIST_TESTRUNUID', os.getpid())}"
 AXE = ROOT / "tests" / "browser" / "node_modules" / "axe-core" / "axe.min.js"
 BROWSER = shutil.which("chromium")
 # One page of each kind.
@@ -152,9 +156,29 @@ def harrow(club):
     return assess(build, club.knowledge)
 
 
-def build_site(project: Path, out: Path, *more: str) -> subprocess.CompletedProcess:
-    """Run the real MkDocs on a project, as a user does."""
+@pytest.fixture(scope="session", autouse=True)
+def pictures_copied_once():
+    """The copies of a picture are made once in a run of the tests: they cost more than all pages of a build."""
+    make, made = sizes._made, {}
+
+    def kept(plan, raw):
+        key = (plan, hashlib.sha256(raw).digest())
+        if key not in made:
+            made[key] = make(plan, raw)
+        return list(made[key])
+
+    sizes._made = kept
+    yield
+    sizes._made = make
+    shutil.rmtree(KEPT, ignore_errors=True)
+
+
+def build_site(project: Path, out: Path, *more: str, afresh: bool = False) -> subprocess.CompletedProcess:
+    """Run the real MkDocs on a project, as a user does. It is a process of its own, so that no test bends its code: what it
+    worked out is kept for the next one of the run, but for afresh."""
     env = {key: value for key, value in os.environ.items() if key != "SOURCE_DATE_EPOCH"} | {"NO_MKDOCS_2_WARNING": "1"}
+    if not afresh:
+        env["GUDGEON_CACHE"] = str(KEPT)
     return subprocess.run(
         [sys.executable, "-m", "mkdocs", "build", "-d", str(out), *more],
         cwd=project,

@@ -157,7 +157,7 @@ def digest(folder: Path) -> dict[str, str]:
 def test_the_same_files_give_the_same_bytes(site, tmp_path):
     project = copy_project(tmp_path)
     time.sleep(1.1)  # a clock that leaked into a page would show
-    done = build_site(project, tmp_path / "again", "--strict")
+    done = build_site(project, tmp_path / "again", "--strict", afresh=True)
     assert done.returncode == 0, done.stderr
     assert digest(tmp_path / "again") == digest(site)
 

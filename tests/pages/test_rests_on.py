@@ -16,7 +16,9 @@ def pages():
 
 def folded(text: str, summary: str) -> str:
     found = re.search(
-        rf"<details class=\"g-more g-on-ask\">\s*<summary>{re.escape(summary)}</summary>(.*?)</details>", text, re.DOTALL
+        rf"<details class=\"g-more g-on-ask\">\s*<summary>{re.escape(summary)}</summary>(.*?)</details>",
+        text,
+        re.DOTALL,
     )
     assert found, f"{summary} is not on the page"
     return found[1]
