@@ -20,8 +20,8 @@ Exit status: 0 builds were found and nothing is wrong, 1 problems in the records
 def check(root, fresh):
     """Read all records of the project that ROOT lies in (default: here), work everything out, and show every problem.
 
-    What is over a safety limit, or may be, is told too, and a number of the story that is not what the records said on its
-    day; these are no problems of the records and leave the exit status.
+    What is over a safety limit, or may be, is told too, and a number of the story that is not what counted in the records
+    on its day; these are no problems of the records and leave the exit status.
     """
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.site import make_site, no_builds
@@ -56,8 +56,8 @@ def check(root, fresh):
     if other_than_told:
         one = other_than_told == 1
         summary += (
-            f"; {other_than_told} number{'' if one else 's'} of the story {'is' if one else 'are'} not what the records said on "
-            f"{'its' if one else 'their'} day"
+            f"; {other_than_told} number{'' if one else 's'} of the story {'is' if one else 'are'} not what counted in the records "
+            f"on {'its' if one else 'their'} day"
         )
     click.echo(f"{summary}.", err=True)
     if count:
@@ -65,7 +65,7 @@ def check(root, fresh):
 
 
 def _numbers(project, name: str) -> list[tuple[str, str]]:
-    """The tied numbers of a build's story that the records of their day do not say: where each stands, and what is wrong.
+    """The tied numbers of a build's story that are not right for their day: where each stands, and what is wrong.
 
     What of them could not be worked out is among the problems.
     """

@@ -172,7 +172,7 @@ def _parts(view: View, name: str) -> list[str]:
 def _first_number(view: View, told: Instalment) -> tuple[str, str] | None:
     """The first number of an instalment that the records of its day agree with, and what it is of."""
     for number in view.numbers:
-        if number.instalment == told.slug and number.verdict == "agrees":
+        if number.instalment == told.slug and number.is_right:
             about = view.rows[number.about].of if number.of == "reading" else number.about
             of = view.build.fits[about].name if number.of == "fit" else view.name_of(about)
             return number.says, f"{upper_first(of)}{f', {number.form}' if number.form else ''}, as told that day"

@@ -159,7 +159,7 @@ def _told_otherwise(pair: Pair) -> Iterator[ToldOtherwise]:
     words = NumbersOfStory(pair.told, pair.now.sound_head.units)
     for number in pair.told:
         tied = words.in_words(number)
-        if tied.doubt:
+        if not tied.agrees:
             yield ToldOtherwise(
                 build=pair.name,
                 instalment=number.instalment,

@@ -16,6 +16,8 @@ READING_NOW = {
     "held back": "the reading is held back: it looks like a slip",
 }
 
+MOVED = "something done by then had moved it since it was read"
+
 
 @dataclass(frozen=True)
 class Tied:
@@ -37,8 +39,8 @@ class Tied:
 
     @property
     def agrees(self) -> bool:
-        """Whether the records of its day say what is written."""
-        return self.number.verdict == "agrees"
+        """Whether the records of its day say what is written, and what they say counted then."""
+        return self.number.is_right
 
     @property
     def warning(self) -> str:
@@ -46,7 +48,8 @@ class Tied:
         told = self.number
         if self.agrees:
             return ""
-        read = f"; it was read on {_day(told.now_read_on)}" if told.then is None and told.now_read_on else ""
+        later = told.first_read_on if told.then is None and not told.overtaken else None
+        read = f"; it was read on {_day(later)}" if later and later > told.day else ""
         return (
             f'instalment of {_day(told.day)}, "{seen(told.says)}" tied to {told.of} {told.about}: {self.doubt}{read}.'
         )
@@ -73,8 +76,8 @@ class NumbersOfStory:
 
     def counted(self, instalment: str) -> str:
         """How many of the tied numbers of an instalment are what the records said, as a sentence; empty where none is tied."""
-        verdicts = [told.verdict for told in self._all if told.instalment == instalment]
-        agree, count = verdicts.count("agrees"), len(verdicts)
+        right = [told.is_right for told in self._all if told.instalment == instalment]
+        agree, count = sum(right), len(right)
         if not count:
             return ""
         if agree == count:
@@ -85,7 +88,7 @@ class NumbersOfStory:
             )
             return f"{which} what these said on that day."
         which = f"{agree} of {count} numbers in it that are tied to the records {'is' if agree == 1 else 'are'} what these said on that day"
-        return f"{which}; where they said something else it stands beside the number."
+        return f"{which}; why {'the other is not stands beside it' if count - agree == 1 else 'the others are not stands beside them'}."
 
     def in_words(self, told: NumberTold) -> Tied:
         """The same of a number that was worked out."""
@@ -96,7 +99,7 @@ class NumbersOfStory:
         return Tied(told, told.says, self._doubt(told), self._since(told, moved), self._small_print(told), moved, other)
 
     def _in_other_unit(self, told: NumberTold) -> str:
-        if told.then is None or told.verdict != "agrees":
+        if told.then is None or not told.is_right:
             return ""
         in_metric = re.search(r"[mµ]m|micro|milli|\bum\b", told.says) is not None
         return self._text(told, told.then, other=in_metric is not self._fmt.inch)
@@ -130,35 +133,50 @@ class NumbersOfStory:
 
     def _doubt(self, told: NumberTold) -> str:
         if told.then is None:
-            return "on that day nothing had been read of it"
+            return {
+                "moved": MOVED,
+                "no reading counts": f"on that day no reading of {'one half' if told.of == 'fit' else 'it'} counted",
+                "in part": f"on that day it had not been read {_where_lacking(told)}",
+            }.get(told.unknown_then or "", "on that day nothing had been read of it")
+        why = READING_NOW.get(told.unknown_then or "", MOVED) if told.overtaken else ""
         if told.verdict == "disagrees":
-            return f"the records said {self._apart(told, told.then)} on that day"
-        if told.of == "reading":
-            return READING_NOW.get(told.now_state, "") if told.overtaken else ""
-        return "something done by then had moved it since it was read" if told.overtaken else ""
+            return "; ".join([f"the records said {self._apart(told, told.then)} on that day", *([why] if why else [])])
+        return why
 
     def _since(self, told: NumberTold, moved: bool) -> str:
         if told.of == "reading":
-            gone = told.now_state in READING_NOW and not told.overtaken
-            return f"since then: {READING_NOW[told.now_state]}" if gone else ""
-        if told.then is None and told.now is not None:
-            return f"since then: {self._text(told, told.now)}"
-        if not moved:
+            if told.now_state == told.unknown_then:
+                return ""
+            gone = READING_NOW.get(told.now_state, "the reading counts again" if told.overtaken else "")
+            return f"since then: {gone}" if gone else ""
+        what = ["the cut was withdrawn"] if told.cut_withdrawn else []
+        if told.now is not None and (moved or told.then is None):
+            what.append(self._text(told, told.now))
+            what += [_day(told.now_read_on)] if moved and told.now_read_on and told.now_read_on > told.day else []
+        elif moved:
+            lost = {"moved": MEANS["stale"], "in part": f"not read {_where_lacking(told)}"}
+            what.append(f"now not known: {lost.get(told.unknown_now or '', 'no reading of it counts')}")
+        if moved:
+            what += [f"{self._names.get(gauge, gauge)} found wrong" for gauge in told.found_off_since]
+            if told.gone_moved_it:
+                what.append(f"{'readings' if len(told.gone_since) > 1 else 'a reading'} withdrawn or put right")
+        if not what:
             return ""
-        if told.now is None:
-            return f"now not known: {MEANS[told.now_state]}"
-        why = [f"{self._names.get(gauge, gauge)} found wrong" for gauge in told.found_off_since]
-        if told.gone_since:
-            many = len(told.gone_since) > 1
-            why.append(f"{'readings' if many else 'a reading'} withdrawn or put right")
-        day = [_day(told.now_read_on)] if told.now_read_on and told.now_read_on > told.day else []
-        return ", ".join([f"since then: {self._text(told, told.now)}", *day, *why])
+        return ", ".join(what) if what[0].startswith("now not known") else f"since then: {', '.join(what)}"
 
     def _small_print(self, told: NumberTold) -> str:
         if told.then is None:
-            return f"On {_day(told.day)} nothing had been read of it"
+            doubt = self._doubt(told).removeprefix("on that day ")
+            return f"On {_day(told.day)} {doubt}" if told.unknown_then != "moved" else f"On {_day(told.day)}: {doubt}"
         read = f", read on {_day(told.read_on)}" if told.read_on and told.read_on != told.day else ""
-        return f"On {_day(told.day)} the records said {self.both(told, told.then)}{read}"
+        gone = ", which counted no more" if told.overtaken else ""
+        return f"On {_day(told.day)} the records said {self.both(told, told.then)}{read}{gone}"
+
+
+def _where_lacking(told: NumberTold) -> str:
+    return {"ovality": "at enough angles", "taper": "at enough stations"}.get(
+        told.form or "", "at enough places" if told.station is None else "there"
+    )
 
 
 def _day(day: str) -> str:
