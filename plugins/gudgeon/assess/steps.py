@@ -148,6 +148,7 @@ class Steps:
             cases=self._store("temperature case", written.cases),
             people=self._store("person", written.people),
             thermometers=self._store("thermometer", written.thermometers),
+            upkeep=self._store("upkeep", written.upkeep),
         )
         self._newest_day(build)
         lists = {store: self._list(kind, by_text(getattr(build, store))) for store, kind in LISTS.items()}

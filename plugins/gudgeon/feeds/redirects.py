@@ -12,7 +12,10 @@ def page(at: str, to: str, whole: str = "") -> bytes:
     way = escape(quote(posixpath.relpath(to, posixpath.dirname(at))))
     canonical = f'<link rel="canonical" href="{escape(whole)}">\n' if whole else ""
     return (
-        '<!doctype html>\n<html lang="en">\n<meta charset="utf-8">\n<title>Moved</title>\n'
+        '<!doctype html>\n<html lang="en">\n<meta charset="utf-8">\n'
+        # Nothing is loaded here, and nothing may be.
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; base-uri 'none'; form-action 'none'\">\n"
+        "<title>Moved</title>\n"
         f'<meta name="robots" content="noindex">\n<meta http-equiv="refresh" content="0; url={way}">\n{canonical}'
         f'<meta name="viewport" content="width=device-width">\n<p>This page stands <a href="{way}">elsewhere now</a>.</p>\n</html>\n'
     ).encode()

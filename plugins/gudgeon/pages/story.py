@@ -1,6 +1,7 @@
 """The story: instalments in order, with previous and next."""
 
 import math
+from collections.abc import Iterable
 
 from gudgeon.pages import history
 from gudgeon.pages.drawn.before_and_after import Change, before_and_after
@@ -8,6 +9,7 @@ from gudgeon.pages.on_site import OnSite
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
 from gudgeon.records.instalment_text import plain
+from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Instalment
 from gudgeon.story.article import article
 from gudgeon.story.citation import cited_as
@@ -74,6 +76,16 @@ def excerpt(told: Instalment, longest: int = LONGEST_EXCERPT) -> str:
     return words if len(words) <= longest else words[: longest - 1].rsplit(" ", 1)[0].rstrip(".,;:") + "…"
 
 
+def _cautions(view: View, told: Instalment, operations: Iterable[str]) -> list[Caution]:
+    """The cautions of the parts and fits that an instalment tells of, and of the work that was done in its time."""
+    applying, names = view.findings.cautions, []
+    for about in told.head.about:
+        names += applying.fits.get(about, ()) or applying.parts.get(about.partition(".")[0], ())
+    for operation in operations:
+        names += applying.operations.get(operation, ())
+    return view.cautions(name for name in view.shelf.cautions if name in set(names))
+
+
 def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> Page:
     instalment = all_of_them[index]
     path = f"story/{slug(instalment.slug)}.md"
@@ -104,6 +116,7 @@ def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> P
         discuss=_discuss(view, instalment),
         words=medium.explained,
         done=done,
+        cautions=_cautions(view, instalment, done.operations),
         drawing=before_and_after(
             [_change(view, moved) for moved in done.moved[:MOST_DRAWN]],
             "before-and-after",
