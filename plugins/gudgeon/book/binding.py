@@ -14,7 +14,7 @@ from gudgeon.wording import slug
 
 SVG = "http://www.w3.org/2000/svg"
 NAMED_IN = ("p", "li", "td", "th", "figcaption", "dd")  # a place of the index begins at one of these
-CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f]")  # XML has no way to write these
+CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")  # XML has no way to write these
 
 
 @dataclass(frozen=True)
@@ -97,21 +97,29 @@ def _without_lost_links(tree: Element, known: set[str | None]) -> None:
 
 def _unwrap(tree: Element, is_lost) -> None:
     for parent in list(tree.iter()):
-        while any(is_lost(child) for child in parent):
-            at, child = next((at, child) for at, child in enumerate(parent) if is_lost(child))
-            parent.remove(child)
-            _add_text(parent, at, child.text)
-            for inner in list(child):
-                parent.insert(at, inner)
-                at += 1
-            _add_text(parent, at, child.tail)
+        if any(is_lost(child) for child in parent):
+            children = list(parent)
+            for child in children:
+                parent.remove(child)
+            _put_in(parent, children, is_lost)
 
 
-def _add_text(parent: Element, at: int, text: str | None) -> None:
-    if not text:
-        return
-    if at:
-        parent[at - 1].tail = (parent[at - 1].tail or "") + text
+def _put_in(parent: Element, children: list[Element], is_lost) -> None:
+    """Put children in, those that are lost as what is in them; each once, from the first to the last."""
+    waiting: list[Element | str] = list(reversed(children))
+    while waiting:
+        child = waiting.pop()
+        if isinstance(child, str):
+            _add_text(parent, child)
+        elif is_lost(child):
+            waiting += [child.tail or "", *reversed(child), child.text or ""]
+        else:
+            parent.append(child)
+
+
+def _add_text(parent: Element, text: str) -> None:
+    if len(parent):
+        parent[-1].tail = (parent[-1].tail or "") + text
     else:
         parent.text = (parent.text or "") + text
 

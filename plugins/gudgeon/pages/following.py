@@ -58,8 +58,7 @@ def of_club(feeds: list[tuple[View, Feed]]) -> Feed:
 
 def base(build: Build) -> tuple[str, str]:
     """What the ids of a build are made of: its club and the first name of its folder; what `feed_base` says where it is given."""
-    head = build.sound_head
-    return ("build", head.feed_base or f"{head.club.name}/{[*head.formerly, build.id][0]}")
+    return ("build", build.feed_base)
 
 
 def feeds(view: View) -> list[Feed]:

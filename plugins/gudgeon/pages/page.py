@@ -96,7 +96,16 @@ class Renderer:
         def cite(key: str | None, where: str | None = None, basis: str | None = None) -> Markup:
             return self.bibliography.cite(link, key, where, basis)
 
-        return environment().get_template(template).render(uri=uri, link=link, cite=cite, **values)
+        return without_fences(environment().get_template(template).render(uri=uri, link=link, cite=cite, **values))
+
+
+FENCE = re.compile(r"^([> \t]*)(`{3,}|~{3,})", re.MULTILINE)
+
+
+def without_fences(text: str) -> str:
+    """A page without fences of code: our templates write none, and a generator takes one in a record's text for the beginning of
+    code before it looks at the HTML round it. It is written as entities, which show as they were written."""
+    return FENCE.sub(lambda fence: fence[1] + "".join(f"&#{ord(mark)};" for mark in fence[2]), text)
 
 
 @cache

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal, get_args
+from urllib.parse import unquote
 
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
@@ -16,6 +17,7 @@ from mdit_py_plugins.footnote import footnote_plugin
 
 from gudgeon.records.problems import Where
 
+MOST_SOUGHT = 40  # addresses of one paragraph that are nowhere in it as they are read: coded otherwise
 LONGEST = 60_000  # characters: a long chapter; what is over it stays plain text
 TieKind = Literal["fit", "size", "form", "reading", "progress", "left"]  # what they may be: records/ties.py
 TIES: tuple[TieKind, ...] = get_args(TieKind)
@@ -154,23 +156,30 @@ def _placed(body: str, file: str, first_line: int, kind: str, attribute: str) ->
             continue
         top, end = block.map
         at = (top, 0)
+        nowhere: set[str] = set()  # looked for once: a text of nothing else would be read as often as it has addresses
         for index, token in enumerate(block.children or ()):
             address = token.attrGet(attribute) if token.type == kind else None
             if not isinstance(address, str):
                 continue
-            at = _next_place(lines, address, at, end)
+            if address not in nowhere and len(nowhere) < MOST_SOUGHT:
+                place = _next_place(lines, address, at, end)
+                nowhere |= {address} if place is None else set()
+                at = place or at
             words = _words(block.children or [], index) if kind == "link_open" else token.content
             yield Placed(token, address, words, Where(file, first_line + at[0], at[1] + 1))
             at = (at[0], at[1] + 1)
 
 
-def _next_place(lines: list[str], address: str, at: tuple[int, int], end: int) -> tuple[int, int]:
-    """Where an address stands next in the lines of its block: (line, column), from 0; where it was looked for if nowhere."""
+def _next_place(lines: list[str], address: str, at: tuple[int, int], end: int) -> tuple[int, int] | None:
+    """Where an address stands next in the lines of its block: (line, column), from 0. Letters beyond ASCII stand coded in it."""
+    written = unquote(address)
     for line in range(at[0], min(end, len(lines))):
-        column = lines[line].find(address, at[1] if line == at[0] else 0)
+        begin = at[1] if line == at[0] else 0
+        column = lines[line].find(address, begin)
+        column = lines[line].find(written, begin) if column < 0 else column
         if column >= 0:
             return line, column
-    return at
+    return None
 
 
 def _words(children: list[Token], opened: int) -> str:

@@ -92,6 +92,12 @@ class Build:
         assert self.head is not None, f"{self.id} has no build.yaml that could be read"
         return self.head
 
+    @property
+    def feed_base(self) -> str:
+        """What the ids of its feed are made of: its club and the first name of its folder, or what its head says."""
+        head = self.sound_head
+        return head.feed_base or f"{head.club.name}/{[*head.formerly, self.id][0]}"
+
     @functools.cached_property
     def features(self) -> dict[str, Feature]:
         """All features by "part.feature"."""
@@ -293,7 +299,22 @@ class Club:
     def problems(self) -> list[Problem]:
         """All problems of the run, in file order."""
         of_builds = [problem for build in (*self.builds, *self.starters.values()) for problem in build.problems]
-        return sorted(self.knowledge.problems + of_builds + self._folders_taken())
+        return sorted(self.knowledge.problems + of_builds + self._folders_taken() + self._feeds_taken())
+
+    def _feeds_taken(self) -> list[Problem]:
+        """Builds whose feed would pass for that of another one: who follows the one would be given the other."""
+        problems: list[Problem] = []
+        bases: dict[str, list[Build]] = {}
+        for build in self.builds:
+            if build.head:
+                bases.setdefault(build.feed_base, []).append(build)
+        for builds in bases.values():
+            for build in builds if len(builds) > 1 else ():
+                if build.sound_head.feed_base:
+                    other = next(one.path for one in builds if one is not build)
+                    says = f"the feed of {other} is made of the same. Its ids are its own: take another name."
+                    problems.append(Problem(build.sound_head.where("feed_base"), "feed_base", says))
+        return problems
 
     def _folders_taken(self) -> list[Problem]:
         """Former names of folders that are no longer free: an address leads to one build only."""

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 # stand between letters of the scripts that need them, and not beside Latin ones; so do the marks that choose a letter's form.
 UNSEEN = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b\u200e\u200f\u2028-\u202e"
-    "\u2060-\u206f\u3164\ufeff\uffa0\ufff0-\ufffb\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
+    "\u2060-\u206f\u3164\ufeff\uffa0\ufff0-\ufffb\ufffe\uffff\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
     "|(?<![^\x00-\x7f])[\u200c\u200d]|[\u200c\u200d](?![^\x00-\x7f])|(?<=[A-Za-z\\s])[\ufe00-\ufe0f]"
 )
 _NOT_ON_A_LINE = re.compile(f"{UNSEEN.pattern}|[\r\n]")

@@ -234,7 +234,7 @@ class _Writer(RendererHTML):
 
     def _note(self, number: int) -> str:
         """The id of a footnote: of each instalment its own, since several may stand on one page."""
-        return f"note-{self._told.slug}-{number}"
+        return f"note-{self._told.slug}.{number}"  # no slug has a dot
 
 
 def _says(children: Sequence[Token]) -> bool:
