@@ -1,10 +1,12 @@
 """The pages of the story: what was done between two instalments, how the build stands in five lines, and what was put right."""
 
 import re
+from datetime import date
 
 import pytest
 from full_story import write_everything
 from gudgeon.assess.build import assess
+from gudgeon.pages import history, story
 from gudgeon.pages.new_file import new_file
 from gudgeon.pages.on_site import OnSite
 from gudgeon.pages.page import Renderer
@@ -78,6 +80,45 @@ def test_an_instrument_found_wrong_later_is_told_where_it_was_read_with(tmp_path
     assert second.put_right_since == ()
     fit = first.moved[0]
     assert (fit.id, fit.known_then) == ("F1", None), "both halves were read with it: nothing moves"
+
+
+AGAIN = """\
+every_row: {date: 2025-02-04, by: ada, of: piston.skirt, gauge: mic, part_temp: 20 °C, gauge_temp: 20 °C}
+rows:
+  - {id: s1, station: 20 mm, reads: 49.945 mm, after: TURN, date: 2025-02-04}
+  - {id: s2, station: 20 mm, reads: 49.935 mm, after: TURN, date: 2025-02-20}
+"""
+
+
+def test_what_was_read_and_read_again_since_is_never_said_to_be_not_read(tmp_path):
+    days = ("2025-02-03", "2025-02-05", "2025-02-25")
+    build, findings = built(tmp_path, *days, readings__2025_02_04_skirt=AGAIN)
+    done = [what_was_done(build, findings, told) for told in build.instalments]
+    last = {change.id: (change.was, change.not_kept) for change in done[2].moved}
+    assert last["F1"] == last["piston.skirt"] == (None, True), "both halves were read by 5 February"
+    view = View(build, findings, shelf(), Renderer())
+    stood = {day: [(of.was, of.not_kept) for of in history.since(view, date.fromisoformat(day))] for day in days}
+    assert stood == {days[0]: [(None, False)], days[1]: [(None, True)], days[2]: []}, "the skirt was read on 4 February"
+    second = story.pages(view)[2].text
+    assert "read, number not kept" in second and "Read, number not kept: its readings have changed" in second
+    assert "not read</span>" not in second.split("Fits whose number moved since then")[1]
+
+
+def test_a_fit_that_moves_with_an_instrument_found_off_stood_as_it_was_known(tmp_path):
+    off = bent(
+        "instruments.yaml",
+        "scale_from: mic, use",
+        "found_off: {reads_high: 0.006 mm, found: 2025-03-01, how: a rod, since: 2025-01-31}, scale: 0.004 mm, use",
+    )
+    build, findings = built(tmp_path, "2025-02-10", "2025-03-02", instruments=off)
+    view = View(build, findings, shelf(), Renderer())
+    assert "F1" in findings.recalls[0].moves
+    (since,) = history.since(view, date(2025, 2, 10))
+    assert since.was == pytest.approx(since.now.clearance + 0.006) and not since.read
+    assert [recall.instrument for recall in since.found_off] == ["gauge"]
+    assert history.since(view, date(2025, 3, 1)) == [], "it was known by then"
+    page = story.pages(view)[1].text
+    assert "2025-03-01: bore gauge set in mic found off" in page
 
 
 def test_a_range_given_up_is_the_one_wanted_before(tmp_path):

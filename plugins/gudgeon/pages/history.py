@@ -1,11 +1,13 @@
 """How each fit's number moved, and what moved it: readings, operations, ranges given up, instruments, what people said."""
 
 from dataclasses import dataclass
+from datetime import date
 
-from gudgeon.assess.findings import FitFinding, FitMove
+from gudgeon.assess.findings import FitFinding, FitMove, Recall
 from gudgeon.pages.drawn import fit_history
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
+from gudgeon.story.not_kept import moving_halves, not_kept
 from gudgeon.wording import slug
 
 
@@ -70,20 +72,45 @@ def events(view: View, fit: FitFinding) -> list[Event]:
 
 @dataclass(frozen=True)
 class Since:
-    """A fit whose number moved since a day. was: as it stood then, None where nothing was read."""
+    """A fit whose number moved since a day. was: as it was known then, mm; None where nothing was read, or it is not kept.
+
+    found_off: the instruments found off since that moved it; read: whether a reading moved it.
+    """
 
     fit: FitFinding
-    was: FitMove | None
+    was: float | None
+    not_kept: bool
     now: FitMove
+    found_off: tuple[Recall, ...]
+    read: bool
 
 
-def since(view: View, day: str) -> list[Since]:
-    """The fits whose clearance moved after a day."""
+def since(view: View, day: date) -> list[Since]:
+    """The fits whose clearance, as it was known, moved after a day."""
     moved = []
     for fit in view.findings.fits.values():
-        before = [move for move in fit.moves if move.date <= day]
-        if fit.moves and fit.moves[-1].date > day:
-            was, now = before[-1] if before else None, fit.moves[-1]
-            if was is None or view.fmt.clearance_text(was.clearance) != view.fmt.clearance_text(now.clearance):
-                moved.append(Since(fit, was, now))
+        if not fit.moves:
+            continue
+        on, now = day.isoformat(), fit.moves[-1]
+        before = [move for move in fit.moves if move.date <= on]
+        kept = [(date.fromisoformat(move.date), move.rows) for move in fit.moves]
+        lost = not_kept(view.build, view.findings, moving_halves(view.build, fit), kept, day, fit=True)
+        was, later = None, ()
+        if before and not lost:
+            last = before[-1]
+            recalls = [
+                recall for recall in view.findings.recalls if fit.id in recall.moves and recall.found > last.date
+            ]
+            later = tuple(recall for recall in recalls if recall.found > on)
+            was = last.clearance if last.known_then is None or not later else last.known_then
+            if last.known_then is not None and 0 < len(later) < len(recalls):
+                was, lost = (
+                    None,
+                    True,
+                )  # one of them was known to be off on that day: no number of the history is its own
+        read = now.date > on
+        if not (read or later):
+            continue
+        if was is None or view.fmt.clearance_text(was) != view.fmt.clearance_text(now.clearance):
+            moved.append(Since(fit, was, lost, now, later, read))
     return moved

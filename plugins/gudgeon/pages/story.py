@@ -13,6 +13,7 @@ from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Instalment
 from gudgeon.story.article import article
 from gudgeon.story.citation import cited_as
+from gudgeon.story.not_kept import NOT_KEPT, WHY_NOT_KEPT
 from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.story.so_far import so_far
 from gudgeon.story.what_was_done import Moved, what_was_done
@@ -127,7 +128,10 @@ def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> P
         most_drawn=MOST_DRAWN,
         days_in_words=days_in_words,
         counted=NumbersOfStory(view.numbers, view.findings.units).counted(instalment.slug),
-        since=history.since(view, instalment.head.date.isoformat()),
+        since=history.since(view, instalment.head.date),
+        no_history=[fit.name for fit in view.findings.fits.values() if fit.clearance is not None and not fit.moves],
+        not_kept=NOT_KEPT,
+        why_not_kept=WHY_NOT_KEPT,
     )
 
 
@@ -151,7 +155,7 @@ def _change(view: View, moved: Moved) -> Change:
         moved.was,
         moved.between,
         moved.now,
-        "not read" if moved.was is None else moved.said(moved.was, view.fmt),
+        moved.said(moved.was, view.fmt) if moved.was is not None else "not kept" if moved.not_kept else "not read",
         tuple(moved.said(value, view.fmt) for value in moved.between),
         moved.said(moved.now, view.fmt),
         moved.low,

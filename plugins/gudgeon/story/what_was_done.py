@@ -16,6 +16,7 @@ from gudgeon.records.model import Build, Instalment
 from gudgeon.records.operations import Operation
 from gudgeon.records.readings import Row
 from gudgeon.records.running import Run
+from gudgeon.story.not_kept import moving_halves, not_kept
 from gudgeon.wording import UnitFormatter
 
 
@@ -35,9 +36,14 @@ class Stretch:
         return day <= self.until and (self.after is None or day > self.after)
 
 
+Step = tuple[
+    dt.date, float, tuple[str, ...]
+]  # the day of a number, the number in mm, and the readings that it came with
+
+
 @dataclass(frozen=True)
 class Moved:
-    """A fit or a size whose number moved, mm. was: None where there was none before; between: what it was meanwhile; low, high:
+    """A fit or a size whose number moved, mm. was: None where there was none before, or it is not kept; between: what it was meanwhile; low, high:
     what was wanted at the end."""
 
     kind: Literal["fit", "size"]
@@ -49,6 +55,7 @@ class Moved:
     high: float | None
     rows: tuple[str, ...]
     day: dt.date
+    not_kept: bool = False  # it was read before, but the number of then is not kept; was is None
     known_then: float | None = None  # as it was known on that day, where an instrument found off later was in it
 
     def said(self, mm: float, fmt: UnitFormatter) -> str:
@@ -129,33 +136,48 @@ def _moved(build: Build, findings: BuildFindings, stretch: Stretch) -> Iterator[
     fmt = UnitFormatter(findings.units)
     for fit in findings.fits.values():
         steps = [(dt.date.fromisoformat(move.date), move.clearance, move.rows) for move in fit.moves]
-        for change in _change("fit", fit.id, steps, wanted_on(fit, stretch.until), stretch, fmt):
+        lost = _lost_before(build, findings, stretch, moving_halves(build, fit), steps, fit=True)
+        for change in _change("fit", fit.id, steps, wanted_on(fit, stretch.until), stretch, fmt, lost):
             last = next(move for move in reversed(fit.moves) if dt.date.fromisoformat(move.date) in stretch)
             yield replace(change, known_then=last.known_then)
     for feature in findings.features.values():
         steps = [(dt.date.fromisoformat(step.date), step.decides, step.rows) for step in feature.history]
         # An angle or a count is no length: it has no size to draw.
         if build.features[feature.ref].is_length:
-            yield from _change("size", feature.ref, steps, _wanted_size(feature), stretch, fmt)
+            lost = _lost_before(build, findings, stretch, [feature.ref], steps, fit=False)
+            yield from _change("size", feature.ref, steps, _wanted_size(feature), stretch, fmt, lost)
+
+
+def _lost_before(
+    build: Build, findings: BuildFindings, stretch: Stretch, refs: list[str], steps: list[Step], *, fit: bool
+) -> bool:
+    """Whether the number at the end of the day before the stretch is not kept."""
+    if stretch.after is None or not any(day in stretch for day, _, _ in steps):
+        return False
+    return not_kept(build, findings, refs, [(day, rows) for day, _, rows in steps], stretch.after, fit)
 
 
 def _change(
     kind: Literal["fit", "size"],
     name: str,
-    steps: Iterable[tuple[dt.date, float, tuple[str, ...]]],
+    steps: Iterable[Step],
     wanted: tuple[float | None, float | None],
     stretch: Stretch,
     fmt: UnitFormatter,
+    lost: bool,
 ) -> Iterator[Moved]:
+    """lost: what it was before is not kept."""
     was, within = None, []
     for day, value, rows in steps:
         if day in stretch:
             within.append((day, value, rows))
         elif day <= stretch.until:
             was = value
+    if lost:
+        was = None
     if within:
         day, now, rows = within[-1]
-        change = Moved(kind, name, was, tuple(value for _, value, _ in within[:-1]), now, *wanted, rows, day)
+        change = Moved(kind, name, was, tuple(value for _, value, _ in within[:-1]), now, *wanted, rows, day, lost)
         if was is None or any(change.said(value, fmt) != change.said(was, fmt) for _, value, _ in within):
             yield change
 
