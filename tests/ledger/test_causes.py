@@ -5,6 +5,7 @@ from gudgeon.assess.findings.base import Kind
 from gudgeon.ledger.causes import Refused, prove
 from gudgeon.ledger.difference import differences
 from gudgeon.ledger.values import Value
+from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.edits import Edit
 
 NUMBER = Kind("number", relative=1e-9)
@@ -137,3 +138,56 @@ def test_a_move_says_how_far_and_of_what():
     (group,) = proof.causes_of(("x",))
     move = group.moves[("x",)]
     assert move.by == 0.5 and move.subject == ("build", "") and not (move.new or move.gone or move.is_text)
+
+
+def in_a_row(edits, in_force_to, refuses=lambda names: None, shown=()):
+    """The proof of edits that are called by `key`; in_force_to: keys in force -> what the build comes to."""
+    key = {id(edit): f"{edit.what} {edit.id}" for edit in edits}
+    tried = []
+
+    def ledger(names):
+        return {(name,): Value((name,), value, NUMBER) for name, value in in_force_to(names).items()}
+
+    def trial(back):
+        tried.append([key[id(edit)] for edit in back])
+        names = set(key.values()) - set(tried[-1])
+        return Refused((refuses(names),)) if refuses(names) else ledger(names)
+
+    was, now = ledger(set()), ledger(set(key.values()))
+    return prove(edits, differences(was, now), was, now, trial, 60, shown), tried
+
+
+def test_a_cut_and_its_withdrawal_are_tried_as_one_and_neither_alone():
+    cut = {"date": "2025-03-02", "of": "p.s", "machine": "m", "asked": "0.1 mm", "tool": "t", "feed": "0.1 mm"}
+    c4, c5 = (Cut.model_validate(cut | {"id": name}) for name in ("c4", "c5"))
+    taken_back = {"withdraws": "c5", "because": "not cut", "date": "2025-03-03", "by": "ada"}
+    edits = [Edit("cut", "c4", None, c4), Edit("cut", "c5", None, c5)]
+    edits.append(Edit("withdrawal of a cut", "w", None, CutWithdrawal.model_validate(taken_back)))
+
+    def comes_to(names):
+        c5_counts = "cut c5" in names and "withdrawal of a cut w" not in names
+        return {"x": float("cut c4" in names) + c5_counts}
+
+    proof, tried = in_a_row(edits, comes_to)
+    assert tried == [["cut c4"], ["cut c5", "withdrawal of a cut w"]]
+    assert causes(proof, "x") == [("c4", 0.0, 1.0)]
+    # A withdrawal of a cut that was there before is a cause by itself.
+    proof, tried = in_a_row([edits[0], edits[2]], lambda names: {"x": float("withdrawal of a cut w" in names)})
+    assert tried[:2] == [["cut c4"], ["withdrawal of a cut w"]] and causes(proof, "x") == [("w", 0.0, 1.0)]
+
+
+def test_what_is_only_shown_is_never_tried_and_never_a_cause():
+    """A picture goes back with a reading that it cannot stand without, and is not named; nor where the problem names none."""
+    edits = [Edit("reading", "a", None, "a"), Edit("reading", "b", None, "b"), Edit("picture", "p.webp", None, "p")]
+
+    def refuses(names):
+        return 'b.webp: no reading "a", see p.webp' if "picture p.webp" in names and "reading a" not in names else None
+
+    def comes_to(names):
+        return {"x": float("reading a" in names), "y": float("reading b" in names)}
+
+    proof, tried = in_a_row(edits, comes_to, refuses, edits[2:])
+    assert causes(proof, "x") == [("a", 0.0, 1.0)] and causes(proof, "y") == [("b", 0.0, 1.0)]
+    assert tried == [["reading a"], ["reading a", "picture p.webp"], ["reading b"]]
+    proof, tried = in_a_row(edits[1:], comes_to, shown=edits[2:])
+    assert causes(proof, "y") == [("b", 0.0, 1.0)] and not tried

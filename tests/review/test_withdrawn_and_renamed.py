@@ -2,7 +2,11 @@
 
 import pytest
 from club_repo import ClubRepo, review
+from gudgeon.records.cuts import Cut
+from gudgeon.records.edits import Edit
+from gudgeon.records.running import Run, RunWithdrawal
 from gudgeon.review.as_text import details_text, slip_text
+from gudgeon.review.edited_records import in_words, name_in_words
 
 VERDICT = "reviews:\n  - {date: 2025-02-22, who: ada, verdict: changes asked, about: [F1], says: too tight}\n"
 TAKEN_BACK = VERDICT + "  - {date: 2025-02-23, who: ada, withdraws: 2025-02-22 ada, because: misread}\n"
@@ -104,3 +108,40 @@ def test_who_commits_under_another_name_is_known_from_before_the_change(repo):
     repo.file(REVIEWS, VERDICT)
     on_main(repo)
     assert committed_by() is None
+
+
+CUTS = """\
+cuts:
+  - {id: c4, date: 2025-02-12, of: piston.skirt, machine: small, asked: 0.01 mm, tool: HSS, feed: 0.1 mm, by: ada}
+  - {id: c5, date: 2025-02-13, of: piston.skirt, machine: small, asked: 0.02 mm, tool: HSS, feed: 0.1 mm, by: ada}
+  - {withdraws: c5, because: dial not moved, date: 2025-02-14, by: ada}
+"""
+LATHE = (
+    "machines:\n  small: {name: L, speeds: [100 rpm], feeds: [0.1 mm], dial_reads: diameter, dial_division: 0.02 mm}\n"
+)
+
+
+def test_a_cut_and_its_withdrawal_in_one_request_move_no_size(repo):
+    repo.file("builds/small/machines.yaml", LATHE)
+    on_main(repo)
+    repo.file("builds/small/cuts.yaml", CUTS)
+    repo.read("s9", "49.940", name="2025-02-20-again", more=", after: TURN, after_cut: c4")
+    repo.read("s10", "49.941", name="2025-02-20-twice", more=", after: TURN, after_cut: c4")
+    slip = review(repo.root)
+    (fit,) = slip.fits
+    assert fit.causes and all("c5" not in told for cause in fit.causes for told in (cause.says, *cause.together_with))
+    assert not any("0.02 mm dialled" in cause.says for cause in fit.causes)
+    said = slip_text(slip) + details_text(slip)
+    assert "{" not in said and "cut c5 withdrawn" in said
+
+
+def test_no_entry_of_a_list_is_told_as_data():
+    run = Run.model_validate({"date": "2025-03-01", "hours": "40 min"})
+    edit = Edit("run", '{"date": "2025-03-01"}', None, run)
+    assert in_words(edit, None) == "new run: 2025-03-01, 40 min" and name_in_words(edit) == "run of 2025-03-01"
+    cut = Cut.model_validate(
+        {"date": "2025-03-02", "of": "p.s", "machine": "m", "asked": "0.1 mm", "tool": "t", "feed": "0.1 mm"}
+    )
+    assert name_in_words(Edit("cut", "{}", None, cut)) == "the cut of 2025-03-02 (0.1 mm dialled)"
+    back = RunWithdrawal.model_validate({"withdraws": "r1", "because": "twice", "date": "2025-03-03", "by": "ada"})
+    assert name_in_words(Edit("withdrawal of a run", "{}", None, back)) == "withdrawal of the run r1"

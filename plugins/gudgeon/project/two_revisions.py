@@ -21,6 +21,7 @@ from gudgeon.records.edits import (
     Edit,
     edits_of_build,
     edits_of_knowledge,
+    moving_no_number,
     problems_of,
     problems_of_knowledge,
     put_back,
@@ -231,7 +232,8 @@ def _prove(pair: Pair, knowledge: Knowledge, most: int, work: Work = work_out) -
         return
     one_record = len(pair.edits) < 2  # which then moved whatever moved: nothing has to be tried
     was, now = ({}, {}) if one_record else pair.ledgers
-    pair.proof = prove(pair.edits, pair.moves, was, now, trial_of(pair.now, knowledge, work), most)
+    shown = moving_no_number(pair.edits, pair.was, pair.now) if pair.was else ()
+    pair.proof = prove(pair.edits, pair.moves, was, now, trial_of(pair.now, knowledge, work), most, shown)
 
 
 def trial_of(build: Build, knowledge: Knowledge, work: Work = work_out) -> Trial:

@@ -10,12 +10,13 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, TypeVar
 
 from gudgeon.records.base import Record
-from gudgeon.records.build_file import Engine
+from gudgeon.records.build_file import Engine, Review
 from gudgeon.records.load_knowledge import check_names
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.problems import Problem, Problems, Where
 from gudgeon.records.readings import Row
 from gudgeon.records.references import check_references
+from gudgeon.records.running import Run
 
 # Stores of a build and of the knowledge that hold records by id -> what one of them is.
 STORES = {
@@ -46,6 +47,13 @@ LISTS = {
     "run_withdrawals": "withdrawal of a run",
 }  # records without an id of their own: known by what they say
 WITHDRAWAL = "withdrawal of a reading"
+WITHDRAWN = {  # a withdrawal -> what it withdraws
+    WITHDRAWAL: "reading",
+    "withdrawal of a cut": "cut",
+    "withdrawal of a verdict": "verdict",
+    "withdrawal of a run": "run",
+}
+SHOWN = ("picture", "film", "instalment")  # shown and told: no number is worked out of them
 # maps inside build.yaml
 HEAD = {"cases": "temperature case", "people": "person", "thermometers": "thermometer", "upkeep": "upkeep"}
 NOT_RECORDS = ("id", "folder", "path", "problems", "unread", "changed_here", "words")
@@ -80,6 +88,24 @@ class Edit:
         """The fields that differ, where the record was there before and after."""
         return differing(self.was, self.now)
 
+    @property
+    def names(self) -> set[str]:
+        """By what other records and problems call it."""
+        if self.what not in LISTS.values():
+            return {self.id}
+        record = self.now or self.was
+        if isinstance(record, Run):
+            return record.names
+        names = {record.id} if record.id else set()
+        return {*names, record.day_and_person} if isinstance(record, Review) else names
+
+    def withdraws(self, other: "Edit") -> bool:
+        """Whether it is the withdrawal of the other, and both came or both went."""
+        if WITHDRAWN.get(self.what) != other.what:
+            return False
+        came, went = self.was is None and other.was is None, self.now is None and other.now is None
+        return (came or went) and (self.now or self.was).withdraws in other.names
+
 
 def differing(was: Any, now: Any) -> list[str]:
     """The fields in which two records differ; the texts count, not where they stand."""
@@ -108,6 +134,18 @@ def edits_of_build(was: Build, now: Build) -> list[Edit]:
         edits += _edits_of_map(what, by_text(getattr(was, store)), by_text(getattr(now, store)))
     edits += _edits_of_map("instalment", *({told.slug: told for told in build.instalments} for build in (was, now)))
     return [*edits, *_edits_of_head(was, now)]
+
+
+def moving_no_number(edits: Iterable[Edit], was: Build, now: Build) -> tuple[Edit, ...]:
+    """Those of the edits that can move no number: pictures, films and instalments. An instalment whose day is the newest of a
+    build, where that is another than before, can: the build's today is counted from."""
+    days = {build.newest_date for build in (was, now)} if was.newest_date != now.newest_date else set()
+    return tuple(edit for edit in edits if edit.what in SHOWN and not days & _days_of(edit))
+
+
+def _days_of(edit: Edit) -> set[Any]:
+    told = [told for told in (edit.was, edit.now) if isinstance(told, Instalment)]
+    return {day for one in told for day in (one.head.date, *(put_right.date for put_right in one.head.corrected))}
 
 
 def edits_of_knowledge(was: Knowledge, now: Knowledge) -> list[Edit]:

@@ -6,7 +6,7 @@ from gudgeon.ledger.causes import Group
 from gudgeon.ledger.comparison import Pair
 from gudgeon.ledger.difference import Move
 from gudgeon.records.edits import LISTS, Edit
-from gudgeon.review.edited_records import in_words
+from gudgeon.review.edited_records import in_words, name_in_words
 from gudgeon.review.new_records import source_of
 from gudgeon.review.slip import Cause
 
@@ -52,10 +52,15 @@ class CausesInWords:
 
     def _cause(self, edit: Edit, group: Group, share: float | None, spread: float | None, kind: str) -> Cause:
         assert self.pair.now, "of a build that is gone no cause is told"
+        others = [other for other in group.edits if other is not edit]
+        withdrawn = [other for other in others if other.withdraws(edit)]
+        says = in_words(edit, self.pair.now)
+        if withdrawn:  # a record and its withdrawal are tried, and told, as one
+            says += f", withdrawn {(withdrawn[0].now or withdrawn[0].was).date}"
         return Cause(
             record=f"{edit.what} {edit.id}" if edit.what not in LISTS.values() else edit.what,
-            says=in_words(edit, self.pair.now),
-            together_with=[f"{other.what} {other.id}" for other in group.edits if other is not edit][:4],
+            says=says,
+            together_with=[name_in_words(other) for other in others if other not in withdrawn][:4],
             by=share,
             kind=kind,
             expanded_by=spread,

@@ -255,7 +255,8 @@ def _snapshot(findings: BuildFindings | None, fit_id: str) -> FitSnapshot | None
 
 
 def _idle(pair: Pair) -> Iterator[IdleRecord]:
-    """Records that differ and move no number, each said to do so only where it was put back and worked out."""
+    """Records that differ and move no number, each said to do so only where it was put back and worked out, or is
+    of a kind of which no number is worked out."""
     if pair.proof is None:
         return
     movers = {

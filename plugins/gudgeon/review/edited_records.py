@@ -40,6 +40,8 @@ def in_words(edit: Edit, now: Build) -> str:
     if edit.what == LISTS["cut_withdrawals"]:
         withdrawal = here or was
         return f"{'' if here else 'removed: '}the cut {withdrawal.withdraws} withdrawn, {withdrawal.date}"
+    if edit.what == LISTS["runs"]:
+        return f"{'new run' if here else 'a run is gone'}: {(here or was).date}, {(here or was).hours}"
     if edit.what == LISTS["run_withdrawals"]:
         withdrawal = here or was
         return f"{'' if here else 'removed: '}the run {withdrawal.withdraws} withdrawn, {withdrawal.date}"
@@ -54,6 +56,20 @@ def in_words(edit: Edit, now: Build) -> str:
         return f"{what} {edit.id} is gone"
     fields = [field for field in edit.fields if field != "features"]
     return f"{what} {edit.id}: {', '.join(field_in_words(was, here, field) for field in fields) or 'its text'}"
+
+
+def name_in_words(edit: Edit) -> str:
+    """A record by its name; one without an id by its day and what it says."""
+    record = edit.now or edit.was
+    if edit.what == "cut":
+        return f"cut {record.id}" if record.id else record.label
+    if edit.what == LISTS["runs"]:
+        return f"run {record.id or f'of {record.date}'}"
+    if edit.what == LISTS["reviews"]:
+        return f"verdict {record.id or f'of {record.who}, {record.date}'}"
+    if edit.what in LISTS.values():
+        return f"{edit.what.replace(' a ', ' the ')} {record.withdraws}"
+    return f"{edit.what} {edit.id}"
 
 
 def _reading(edit: Edit, now: Build) -> str:
