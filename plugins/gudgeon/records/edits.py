@@ -93,18 +93,19 @@ class Edit:
         """By what other records and problems call it."""
         if self.what not in LISTS.values():
             return {self.id}
-        record = self.now or self.was
+        record: Any = self.now or self.was
         if isinstance(record, Run):
             return record.names
-        names = {record.id} if record.id else set()
+        names: set[str] = {record.id} if record.id else set()
         return {*names, record.day_and_person} if isinstance(record, Review) else names
 
     def withdraws(self, other: "Edit") -> bool:
         """Whether it is the withdrawal of the other, and both came or both went."""
         if WITHDRAWN.get(self.what) != other.what:
             return False
+        record: Any = self.now or self.was
         came, went = self.was is None and other.was is None, self.now is None and other.now is None
-        return (came or went) and (self.now or self.was).withdraws in other.names
+        return (came or went) and record.withdraws in other.names
 
 
 def differing(was: Any, now: Any) -> list[str]:
@@ -139,7 +140,7 @@ def edits_of_build(was: Build, now: Build) -> list[Edit]:
 def moving_no_number(edits: Iterable[Edit], was: Build, now: Build) -> tuple[Edit, ...]:
     """Those of the edits that can move no number: pictures, films and instalments. An instalment whose day is the newest of a
     build, where that is another than before, can: the build's today is counted from."""
-    days = {build.newest_date for build in (was, now)} if was.newest_date != now.newest_date else set()
+    days: set[Any] = {was.newest_date, now.newest_date} if was.newest_date != now.newest_date else set()
     return tuple(edit for edit in edits if edit.what in SHOWN and not days & _days_of(edit))
 
 
