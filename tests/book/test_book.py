@@ -13,8 +13,19 @@ from xml.etree import ElementTree
 import gudgeon
 import pytest
 import yaml
+from full_story import write_everything
+from gudgeon.assess.build import assess
 from gudgeon.assess.findings import BuildFindings
-from small_build import ROOT, write
+from gudgeon.assess.told import numbers_told
+from gudgeon.book.links import BookRenderer
+from gudgeon.book.manuscript import manuscript
+from gudgeon.pages import story
+from gudgeon.pages.citations import Bibliography
+from gudgeon.pages.page import Renderer
+from gudgeon.pages.view import View
+from gudgeon.records.load_build import load_build
+from gudgeon.story.numbers import NumbersOfStory
+from small_build import ROOT, shelf, write
 
 pytestmark = pytest.mark.slow
 EPUBCHECK = Path("/usr/share/java/epubcheck.jar")
@@ -155,6 +166,39 @@ def test_untrusted_text_and_a_build_with_next_to_nothing(tmp_path):
                 assert not [
                     e for e in tree.iter() if str(e.get("src", e.get("href", ""))).startswith(("file:", "javascript:"))
                 ]
+
+
+def test_an_instalment_tells_what_was_put_right_and_what_its_pictures_are(tmp_path):
+    """As its page does: corrections, how many numbers the records bear out, who made a picture and under which licence."""
+    folder = write_everything(tmp_path / "small")
+    log = folder / "log" / "01-everything.md"
+    put_right = "corrected: [{date: 2025-03-02, what: it was <b>4</b>}]\nabout:"
+    log.write_text(log.read_text(encoding="utf-8").replace("about:", put_right, 1), encoding="utf-8")
+    sound = (folder / "build.yaml").read_text(encoding="utf-8")
+    licence = "Before the last cut. Drawn for the test. Drawing: Ada. Licence: CC-BY-4.0.</figcaption>"
+    own = "A picture with a licence of its own says so below it."
+    for licences, says in (
+        ("", True),
+        ("{text: CC0-1.0}", True),
+        ("{photos: CC0-1.0}", True),
+        ("{photos: CC-BY-4.0}", False),
+    ):
+        (folder / "build.yaml").write_text(sound + (f"licences: {licences}\n" if licences else ""), encoding="utf-8")
+        build = load_build(folder, "builds/small", shelf())
+        assert build.problems == []
+        findings = assess(build, shelf())
+        numbers = numbers_told(build, shelf(), findings)
+        view = View(build, findings, shelf(), BookRenderer(Bibliography(shelf().sources)), numbers=numbers)
+        chapters = {chapter.id: chapter.html for chapter in manuscript(view).chapters}
+        told = chapters["told-01-everything"]
+        assert (licence in told) == says and "Drawing: Ada." in told, licences
+        assert own in chapters["about"]
+        assert "<strong>Corrected on 2 March 2025:</strong> it was &lt;b&gt;4&lt;/b&gt;" in told
+        counted = NumbersOfStory(numbers, findings.units).counted("01-everything")
+        assert counted and counted in told
+        on_site = View(build, findings, shelf(), Renderer(links="folders"), numbers=numbers)
+        page = next(page.text for page in story.pages(on_site) if page.uri.endswith("everything.md"))
+        assert (licence in page) == says and counted in page
 
 
 def test_how_to_cite_a_build(tmp_path):

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup, escape
 
 from gudgeon.book.pictures_in_book import BookPicture, book_picture
+from gudgeon.pages.photos import caption_of
 from gudgeon.pages.view import View
 from gudgeon.records.instalment_text import FilmShown, Shown, Tie
 from gudgeon.story.medium import Medium
@@ -37,9 +38,7 @@ class BookMedium(Medium):
         if picture is None:
             return Markup("")
         self.pictures[shown.name] = picture
-        caption = shown.caption or (known.caption if known and known.caption else "")
-        words = [caption.rstrip(".") + "." if caption else "", f"{known.drawn}." if known and known.drawn else ""]
-        said = " ".join(word[:1].upper() + word[1:] for word in words if word)
+        said = caption_of(self.view, shown.name, shown.caption)
         return Markup('<figure class="photo"><img src="{}" alt="{}" width="{}" height="{}">{}</figure>').format(
             f"pictures/{picture.name}",
             shown.description or (known.shows if known else ""),

@@ -45,23 +45,33 @@ def figure(
     plan = view.picture(photo)
     if not plan.readable:
         return _in_its_place(f"The picture {photo} cannot be shown: its file cannot be read.")
-    said = [caption or (known.caption if known else None) or ""]
-    if known:
-        said += [f"{known.drawn[:1].upper()}{known.drawn[1:].rstrip('.')}." if known.drawn else ""]
-        by = view.person(known.by) if known.by else ""
-        said += [
-            f"{'Drawing' if known.drawn else 'Photograph'}: {by}{f', {known.date}' if known.date else ''}."
-            if by
-            else ""
-        ]
-    if any(said[1:]) and said[0] and said[0][-1].isalnum():
-        said[0] += "."
-    words = " ".join(" ".join(part.split()) for part in said if part)
+    words = caption_of(view, photo, caption)
     below = Markup("<figcaption>{}</figcaption>").format(words) if words else Markup("")
     shows = shows.strip() or (known.shows if known else otherwise)
     return Markup('<figure class="g-photo">{}{}</figure>').format(
         picture(plan, shows, lambda copy: link(view.copy_uri(copy)), lead), below
     )
+
+
+def caption_of(view: "View", photo: str, caption: str = "") -> str:
+    """The words below a picture: its caption, how and by whom it was made, and its licence where that is not the one which the
+    build gives for pictures. caption: wins over the one in photos.yaml."""
+    known = view.build.photos.get(photo)
+    said = [caption or (known.caption if known else None) or ""]
+    if known:
+        licences = view.build.sound_head.licences
+        by = view.person(known.by) if known.by else ""
+        its_own = known.licence if known.licence != (licences.photos if licences else None) else None
+        said += [
+            f"{known.drawn[:1].upper()}{known.drawn[1:].rstrip('.')}." if known.drawn else "",
+            f"{'Drawing' if known.drawn else 'Photograph'}: {by}{f', {known.date}' if known.date else ''}."
+            if by
+            else "",
+            f"Licence: {its_own}." if its_own else "",
+        ]
+    if any(said[1:]) and said[0] and said[0][-1].isalnum():
+        said[0] += "."
+    return " ".join(" ".join(part.split()) for part in said if part)
 
 
 def picture(plan: Sized, shows: str, address: Callable[[Copy], str], lead: bool = False, sizes: str = SIZES) -> Markup:
