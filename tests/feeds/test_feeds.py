@@ -22,6 +22,7 @@ from gudgeon.records.load_build import load_build
 from gudgeon.records.model import Build, Club
 from lxml import etree
 from pages.test_untrusted_text import BODY, HOSTILE
+from PIL import Image
 from small_build import load, shelf, write
 
 HERE = Path(__file__).parent
@@ -97,6 +98,32 @@ def test_a_correction_is_told_and_makes_an_entry_newer(tmp_path):
     (tmp_path / "x/small/log/01-first.md").write_text(text.replace("03-01", "02-04"), encoding="utf-8")
     (problem,) = load_build(early.folder, "builds/small", shelf()).problems
     assert str(problem).endswith("2025-02-04 is before the day of the instalment, 2025-02-05.")
+
+
+def test_a_picture_withdrawn_later_makes_an_entry_newer_and_is_told_in_its_place(tmp_path):
+    """Who holds the entry learns of it from a newer one alone: in the text, as its lead, below it or as the poster of a film."""
+    folder = tmp_path / "small"
+    (folder / "photos").mkdir(parents=True)
+    Image.new("L", (40, 30)).save(folder / "photos" / "a.webp")
+    film = "films:\n  f1: {title: Run, poster: a.webp, length: '1:00', link: 'https://example.org/f'}\n"
+    (folder / "films.yaml").write_text(film, encoding="utf-8")
+    gone = '<p class="g-no-picture">This picture was withdrawn on 2025-03-01.</p>'
+    whole = TOLD.replace("about:", "lead: a.webp\nabout:") + "\n![](a.webp)\n"
+    texts = {
+        whole: 1,
+        TOLD + "\n![](a.webp)\n": 1,
+        TOLD.replace("about:", "lead: a.webp\nabout:"): 1,
+        TOLD.replace("about:", "photos: [a.webp]\nabout:"): 1,
+        TOLD + "\n![x](film:f1)\n": 0,
+    }
+    for text, times in texts.items():
+        for day, updated in (("", "2025-02-05"), ("2025-03-01", "2025-03-01"), ("2025-02-01", "2025-02-05")):
+            withdrawn = f", withdrawn: {{date: {day}, why: asked}}" if day else ""
+            (folder / "photos.yaml").write_text(f"photos:\n  a.webp: {{shows: x{withdrawn}}}\n", encoding="utf-8")
+            read, plain = sound(told(tmp_path, text=text))
+            assert read.entries[0].updated[:10] == plain["items"][0]["date_modified"][:10] == updated, (text, day)
+            content = plain["items"][0]["content_html"]
+            assert content.count(gone.replace("2025-03-01", day or "-")) == (times if day else 0), (text, day)
 
 
 def test_what_became_of_a_number_stands_behind_it_in_brackets(tmp_path):

@@ -9,7 +9,7 @@ import pytest
 from feeds.test_feeds import SITE, TOLD, told, view_of
 from gudgeon.assess.told import numbers_told
 from gudgeon.drawing import raster
-from gudgeon.pages import cards, fit_page, following, outward, shared_links
+from gudgeon.pages import cards, fit_page, following, outward, shared_links, story
 from gudgeon.pages.page import Page, Renderer
 from gudgeon.pages.site import _pages_of
 from gudgeon.records.load_build import load_build
@@ -101,6 +101,42 @@ def test_an_instalment_shows_the_first_number_that_its_day_agrees_with(tmp_path)
     view.numbers = numbers_told(view.build, shelf(), view.findings)
     (link,) = [link for link in shared_links.links(view) if link.told]
     assert (link.card.figure, link.card.beneath) == ("49.945 mm", ("Piston: Skirt, as told that day",))
+
+
+DOUBTED = [
+    # The text, and how it begins where there is no room for a remark.
+    ("It fits. It had [9 mm](fit:F1) here. All is well.", "It fits."),
+    (
+        "It had [9 mm](fit:F1), see No. 3. It fits. It is [49.945 mm](size:piston.skirt). All.",
+        "It fits. It is 49.945 mm. All.",
+    ),
+    ("We read it:\n\n- [9 mm](fit:F1) here", "We read it…"),
+    ("It had **[9 mm](fit:F1)** here", ""),
+    ("It had 9 mm. It ended. Was it *less*, or [9 mm](fit:F1)?", "It had 9 mm. It ended."),
+]
+
+
+@pytest.mark.parametrize("text, begins", DOUBTED)
+def test_no_list_feed_or_card_repeats_a_number_without_its_remark(tmp_path, text, begins):
+    view = told(tmp_path, text=TOLD.replace("It *fits*, a & b.", text))
+    view.numbers = numbers_told(view.build, shelf(), view.findings)
+    (link,) = [link for link in shared_links.links(view) if link.told]
+    assert story.excerpt(view, link.told) == following.of_build(view).entries[0].summary == begins
+    assert link.description == (begins or "Instalment 3 of Small engine")
+    assert link.card.figure or link.card.beneath == (begins,)
+    index = next(page.text for page in story.pages(view) if page.uri.endswith("story/index.md"))
+    assert (f"<p>{begins}</p>" in index) == bool(begins) and "[9" not in index
+
+
+def test_a_number_whose_reading_was_withdrawn_since_is_on_no_card_and_in_no_excerpt(tmp_path):
+    text = TOLD.replace("a & b.", "well. The skirt has [49.945 mm](reading:s1). It turns.")
+    view = told(tmp_path, text=text)
+    view.numbers = numbers_told(view.build, shelf(), view.findings)
+    (link,) = [link for link in shared_links.links(view) if link.told]
+    assert (link.card.figure, link.description) == ("49.945 mm", "It fits, well. The skirt has 49.945 mm. It turns.")
+    view.numbers = tuple(number.model_copy(update={"now_state": "withdrawn"}) for number in view.numbers)
+    (link,) = [link for link in shared_links.links(view) if link.told]
+    assert (link.card.figure, link.description) == ("", "It fits, well.")
 
 
 def test_the_lead_picture_stands_on_the_card_and_a_withdrawn_one_does_not(tmp_path):

@@ -15,7 +15,8 @@ _NOT_IN_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010fff
 @dataclass(frozen=True)
 class Entry:
     """One instalment. content: safe HTML with whole addresses; about: (id, name) of what it tells of; licence: by SPDX;
-    updated: the day of its newest correction; source: the feed of its build, where it stands in another."""
+    updated: the day of its newest correction,
+    or on which a picture of it was withdrawn; source: the feed of its build, where it stands in another."""
 
     id: str
     address: str

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 
 from markupsafe import Markup, escape
 
@@ -99,9 +100,9 @@ def _entry(view: View, told: Instalment) -> Entry:
         view.web(view.instalment_uri(told)),
         head.title,
         head.date,
-        max([head.date, *(put_right.date for put_right in head.corrected)]),
+        max([head.date, *(put_right.date for put_right in head.corrected), *_withdrawals(build, told)]),
         view.person(head.by),
-        excerpt(told, LONGEST_SUMMARY),
+        excerpt(view, told, LONGEST_SUMMARY),
         str(content),
         tuple(names),
         licences.text if licences else None,
@@ -117,7 +118,24 @@ def _whole(view: View, told: Instalment) -> Markup:
         for once in told.head.corrected
     ]
     below = [medium.picture(Shown(name, "", "", told.head.where("photos"))) for name in told.head.photos]
-    return Markup("\n").join([*put_right, article(told, medium), *below])
+    return Markup("\n").join([*_lead_withdrawn(told, medium), *put_right, article(told, medium), *below])
+
+
+def _lead_withdrawn(told: Instalment, medium: "InFeed") -> list[Markup]:
+    """That the leading picture was withdrawn. One that is shown is the picture of its entry, and stands in no text."""
+    lead = told.head.lead
+    known = medium.build.photos.get(lead) if lead else None
+    if not lead or not known or not known.withdrawn or lead in {shown.name for shown in told.pictures}:
+        return []
+    return [medium.picture(Shown(lead, "", "", told.head.where("lead")))]
+
+
+def _withdrawals(build: Build, told: Instalment) -> list[date]:
+    """The days on which pictures of an instalment were withdrawn: who holds its entry learns of it only from a newer one."""
+    posters = [build.films[film.id].poster for film in told.films if film.id in build.films]
+    names = [told.head.lead, *(shown.name for shown in told.pictures), *told.head.photos, *posters]
+    pictures = [build.photos[name] for name in names if name in build.photos]
+    return [picture.withdrawn.date for picture in pictures if picture.withdrawn]
 
 
 class InFeed(OnSite):
@@ -128,6 +146,11 @@ class InFeed(OnSite):
         super().__init__(view, told, "")
         names = {gauge: instrument.name for gauge, instrument in view.build.instruments.items()}
         self._numbers = NumbersOfStory(view.numbers, view.findings.units, names)
+
+    @property
+    def build(self) -> Build:
+        """Whose instalment it is."""
+        return self._view.build
 
     @property
     def words(self) -> Sequence[Word]:

@@ -16,6 +16,7 @@ from gudgeon.pages.view import View
 from gudgeon.pictures.opening import NotRead, bytes_of, pixels_of
 from gudgeon.pictures.sizes import Kept
 from gudgeon.records.model import Instalment
+from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.wording import MARKS, slug, upper_first
 
 SOUND = ("in", "reads in", "frozen", "conceded", "no limit")
@@ -124,7 +125,8 @@ def _of_build(view: View) -> Link:
 def _of_instalment(view: View, told: Instalment) -> Link:
     head = told.head
     number = _first_number(view, told)
-    figure, beneath = number or ("", excerpt(told, LONGEST_SUMMARY))
+    begins = excerpt(view, told, LONGEST_SUMMARY)
+    figure, beneath = number or ("", begins)
     parts = tuple(part for name in head.about for part in _parts(view, name))
     foot = f"{view.build.sound_head.name} · {head.number} · {view.person(head.by)}, {head.date}"
     return Link(
@@ -132,7 +134,7 @@ def _of_instalment(view: View, told: Instalment) -> Link:
         view.instalment_uri(told),
         view.card_uri(told),
         Card(head.title, figure, (beneath,), foot, parts),
-        excerpt(told, LONGEST_SUMMARY),
+        begins or f"Instalment {head.number} of {view.build.sound_head.name}",
         told,
         lead_of(told, view),
     )
@@ -170,9 +172,10 @@ def _parts(view: View, name: str) -> list[str]:
 
 
 def _first_number(view: View, told: Instalment) -> tuple[str, str] | None:
-    """The first number of an instalment that the records of its day agree with, and what it is of."""
+    """The first number of an instalment that can stand without a remark, and what it is of."""
+    numbers = NumbersOfStory(view.numbers, view.findings.units)
     for number in view.numbers:
-        if number.instalment == told.slug and number.is_right:
+        if number.instalment == told.slug and not numbers.cannot_stand_alone(number):
             about = view.rows[number.about].of if number.of == "reading" else number.about
             of = view.build.fits[about].name if number.of == "fit" else view.name_of(about)
             return number.says, f"{upper_first(of)}{f', {number.form}' if number.form else ''}, as told that day"

@@ -8,7 +8,7 @@ from gudgeon.pages.drawn.before_and_after import Change, before_and_after
 from gudgeon.pages.on_site import OnSite
 from gudgeon.pages.page import Page
 from gudgeon.pages.view import View
-from gudgeon.records.instalment_text import plain
+from gudgeon.records.instalment_text import plain, sentences
 from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Instalment
 from gudgeon.story.article import article
@@ -56,7 +56,7 @@ class _Card:
         lead = lead_of(told, view)
         self.told = told
         self.picture = medium.cover(lead) if lead else None
-        self.excerpt = excerpt(told)
+        self.excerpt = excerpt(view, told)
         self.minutes = reading_minutes(told)
 
 
@@ -71,10 +71,18 @@ def reading_minutes(told: Instalment) -> int:
     return max(1, math.ceil(len(plain(told.body).split()) / WORDS_A_MINUTE))
 
 
-def excerpt(told: Instalment, longest: int = LONGEST_EXCERPT) -> str:
-    """How it begins."""
-    words = plain(told.body)
-    return words if len(words) <= longest else words[: longest - 1].rsplit(" ", 1)[0].rstrip(".,;:") + "…"
+def excerpt(view: View, told: Instalment, longest: int = LONGEST_EXCERPT) -> str:
+    """How it begins: its first sentences in a row without a number of which the whole text has to say that it is not so. Here
+    there is no room for the remark. Empty where there are none."""
+    numbers = NumbersOfStory(view.numbers, view.findings.units)
+    all_of_them = sentences(told.body)
+    doubted = [any(numbers.is_doubted(told.slug, tie) for tie in sentence.ties) for sentence in all_of_them]
+    first = next((at for at, doubt in enumerate(doubted) if not doubt), len(doubted))
+    last = next((at for at in range(first, len(doubted)) if doubted[at]), len(doubted))
+    words = " ".join(sentence.words for sentence in all_of_them[first:last])
+    if len(words) > longest:
+        return words[: longest - 1].rsplit(" ", 1)[0].rstrip(".,;:") + "…"
+    return words.rstrip(",;:") + "…" if words.endswith((",", ";", ":")) and last < len(doubted) else words
 
 
 def _cautions(view: View, told: Instalment, operations: Iterable[str]) -> list[Caution]:

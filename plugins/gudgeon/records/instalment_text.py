@@ -4,6 +4,7 @@ The text is untrusted. It is read in time that grows with its length (decision 0
 """
 
 import functools
+import itertools
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -22,6 +23,8 @@ LONGEST = 60_000  # characters: a long chapter; what is over it stays plain text
 TieKind = Literal["fit", "size", "form", "reading", "progress", "left"]  # what they may be: records/ties.py
 TIES: tuple[TieKind, ...] = get_args(TieKind)
 FILM = "film:"
+# A full stop before a small letter or a figure is that of a short form, such as "No. 3".
+_SENTENCE_ENDS = re.compile(r"""[.!?]["”’')\]]*\s+(?=["“‘'(\[]*[^\W\d_a-z])|\n""")
 
 
 @dataclass(frozen=True)
@@ -75,21 +78,61 @@ def options() -> OptionsDict:
 
 def plain(body: str, whole: bool = False) -> str:
     """The words of a text on one line; unless they are wanted whole, without headings, pictures, tables and footnotes."""
-    words: list[str] = []
+    words = [word for word, _ in _words_of(body, whole)]
+    return " ".join("".join(words).split()) if words else " ".join(body.split()) if len(body) > LONGEST else ""
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """A sentence on one line. ties: of the numbers in it, each what it is tied to and its words."""
+
+    words: str
+    ties: tuple[tuple[TieKind, str, str], ...]
+
+
+def sentences(body: str) -> list[Sentence]:
+    """The sentences of a text that `plain` gives on one line; the end of a paragraph ends one too."""
+    pieces = list(_words_of(body))
+    if not pieces:
+        words = plain(body)
+        return [Sentence(words, ())] if words else []
+    text, at = "".join(word for word, _ in pieces), 0
+    tied: list[tuple[int, int, tuple[TieKind, str, str]]] = []
+    for word, tie in pieces:
+        if tie:
+            tied.append((at, at + len(word), tie))
+        at += len(word)
+    ends = [*(match.end() for match in _SENTENCE_ENDS.finditer(text)), len(text)]
+    cut = [
+        Sentence(
+            " ".join(text[start:end].split()),
+            tuple(dict.fromkeys(tie for first, last, tie in tied if first < end and last > start)),
+        )
+        for start, end in itertools.pairwise([0, *ends])
+    ]
+    return [sentence for sentence in cut if sentence.words]
+
+
+def _words_of(body: str, whole: bool = False) -> Iterator[tuple[str, tuple[TieKind, str, str] | None]]:
+    """The words of a text, each with the tie that it stands in; between blocks stands the end of a line."""
     heading, aside = False, 0
     for block in tokens(body):
         heading = block.type == "heading_open" or heading and block.type != "heading_close"
         aside += {"footnote_block_open": 1, "table_open": 1, "footnote_block_close": -1, "table_close": -1}.get(
             block.type, 0
         )
-        if block.type == "inline" and (whole or not heading and not aside):
-            words += [
-                " " if token.type in ("softbreak", "hardbreak") else token.content
-                for token in block.children or ()
-                if whole or token.type != "image"
-            ]
-            words.append(" ")
-    return " ".join("".join(words).split()) if words else " ".join(body.split()) if len(body) > LONGEST else ""
+        if block.type != "inline" or not (whole or not heading and not aside):
+            continue
+        tie = None
+        for index, token in enumerate(block.children or ()):
+            address = token.attrGet("href") if token.type == "link_open" else None
+            if isinstance(address, str) and (meant := tie_of(address)):
+                tie = (*meant, _words(block.children or [], index))
+            elif token.type == "link_close":
+                tie = None
+            if whole or token.type != "image":
+                yield (" " if token.type in ("softbreak", "hardbreak") else token.content), tie
+        yield "\n", None
 
 
 def is_film(image: Token) -> bool:

@@ -74,6 +74,19 @@ class NumbersOfStory:
         told = self._numbers.get((instalment, tie.kind, tie.target, tie.words))
         return self.in_words(told) if told else None
 
+    def is_doubted(self, instalment: str, tie: tuple[str, str, str]) -> bool:
+        """Whether a number (what it is tied to, and its words) cannot stand alone: the records of its day did not say it, or it
+        rests on what was withdrawn or found wrong since."""
+        told = self._numbers.get((instalment, *tie))
+        return told is not None and self.cannot_stand_alone(told)
+
+    def cannot_stand_alone(self, told: NumberTold) -> bool:
+        """The same of a number that was worked out."""
+        tied = self.in_words(told)
+        gone = told.of == "reading" and told.now_state in READING_NOW
+        wrong = told.gone_moved_it or bool(told.found_off_since)
+        return not told.is_right or bool(tied.doubt) or gone or (tied.moved and wrong)
+
     def counted(self, instalment: str) -> str:
         """How many of the tied numbers of an instalment are what the records said, as a sentence; empty where none is tied."""
         right = [told.is_right for told in self._all if told.instalment == instalment]
