@@ -314,4 +314,6 @@ def test_check_tells_what_is_over_a_safety_limit_beside_no_problems():
     unknown = [
         d for name in project.build_names() for d in project.findings(name).dangers if d.state == "not worked out"
     ]
-    assert unknown and done.stderr.endswith(f"or may be; {len(unknown)} safety limits not worked out.\n")
+    # The story of Harrow Pond tells of a reading that was a slip, 24.02 in, which is held back.
+    held_back = "1 number of the story is not what counted in the records on its day"
+    assert unknown and done.stderr.endswith(f"or may be; {len(unknown)} safety limits not worked out; {held_back}.\n")

@@ -47,7 +47,8 @@ def numbers_told(
 ) -> tuple[NumberTold, ...]:
     """Every tied number of a build's story, in order. findings: of the whole build. instalments: only those of these files.
 
-    Each day on which something is tied is worked out once, without plans, sums and rules; so is what they would say without a reason that may have moved one.
+    Each day on which something is tied is worked out once, without plans, sums and rules; so is what they would say without
+    a reason that may have moved one.
     """
     tied = [
         (told, ties)
