@@ -1,5 +1,7 @@
 """How a number moved: from commit to commit by the command, and on the pages by the readings and since an instalment."""
 
+from datetime import date
+
 from click.testing import CliRunner
 from club_repo import ClubRepo
 from gudgeon.cli import main
@@ -59,11 +61,12 @@ def test_the_page_tells_what_moved_a_fit_in_the_order_of_days(club):
 
 def test_numbers_that_moved_since_a_day(club):
     build, view = view_of(club, "sundlia")
-    first = next(each for each in since(view, "2025-07-13") if each.fit.id == "B-F01")
-    assert (first.was.rows, first.now.rows) == (("b035", "b036"), ("b037", "b038", "b039", "b040"))
-    assert since(view, build.newest_date.isoformat()) == []
-    new = next(each for each in since(view, "2025-07-13") if each.fit.id == "B-F02")
-    assert new.was is None
+    first = next(each for each in since(view, date(2025, 7, 13)) if each.fit.id == "B-F01")
+    before = next(move for move in first.fit.moves if move.rows == ("b035", "b036"))
+    assert (first.was, first.now.rows) == (before.clearance, ("b037", "b038", "b039", "b040"))
+    assert since(view, build.newest_date) == []
+    new = next(each for each in since(view, date(2025, 7, 13)) if each.fit.id == "B-F02")
+    assert new.was is None and not new.not_kept
 
 
 def view_of(club, name):
@@ -79,5 +82,6 @@ def view_of(club, name):
 
 def test_what_was_read_on_the_day_itself_counts_as_known_then(club):
     _, view = view_of(club, "harrow-pond")
-    skirt = next(each for each in since(view, "2025-03-23") if each.fit.id == "A-F01")
-    assert (skirt.was.date, skirt.was.rows, skirt.now.date) == ("2025-03-23", ("a025",), "2025-03-29")
+    skirt = next(each for each in since(view, date(2025, 3, 23)) if each.fit.id == "A-F01")
+    on_the_day = next(move for move in skirt.fit.moves if (move.date, move.rows) == ("2025-03-23", ("a025",)))
+    assert (skirt.was, skirt.now.date) == (on_the_day.clearance, "2025-03-29")
