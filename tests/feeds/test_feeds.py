@@ -126,6 +126,29 @@ def test_a_picture_withdrawn_later_makes_an_entry_newer_and_is_told_in_its_place
             assert content.count(gone.replace("2025-03-01", day or "-")) == (times if day else 0), (text, day)
 
 
+def test_an_address_beside_the_page_is_whole(tmp_path):
+    text = "[the next](../02-second/ 'a > b'), [a note](#there), [the net](https://example.org/x)."
+    _, plain = sound(told(tmp_path, text=TOLD.rpartition("---\n")[0] + "---\n" + text))
+    said = plain["items"][0]["content_html"]
+    assert re.findall('href="([^"]*)"', said) == [
+        f"{SITE}builds/small/story/02-second/",
+        "#there",
+        "https://example.org/x",
+    ]
+
+
+def test_two_feeds_are_never_of_one_base(tmp_path):
+    for name in ("one", "two"):
+        write(tmp_path / "builds" / name)
+    builds = [load_build(tmp_path / "builds" / name, f"builds/{name}", shelf()) for name in ("one", "two")]
+    head = builds[1].sound_head
+    builds[0].head = builds[0].sound_head.model_copy(update={"feed_base": f"{head.club.name}/two"})
+    (problem,) = Club(builds, shelf()).problems
+    assert (
+        problem.where.file == "builds/one/build.yaml" and "the feed of builds/two is made of the same" in problem.text
+    )
+
+
 def test_what_became_of_a_number_stands_behind_it_in_brackets(tmp_path):
     view = told(tmp_path, text=TOLD.replace("a & b.", "with [9 mm](fit:F1)."))
     assert "with 9 mm." in sound(view)[1]["items"][0]["content_html"]  # what was not worked out, nothing is said of

@@ -1,8 +1,11 @@
 """What of a site can be followed: a feed of each build and one of all, each in two forms."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from html import unescape
+from urllib.parse import urljoin
 
 from markupsafe import Markup, escape
 
@@ -21,6 +24,7 @@ from gudgeon.story.article import article
 from gudgeon.story.numbers import NumbersOfStory
 
 ATOM, JSON = "feed.xml", "feed.json"
+RELATIVE = re.compile(r'href="(?!#|[a-z][a-z0-9+.-]*:)([^"]*)"')
 LONGEST_SUMMARY = 300  # letters
 
 
@@ -118,7 +122,10 @@ def _whole(view: View, told: Instalment) -> Markup:
         for once in told.head.corrected
     ]
     below = [medium.picture(Shown(name, "", "", told.head.where("photos"))) for name in told.head.photos]
-    return Markup("\n").join([*_lead_withdrawn(told, medium), *put_right, article(told, medium), *below])
+    text = Markup("\n").join([*_lead_withdrawn(told, medium), *put_right, article(told, medium), *below])
+    # What a writer links beside the page leads there from elsewhere too; a place in the text itself stays one.
+    page = view.web(view.instalment_uri(told))
+    return Markup(RELATIVE.sub(lambda link: f'href="{escape(urljoin(page, unescape(link[1])))}"', text))
 
 
 def _lead_withdrawn(told: Instalment, medium: "InFeed") -> list[Markup]:
