@@ -198,6 +198,12 @@ def copy_project(to: Path) -> Path:
     return to
 
 
+def pages_that_stay(site: Path) -> list[Path]:
+    """The pages of a site but those at old addresses, which a browser leaves for the new ones at once."""
+    pages = sorted(site.rglob("index.html"))
+    return [path for path in pages if 'http-equiv="refresh"' not in path.read_text(encoding="utf-8")]
+
+
 @pytest.fixture(scope="session")
 def site(tmp_path_factory):
     """The whole site, built once by the real MkDocs, strictly."""

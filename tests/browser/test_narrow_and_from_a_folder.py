@@ -8,6 +8,7 @@ from browser.test_browser import (  # noqa: F401 - fixtures
     chromium,
     fullest_of_each_kind,
 )
+from conftest import pages_that_stay
 
 pytestmark = pytest.mark.browser
 # Text that sticks out of its box or the screen, but for what somebody can scroll to and is told so. Left out: code, which scrolls
@@ -40,7 +41,7 @@ CUT_OFF = """() => {
 
 def test_nothing_is_cut_off(chromium, address, site):  # noqa: F811
     page, cut = chromium.new_page(viewport=PHONE), []
-    pages = sorted(site.rglob("index.html"))
+    pages = pages_that_stay(site)
     for path in fullest_of_each_kind(pages, site, also=()):
         page.goto(address + path.relative_to(site).as_posix())
         page.evaluate("document.querySelectorAll('article .g-more').forEach((fold) => { fold.open = true; })")
