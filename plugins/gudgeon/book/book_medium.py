@@ -9,7 +9,6 @@ from gudgeon.pages.photos import caption_of
 from gudgeon.pages.view import View
 from gudgeon.records.instalment_text import FilmShown, Shown, Tie
 from gudgeon.story.medium import Medium
-from gudgeon.story.numbers import NumbersOfStory
 
 
 @dataclass
@@ -19,13 +18,6 @@ class BookMedium(Medium):
     view: View
     instalment: str = ""
     pictures: dict[str, BookPicture] = field(default_factory=dict)
-
-    def __post_init__(self):
-        self.numbers = NumbersOfStory(
-            self.view.numbers,
-            self.view.findings.units,
-            {name: gauge.name for name, gauge in self.view.build.instruments.items()},
-        )
 
     def picture(self, shown: Shown) -> Markup:
         """The picture with its caption; who withdrew it is not told, that it was is."""
@@ -58,6 +50,6 @@ class BookMedium(Medium):
 
     def tied(self, tie: Tie) -> Markup:
         """A number as it was written; what has become of it stands behind it."""
-        tied = self.numbers.tied(self.instalment, tie)
+        tied = self.view.numbers_of_story.tied(self.instalment, tie)
         after = Markup(" <small>({})</small>").format(tied.in_brackets) if tied and tied.in_brackets else Markup("")
         return escape(tie.words) + after

@@ -146,7 +146,7 @@ def _instalment(view: View, medium: BookMedium, told: Instalment) -> Chapter:
         told=told,
         lead=lead,
         body=article(told, medium),
-        counted=medium.numbers.counted(told.slug),
+        counted=view.numbers_of_story.counted(told.slug),
         below=[medium.picture(Shown(name, "", "", told.head.where("photos"))) for name in told.head.photos],
     )
     return Chapter(f"told-{slug(told.slug)}", told.head.title, Markup(html), told.head.title, is_story=True)

@@ -21,7 +21,6 @@ from gudgeon.records.instalment_text import Shown, Tie
 from gudgeon.records.knowledge import Word
 from gudgeon.records.model import Build, Instalment
 from gudgeon.story.article import article
-from gudgeon.story.numbers import NumbersOfStory
 
 ATOM, JSON = "feed.xml", "feed.json"
 RELATIVE = re.compile(r'href="(?!#|[a-z][a-z0-9+.-]*:)([^"]*)"')
@@ -151,8 +150,6 @@ class InFeed(OnSite):
 
     def __init__(self, view: View, told: Instalment):
         super().__init__(view, told, "")
-        names = {gauge: instrument.name for gauge, instrument in view.build.instruments.items()}
-        self._numbers = NumbersOfStory(view.numbers, view.findings.units, names)
 
     @property
     def build(self) -> Build:
@@ -167,6 +164,6 @@ class InFeed(OnSite):
         return self._view.web(target)
 
     def tied(self, tie: Tie) -> Markup:
-        said = self._numbers.tied(self._told.slug, tie)
+        said = self._view.numbers_of_story.tied(self._told.slug, tie)
         beside = said.in_brackets if said else ""
         return Markup("{} ({})").format(tie.words, beside) if beside else escape(tie.words)

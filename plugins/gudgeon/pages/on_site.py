@@ -12,7 +12,6 @@ from gudgeon.records.instalment_text import FilmShown, Shown, Tie
 from gudgeon.records.knowledge import Word
 from gudgeon.records.model import Instalment
 from gudgeon.story.medium import Medium, at_second, meaning
-from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.wording import upper_first
 
 COVER = "9rem"  # how wide a picture is shown beside a title
@@ -24,9 +23,6 @@ class OnSite(Medium):
     def __init__(self, view: View, told: Instalment, uri: str):
         self._view, self._told, self._uri = view, told, uri
         self.explained: list[Word] = []
-        self._numbers = NumbersOfStory(
-            view.numbers, view.findings.units, {name: gauge.name for name, gauge in view.build.instruments.items()}
-        )
 
     @property
     def heading(self) -> int:
@@ -91,7 +87,7 @@ class OnSite(Medium):
         return Markup(' <small><a href="{}">{}</a></small>').format(self.link(uri), operation.does)
 
     def tied(self, tie: Tie) -> Markup:
-        told = self._numbers.tied(self._told.slug, tie)
+        told = self._view.numbers_of_story.tied(self._told.slug, tie)
         if told is None:
             return escape(tie.words)
         beside = "; ".join(words for words in (told.in_other_unit, told.in_brackets) if words)
@@ -112,7 +108,6 @@ class OnSite(Medium):
 
     def word(self, word: Word, written: str) -> Markup:
         self.explained.append(word)
-        anchor = word.word.replace(" ", "-").lower()
         return Markup('<dfn><a class="g-word" href="{}" title="{}">{}</a></dfn>').format(
-            self.link(f"words.md#{anchor}"), meaning(word), written
+            self.link(f"words.md#{word.anchor}"), meaning(word), written
         )

@@ -197,9 +197,8 @@ def _of_shelf(shelf: Knowledge) -> Iterator[Entry]:
     for state, means in MEANS.items():
         yield Entry(f"words.md#{state.replace(' ', '-')}", upper_first(state), "word", "", (), f"state {means}")
     for word in shelf.words:
-        anchor = word.word.replace(" ", "-").lower()
         words = f"{word.us or ''} {word.uk or ''} {word.means}"
-        yield Entry(f"words.md#{anchor}", upper_first(word.word), "word", "", (), f"word meaning {words}")
+        yield Entry(f"words.md#{word.anchor}", upper_first(word.word), "word", "", (), f"word meaning {words}")
     for name, material in shelf.materials.items():
         yield Entry(
             f"metals.md#metal-{name}", upper_first(material.name), "metal", "", (name,), "metal material expansion"

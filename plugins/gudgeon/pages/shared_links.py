@@ -16,7 +16,6 @@ from gudgeon.pages.view import View
 from gudgeon.pictures.opening import NotRead, bytes_of, pixels_of
 from gudgeon.pictures.sizes import Kept
 from gudgeon.records.model import Instalment
-from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.wording import MARKS, slug, upper_first
 
 SOUND = ("in", "reads in", "frozen", "conceded", "no limit")
@@ -173,7 +172,7 @@ def _parts(view: View, name: str) -> list[str]:
 
 def _first_number(view: View, told: Instalment) -> tuple[str, str] | None:
     """The first number of an instalment that can stand without a remark, and what it is of."""
-    numbers = NumbersOfStory(view.numbers, view.findings.units)
+    numbers = view.numbers_of_story
     for number in view.numbers:
         if number.instalment == told.slug and not numbers.cannot_stand_alone(number):
             about = view.rows[number.about].of if number.of == "reading" else number.about

@@ -14,7 +14,6 @@ from gudgeon.records.model import Instalment
 from gudgeon.story.article import article
 from gudgeon.story.citation import cited_as
 from gudgeon.story.not_kept import NOT_KEPT, WHY_NOT_KEPT
-from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.story.so_far import so_far
 from gudgeon.story.what_was_done import Moved, what_was_done
 from gudgeon.wording import days_in_words, slug
@@ -74,7 +73,7 @@ def reading_minutes(told: Instalment) -> int:
 def excerpt(view: View, told: Instalment, longest: int = LONGEST_EXCERPT) -> str:
     """How it begins: its first sentences in a row without a number of which the whole text has to say that it is not so. Here
     there is no room for the remark. Empty where there are none."""
-    numbers = NumbersOfStory(view.numbers, view.findings.units)
+    numbers = view.numbers_of_story
     all_of_them = sentences(told.body)
     doubted = [any(numbers.is_doubted(told.slug, tie) for tie in sentence.ties) for sentence in all_of_them]
     first = next((at for at, doubt in enumerate(doubted) if not doubt), len(doubted))
@@ -135,7 +134,7 @@ def _instalment_page(view: View, all_of_them: list[Instalment], index: int) -> P
         changes=[(moved, _change(view, moved)) for moved in done.moved],
         most_drawn=MOST_DRAWN,
         days_in_words=days_in_words,
-        counted=NumbersOfStory(view.numbers, view.findings.units).counted(instalment.slug),
+        counted=view.numbers_of_story.counted(instalment.slug),
         since=history.since(view, instalment.head.date),
         no_history=[fit.name for fit in view.findings.fits.values() if fit.clearance is not None and not fit.moves],
         not_kept=NOT_KEPT,

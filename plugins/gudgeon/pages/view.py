@@ -29,6 +29,7 @@ from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.names import uses
 from gudgeon.records.problems import Where
+from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.wording import hotter, lower_first, slug
 
 PHONE = "phone/index.html"  # where a phone takes readings
@@ -106,6 +107,12 @@ class View:
             ("Gauges", "gauges.md"),
             ("Metals", "metals.md"),
         ]
+
+    @property
+    def numbers_of_story(self) -> NumbersOfStory:
+        """What is said of the tied numbers of its story."""
+        names = {name: gauge.name for name, gauge in self.build.instruments.items()}
+        return NumbersOfStory(self.numbers, self.findings.units, names)
 
     def page(self, path: str, template: str, edit: str, **values) -> Page:
         """A page of this build. path: below the build's folder; edit: file below the build's folder."""

@@ -246,6 +246,11 @@ class Word(Record):
         description="Whether people use it in its everyday sense too, such as stock: instalments do not explain it where it stands.",
     )
 
+    @property
+    def anchor(self) -> str:
+        """Its id on the page of words."""
+        return self.word.replace(" ", "-").lower()
+
 
 class Glossary(Record):
     """glossary/words.yaml"""

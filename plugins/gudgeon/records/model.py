@@ -39,17 +39,17 @@ class Instalment:
     slug: str
     first_line: int = 1  # of the body in its file
 
-    @property
+    @functools.cached_property
     def pictures(self) -> list[Shown]:
         """The pictures in its text."""
         return instalment_text.pictures(self.body, self.file, self.first_line)
 
-    @property
+    @functools.cached_property
     def films(self) -> list[FilmShown]:
         """The films in its text."""
         return instalment_text.films(self.body, self.file, self.first_line)
 
-    @property
+    @functools.cached_property
     def ties(self) -> list[Tie]:
         """The numbers in its text that are tied to findings."""
         return instalment_text.ties(self.body, self.file, self.first_line)
