@@ -87,6 +87,7 @@ MAY = {
     },
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.share": {"gudgeon.records", "gudgeon.project"},
+    "gudgeon.club": {"gudgeon.records"},
     "gudgeon.project": {
         "gudgeon.boundary",
         "gudgeon.pictures",

@@ -1,9 +1,10 @@
-"""gudgeon new: a build, a part, a set of readings or an instalment, asking for what is needed."""
+"""gudgeon new: a club, a build, a part, a set of readings or an instalment, asking for what is needed."""
 
 import sys
 
 import click
 
+from gudgeon.commands import new_club
 from gudgeon.commands.enter import asked, keep_line
 from gudgeon.commands.new_in_the_shop import add_to
 from gudgeon.commands.options import (
@@ -29,7 +30,7 @@ _EXIT = "\b\nExit status: 0 written, 1 something given does not do and nothing w
 
 @click.group(epilog=_EXIT)
 def new():
-    """Make a new build, part, set of readings or instalment; what is not given is asked for."""
+    """Make a new club, build, part, set of readings or instalment; what is not given is asked for."""
 
 
 @new.command(
@@ -204,3 +205,4 @@ def _write(project, name: str, make) -> None:
 
 
 add_to(new, _write)
+new_club.add_to(new)

@@ -1,0 +1,137 @@
+"""gudgeon new club: what it writes is complete and sound, and never over what is there."""
+
+import json
+import re
+import subprocess
+import sys
+
+import pytest
+import yaml
+from click.testing import CliRunner
+from conftest import ROOT
+from gudgeon.cli import main
+from gudgeon.club.repository import FORGES, Club, editor_settings, files
+from gudgeon.club.tool import NoWheel, Tool, of_wheel, pinned
+
+LOCK = "# how it was made\nclick==8.1.8 \\\n    --hash=sha256:" + "0" * 64 + "\n"
+TOOL = Tool("9.9", "gudgeon-9.9-py3-none-any.whl", "1" * 64, LOCK, wheel=b"a wheel")
+
+
+def club(**said) -> Club:
+    return Club(**{"name": "Brook Lane", "licence": "CC-BY-4.0", "units": "in", "forge": "github", **said})
+
+
+def run(*words):
+    return CliRunner().invoke(main, ["new", "club", *map(str, words)])
+
+
+@pytest.fixture
+def wheel(monkeypatch):
+    """The command takes a made-up wheel for the one that runs."""
+    monkeypatch.setattr("gudgeon.commands.new_club.of_installed", lambda: TOOL)
+
+
+SAID = ("--name", "Brook Lane", "--licence", "CC-BY-4.0", "--units", "in", "--forge", "server")
+
+
+@pytest.mark.parametrize("name", ['Brook "Lane": # Club', "- {x}", "Müller & Söhne <b>", "!ENV [HOME]"])
+def test_a_name_stands_in_the_settings_as_it_was_said(name):
+    made = files(club(name=name), TOOL)
+    settings = yaml.load(made["mkdocs.yml"].decode().replace(": !ENV ", ": "), Loader=yaml.SafeLoader)
+    assert settings["site_name"] == name
+    assert yaml.safe_load(made["docs/knowledge/sharing.yaml"])["club"] == name
+
+
+def test_without_a_licence_nothing_is_given_away():
+    made = files(club(licence="later"), TOOL)
+    assert "LICENSE" not in made and "docs/knowledge/sharing.yaml" not in made
+
+
+def test_the_tool_is_pinned_by_its_hash_and_lies_in_the_repository():
+    made = files(club(), TOOL)
+    pins = made["requirements.txt"].decode()
+    assert (
+        made["tool/gudgeon-9.9-py3-none-any.whl"] == b"a wheel" and pinned(pins) == "tool/gudgeon-9.9-py3-none-any.whl"
+    )
+    lines = [line for line in pins.splitlines() if line and not line.startswith(("#", " "))]
+    assert len(lines) == pins.count("--hash=sha256:") == 2
+    fetched = Tool("9.9", TOOL.name, "1" * 64, LOCK, address="https://example.org/gudgeon-9.9-py3-none-any.whl")
+    assert pinned(fetched.requirements()) == fetched.address and fetched.path is None
+
+
+def test_the_editor_knows_the_same_files_as_here_with_the_schemas_that_start_writes():
+    here = json.loads((ROOT / ".vscode" / "settings.json").read_text(encoding="utf-8"))["yaml.schemas"]
+    there = json.loads(editor_settings())["yaml.schemas"]
+    assert {name.replace("./docs/schemas/", "./.gudgeon/schemas/") for name in here} == set(there)
+    for name, places in here.items():
+        assert set(places) <= set(there[name.replace("./docs/schemas/", "./.gudgeon/schemas/")])
+    assert '".gudgeon/schemas"' in files(club(), TOOL)["start.py"].decode()
+
+
+@pytest.mark.parametrize("there", ["README.md", "docs/index.md", "start.py"])
+def test_what_is_there_is_never_written_over(tmp_path, wheel, there):
+    (tmp_path / "club" / there).parent.mkdir(parents=True)
+    (tmp_path / "club" / there).write_text("mine")
+    said = run(tmp_path / "club", *SAID)
+    assert said.exit_code == 1 and f"{there} in" in said.stderr and "Nothing was written" in said.stderr
+    kept = [path for path in (tmp_path / "club").rglob("*") if path.is_file()]
+    assert [path.read_text() for path in kept] == ["mine"]
+
+
+def test_an_empty_repository_of_git_is_filled_and_a_place_within_another_club_refused(tmp_path, wheel):
+    (tmp_path / "club" / ".git").mkdir(parents=True)
+    said = run(tmp_path / "club", *SAID)
+    assert said.exit_code == 0 and "python3 start.py site" in said.stdout, said.output
+    inside = run(tmp_path / "club" / "docs" / "other", *SAID)
+    assert inside.exit_code == 1 and "lies inside the project" in inside.stderr
+    assert not (tmp_path / "club" / "docs" / "other").exists()
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        (("--name", " "), "the club's name"),
+        (("--address", "example.org"), "--address"),
+        (("--site", "javascript:alert(1)"), "--site"),
+    ],
+)
+def test_what_does_not_do_is_told_and_nothing_is_written(tmp_path, wheel, said, told):
+    done = run(tmp_path / "club", *SAID, *said)
+    assert done.exit_code == 1 and told in done.stderr and not (tmp_path / "club").exists()
+
+
+@pytest.mark.parametrize(
+    ("name", "content"),
+    [
+        ("gudgeon-9.9-py3-none-any.whl", b"no archive"),
+        ("gudgeon-9.9-py3-none-any.whl", b""),
+        ("other-9.9-py3-none-any.whl", b"PK"),
+        ("gudgeon-9.9 --index-url x-py3-none-any.whl", b"PK"),
+    ],
+)
+def test_a_wheel_that_is_none_is_refused(tmp_path, name, content):
+    (tmp_path / name).write_bytes(content)
+    with pytest.raises(NoWheel, match="no wheel"):
+        of_wheel(tmp_path / name)
+
+
+def test_start_is_plain_python_that_says_the_same_words_as_this_repository(tmp_path):
+    """Both say what they do where no word is given, know the same words, and need nothing but the standard library."""
+    (tmp_path / "start.py").write_bytes(files(club(), TOOL)["start.py"])
+    for start in (tmp_path / "start.py", ROOT / "start.py"):
+        text = start.read_text(encoding="utf-8")
+        assert set(re.findall(r"^\s*(?:import|from) (\w+)", text, re.MULTILINE)) <= set(sys.stdlib_module_names)
+        for words in ([], ["--help"], ["sit"]):
+            done = subprocess.run([sys.executable, start, *words], capture_output=True, text=True, check=False)
+            assert done.returncode == 1, done
+            for word in ("site", "site --once", "gudgeon ..."):
+                assert f"python3 start.py {word}" in done.stderr
+    assert len(text.splitlines()) > 0 and len((tmp_path / "start.py").read_text().splitlines()) <= 125
+
+
+@pytest.mark.parametrize("forge", FORGES)
+def test_a_club_for_every_forge(forge):
+    made = files(club(forge=forge, address="https://example.org/club/records"), TOOL)
+    settings = yaml.load(made["mkdocs.yml"].decode().replace(": !ENV ", ": "), Loader=yaml.SafeLoader)
+    plugin = settings["plugins"][0]
+    assert plugin == "gudgeon" or set(plugin) == {"gudgeon"}
