@@ -35,6 +35,7 @@ from gudgeon.records.fields import (
     Words,
     limits_pair,
 )
+from gudgeon.records.licences import Licence
 from gudgeon.records.people import Evenings, Person
 from gudgeon.records.refs import (
     AboutRef,
@@ -107,10 +108,10 @@ class Licences(Record):
     What is not named stays its owner's: nobody may pass it on without asking.
     """
 
-    data: Line | None = Field(default=None, description="Specs, readings, operations.")
-    text: Line | None = Field(default=None, description="The story.")
-    photos: Line | None = None
-    patterns: Line | None = Field(default=None, description="Pattern sizes and drawings.")
+    data: Licence | None = Field(default=None, description="Specs, readings, operations.")
+    text: Licence | None = Field(default=None, description="The story.")
+    photos: Licence | None = None
+    patterns: Licence | None = Field(default=None, description="Pattern sizes and drawings.")
 
 
 class BuildFile(Record):

@@ -10,6 +10,7 @@ from gudgeon.records.build_file import Basis, Cooling, Material, Running
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import Date, Id, Length, Line, Speed, Time, Words, limits_pair
 from gudgeon.records.fit_kinds import FitKindName
+from gudgeon.records.licences import Licence
 from gudgeon.records.parts import FamilyName
 from gudgeon.records.refs import ClubMaterialRef, RuleRef, SourceRef
 from gudgeon.records.rule_forms import Form
@@ -258,21 +259,46 @@ class Glossary(Record):
     words: tuple[Word, ...]
 
 
-SharedKind = Literal["rule", "caution", "material", "family"]
+SharedKind = Literal["rule", "caution", "material", "family", "word", "habits", "judgement"]
+# What travels -> the folder of its files on the page "Shared".
 SHARED_KINDS: dict[SharedKind, str] = {
     "rule": "rules",
     "caution": "cautions",
     "material": "materials",
     "family": "families",
+    "word": "words",
+    "habits": "habits",
+    "judgement": "judgement",
 }
+SINGLE: tuple[SharedKind, ...] = ("habits", "judgement")  # of which a shelf has one, called like its kind
+
+
+class Withdrawn(Record):
+    """A notice to those who brought something from here that it should no longer be used."""
+
+    kind: SharedKind
+    id: Id
+    on: Date
+    because: Line
 
 
 class Sharing(Record):
     """docs/knowledge/sharing.yaml: under which name and licence the shelf is given away. Without it nothing is."""
 
     club: Line = Field(description="Who gives it.")
-    licence: Line = Field(description="SPDX identifier of the licence, such as CC-BY-4.0.")
+    licence: Licence = Field(description="SPDX expression of the licence, such as CC-BY-4.0.")
     site: Line | None = Field(default=None, description="Where the site stands, such as https://example.org/.")
+    withdrawn: tuple[Withdrawn, ...] = Field(
+        default=(), description="What was given away and is taken back: told to who brought it, and no longer offered."
+    )
+
+
+class WithdrawnThere(Record):
+    """That a thing was withdrawn where it was brought from, as it was told on a day."""
+
+    on: Date | None = Field(default=None, description="The day of it, where that is said.")
+    because: Line
+    told: Date = Field(description="The day on which gudgeon bring --look was told.")
 
 
 class Origin(Record):
@@ -287,11 +313,13 @@ class Origin(Record):
     )
     was_called: Id | None = Field(default=None, description="Its id where it came from, where it has another one here.")
     on: Date = Field(description="The day.")
+    withdrawn: WithdrawnThere | None = Field(default=None, description="Where it was withdrawn since.")
 
 
 class OriginsFile(Record):
     """docs/knowledge/origins.yaml, written by gudgeon bring."""
 
     origins: dict[
-        Annotated[str, Field(pattern=r"^(rule|caution|material|family) [A-Za-z0-9][A-Za-z0-9_-]{0,39}$")], Origin
+        Annotated[str, Field(pattern=rf"^({'|'.join(SHARED_KINDS)}) [A-Za-z0-9][A-Za-z0-9_-]{{0,39}}$")],
+        Origin,
     ]

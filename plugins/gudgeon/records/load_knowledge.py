@@ -1,6 +1,5 @@
 """Reads docs/knowledge/: what a club shares."""
 
-import hashlib
 from collections.abc import Collection
 from pathlib import Path
 
@@ -26,8 +25,8 @@ from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems, Where, nearest
 from gudgeon.records.read_file import files, named_as_its_file, read_record, tell_not_read, told_apart
 from gudgeon.records.refs import references_in
+from gudgeon.records.shared_files import as_they_stand, digest_of
 from gudgeon.records.validation import R
-from gudgeon.records.yaml_text import read_text
 
 
 def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
@@ -67,7 +66,9 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     shelf.origins = origins.origins if origins else {}
     shelf.folder, shelf.path = folder, shown_as
     shelf.changed_here = {
-        name for name, origin in shelf.origins.items() if digest_of(_files_of(folder, name)) != origin.as_brought
+        name
+        for name, origin in shelf.origins.items()
+        if digest_of(as_they_stand(folder, name, shelf.words)) != origin.as_brought
     }
     check_names(shelf, problems)
     shelf.problems = problems.in_order()
@@ -89,39 +90,6 @@ def _read_all(
         else:
             unread.add(path.stem)
     return unread
-
-
-def item_files(folder: Path, kind: SharedKind, name: str) -> dict[str, str]:
-    """The files of one thing on the shelf: path below docs/knowledge/ -> text. Empty where there is none."""
-    place = SHARED_KINDS[kind]
-    if kind != "family":
-        paths = [folder / place / f"{name}.yaml"]
-    else:
-        paths = [folder / place / name / "family.yaml", *sorted((folder / place / name / "starter").rglob("*.yaml"))]
-    texts: dict[str, str] = {}
-    for path in paths:
-        text = read_text(path, path.name, Problems()) if path.is_file() else None
-        if text is not None:
-            texts[path.relative_to(folder).as_posix()] = text.replace("\r\n", "\n")  # git may keep either
-    return texts
-
-
-def _files_of(folder: Path, kind_and_name: str) -> dict[str, str]:
-    given, _, name = kind_and_name.partition(" ")
-    for kind in SHARED_KINDS:
-        if given == kind:
-            return item_files(folder, kind, name)
-    return {}
-
-
-def digest_of(files: dict[str, str]) -> str:
-    """One digest of some files: their names and their texts."""
-    taken = hashlib.sha256()
-    for name in sorted(files):
-        for part in (name, files[name]):
-            raw = part.encode("utf-8")
-            taken.update(f"{len(raw)}:".encode() + raw)
-    return f"sha256:{taken.hexdigest()}"
 
 
 def check_names(shelf: Knowledge, problems: Problems) -> None:

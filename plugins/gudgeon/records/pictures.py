@@ -6,6 +6,7 @@ from pydantic import Field
 
 from gudgeon.records.base import Record
 from gudgeon.records.fields import Date, Id, Line, WebAddress, Words, named
+from gudgeon.records.licences import Licence
 from gudgeon.records.refs import OperationRef, PersonRef, PhotoName
 
 FilmTime = Annotated[
@@ -13,11 +14,6 @@ FilmTime = Annotated[
 ]
 
 
-_LICENCE = r"[A-Za-z0-9][A-Za-z0-9.+-]{1,60}"
-Licence = Annotated[
-    str,
-    *named(rf"{_LICENCE}(?: (?:AND|OR|WITH) {_LICENCE}){{0,6}}", "a licence by its SPDX identifier", "CC-BY-4.0"),
-]
 Digest = Annotated[
     str, *named(r"sha256:[0-9a-f]{64}", "the SHA-256 of a file", "sha256: and 64 digits of 0 to 9 and a to f")
 ]

@@ -19,8 +19,9 @@ from gudgeon.records.bibliography import faults
 from gudgeon.records.fields import ID
 from gudgeon.records.knowledge import SHARED_KINDS
 from gudgeon.records.load_build import load_build
-from gudgeon.records.load_knowledge import digest_of, item_files, load_knowledge
+from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.problems import Problem, Problems, shown
+from gudgeon.records.shared_files import digest_of, item_files
 from gudgeon.records.validation import first_fault
 from gudgeon.records.yaml_text import BIGGEST, read_yaml
 from gudgeon.records.yaml_writing import scalar

@@ -11,8 +11,9 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from gudgeon.records.base import Record
 from gudgeon.records.fields import Id, Line
 from gudgeon.records.knowledge import SHARED_KINDS, Rule, SharedKind
-from gudgeon.records.load_knowledge import digest_of, item_files
+from gudgeon.records.licences import terms_of
 from gudgeon.records.model import Knowledge
+from gudgeon.records.shared_files import digest_of, item_files
 from gudgeon.records.validation import holds_unseen
 
 INDEX = "share/index.json"
@@ -65,10 +66,11 @@ def digest_of_bytes(content: bytes) -> str:
 
 def offered(shelf: Knowledge) -> list[Offered]:
     """Everything on a shelf that may be given away: nothing without docs/knowledge/sharing.yaml, and of what was brought
-    only what is unchanged, under the licence it came with."""
+    only what is unchanged, under the licence it came with, where that lets it be passed on."""
     if shelf.sharing is None or shelf.folder is None:
         return []
     offered = []
+    taken_back = {f"{notice.kind} {notice.id}" for notice in shelf.sharing.withdrawn}
     stores: dict[SharedKind, Mapping[str, Record]] = {
         "rule": shelf.rules,
         "caution": shelf.cautions,
@@ -79,8 +81,10 @@ def offered(shelf: Knowledge) -> list[Offered]:
         for name, record in store.items():
             key = f"{kind} {name}"
             origin = shelf.origins.get(key)
-            if key in shelf.changed_here:
+            if key in shelf.changed_here or key in taken_back:
                 continue  # whose words they are now is for people to say
+            if origin and not terms_of(origin.licence).pass_on:
+                continue
             item = SharedItem(
                 kind=kind,
                 id=name,
@@ -105,6 +109,7 @@ def index(shelf: Knowledge, items: list[Offered]) -> bytes:
     listed = {
         "format": "gudgeon-share-index-1",
         "club": shelf.sharing.club if shelf.sharing else None,
+        "withdrawn": [notice.model_dump(mode="json") for notice in (shelf.sharing.withdrawn if shelf.sharing else ())],
         "items": [
             {
                 "kind": offered.item.kind,

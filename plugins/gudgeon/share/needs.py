@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from gudgeon.records.knowledge import SHARED_KINDS, Caution, ClubMaterial, Rule, SharedKind
-from gudgeon.records.load_knowledge import digest_of, item_files
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems
 from gudgeon.records.refs import references_in
+from gudgeon.records.shared_files import digest_of, item_files
 from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import read_yaml
 from gudgeon.records.yaml_writing import scalar
