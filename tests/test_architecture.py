@@ -86,6 +86,7 @@ MAY = {
         "gudgeon.wording",
     },
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
+    "gudgeon.migrations": {"gudgeon.records", "gudgeon.project"},
     "gudgeon.share": {"gudgeon.records", "gudgeon.project"},
     "gudgeon.club": {"gudgeon.records"},
     "gudgeon.project": {

@@ -23,6 +23,7 @@ COMMANDS = {
     "photo": "photo",
     "import": "import_",
     "renumber": "renumber",
+    "migrate": "migrate",
     "limits": "limits",
     "due": "due",
     "export": "export",

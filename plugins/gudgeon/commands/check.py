@@ -61,7 +61,28 @@ def check(root, fresh):
         )
     click.echo(f"{summary}.", err=True)
     if count:
+        _tell_earlier_formats(project)
         raise click.exceptions.Exit(TROUBLE)
+
+
+def _tell_earlier_formats(project) -> None:
+    """That a command puts right what is written as an earlier version of the tool read it."""
+    from gudgeon.migrations.migrating import migration_of
+    from gudgeon.records.text_manner import plain_text
+
+    def text(name: str) -> str | None:
+        try:
+            return plain_text((project.root / name).read_bytes())
+        except (OSError, UnicodeDecodeError):  # told among the problems
+            return None
+
+    files = len(migration_of(project.settings, project.build_names(), text).rewrites)
+    if files:
+        click.echo(
+            f"{files} file{' is' if files == 1 else 's are'} written as an earlier version of the tool read "
+            f"{'it' if files == 1 else 'them'}: gudgeon migrate --show shows how that is written now, and gudgeon migrate writes it.",
+            err=True,
+        )
 
 
 def _numbers(project, name: str) -> list[tuple[str, str]]:

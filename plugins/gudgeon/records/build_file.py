@@ -117,6 +117,11 @@ class Licences(Record):
 class BuildFile(Record):
     """build.yaml"""
 
+    format: int = Field(
+        default=1,
+        ge=1,
+        description="The format that the build's records are written in; without it the first. gudgeon migrate writes it.",
+    )
     name: Line
     about: Words | None = None
     engine: Engine

@@ -7,6 +7,7 @@ from typing import cast
 from gudgeon.records import build_file, instalment_head
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.fields import INSTALMENT_NAME
+from gudgeon.records.formats import newer_format
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.parts import Part
 from gudgeon.records.picture_checks import check_films, check_pictures
@@ -43,6 +44,10 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     if not (folder / "build.yaml").exists():
         problems.add(Where(shown_as), "", "this folder has no build.yaml. Add one, or move the folder out of builds/.")
         build.problems = problems.in_order()
+        return build
+    if newer := newer_format(folder / "build.yaml", f"{shown_as}/build.yaml"):
+        build.unread.add("build.yaml")
+        build.problems = [newer]
         return build
     build.head = read_record(folder / "build.yaml", f"{shown_as}/build.yaml", build_file.BuildFile, problems)
     if build.head is None:

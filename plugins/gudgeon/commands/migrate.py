@@ -1,0 +1,74 @@
+"""gudgeon migrate: the records in the format of this version of the tool."""
+
+import difflib
+
+import click
+
+from gudgeon.commands.options import desk_of, open_project, root_option
+from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter
+from gudgeon.records.problems import seen_lines
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  gudgeon migrate --show    what would be written otherwise, line by line
+  gudgeon migrate           write it
+
+\b
+Keys that have another name now are renamed in their place; comments, order and digits stay. All of it is written, or nothing; look at
+it with git diff, and with gudgeon review, before it is committed.
+
+\b
+Exit status: 0 written, shown, or there was nothing to do; 1 nothing was written: the records are of a newer format, or would have
+problems that they have not now; 2 the command's words are off; 3 there is no project here, or no build in it."""
+)
+@click.option("--show", is_flag=True, help="Show what would be written otherwise, and write nothing.")
+@root_option
+def migrate(show, root):
+    """Bring all records of the project, each build's and the shelf's, to the format of this version of the tool."""
+    # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
+    from gudgeon.migrations.migrating import LosesSomething, migration_of, new_problems
+    from gudgeon.records.formats import FORMAT
+
+    project = open_project(root)
+    if not project.build_names():
+        leave(LACKS, f"there is no build in {project.settings.builds}/, and so no record to migrate.")
+    try:
+        with desk_of(project) as desk:
+            migration = migration_of(project.settings, project.build_names(), desk.text)
+            fresh = new_problems(project.settings, migration) if migration.after else []
+            if not (show or fresh or migration.problems):
+                desk.write(migration.after)
+    except LosesSomething as fault:
+        leave(TROUBLE, f"Not written: {fault}. The fault is in the tool: please report it.")
+    if show:
+        click.echo(_differences(migration, painter()), nl=False)
+    for step, names in migration.by_step:
+        click.echo(f"{step.says}: {', '.join(names)}", err=True)
+    for problem in (*migration.problems, *fresh):
+        click.echo(str(problem), err=True)
+    if fresh or migration.problems:
+        leave(TROUBLE, "Nothing was written." if migration.problems else "Nothing was written: see the problems above.")
+    if not migration.after:
+        click.echo(f"All records are of format {FORMAT}: nothing to do.", err=True)
+        return
+    raised = sum(1 for of in migration.formats.values() if of < FORMAT)
+    files = len(migration.after)
+    click.echo(
+        f"{files} file{'' if files == 1 else 's'} {'would be' if show else 'were'} written, {raised} build{'' if raised == 1 else 's'} "
+        f"brought to format {FORMAT}." + (" Nothing was written." if show else ""),
+        err=True,
+    )
+
+
+def _differences(migration, paint) -> str:
+    """The change as a diff, which `git apply` takes."""
+    out = []
+    for name in sorted(migration.after):
+        before, after = migration.before.get(name, ""), migration.after[name]
+        of = f"a/{name}" if name in migration.before else "/dev/null"
+        for line in difflib.unified_diff(before.splitlines(), after.splitlines(), of, f"b/{name}", lineterm=""):
+            role = {"-": "bad", "+": "good"}.get(line[:1], "quiet")
+            out.append(paint(seen_lines(line), role))
+    return "\n".join([*out, ""]) if out else ""

@@ -1,0 +1,162 @@
+"""Records of earlier formats are brought to this one: no problem is left, and no reading, figure or comment is lost."""
+
+import difflib
+import shutil
+from collections import Counter
+from pathlib import Path
+
+import pytest
+import yaml
+from click.testing import CliRunner
+from gudgeon.cli import main
+from gudgeon.migrations.migrating import LosesSomething, migration_of
+from gudgeon.migrations.texts import Rewritten, Step, Texts
+from gudgeon.project.project import Project
+from gudgeon.records.formats import FORMAT
+
+FIRST = Path(__file__).parent / "first_format"
+
+
+@pytest.fixture
+def club(tmp_path) -> Path:
+    shutil.copytree(FIRST, tmp_path / "club")
+    return tmp_path / "club"
+
+
+def run(club: Path, *words: str):
+    return CliRunner().invoke(main, [*words, "--root", str(club)], catch_exceptions=False)
+
+
+def texts(club: Path) -> dict[str, str]:
+    return {
+        path.relative_to(club).as_posix(): path.read_bytes().decode("utf-8")
+        for path in sorted(club.rglob("*.*"))
+        if path.is_file() and ".git" not in path.parts and path.suffix in (".yaml", ".md")
+    }
+
+
+def problems(club: Path) -> list[str]:
+    project = Project.open(club, cache=False)
+    return [str(one) for one in (*project.build("small").problems, *project.knowledge.problems)]
+
+
+def scalars(text: str) -> Counter[str]:
+    head = text.split("---\n")[1] if text.startswith("---") else text
+    return Counter(token.value for token in yaml.scan(head) if isinstance(token, yaml.ScalarToken))
+
+
+def test_the_first_format_is_refused_and_named_then_migrated_without_a_problem(club):
+    told = CliRunner().invoke(main, ["check", str(club)])
+    assert told.exit_code == 1 and "6 files are written as an earlier version" in told.stderr, told.stderr
+    assert "gudgeon migrate --show" in told.stderr
+    assert run(club, "migrate").exit_code == 0
+    assert problems(club) == []
+    build = Project.open(club, cache=False).build("small")
+    assert build.sound_head.format == FORMAT == 2
+    assert [(row.id, row.date.isoformat(), [one.text for one in row.reads]) for row in build.rows] == [
+        ("s1", "2025-02-04", ["49.9450 mm"]),
+        ("s2", "2025-02-05", ["49.9460 mm", "49.945 mm"]),
+    ]
+    assert build.rows[1].note == "read on: 2025-02-05, not before"
+    assert (build.cuts[0].date.isoformat(), build.cuts[0].asked.text) == ("2025-02-03", "0.100 mm")
+    assert build.reviews[0].date.isoformat() == "2025-02-06" and build.reviews[0].says == "good # enough"
+    assert build.operations["TURN"].set_up.surface == "piston.skirt"
+    assert build.instalments[0].head.date.isoformat() == "2025-02-04"
+
+
+def test_every_scalar_and_comment_is_kept_in_its_place(club):
+    before = texts(club)
+    run(club, "migrate")
+    after = texts(club)
+    assert after.keys() == before.keys()
+    gone, come = Counter(), Counter()
+    for name, text in before.items():
+        gone += scalars(text) - scalars(after[name])
+        come += scalars(after[name]) - scalars(text)
+    assert gone == {"on": 6}
+    general = "Local rules and licensed practice come first."
+    assert come == {"date": 5, "surface": 1, "format": 1, "2": 1, "codes": 1, general: 1}
+    for name, text in before.items():
+        lines = [line for line in difflib.ndiff(text.splitlines(), after[name].splitlines()) if line[0] in "-+"]
+        for line in lines:  # nothing else moved on the line
+            assert line[0] == "+" or any(
+                line[2:].replace(old, new, 1) == other[2:]
+                for other in lines
+                for old, new in (("on:", "date:"), ('"on":', "date:"), ("on:", "surface:"))
+                if other[0] == "+"
+            ), (name, line)
+    assert after["builds/small/log/01-first-cut.md"].endswith("on: is a word of this text, and # is no comment here.\n")
+
+
+def test_show_writes_nothing_and_shows_what_would_be_written(club):
+    before = texts(club)
+    shown = run(club, "migrate", "--show")
+    assert shown.exit_code == 0 and texts(club) == before
+    assert "+      surface: piston.skirt   # it ran on the skirt" in shown.stdout.splitlines()
+    assert "+format: 2" in shown.stdout.splitlines() and "Nothing was written" in shown.stderr
+    run(club, "migrate")
+    after = texts(club)
+    assert run(club, "migrate", "--show").stdout == "" and run(club, "migrate").exit_code == 0
+    assert texts(club) == after
+
+
+def test_line_ends_and_the_mark_of_an_editor_stay(club):
+    path = club / "builds" / "small" / "cuts.yaml"
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes().replace(b"\n", b"\r\n"))
+    run(club, "migrate")
+    raw = path.read_bytes()
+    assert raw.startswith(b"\xef\xbb\xbfcuts:\r\n") and raw.count(b"\n") == raw.count(b"\r\n") == 2
+    assert b"{date: 2025-02-03" in raw
+
+
+def test_a_newer_format_is_read_by_nothing_and_left_alone(club):
+    head = club / "builds" / "small" / "build.yaml"
+    head.write_text("format: 3\n" + head.read_text(encoding="utf-8") + "unheard_of: yes\n", encoding="utf-8")
+    build = Project.open(club, cache=False).build("small")
+    assert [str(one.where) for one in build.problems] == ["builds/small/build.yaml:1:9"] and build.head is None
+    assert "none above 2" in build.problems[0].text
+    before = texts(club)
+    refused = run(club, "migrate")
+    assert refused.exit_code == 1 and "none above 2" in refused.stderr and texts(club) == before
+    assert CliRunner().invoke(main, ["check", str(club)]).exit_code == 1
+
+
+def test_a_step_that_loses_something_writes_nothing(club):
+    def forgets(texts: Texts) -> Rewritten:
+        name = "builds/small/cuts.yaml"
+        return Rewritten({name: texts.texts[name].replace(", tool: brazed carbide", "")})
+
+    project = Project.open(club, cache=False)
+    steps = (Step("forgets", 2, "forgets the tool", forgets),)
+    with pytest.raises(LosesSomething, match="brazed carbide"):
+        migration_of(project.settings, ["small"], lambda name: (club / name).read_text(encoding="utf-8"), steps)
+
+
+def test_what_would_have_new_problems_is_not_written(club, monkeypatch):
+    def spoils(texts: Texts) -> Rewritten:
+        name = "builds/small/fits.yaml"
+        return Rewritten({name: "fits: {F1: nothing}\n"})
+
+    monkeypatch.setattr("gudgeon.migrations.migrating.STEPS", (Step("spoils", 2, "spoils", spoils),))
+    before = texts(club)
+    refused = run(club, "migrate")
+    assert refused.exit_code == 1 and "fits.yaml:1" in refused.stderr and texts(club) == before
+
+
+def test_records_of_today_without_a_format_have_no_problem_and_are_only_numbered(tmp_path):
+    from small_build import write
+
+    write(tmp_path / "builds" / "small")
+    (tmp_path / "docs" / "knowledge").mkdir(parents=True)
+    assert Project.open(tmp_path, cache=False).build("small").sound_head.format == 1
+    shown = run(tmp_path, "migrate", "--show").stdout.splitlines()
+    assert [line for line in shown if line[:1] in "+-" and line[:3] not in ("+++", "---")] == ["+format: 2"]
+
+
+def test_half_a_build_and_a_file_that_cannot_be_read_are_left_alone(club):
+    (club / "builds" / "small" / "cuts.yaml").write_text("cuts: [\n", encoding="utf-8")
+    (club / "builds" / "half").mkdir()
+    (club / "builds" / "half" / "fits.yaml").write_text("fits: {}\n", encoding="utf-8")
+    done = run(club, "migrate")
+    assert done.exit_code == 0 and texts(club)["builds/small/cuts.yaml"] == "cuts: [\n"
+    assert "date: 2025-02-04" in texts(club)["builds/small/readings/2025-02-04-skirt.yaml"]
