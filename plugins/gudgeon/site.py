@@ -16,7 +16,7 @@ from gudgeon.pages.page import Asset, Page
 from gudgeon.pages.site import render
 from gudgeon.pages.view import View
 from gudgeon.project.project import Project
-from gudgeon.records.model import Build, Club
+from gudgeon.records.model import Build, Club, Knowledge
 from gudgeon.records.problems import Problem, Where
 
 KEPT_PAGES = TypeAdapter(list[tuple[str, str, str | None]])  # uri, text, edit
@@ -100,7 +100,7 @@ def make_site(
         numbers,
     )
     not_told = [of_build for of_build in told.values() if isinstance(of_build, Failure)]
-    data, not_written = timed("write data", _data, club, outcomes)
+    data, not_written = timed("write data", _data, club, outcomes, address)
     problems = club.problems + [failure.problem() for failure in (*rendered.failures, *not_written, *not_told)]
     problems += timed(
         "look at pictures",
@@ -147,7 +147,9 @@ def no_builds(project: Project) -> Problem:
     )
 
 
-def _data(club: Club, outcomes: dict[str, BuildFindings | Failure]) -> tuple[list[Asset], list[Failure]]:
+def _data(
+    club: Club, outcomes: dict[str, BuildFindings | Failure], address: str | None
+) -> tuple[list[Asset], list[Failure]]:
     """Each build as open data, and what of it could not be written."""
     assets: list[Asset] = []
     failures: list[Failure] = []
@@ -155,7 +157,16 @@ def _data(club: Club, outcomes: dict[str, BuildFindings | Failure]) -> tuple[lis
         findings = outcomes.get(build.id)
         if not isinstance(findings, BuildFindings):
             continue
-        written = attempt(f"the data of {build.id}", Where(f"{build.path}/build.yaml"), _data_of, build, findings)
+        page = f"{address.rstrip('/')}/builds/{build.id}/" if address else None
+        written = attempt(
+            f"the data of {build.id}",
+            Where(f"{build.path}/build.yaml"),
+            _data_of,
+            build,
+            findings,
+            club.knowledge,
+            page,
+        )
         if isinstance(written, Failure):
             failures.append(written)
         else:
@@ -165,6 +176,7 @@ def _data(club: Club, outcomes: dict[str, BuildFindings | Failure]) -> tuple[lis
     return assets, failures
 
 
-def _data_of(build: Build, findings: BuildFindings) -> list[Asset]:
-    data = [Asset(f"builds/{build.id}/data/{name}", content) for name, content in data_files(build, findings).items()]
+def _data_of(build: Build, findings: BuildFindings, shelf: Knowledge, page: str | None) -> list[Asset]:
+    written = data_files(build, findings, shelf.materials, page)
+    data = [Asset(f"builds/{build.id}/data/{name}", content) for name, content in written.items()]
     return [*data, Asset(f"builds/{build.id}/due.ics", calendar([(findings, findings.due)]))]

@@ -68,6 +68,31 @@ def test_the_numbers_are_those_of_the_findings(package):
     assert [float(each["reads"]) for each in single] == [float(each) for row in build.rows for each in row.reads]
 
 
+def test_a_part_tells_its_family_material_and_the_bore_that_a_ring_runs_in(package):
+    build, findings, _ = package
+    told = {row["id"]: row for row in lines(package, "parts")}
+    assert list(told) == list(build.parts)
+    ring = told["ring1"]
+    assert (ring["family"], ring["material"], ring["like"]) == ("ring", "ci", "grey-iron")
+    assert ring["material_name"] == build.materials["ci"].name
+    assert float(ring["goes_with"]) == build.features["cyl.bore"].size
+    assert told["piston"]["goes_with"] == "", "it has diameters of its own"
+    assert ring["done"] == "; ".join(
+        job.does for job in findings.operations.values() if (job.part, job.state) == ("ring1", "done")
+    )
+    nominal = {row["ref"]: row["nominal"] for row in lines(package, "features")}
+    assert float(nominal["cyl.bore"]) == build.features["cyl.bore"].size and "" in nominal.values()
+
+
+def test_a_package_tells_its_club_and_where_its_page_is(package):
+    build, findings, written = package
+    described = json.loads(written["datapackage.json"])
+    assert described["gudgeon"]["club"] == build.head.club.name and described["gudgeon"]["invented"] is True
+    assert "homepage" not in described, "where nobody said an address, none is made up"
+    there = json.loads(files(build, findings, {}, "https://example.org/builds/x/")["datapackage.json"])
+    assert there["homepage"] == "https://example.org/builds/x/"
+
+
 @pytest.mark.slow
 def test_everything_is_valid_by_its_published_schema(package):
     made = json.loads(schema("build-data"))

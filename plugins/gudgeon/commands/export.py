@@ -31,7 +31,7 @@ def export(build, to, root, fresh):
         findings = project.findings(build)
     except NotWorkedOut as lack:
         leave(TROUBLE, str(lack))
-    written = files(build_records, findings)
+    written = files(build_records, findings, project.knowledge.materials)
     write_output(to, written, project.root)
     for name in written:
         click.echo(to / name)

@@ -8,6 +8,7 @@ import io
 import json
 import types
 import typing
+from collections.abc import Mapping
 from importlib.metadata import version
 
 from pydantic import Field
@@ -23,11 +24,13 @@ from gudgeon.assess.findings import (
     SuspectedMistake,
 )
 from gudgeon.assess.findings.base import bare
+from gudgeon.export.part_table import OF_FEATURES, PART_FIELDS, PARTS, of_features, part_lines
 from gudgeon.notes import in_words
 from gudgeon.records import build_file, instalment_head, parts
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.figures import Figure
 from gudgeon.records.fits import Fit
+from gudgeon.records.knowledge import ClubMaterial
 from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
 from gudgeon.records.pictures import Film, Picture
@@ -121,8 +124,16 @@ def _without_addresses(head: build_file.BuildFile) -> build_file.BuildFile:
     return head.model_copy(update={"people": people})
 
 
-def files(build: Build, findings: BuildFindings) -> dict[str, bytes]:
-    """Name -> content of the files of a data package. The same records give the same bytes."""
+def files(
+    build: Build,
+    findings: BuildFindings,
+    materials: Mapping[str, ClubMaterial] | None = None,
+    address: str | None = None,
+) -> dict[str, bytes]:
+    """Name -> content of the files of a data package. The same records give the same bytes.
+
+    materials: those of the shelf, for the names of what parts are made of. address: of the build's page, where it is known.
+    """
     texts = {
         "readings.csv": to_csv(build.reading_entries),
         f"{SINGLE}.csv": _single(build),
@@ -136,9 +147,11 @@ def files(build: Build, findings: BuildFindings) -> dict[str, bytes]:
         "operations": list(findings.operations.values()),
         "mistakes": findings.mistakes,
     }
+    parts_of_it = part_lines(build, findings, materials or {})
+    texts[f"{PARTS}.csv"] = _csv({name: [_cell(line[name]) for line in parts_of_it] for name in _names(PART_FIELDS)})
     for name, (model, _, _) in TABLES.items():
-        texts[f"{name}.csv"] = _table(model, lines[name], UnitFormatter(findings.units))
-    texts["datapackage.json"] = json.dumps(_descriptor(build), indent=1, ensure_ascii=False) + "\n"
+        texts[f"{name}.csv"] = _table(name, model, lines[name], build, UnitFormatter(findings.units))
+    texts["datapackage.json"] = json.dumps(_descriptor(build, address), indent=1, ensure_ascii=False) + "\n"
     return {name: text.encode("utf-8") for name, text in texts.items()}
 
 
@@ -152,7 +165,7 @@ def _scalar_type(annotation) -> str | None:
     return {str: "string", float: "number", int: "integer", bool: "boolean", Note: "string"}.get(annotation)
 
 
-def _fields(model) -> list[dict]:
+def _fields(table: str, model) -> list[dict]:
     """The columns of a table: every field of a finding that holds one value, then where the record stands."""
     columns = []
     for name, field in model.model_fields.items():
@@ -164,17 +177,29 @@ def _fields(model) -> list[dict]:
             columns.append(column)
     return [
         *columns,
+        *(OF_FEATURES if table == "features" else []),
         {"name": "file", "type": "string", "description": "File of the record, from the project's root."},
         {"name": "line", "type": "integer", "description": "Line of the record."},
     ]
 
 
-def _table(model, lines, fmt: UnitFormatter) -> str:
+def _names(fields: list[dict]) -> list[str]:
+    return [field["name"] for field in fields]
+
+
+def _table(table: str, model, lines, build: Build, fmt: UnitFormatter) -> str:
+    more = of_features(build) if table == "features" else {}
+    added = _names(OF_FEATURES) if more else []
+    names = [name for name in _names(_fields(table, model))[:-2] if name not in added]
+    columns = {name: [_said(getattr(line, name), fmt) for line in lines] for name in names}
+    columns |= {name: [_cell(more[line.ref][name]) for line in lines] for name in added}
+    columns |= {"file": [line.source.file for line in lines], "line": [line.source.line for line in lines]}
+    return _csv(columns)
+
+
+def _csv(columns: Mapping[str, list]) -> str:
     import pandas  # read when a table is written: a reading at the lathe need not wait for it
 
-    names = [column["name"] for column in _fields(model)][:-2]
-    columns = {name: [_said(getattr(line, name), fmt) for line in lines] for name in names}
-    columns |= {"file": [line.source.file for line in lines], "line": [line.source.line for line in lines]}
     return pandas.DataFrame(columns, dtype=object).to_csv(index=False, lineterminator="\n")
 
 
@@ -264,7 +289,7 @@ def _resource(name: str, title: str, fields: list[dict], key: list[str], links: 
     }
 
 
-def _descriptor(build: Build) -> dict:
+def _descriptor(build: Build, address: str | None) -> dict:
     """datapackage.json: what each file holds, under which licence, by whom."""
     head = build.sound_head
     resources = [
@@ -283,9 +308,16 @@ def _descriptor(build: Build) -> dict:
             [("id", "readings", "id"), ("of", "features", "ref")],
         ),
     ]
-    links = {"rows": [("id", "readings", "id"), ("of", "features", "ref")]}
+    resources.append(
+        _resource(PARTS, "Each part: its family, material and what was done to it", PART_FIELDS, ["id"], [])
+    )
+    links = {
+        "rows": [("id", "readings", "id"), ("of", "features", "ref")],
+        "features": [("part", PARTS, "id")],
+        "operations": [("part", PARTS, "id")],
+    }
     for name, (model, title, key) in TABLES.items():
-        resources.append(_resource(name, title, _fields(model), [key] if key else [], links.get(name, [])))
+        resources.append(_resource(name, title, _fields(name, model), [key] if key else [], links.get(name, [])))
     resources.append(
         {
             "$schema": f"{_PROFILES}/dataresource.json",
@@ -306,8 +338,16 @@ def _descriptor(build: Build) -> dict:
             {"title": person.name, "roles": [person.does] if person.does else []} for person in head.people.values()
         ],
         "resources": resources,
-        "gudgeon": {"format": "gudgeon-data-1", "version": version("gudgeon")},
+        "gudgeon": {
+            "format": "gudgeon-data-1",
+            "version": version("gudgeon"),
+            "club": head.club.name,
+            "invented": head.club.invented,
+            "units": head.units,
+        },
     }
+    if address:
+        package["homepage"] = address
     if head.about:
         package["description"] = head.about
     if head.licences and head.licences.data:
