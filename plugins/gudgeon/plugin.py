@@ -10,14 +10,13 @@ from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
 from mkdocs.utils import get_relative_url
 
-from gudgeon.commands.manual import manual
-from gudgeon.commands.python_page import python_page
+from gudgeon.commands.guides import manual_pages
 from gudgeon.config import GudgeonConfig
 from gudgeon.content_policy import TEMPLATES, header, inline_scripts, with_policy
 from gudgeon.dating import DATE, date_by_records
 from gudgeon.pages.folding import SECTIONS, fold_sections
 from gudgeon.pages.new_file import new_file
-from gudgeon.pages.page import HOMES, Page, Renderer, with_lead
+from gudgeon.pages.page import HOMES, Page, with_lead
 from gudgeon.pages.site import SCRIPTS, STYLE
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
@@ -51,6 +50,8 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         self._root = Path(config.config_file_path).parent
         if fault := not_writable(Path(config.site_dir)):  # MkDocs would end in the middle, with what Python says of it
             raise PluginError(f"The site cannot be written: {fault} Name another folder: --site-dir FOLDER.")
+        if not config.repo_url:
+            config.edit_uri = None  # it leads on from there
         config.theme.dirs.insert(0, str(THEME))
         if STYLE not in config.extra_css:
             config.extra_css.insert(0, STYLE)
@@ -60,7 +61,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
     def on_files(self, files, *, config):
         settings = Settings(self._root, self.config.builds, self.config.knowledge, cache=self.config.cache)
         links = "folders" if config.use_directory_urls else "html"
-        more_pages = [manual(Renderer(links=links)), python_page(Renderer(links=links))]
+        more_pages, pictures = manual_pages(links, {file.src_uri for file in files})
         by_hand = [Page(file.src_uri, file.content_string) for file in files.documentation_pages()]
         forge = new_file(config.repo_url, config.edit_uri, self.config.forge)
         site = make_site(Project(settings), config.site_url or None, more_pages, links, forge, by_hand)
@@ -78,7 +79,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
                 else InclusionLevel.NOT_IN_NAV
             )
             files.append(file)
-        for asset in site.assets:
+        for asset in [*site.assets, *pictures]:
             files.append(File.generated(config, asset.uri, content=asset.content))
         return files
 

@@ -98,7 +98,7 @@ def files(club: Club, tool: Tool) -> dict[str, bytes]:
         texts["LICENSE"] = _text("LICENSE.j2", club, tool)
         texts["docs/knowledge/sharing.yaml"] = _text("sharing.yaml.j2", club, tool)
     made = {path: text.encode("utf-8") for path, text in texts.items()}
-    made |= {f"docs/images/{file.name}": file.read_bytes() for file in _folder("images").iterdir() if file.is_file()}
+    made |= {f"docs/images/{name}": content for name, content in _below(_folder("images")).items()}
     made |= workflows(club.forge)
     if tool.path and tool.wheel is not None:
         made[tool.path] = tool.wheel
@@ -107,7 +107,7 @@ def files(club: Club, tool: Tool) -> dict[str, bytes]:
 
 def workflows(forge: str) -> dict[str, bytes]:
     """What a forge needs to review requests and publish the site, by its path in the repository."""
-    return _below(resources.files("gudgeon.club") / "workflows" / forge)
+    return _below(_folder("workflows") / forge)
 
 
 def editor_settings() -> str:

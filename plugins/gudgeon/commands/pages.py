@@ -1,17 +1,15 @@
 """gudgeon pages: the site's pages as a plain folder of Markdown, for any generator."""
 
-import re
 from pathlib import Path
 
 import click
 
 from gudgeon.commands.options import cache_option, open_project, root_option
 from gudgeon.commands.terminal import TROUBLE, leave
-from gudgeon.pages.page import HOMES, LINKS, Asset, Page, Renderer, with_lead
+from gudgeon.pages.page import HOMES, LINKS, Asset, Page, with_lead
 
 MARK = "written-by-gudgeon.txt"
 NOT_PAGES = ("knowledge", "decisions", "demonstration")
-SNIPPET = re.compile(r'^--8<-- "(?P<file>[^":]+):(?P<part>[\w-]+)"$', re.MULTILINE)
 
 
 @click.command(
@@ -42,21 +40,21 @@ Exit status: 0 written, 1 records have problems (their builds' pages say so), 2 
 def pages(to, links, address, root, fresh):
     """Write the site's pages as Markdown with the files beside them, for another site generator."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
-    from gudgeon.commands.manual import manual
-    from gudgeon.commands.python_page import python_page
+    from gudgeon.commands.guides import manual_pages
     from gudgeon.project.writing import write_output
     from gudgeon.site import make_site
 
     if to.exists() and any(to.iterdir()) and not (to / MARK).exists():
         leave(TROUBLE, f"{to} holds something else. Name an empty folder, or one that this command wrote.")
     project = open_project(root, fresh=fresh)
-    more_pages = [manual(Renderer(links=links)), python_page(Renderer(links=links))]
     by_hand = _by_hand(project.root, project.settings.docs)
+    more_pages, pictures = manual_pages(links, {file.uri for file in by_hand})
     written_by_hand = [Page(file.uri, file.content.decode("utf-8")) for file in by_hand if file.uri.endswith(".md")]
     site = make_site(project, address, more_pages, links, by_hand=written_by_hand)
     written = [
         *(Asset(page.uri, page.text.encode("utf-8")) for page in site.pages),
         *site.assets,
+        *pictures,
         *(_with_lead(file, site.home_lead) for file in by_hand),
         Asset(MARK, b"This folder is replaced by every run of: gudgeon pages\n"),
     ]
@@ -75,6 +73,8 @@ def _with_lead(file: Asset, lead: str) -> Asset:
 
 def _by_hand(root: Path, docs_folder: str) -> list[Asset]:
     """The pages written by hand in docs/, with what they take from other files put in, and the files beside them."""
+    from gudgeon.commands.guides import with_parts
+
     files = []
     docs = root / docs_folder
     for path in sorted(docs.rglob("*")):
@@ -83,18 +83,6 @@ def _by_hand(root: Path, docs_folder: str) -> list[Asset]:
             continue
         content = path.read_bytes()
         if path.suffix == ".md":
-            text = SNIPPET.sub(lambda snippet: _part(root, snippet), content.decode("utf-8"))
-            content = text.encode("utf-8")
+            content = with_parts(content.decode("utf-8"), root).encode("utf-8")
         files.append(Asset(name.as_posix(), content))
     return files
-
-
-def _part(root: Path, snippet: re.Match) -> str:
-    """The part of a file between its marks."""
-    path = (root / snippet["file"]).resolve()
-    if not path.is_relative_to(root.resolve()) or not path.is_file():
-        return ""
-    text = path.read_text(encoding="utf-8")
-    marks = [f"--8<-- [{end}:{snippet['part']}]" for end in ("start", "end")]
-    inside = text.partition(marks[0])[2].partition("\n")[2].partition(marks[1])[0]
-    return inside.rpartition("\n")[0]
