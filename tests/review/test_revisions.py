@@ -311,11 +311,11 @@ SECOND = "  - {id: c2, date: 2025-02-20, of: piston.skirt, machine: lathe, asked
 @pytest.mark.parametrize(
     ("mine", "theirs", "kinds"),
     [
-        (SECOND, SECOND.replace("0.2 mm", "0.3 mm"), ["cut id twice"]),
-        (SECOND, WITHDRAWN, ["cut id twice"]),
-        (WITHDRAWN, SECOND.replace("2025-02-20", "2025-02-21"), ["cut id twice"]),
+        (SECOND, SECOND.replace("0.2 mm", "0.3 mm"), ["merge conflict", "cut id twice"]),
+        (SECOND, WITHDRAWN, ["merge conflict", "cut id twice"]),
+        (WITHDRAWN, SECOND.replace("2025-02-20", "2025-02-21"), ["merge conflict", "cut id twice"]),
         (SECOND, SECOND, []),
-        (SECOND, SECOND.replace("c2", "c3"), []),
+        (SECOND, SECOND.replace("c2", "c3"), ["merge conflict"]),
     ],
 )
 def test_two_branches_that_give_one_cut_id(repo, mine, theirs, kinds):
@@ -335,7 +335,7 @@ def test_two_branches_that_give_one_cut_id(repo, mine, theirs, kinds):
     repo.git("checkout", "-q", "work")
     slip = review(repo.root)
     assert [blocker.kind for blocker in slip.blockers] == kinds
-    assert all("builds/small/cuts.yaml:3:10" in blocker.says for blocker in slip.blockers)
+    assert all("builds/small/cuts.yaml:3:10" in told.says for told in slip.blockers if told.kind == "cut id twice")
 
 
 def test_the_same_row_taken_over_from_main_is_not_twice(repo):

@@ -17,6 +17,9 @@ from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problem
 
 Result = TypeVar("Result")
+Sides = tuple[
+    Build | None, Build | None, Build | None
+]  # a build where two branches parted, in the work, on the main branch
 MANY = 8  # builds: from here on the work is shared among processes, where starting them costs less than they save
 
 
@@ -60,7 +63,8 @@ class Comparison:
     """Two revisions of a club, as far as they were worked out.
 
     files: how many files of records differ. other_files: files outside the records that differ. renamed: a build's name now
-    -> its name before. main: the builds as the tip of the main branch has them, where that is not the base. not_worked_out:
+    -> its name before. sides: the builds that the work and the main branch both changed since they parted. conflicts: (path,
+    what happened) of files that cannot be merged; in_conflict: the builds that are left for that. notes: what could not be tried. not_worked_out:
     builds that stand in both revisions, that what changed could reach only through what all share, and that were left.
     pairs: the builds, each worked out when it is called for, and not kept. author_of: who committed a line, by (file, line); None where nobody has yet.
     """
@@ -73,7 +77,10 @@ class Comparison:
     files: int = 0
     other_files: list[str] = field(default_factory=list)
     renamed: dict[str, str] = field(default_factory=dict)
-    main: dict[str, Build] | None = None
+    sides: dict[str, Sides] = field(default_factory=dict)
+    conflicts: list[tuple[str, str]] = field(default_factory=list)
+    in_conflict: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
     not_worked_out: list[str] = field(default_factory=list)
     author_of: Callable[[str, int], tuple[str, str] | None] = lambda file, line: None
 

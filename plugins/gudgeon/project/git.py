@@ -1,16 +1,10 @@
 """Reads records as they stood in a git revision, from git itself: no work tree is touched and nothing is checked out."""
 
-import functools
 import os
-import re
-import shutil
-import subprocess
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from gudgeon.project.safe_git import TRIAL, GitLacks, SafeGit, aside
 from gudgeon.project.staging import lay_out
 from gudgeon.records.problems import seen, shown
 from gudgeon.records.yaml_text import BIGGEST, UNSEEN
@@ -24,37 +18,6 @@ TEXTS = (
 )  # what records are written in; anything else is a picture
 MOST_OF_A_PICTURE = 50_000_000  # bytes; one of more is laid out hollow, at its size
 _LINK, _SUBMODULE = "120000", "160000"
-# A clone that somebody handed over brings its own settings, and many of them name a command that git then runs. These hold
-# over what it says. Filters and textconvs have names of their own: see `_drivers`.
-SETTINGS = {
-    "core.quotePath": "off",
-    "color.ui": "false",
-    "color.grep": "false",
-    "diff.orderFile": os.devnull,  # one that is missing ends git
-    "blame.ignoreRevsFile": "",  # so does this
-    "core.fsmonitor": "false",
-    "core.hooksPath": os.devnull,
-    "log.showSignature": "false",
-    "submodule.recurse": "false",
-    "diff.ignoreSubmodules": "all",
-    "safe.bareRepository": "explicit",  # a folder of a fork that is laid out like a repository is none
-}
-_DRIVER = re.compile(r"(?:filter\..*\.(?:clean|smudge|process|required)|diff\..*\.(?:textconv|command))", re.DOTALL)
-
-
-class GitLacks(Exception):
-    """What git does not have here, told to people, with what to do."""
-
-
-@contextmanager
-def aside() -> Iterator[Path]:
-    """A folder for what git has, for as long as the context lasts. Raises GitLacks where there is no place for one."""
-    try:
-        folder = tempfile.TemporaryDirectory(prefix="gudgeon-")
-    except OSError as error:
-        raise GitLacks(f"what git has cannot be laid aside to be read: {error.strerror}.") from None
-    with folder as place:
-        yield Path(place)
 
 
 @dataclass(frozen=True)
@@ -66,86 +29,8 @@ class Changed:
     gone: bool = False
 
 
-class Repository:
-    """The git repository that a project's folder lies in. Paths are from that folder, with /."""
-
-    def __init__(self, root: Path):
-        if not shutil.which("git"):
-            raise GitLacks("git is not on the path. Install git; the review reads revisions through it.")
-        self.root = root
-        done = self._try("rev-parse", "--git-dir")
-        if done.returncode:
-            said = done.stderr.decode("utf-8", "replace")
-            if "dubious ownership" in said:
-                raise GitLacks(
-                    "git does not trust this folder, because somebody else owns it. "
-                    'Allow it once: git config --global --add safe.directory "$PWD"'
-                )
-            raise GitLacks("this folder is in no git repository. Run the command inside a clone of the builds.")
-
-    def _try(self, *words: str, given: bytes | None = None) -> subprocess.CompletedProcess:
-        return self._git(SETTINGS | self._drivers, *words, given=given)
-
-    def _git(
-        self, settings: dict[str, str], *words: str, given: bytes | None = None, index: str | None = None
-    ) -> subprocess.CompletedProcess:
-        # No lock is taken, nobody is asked for a password and nothing is fetched: a review only reads what is here.
-        env = {
-            **os.environ,
-            "GIT_OPTIONAL_LOCKS": "0",
-            "GIT_TERMINAL_PROMPT": "0",
-            "GIT_NO_LAZY_FETCH": "1",
-            "GIT_NO_REPLACE_OBJECTS": "1",  # a commit holds what its id says, whatever refs/replace puts in its place
-            "GIT_ALLOW_PROTOCOL": "",
-            "LC_ALL": "C",
-        }
-        if index:
-            env["GIT_INDEX_FILE"] = index
-        if self._top is not None and not {"GIT_DIR", "GIT_WORK_TREE"} & set(env):
-            env["GIT_WORK_TREE"] = str(self._top)  # the folder that people work in, whatever core.worktree names
-        before = env.get("GIT_CONFIG_COUNT", "")  # a forge may have given settings so
-        count = int(before) if before.isdecimal() else 0
-        for number, (key, value) in enumerate(settings.items(), start=count):
-            env[f"GIT_CONFIG_KEY_{number}"], env[f"GIT_CONFIG_VALUE_{number}"] = key, value
-        env["GIT_CONFIG_COUNT"] = str(count + len(settings))
-        return subprocess.run(
-            ["git", "--no-pager", *words], cwd=self.root, env=env, input=given, capture_output=True, check=False
-        )
-
-    @functools.cached_property
-    def _top(self) -> Path | None:
-        """The folder that .git lies in, at the project or above it; None where there is none."""
-        here = self.root.resolve()
-        return next((folder for folder in (here, *here.parents) if (folder / ".git").exists()), None)
-
-    @functools.cached_property
-    def _drivers(self) -> dict[str, str]:
-        """The filters and textconvs that the repository's own settings name, each as nothing. Those of the user stand."""
-        names: set[str] = set()
-        for scope in ("--local", "--worktree"):
-            done = self._git(SETTINGS, "config", scope, "--includes", "--list", "--name-only", "-z")
-            names |= set(done.stdout.decode("utf-8", "surrogateescape").split("\0"))
-        drivers = {name for name in names if _DRIVER.fullmatch(name)}
-        return {name: "false" if name.endswith(".required") else "" for name in sorted(drivers)}
-
-    def _run(self, *words: str, given: bytes | None = None, index: str | None = None) -> bytes:
-        done = self._git(SETTINGS | self._drivers, *words, given=given, index=index)
-        if done.returncode:
-            said = done.stderr.decode("utf-8", "replace").strip().splitlines()
-            raise GitLacks(
-                f"git {words[0]} could not answer: {said[-1] if said else done.returncode}.{self._shallow()}"
-            )
-        return done.stdout
-
-    def _shallow(self) -> str:
-        """What to say where history is cut off; nothing where it is whole."""
-        if self._try("rev-parse", "--is-shallow-repository").stdout.strip() != b"true":
-            return ""
-        count = self._try("rev-list", "--count", "HEAD").stdout.decode().strip() or "no"
-        return (
-            f" This clone is shallow: it holds {count} commit{'' if count == '1' else 's'}."
-            " Get the rest with: git fetch --unshallow (or --deepen=100)."
-        )
+class Repository(SafeGit):
+    """What the git repository that a project's folder lies in holds. Paths are from that folder, with /."""
 
     def commit(self, name: str) -> str:
         """The full id of a revision by any name that git knows."""
@@ -153,7 +38,7 @@ class Repository:
         if commit is None and self._known("HEAD") is None:
             raise GitLacks("nothing is committed in this repository yet, so there is nothing to compare with.")
         if commit is None:
-            raise GitLacks(f'there is no revision "{name[:80]}" here.{self._shallow()}')
+            raise GitLacks(f'there is no revision "{name[:80]}" here.{self.shallow_words()}')
         return commit
 
     def _known(self, name: str) -> str | None:
@@ -171,30 +56,24 @@ class Repository:
         mains = [branch for branch in dict.fromkeys((*told, *MAIN)) if self._known(branch)]
         return [branch for branch in mains if branch != here] or mains
 
-    def merge_base(self, head: str, main: str | None = None) -> tuple[str, str]:
-        """(commit, the main branch's tip) where `head` left the main branch; of several the one nearest to it.
+    def shared(self, one: str, other: str) -> str | None:
+        """The newest commit that is in the history of both; None where git has none."""
+        done = self._try("merge-base", one, other)
+        return None if done.returncode else done.stdout.decode().strip()
 
-        main: the main branch by name; without it the usual ones are looked for.
-        """
-        mains = [self.commit(main)] if main else self.mains()
-        if not mains:
-            raise GitLacks(
-                f"no main branch is known here (looked for {', '.join(branch.split('/', 2)[2] for branch in MAIN)}). "
-                f"Name what to compare with: --base REVISION.{self._shallow()}"
-            )
-        shared = []
-        for candidate in mains:
-            done = self._try("merge-base", candidate, head)
-            if done.returncode == 0:
-                base = done.stdout.decode().strip()
-                shared.append((int(self._run("rev-list", "--count", f"{base}..{head}")), base, candidate))
-        if not shared:
-            raise GitLacks(
-                f"the work here and {main or mains[0].split('/', 2)[2]} share no commit that git has. "
-                f"Name what to compare with: --base REVISION.{self._shallow()}"
-            )
-        _, base, nearest_main = min(shared)
-        return base, self.commit(nearest_main)
+    def holds(self, commit: str, older: str) -> bool:
+        """Whether another commit is in the history of a commit, or is the same."""
+        return self._try("merge-base", "--is-ancestor", older, commit).returncode == 0
+
+    def count(self, since: str, head: str) -> int:
+        """How many commits a revision has beyond another one."""
+        return int(self._run("rev-list", "--count", f"{since}..{head}"))
+
+    def merged_here(self) -> list[str]:
+        """The commits that are being merged into the work tree, where a merge is not finished."""
+        file = self.root / self.path_of("MERGE_HEAD")
+        names = file.read_text(encoding="ascii", errors="replace").split() if file.is_file() else []
+        return [commit for name in names if (commit := self._known(name))]
 
     def changed(self, base: str, head: str | None, folders: tuple[str, ...]) -> list[Changed]:
         """Files below `folders` that differ between two commits, renames followed. head None: the work tree as it is,
@@ -243,7 +122,7 @@ class Repository:
             self._run("update-index", mark, "-z", "--stdin", given=there, index=index)
 
     def _copy_index(self, to: Path) -> None:
-        own = self.root / self._path_of("index")
+        own = self.root / self.path_of("index")
         if not own.is_file():  # where nothing was ever added there is none
             return
         try:
@@ -253,10 +132,6 @@ class Repository:
             self._look_at_all(os.fspath(to))
         except OSError as error:
             raise GitLacks(f"git's list of files cannot be copied aside: {error.strerror}.") from None
-
-    def _path_of(self, name: str) -> str:
-        """Where a file of git's own lies, from the root."""
-        return os.fsdecode(self._run("rev-parse", "--git-path", name)).rstrip("\n")
 
     def names(self, commit: str, folder: str) -> set[str]:
         """Names of the folders that stand in a folder, and of links, which are refused where they are read."""
@@ -351,7 +226,7 @@ class Repository:
         """What to say of a file whose contents are missing; git is kept from fetching them by itself, see `_git`."""
         return (
             f"git does not have the contents of {shown(seen(name), 200)} here. "
-            f"In a partial clone fetch the rest first: git fetch --refetch --no-filter.{self._shallow()}"
+            f"In a partial clone fetch the rest first: git fetch --refetch --no-filter.{self.shallow_words()}"
         )
 
     def author(self, head: str | None, file: str, line: int) -> tuple[str, str] | None:
@@ -362,7 +237,7 @@ class Repository:
         if done.returncode:
             return None
         told = dict(row.partition(" ")[::2] for row in done.stdout.decode("utf-8", "replace").split("\n"))
-        if set(done.stdout[:40]) <= set(b"0"):
+        if set(done.stdout[:40]) <= set(b"0") or told.get("author") == TRIAL:
             return None
         return UNSEEN.sub("", told.get("author", "")), UNSEEN.sub("", told.get("author-mail", "").strip("<>"))
 

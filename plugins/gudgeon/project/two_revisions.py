@@ -4,7 +4,7 @@ import functools
 import json
 import re
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -13,10 +13,11 @@ from gudgeon.assess.findings import BuildFindings
 from gudgeon.assess.told import numbers_told
 from gudgeon.boundary import Failure, attempt
 from gudgeon.ledger.causes import Refused, Trial, prove
-from gudgeon.ledger.comparison import Comparison, Pair
+from gudgeon.ledger.comparison import Comparison, Pair, Sides
 from gudgeon.ledger.values import ledger_of
-from gudgeon.project.git import Changed, aside
+from gudgeon.project.git import Changed, Repository, aside
 from gudgeon.project.project import Project, WorksOutBothSides, work_out
+from gudgeon.project.revisions import Revisions, what_is_compared
 from gudgeon.records.edits import (
     Edit,
     edits_of_build,
@@ -43,33 +44,35 @@ def compare_revisions(
 ) -> Iterator[Comparison]:
     """What differs between two revisions of a project, and what that moves; for as long as the context lasts.
 
-    base: compare with exactly this one. main: or with where `head` left this one; without both, with where it left the
-    main branch. head: a revision; without it the work tree as it is. Raises gudgeon.GitLacks.
+    base: compare `head` with exactly this one. Without it the main branch's tip is compared with what merging `head` into it
+    gives. main: the main branch, where it is not one of the usual ones. head: a revision; without it the work tree as it is.
+    Raises gudgeon.GitLacks.
     """
-    repository = project.repository
-    head_commit = repository.commit(head) if head else None
-    tip = None
-    if base:
-        base_commit, base_name = repository.commit(base), base
-    else:
-        base_commit, tip = repository.merge_base(head_commit or repository.commit("HEAD"), main)
-        base_name = "where it left the main branch"
     builds, shelf = project.settings.builds, project.settings.knowledge
-    changed = repository.changed(base_commit, head_commit, (builds, shelf))
-    shelf_differs = any(path.startswith(f"{shelf}/") for change in changed for path in (change.path, change.was or ""))
     with aside() as folder:
+        revisions = what_is_compared(project.repository, base, main, head, folder)
+        repository, base_commit, head_commit = revisions.repository, revisions.base, revisions.head
+        changed = repository.changed(base_commit, head_commit, (builds, shelf))
+        paths = [path for change in changed for path in (change.path, change.was or "")]
+        shelf_differs = any(path.startswith(f"{shelf}/") for path in paths)
+        in_conflict = _builds_of(builds, (conflict.path for conflict in revisions.conflicts))
+        shelf_in_conflict = any(conflict.path.startswith(f"{shelf}/") for conflict in revisions.conflicts)
         now = project
         if head_commit:
-            now = project.standing_in(folder / "head", f"revision {head_commit[:9]}")
-            repository.extract(head_commit, [shelf], now.root)
-        same_knowledge = None if shelf_differs else now.knowledge
-        was = now.standing_in(folder / "base", f"{base_name} ({base_commit[:9]})", same_knowledge)
+            now = project.standing_in(folder / "head", revisions.head_name)
+            repository.extract(base_commit if shelf_in_conflict else head_commit, [shelf], now.root)
+        same_knowledge = None if shelf_differs and not shelf_in_conflict else now.knowledge
+        was = now.standing_in(folder / "base", revisions.base_name, same_knowledge)
         if shelf_differs:
             repository.extract(base_commit, [shelf], was.root)
         there = repository.names(head_commit, builds) if head_commit else set(project.build_names())
         was_there = repository.names(base_commit, builds)
-        reach = _Reach(project, changed, head_commit, was_there, there, (was.knowledge, now.knowledge))
-        names, old_names = reach.now(), reach.was()
+        reach = _Reach(project, repository, changed, head_commit, was_there, there, (was.knowledge, now.knowledge))
+        in_conflict |= {reach.renamed[name] for name in in_conflict & set(reach.renamed)}
+        if shelf_in_conflict:
+            in_conflict = there | was_there
+        names = [name for name in reach.now() if name not in in_conflict]
+        old_names = [name for name in reach.was() if name not in in_conflict]
         if head_commit:
             repository.extract(
                 head_commit, [project.path_of(name) for name in names if name not in reach.differs], now.root
@@ -106,10 +109,13 @@ def compare_revisions(
             now.knowledge,
             [functools.partial(pair, name, old) for name, old in pairs],
             files=len(changed),
-            other_files=_others(project, base_commit, head_commit),
+            other_files=_others(project, repository, base_commit, head_commit),
             renamed={seen(new): seen(old) for new, old in reach.renamed.items()},
-            main=_main(project, base_commit, tip, set(names), Path(folder) / "main", now.knowledge),
+            sides=_both_sides(project, revisions, folder / "sides", now.knowledge),
+            conflicts=[(seen(conflict.path), conflict.what) for conflict in revisions.conflicts],
             not_worked_out=[seen(name) for name in sorted((there & was_there) - set(names))] if shelf_differs else [],
+            in_conflict=sorted(seen(name) for name in in_conflict & (there | was_there)),
+            notes=list(revisions.notes),
             author_of=lambda file, line: repository.author(head_commit, file, line),
         )
 
@@ -263,13 +269,14 @@ class _Reach:
     def __init__(
         self,
         project: Project,
+        repository: Repository,
         changed: list[Changed],
         head: str | None,
         was_there: set[str],
         there: set[str],
         knowledge: tuple[Knowledge, Knowledge],
     ):
-        self.project, self.was_there, self.there = project, was_there, there
+        self.project, self.repository, self.was_there, self.there = project, repository, was_there, there
         paths = {path for change in changed for path in (change.path, change.was) if path}
         self.differs = {name for path in paths if (name := self._build_of(path))}
         self.renamed = self._renamed(changed)
@@ -315,7 +322,7 @@ class _Reach:
         if not words:
             return set()
         words = _naming(words, knowledge)
-        mentions = self.project.repository.mentions(sorted(words), head, builds)
+        mentions = self.repository.mentions(sorted(words), head, builds)
         return {name for path in mentions if (name := self._build_of(path))}
 
 
@@ -334,22 +341,38 @@ def _naming(words: set[str], knowledge: tuple[Knowledge, Knowledge]) -> set[str]
     return words
 
 
-def _others(project: Project, base: str, head: str | None) -> list[str]:
+def _others(project: Project, repository: Repository, base: str, head: str | None) -> list[str]:
     """Files of the project outside its records that differ: code, settings, workflows, words."""
     ours = (f"{project.settings.builds}/", f"{project.settings.knowledge}/")
-    paths = {change.path for change in project.repository.changed(base, head, (".",))}
+    paths = {change.path for change in repository.changed(base, head, (".",))}
     return sorted(seen(path) for path in paths if not path.startswith(ours))
 
 
-def _main(
-    project: Project, base: str, tip: str | None, reached: set[str], folder: Path, knowledge: Knowledge
-) -> dict[str, Build] | None:
-    """The reached builds as the main branch has them by now, where it has moved on."""
-    if tip is None or tip == base:
-        return None
-    builds = project.settings.builds
-    changed = project.repository.changed(base, tip, (builds,))
-    moved = {change.path.removeprefix(f"{builds}/").split("/")[0] for change in changed if not change.gone} & reached
-    there = project.standing_in(folder, "the main branch", knowledge)
-    project.repository.extract(tip, [project.path_of(name) for name in sorted(moved)], folder)
-    return {name: there.read_build(name) for name in sorted(moved)}
+def _builds_of(builds: str, paths: Iterable[str]) -> set[str]:
+    """The builds that some files lie in."""
+    return {path.removeprefix(f"{builds}/").split("/")[0] for path in paths if path.startswith(f"{builds}/")}
+
+
+def _both_sides(project: Project, revisions: Revisions, folder: Path, knowledge: Knowledge) -> dict[str, Sides]:
+    """The builds that both the work and the main branch changed since they parted, as they stood then, in the work, and on
+    the main branch."""
+    if revisions.parted is None:
+        return {}
+    repository, builds = revisions.repository, project.settings.builds
+    before, work, tip = revisions.parted
+
+    def moved(head: str | None) -> set[str]:
+        changes = repository.changed(before, head, (builds,))
+        return _builds_of(builds, (path for change in changes for path in (change.path, change.was or "")))
+
+    both = sorted(moved(work) & moved(tip))
+    sides = []
+    for name, commit in (("parted", before), ("work", work), ("main", tip)):
+        there = project
+        if commit:
+            there = project.standing_in(folder / name, name, knowledge)
+            standing = [build for build in both if build in repository.names(commit, builds)]
+            repository.extract(commit, [project.path_of(build) for build in standing], there.root)
+        at_all = set(there.build_names())
+        sides.append({build: there.read_build(build) for build in both if build in at_all})
+    return {seen(name): (sides[0].get(name), sides[1].get(name), sides[2].get(name)) for name in both}

@@ -1,17 +1,14 @@
-"""Readings, cuts and verdicts are added to, never changed: what was edited, deleted, or given one id by two branches."""
+"""Readings, cuts and verdicts are added to, never changed: what was edited or deleted."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
 
 from gudgeon.records.build_file import Review, ReviewWithdrawal
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.edits import differing
 from gudgeon.records.model import Build
-from gudgeon.records.problems import shown
 from gudgeon.records.readings import ReadingWithdrawal, Row
-from gudgeon.records.running import RunWithdrawal
 from gudgeon.review.edited_records import NOT_READ, reads_in_words
-from gudgeon.review.slip import Blocker, BlockerKind
+from gudgeon.review.slip import Blocker
 
 
 def append_only(name: str, was: Build | None, now: Build) -> list[Blocker]:
@@ -205,75 +202,3 @@ def says_the_same(
 
 def _is_same_verdict(one: Review, other: Review) -> bool:
     return (one.date, one.who) == (other.date, other.who) or (one.who == other.who and one.says == other.says)
-
-
-def given_twice(name: str, was: Build | None, now: Build, main: Build | None) -> list[Blocker]:
-    """Ids that both branches gave to something new since they parted: to a reading, or to a cut."""
-    return [
-        *_both_gave(name, "reading", *(_readings_by_id(build) for build in (was, now, main))),
-        *_both_gave(name, "cut", *(_cuts_by_id(build) for build in (was, now, main))),
-    ]
-
-
-Withdrawal = ReadingWithdrawal | CutWithdrawal | ReviewWithdrawal | RunWithdrawal
-WITHDRAWALS = ("reading_withdrawals", "cut_withdrawals", "review_withdrawals", "run_withdrawals")  # stores of a build
-
-
-def withdrawn_twice(name: str, was: Build | None, now: Build, main: Build | None) -> list[Blocker]:
-    """What is withdrawn here anew and was withdrawn already, on the main branch or here: both would stay, each with its reason."""
-    return [told for store in WITHDRAWALS for told in _withdrawn_twice(name, store, was, now, main)]
-
-
-def _withdrawn_twice(name: str, store: str, was: Build | None, now: Build, main: Build | None) -> Iterator[Blocker]:
-    before, here, there = (list[Withdrawal](getattr(build, store)) if build else [] for build in (was, now, main))
-    standing = [*there, *(entry for entry in here if _is_among(entry, before))]
-    for entry in here:
-        if _is_among(entry, before) or _is_among(entry, there):
-            continue
-        other = next((other for other in standing if other.withdraws == entry.withdraws), None)
-        standing.append(entry)
-        if other is None:
-            continue
-        text = (
-            f'{entry.withdraws} is withdrawn a second time: in {other.where("withdraws")} it says "{shown(other.because)}". '
-            "Take out the entry that is not on the main branch yet; what it has to say more, say in a note."
-        )
-        yield Blocker.at("withdrawn twice", name, text, entry.where("withdraws"))
-
-
-def _is_among(entry: Withdrawal, entries: Iterable[Withdrawal]) -> bool:
-    return any(not differing(entry, other) for other in entries if type(other) is type(entry))
-
-
-Entries = Mapping[str, Row | ReadingWithdrawal | Cut | CutWithdrawal]
-WHAT_TO_RENAME: dict[str, tuple[BlockerKind, str]] = {  # of what -> the problem, what has to have another id
-    "reading": ("reading id twice", "row"),
-    "cut": ("cut id twice", "entry"),
-}
-
-
-def _both_gave(name: str, what: str, was: Entries, now: Entries, main: Entries) -> list[Blocker]:
-    blockers, (kind, entry_word) = [], WHAT_TO_RENAME[what]
-    for entry_id, entry in now.items():
-        other = main.get(entry_id)
-        if entry_id in was or other is None:
-            continue
-        if type(other) is type(entry) and other.where().file == entry.where().file and not differing(other, entry):
-            continue  # the same entry in the same file: one of the branches has taken it from the other
-        way = f" (gudgeon renumber {name} does it after the merge)"
-        text = (
-            f"{entry_id}: the main branch has added a {what} of this id too, in {other.where('id')}. "
-            f"Give the {entry_word} here an id of its own before the two are merged{way}."
-        )
-        blockers.append(Blocker.at(kind, name, text, entry.where("id")))
-    return blockers
-
-
-def _readings_by_id(build: Build | None) -> Entries:
-    """The rows of the readings, withdrawals too."""
-    return {row.id: row for row in (build.reading_entries if build else ())}
-
-
-def _cuts_by_id(build: Build | None) -> Entries:
-    """The entries of the cuts that have an id, withdrawals too."""
-    return {entry.id: entry for entry in (build.cut_entries if build else ()) if entry.id is not None}

@@ -23,6 +23,7 @@ RULES = {
     "cut-removed": ("error", "A cut that was deleted; cuts are only added to."),
     "cut-id-twice": ("error", "A cut id that two branches gave."),
     "withdrawn-twice": ("error", "A reading, a cut or a verdict that is withdrawn a second time."),
+    "merge-conflict": ("error", "A file that cannot be merged with the main branch as it is."),
     "tool": ("error", "A build that the tool could not work out."),
     "turned-for-the-worse": ("warning", "A size, sum or operation that turned for the worse."),
     "value-moved": ("note", "A size, sum, cut or time that moved."),

@@ -14,7 +14,7 @@ from gudgeon.records.edits import LISTS as WITHOUT_ID
 from gudgeon.records.edits import differing, rows_by_id
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problem, seen
-from gudgeon.review.append_only import append_only, cuts_kept, given_twice, verdicts_kept, withdrawn_twice
+from gudgeon.review.append_only import append_only, cuts_kept, verdicts_kept
 from gudgeon.review.causes import CausesInWords
 from gudgeon.review.edited_records import in_words, text_in_words
 from gudgeon.review.new_records import new_reading, new_verdicts, rows_by_place, source_of
@@ -33,6 +33,7 @@ from gudgeon.review.slip import (
     WorkChange,
 )
 from gudgeon.review.subjects import Lists, address_told, fit_alarm, fit_values, subject_changes
+from gudgeon.review.two_at_once import conflicts, given_twice, places_given_twice, withdrawn_twice
 from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.wording import UnitFormatter
 
@@ -42,10 +43,12 @@ COUNTS = ("current", "frozen")  # statuses in which a row is used
 def slip_of(comparison: Comparison, tell: Callable[[int, int], None] = lambda done, of: None) -> ReviewSlip:
     """The slip of two revisions. tell(done, of): called as builds are worked out."""
     slip = _empty(comparison)
-    slip.not_worked_out += comparison.not_worked_out
+    slip.not_worked_out += sorted({*comparison.not_worked_out, *comparison.in_conflict})
+    slip.notes += comparison.notes
+    slip.blockers += conflicts(comparison)
     slip.blockers += [_problem("record", None, problem) for problem in comparison.knowledge.problems]
     slip.notes += [f"the build {now} was called {was} before" for now, was in sorted(comparison.renamed.items())]
-    if comparison.not_worked_out:
+    if comparison.not_worked_out and not comparison.in_conflict:
         slip.notes.append(
             f"{len(comparison.not_worked_out)} builds do not name what changed in the shared knowledge and were not worked out: "
             "a rule stands in their tables too"
@@ -55,7 +58,9 @@ def slip_of(comparison: Comparison, tell: Callable[[int, int], None] = lambda do
         for name in LISTS:
             getattr(slip, name).extend(getattr(of_build, name))
         slip.moved += of_build.moved
-    slip.blockers.sort(key=lambda blocker: (blocker.file, blocker.line, blocker.column, blocker.says))
+    slip.blockers.sort(
+        key=lambda blocker: (blocker.kind != "merge conflict", blocker.file, blocker.line, blocker.column, blocker.says)
+    )
     slip.idle = list({(idle.build, idle.record): idle for idle in slip.idle}.values())
     return slip
 
@@ -136,18 +141,20 @@ def _add_records(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
     """What the records alone say: problems, edited readings and verdicts, new readings, what people said."""
     now = pair.now
     assert now, "a build that is gone has no records"
-    slip.blockers += [_problem("record", pair.name, problem) for problem in now.problems]
-    slip.blockers += [_problem("record", pair.name, problem) for problem in pair.pictures]
+    none_twice = (None, None, None)
+    sides = comparison.sides.get(comparison.renamed.get(pair.name, pair.name)) or comparison.sides.get(
+        pair.name, none_twice
+    )
+    told_below = places_given_twice(*sides)
+    problems = [problem for problem in now.problems if problem.where not in told_below]
+    slip.blockers += [_problem("record", pair.name, problem) for problem in (*problems, *pair.pictures)]
     if pair.failed:
         slip.blockers.append(_problem("tool", pair.name, pair.failed))
     slip.blockers += append_only(pair.name, pair.was, now)
     slip.blockers += verdicts_kept(pair.name, pair.was, now)
     slip.blockers += cuts_kept(pair.name, pair.was, now)
-    theirs = None
-    if comparison.main is not None:
-        theirs = comparison.main.get(comparison.renamed.get(pair.name, pair.name)) or comparison.main.get(pair.name)
-        slip.blockers += given_twice(pair.name, pair.was, now, theirs)
-    slip.blockers += withdrawn_twice(pair.name, pair.was, now, theirs)
+    slip.blockers += given_twice(pair.name, *sides)
+    slip.blockers += withdrawn_twice(pair.name, pair.was, now, sides[2])
     known, at_place = rows_by_id(pair.was), rows_by_place(now)
     slip.readings += [new_reading(pair, row, at_place) for row in rows_by_id(now).values() if row.id not in known]
     slip.reviews += new_verdicts(pair, comparison)

@@ -19,7 +19,10 @@ def headline(slip: ReviewSlip) -> str:
         if slip.readings or slip.reviews or slip.idle or slip.files:
             return f"No number moves. {count(slip.files, 'file')} of records differ.{outside}"
         return f"No number moves. The records are the same.{outside}"
-    words = [f"{count(len(slip.blockers), 'thing')} to put right before merging"] if slip.blockers else []
+    conflicts = sum(1 for blocker in slip.blockers if blocker.kind == "merge conflict")
+    words = [f"{count(conflicts, 'file')} in conflict with the main branch"] if conflicts else []
+    others = len(slip.blockers) - conflicts
+    words += [f"{count(others, 'thing')} to put right before merging"] if others else []
     if slip.not_worked_out:
         words.append(f"{count(len(slip.not_worked_out), 'build')} not worked out")
     words += [count(slip.new_builds, "new build")] if slip.new_builds else []

@@ -251,6 +251,7 @@ BlockerKind = Literal[
     "cut removed",
     "cut id twice",
     "withdrawn twice",
+    "merge conflict",
 ]
 
 
