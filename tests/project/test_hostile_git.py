@@ -255,6 +255,6 @@ def test_no_place_to_lay_things_aside_is_told(tmp_path, monkeypatch):
     def full(prefix: str):
         raise FileNotFoundError(2, "No usable temporary directory")
 
-    monkeypatch.setattr("gudgeon.project.git.tempfile.TemporaryDirectory", full)
+    monkeypatch.setattr("gudgeon.project.safe_git.tempfile.TemporaryDirectory", full)
     with pytest.raises(GitLacks, match="cannot be laid aside to be read"):
         review(repo.root, base="HEAD")
