@@ -146,6 +146,7 @@ def _templates() -> Environment:
         keep_trailing_newline=True,
     )
     made.filters["quoted"] = lambda text: json.dumps(text, ensure_ascii=False)  # a text as YAML takes it
+    made.filters["shell"] = lambda text: re.sub(r'[\\"$`!]', "", text)  # a text between double quotes in a shell
     return made
 
 
