@@ -92,6 +92,7 @@ def test_an_empty_repository_of_git_is_filled_and_a_place_within_another_club_re
     [
         (("--name", " "), "the club's name"),
         (("--address", "example.org"), "--address"),
+        (("--licence", "all rights reserved"), "--licence: an SPDX expression"),
         (("--site", "javascript:alert(1)"), "--site"),
     ],
 )

@@ -12,6 +12,7 @@ from gudgeon.commands.options import asked_option
 from gudgeon.commands.terminal import TROUBLE, leave
 from gudgeon.project.settings import NoProject, find_settings
 from gudgeon.project.writing import write_output
+from gudgeon.records.licences import spdx
 from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.validation import holds_unseen
 
@@ -77,6 +78,12 @@ Example:
         begun = Club(name.strip(), licence.strip(), units, forge, _web(address, "--address"), _web(site, "--site"))
         if not begun.name or holds_unseen({"name": begun.name}):
             leave(TROUBLE, "the club's name is one line of text that can be seen. Nothing was written.")
+        if begun.licence != LATER and spdx(begun.licence) is None:
+            leave(
+                TROUBLE,
+                f'--licence: an SPDX expression such as CC-BY-4.0, or {LATER}, is expected. Found "{begun.licence[:80]}". Nothing was '
+                "written.",
+            )
         _refuse_inside_another(folder)
         try:
             tool = of_wheel(wheel) if wheel else of_installed()
