@@ -2,6 +2,7 @@
 
 import gc
 import hashlib
+import json
 import os
 import shutil
 import subprocess
@@ -133,10 +134,10 @@ def root():
 def nothing_changes_the_shelf():
     """All tests share one shelf: whatever they did with it, in the end it is what the files say."""
     yield
-    from gudgeon.records.load_knowledge import load_knowledge
+    import gudgeon
     from small_build import shelf
 
-    assert shelf() == load_knowledge(ROOT / "docs" / "knowledge", "docs/knowledge"), "a test changed the shared shelf"
+    assert shelf() == gudgeon.open(ROOT).knowledge, "a test changed the shared shelf"
 
 
 @pytest.fixture(scope="session")
@@ -187,6 +188,28 @@ def build_site(project: Path, out: Path, *more: str, afresh: bool = False) -> su
         text=True,
         check=False,
     )
+
+
+def own(root: Path, file: str) -> Path:
+    """A file of a project's shelf; one that only the tool's shelf has is copied there first, to stand in place of that."""
+    shelf, package = root / "docs" / "knowledge", ROOT / "plugins" / "gudgeon" / "knowledge"
+    thing = "/".join(file.split("/")[:2])  # a family comes with its starter
+    if not (shelf / thing).exists():
+        (shelf / thing).parent.mkdir(parents=True, exist_ok=True)
+        (shutil.copytree if (package / thing).is_dir() else shutil.copy)(package / thing, shelf / thing)
+    return shelf / file
+
+
+def whole_shelf(root: Path) -> Path:
+    """Everything that is shared as a shelf of a project's own: that of the tool, and over it that of this repository."""
+    shelf = root / "docs" / "knowledge"
+    shutil.copytree(ROOT / "plugins" / "gudgeon" / "knowledge", shelf, dirs_exist_ok=True)
+    works = json.loads((shelf / "sources/bibliography.json").read_text(encoding="utf-8"))
+    shutil.copytree(ROOT / "docs" / "knowledge", shelf, dirs_exist_ok=True)
+    works += json.loads((shelf / "sources/bibliography.json").read_text(encoding="utf-8"))
+    text = json.dumps(works, indent=1, ensure_ascii=False) + "\n"
+    (shelf / "sources/bibliography.json").write_text(text, encoding="utf-8")
+    return shelf
 
 
 def copy_project(to: Path) -> Path:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from conftest import whole_shelf
 from gudgeon.records.record_files import RECORD_FILES
 from pages.test_untrusted_text import HOSTILE
 from PIL import Image
@@ -233,7 +234,7 @@ def fill_club(root: Path) -> Filler:
 
 def hostile_club(root: Path, builds: tuple[str, ...] = ("sundlia",)) -> Filler:
     """A project of the shared knowledge, demonstration builds and a small one with a record of each kind, all filled."""
-    shutil.copytree(ROOT / "docs" / "knowledge", root / "docs" / "knowledge")
+    whole_shelf(root)
     for name in builds:
         shutil.copytree(ROOT / "builds" / name, root / "builds" / name)
     small = write(root / "builds" / "small")

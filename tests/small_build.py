@@ -4,6 +4,7 @@ import functools
 from collections.abc import Iterable
 from pathlib import Path
 
+import gudgeon
 import pytest
 from gudgeon.assess.build import assess
 from gudgeon.assess.findings import BuildFindings, Note
@@ -11,7 +12,6 @@ from gudgeon.assess.knowledge_checks import check_knowledge
 from gudgeon.notes import in_words
 from gudgeon.pages.site import render
 from gudgeon.records.load_build import load_build
-from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.wording import UnitFormatter
 
@@ -95,7 +95,7 @@ def write(folder: Path, **changes: str | None) -> Path:
 @functools.cache
 def shelf() -> Knowledge:
     """The club's shelf as it is: read once, because reading its files takes longer than most tests. No test may change it."""
-    return load_knowledge(ROOT / "docs" / "knowledge", "docs/knowledge")
+    return gudgeon.open(ROOT).knowledge
 
 
 def load(folder: Path, **changes) -> Build:

@@ -27,14 +27,16 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 import gudgeon
 from club_repo import ENV
+from conftest import whole_shelf
 from fuzz.tiny_builds import TINY
 from fuzz.whole_builds import IN_MEMORY
 from gudgeon.cli import main
 from gudgeon.project.writing import PART, desk
 from gudgeon.records.load_build import load_build
 from gudgeon.records.load_knowledge import load_knowledge
+from gudgeon.records.shelf_layers import PACKAGE
 from gudgeon.share.item import offered
-from small_build import ROOT, shelf, write
+from small_build import shelf, write
 
 SHELF = "docs/knowledge"
 MAP = """\
@@ -144,12 +146,16 @@ def make_bench(place: Path, commands: list[str]) -> Bench:
     for name, text in TINY["at-work"].items():
         (fresh / "builds" / "small" / name).write_text(text, encoding="utf-8")
     for name in ("families/piston", "materials", "sources", "words.yaml", "judgement.yaml"):
-        there = ROOT / SHELF / name
+        there = PACKAGE.folder / name
         if there.is_dir():
             shutil.copytree(there, fresh / SHELF / name)
         elif there.exists():
             shutil.copy(there, fresh / SHELF / name)
-    item = next(item for item in offered(load_knowledge(ROOT / SHELF, SHELF)) if "families/cylinder" in item.path)
+    item = next(
+        item
+        for item in offered(load_knowledge(whole_shelf(fresh.parent / "giver"), SHELF))
+        if "families/cylinder" in item.path
+    )
     (fresh / "item.json").write_bytes(item.content)
     (fresh / "map.yaml").write_text(MAP)
     (fresh / "gauge.csv").write_text(

@@ -8,7 +8,7 @@ import threading
 from pathlib import Path
 
 import pytest
-from conftest import ROOT
+from conftest import whole_shelf
 from gudgeon.project import writing
 from gudgeon.project.journal import Journal
 from gudgeon.project.writing import NotWritten, desk, write_output
@@ -253,7 +253,9 @@ def test_bring_does_not_follow_a_link_that_came_with_a_fork(tmp_path):
     from gudgeon.records.load_knowledge import load_knowledge
     from gudgeon.share.item import offered
 
-    item = next(item for item in offered(load_knowledge(ROOT / SHELF, SHELF)) if "materials" in item.path)
+    item = next(
+        item for item in offered(load_knowledge(whole_shelf(tmp_path / "giver"), SHELF)) if "materials" in item.path
+    )
     (tmp_path / "item.json").write_bytes(item.content)
     done = subprocess.run(
         [sys.executable, "-m", "gudgeon.cli", "bring", str(tmp_path / "item.json"), "--root", str(root)],

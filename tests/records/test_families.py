@@ -8,7 +8,7 @@ from gudgeon.assess.build import assess
 from gudgeon.records.load_build import load_build
 from gudgeon.records.parts import FAMILIES
 
-FOLDER = ROOT / "docs" / "knowledge" / "families"
+FOLDER = ROOT / "plugins" / "gudgeon" / "knowledge" / "families"
 
 
 def test_there_is_a_page_for_every_family(club):

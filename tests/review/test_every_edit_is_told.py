@@ -6,6 +6,7 @@ import subprocess
 
 import pytest
 from club_repo import ENV, review
+from conftest import whole_shelf
 from gudgeon.review.as_markdown import ROWS, rows_on_a_phone, slip_markdown
 from gudgeon.review.as_text import MOST, details_text, slip_text
 from small_build import ROOT
@@ -19,8 +20,8 @@ class Pond:
 
     def __init__(self, root):
         self.root = root
-        for name in ("builds/harrow-pond", "docs/knowledge"):
-            shutil.copytree(ROOT / name, root / name)
+        whole_shelf(root)
+        shutil.copytree(ROOT / POND, root / POND)
         self.file(
             f"{POND}/reviews.yaml",
             (root / POND / "reviews.yaml").read_text()

@@ -7,7 +7,7 @@ import subprocess
 import pytest
 from click.testing import CliRunner
 from club_repo import ENV, ClubRepo, review
-from conftest import ROOT
+from conftest import own
 from gudgeon.cli import main
 from gudgeon.project.git import GitLacks, Repository
 
@@ -418,10 +418,7 @@ def test_only_what_the_edit_can_reach_is_worked_out(repo):
     repo.file("builds/cites/fits.yaml", "")
     shutil.copytree(repo.root / "builds/twin", repo.root / "builds/cites", dirs_exist_ok=True)
     repo.change("builds/cites/fits.yaml", "rule: R1", "rule:\n      R1")
-    shutil.copy(
-        ROOT / "docs/knowledge/materials/grey-iron.yaml", repo.file("docs/knowledge/materials/grey-iron.yaml", "")
-    )
-    shutil.copytree(ROOT / "docs/knowledge/sources", repo.root / "docs/knowledge/sources")
+    own(repo.root, "materials/grey-iron.yaml")
     repo.change("builds/twin/materials.yaml", "cte: 11.0e-6 /K, valid: [20 °C, 200 °C]", "like: grey-iron")
     repo.commit("three builds")
     edits = {
@@ -444,7 +441,7 @@ def test_only_what_the_edit_can_reach_is_worked_out(repo):
 
 @pytest.mark.slow
 def test_a_caution_reaches_every_build(repo):
-    shutil.copytree(ROOT / "docs/knowledge/cautions", repo.root / "docs/knowledge/cautions")
+    own(repo.root, "cautions/scald.yaml")
     assert set(review(repo.root).assessed) == {"small", "twin"}
 
 

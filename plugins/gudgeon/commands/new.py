@@ -106,11 +106,6 @@ def part(build, part, family, name, material, root):
     shelf = project.knowledge
     if family not in shelf.families:
         known = f"{nearest(family, shelf.families)} All: {', '.join(shelf.families)}."
-        if not shelf.families:
-            known = (
-                f" There is none in {project.settings.knowledge}/families/: bring what another club shares with "
-                "gudgeon bring, or begin with a copy of a project that has some. A part can be written by hand too."
-            )
         leave(TROUBLE, f'no part family "{family[:60]}".{known}')
     starter = project.starters[family]
     called = name or shelf.families[family].name

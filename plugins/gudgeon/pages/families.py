@@ -21,7 +21,7 @@ def pages(club: Club, renderer: Renderer, shared: ClubFindings) -> list[Page]:
             renderer.page(
                 f"families/{name}.md",
                 "family.md.j2",
-                f"{shelf.path}/families/{name}/family.yaml",
+                shelf.edited_at("family", name, f"families/{name}/family.yaml"),
                 family=family,
                 shelf=shelf,
                 part=starter.parts.get(name) if starter else None,

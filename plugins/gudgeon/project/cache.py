@@ -18,6 +18,7 @@ from typing import Any
 
 from gudgeon.project.platform_folder import folder_of_user
 from gudgeon.project.staging import keep
+from gudgeon.records.shelf_layers import PACKAGE
 
 BIGGEST, MOST_FILES = 300_000_000, 5_000  # bytes and files of a folder above which nothing of it is kept
 ROOM = 600_000_000  # bytes; the entries that were used longest ago go first. Half is for pictures: of 400 all copies
@@ -154,14 +155,16 @@ def folder_digest(folder: Path) -> str | None:
 
 @functools.cache
 def tool_digest() -> str:
-    """A digest of the code that works things out: our own files as they are, Python and the libraries."""
+    """A digest of the code that works things out: our own files as they are, Python and the libraries. The shelf that comes
+    with them is not of it: it is digested where it is read, which may be as another revision had it."""
     formulas = importlib.util.find_spec("gudgeon_calc")  # looked for, not known: they are files here, like any
     assert formulas is not None and formulas.origin is not None
     parts = [sys.version]
     parts += [f"{name} {importlib.metadata.version(name)}" for name in LIBRARIES]
-    for folder in (Path(__file__).parent.parent, Path(formulas.origin).parent):
+    for folder in (Path(__file__).resolve().parent.parent, Path(formulas.origin).parent):
         for path in sorted(folder.rglob("*")):
-            if path.is_file() and path.suffix not in (".pyc", ".pyo"):
+            code = path.suffix not in (".pyc", ".pyo") and not path.is_relative_to(PACKAGE.folder)
+            if path.is_file() and code:
                 parts += [path.relative_to(folder).as_posix(), hashlib.sha256(path.read_bytes()).hexdigest()]
     return _digest(parts)
 

@@ -21,8 +21,9 @@ from gudgeon.project.git import Repository, aside
 from gudgeon.project.settings import Settings, find_settings
 from gudgeon.records.load_build import load_build
 from gudgeon.records.load_knowledge import load_knowledge
-from gudgeon.records.model import Build, Club, Knowledge
+from gudgeon.records.model import Build, Club, Knowledge, Shelf
 from gudgeon.records.problems import Problem, Where, nearest, seen
+from gudgeon.records.shelf_layers import PACKAGE, package_path
 
 TOLD = TypeAdapter(tuple[NumberTold, ...])
 
@@ -45,17 +46,19 @@ class Project:
     Everything is read when it is first asked for, and once: open the project again to see what was written since.
     """
 
-    def __init__(self, settings: Settings, name: str = "the work tree"):
+    def __init__(self, settings: Settings, name: str = "the work tree", package: str | None = None):
+        """package: where the package's shelf lies in the project, where that holds the tool's own source; looked for without."""
         self.settings = settings
         self.root = settings.root
         self.name = name
+        self.package = package or package_path(settings.root)
         self._builds: dict[str, Build] = {}
         self._outcomes: dict[str, BuildFindings | Failure] = {}
         self._inputs: dict[str, dict[str, frozenset[Input]]] = {}
         self._told: dict[str, tuple[NumberTold, ...] | Failure] = {}
         self.cache = Cache.of_user() if settings.cache else Cache(None)
         self._digests: dict[str, str | None] = {}  # build -> of its folder, as it was read
-        self._knowledge_digest: str | None = None  # of the folder, where it was read from there
+        self._knowledge_digest: str | None = None  # of both shelves, where they were read from there
 
     @classmethod
     def open(cls, folder: Path | str = ".", *, new: bool = False, cache: bool = True) -> "Project":
@@ -67,14 +70,29 @@ class Project:
         settings = find_settings(Path(folder), new)
         return cls(settings if cache else replace(settings, cache=False))
 
+    @property
+    def shelves(self) -> tuple[str, ...]:
+        """The folders of the project that shared knowledge is read from: the club's, and the package's where it lies here."""
+        return (self.settings.knowledge, *([self.package] if self.package else []))
+
+    @functools.cached_property
+    def package_shelf(self) -> Shelf:
+        """The package's shelf: as the project has it where it lies there, so that a revision has its own; or the installed one."""
+        return Shelf(self.root / self.package, self.package) if self.package else PACKAGE
+
     @functools.cached_property
     def knowledge(self) -> Knowledge:
-        """What the club shares. Its problems are in `problems`."""
+        """What is shared: the club's shelf over the package's. Its problems are in `problems`."""
         folder = self.root / self.settings.knowledge
-        before = self._digest_of(folder)
-        knowledge = load_knowledge(folder, self.settings.knowledge)
-        self._knowledge_digest = before if self._digest_of(folder) == before else None  # edited meanwhile: not kept
+        before = self._digest_of_shelves()
+        knowledge = load_knowledge(folder, self.settings.knowledge, self.package_shelf)
+        self._knowledge_digest = before if self._digest_of_shelves() == before else None  # edited meanwhile: not kept
         return knowledge
+
+    def _digest_of_shelves(self) -> str | None:
+        """A digest of both shelves; None where it cannot be told what a reader would see."""
+        both = [self._digest_of(self.root / self.settings.knowledge), self._digest_of(self.package_shelf.folder)]
+        return None if None in both else " ".join(digest or "" for digest in both)
 
     def _digest_of(self, folder: Path) -> str | None:
         return folder_digest(folder) if self.cache.keeps else None
@@ -107,7 +125,7 @@ class Project:
         """
         if not self.cache.keeps:
             return None
-        places = (self.path_of(name), self.settings.knowledge)
+        places = (self.path_of(name), self.settings.knowledge, self.package_shelf.shown_as)
         return key_of((read_in or self)._digests.get(name), self._knowledge_digest, *places, *of_what)
 
     def kept(self, name: str, read_in: "Project | None" = None) -> BuildFindings | None:
@@ -134,13 +152,13 @@ class Project:
     @functools.cached_property
     def starters(self) -> dict[str, Build]:
         """The starter of each part family."""
-        folder = self.root / self.settings.knowledge / "families"
-        return {
-            family: load_build(
-                folder / family / "starter", f"{self.settings.knowledge}/families/{family}/starter", self.knowledge
-            )
-            for family in self.knowledge.families
-        }
+        starters = {}
+        for family in self.knowledge.families:
+            shelf = self.knowledge.place_of("family", family)
+            if shelf is not None:
+                folder, shown_as = shelf.folder / "families" / family, f"{shelf.shown_as}/families/{family}"
+                starters[family] = load_build(folder / "starter", f"{shown_as}/starter", self.knowledge)
+        return starters
 
     def club(self) -> Club:
         """All builds, the knowledge and the starters. Never raises for what a file says."""
@@ -234,13 +252,13 @@ class Project:
         commit = repository.commit(revision)
         names = sorted(repository.names(commit, self.settings.builds)) if builds is None else builds
         with aside() as root:
-            repository.extract(commit, [self.settings.knowledge, *(self.path_of(name) for name in names)], root)
+            repository.extract(commit, [*self.shelves, *(self.path_of(name) for name in names)], root)
             yield self.standing_in(root, f"revision {commit[:9]}")
 
     def standing_in(self, root: Path, name: str, knowledge: Knowledge | None = None) -> "Project":
         """The project with the same settings in another folder. knowledge: where it is the same, it is not read again."""
         settings = self.settings
-        other = Project(replace(settings, root=root), name)
+        other = Project(replace(settings, root=root), name, self.package)
         if knowledge is not None:
             other.knowledge = knowledge
             if knowledge is self.__dict__.get("knowledge"):

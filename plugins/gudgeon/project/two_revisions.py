@@ -48,23 +48,23 @@ def compare_revisions(
     gives. main: the main branch, where it is not one of the usual ones. head: a revision; without it the work tree as it is.
     Raises gudgeon.GitLacks.
     """
-    builds, shelf = project.settings.builds, project.settings.knowledge
+    builds, shelves = project.settings.builds, project.shelves
     with aside() as folder:
         revisions = what_is_compared(project.repository, base, main, head, folder)
         repository, base_commit, head_commit = revisions.repository, revisions.base, revisions.head
-        changed = repository.changed(base_commit, head_commit, (builds, shelf))
+        changed = repository.changed(base_commit, head_commit, (builds, *shelves))
         paths = [path for change in changed for path in (change.path, change.was or "")]
-        shelf_differs = any(path.startswith(f"{shelf}/") for path in paths)
+        shelf_differs = any(_on(shelves, path) for path in paths)
         in_conflict = _builds_of(builds, (conflict.path for conflict in revisions.conflicts))
-        shelf_in_conflict = any(conflict.path.startswith(f"{shelf}/") for conflict in revisions.conflicts)
+        shelf_in_conflict = any(_on(shelves, conflict.path) for conflict in revisions.conflicts)
         now = project
         if head_commit:
             now = project.standing_in(folder / "head", revisions.head_name)
-            repository.extract(base_commit if shelf_in_conflict else head_commit, [shelf], now.root)
+            repository.extract(base_commit if shelf_in_conflict else head_commit, [*shelves], now.root)
         same_knowledge = None if shelf_differs and not shelf_in_conflict else now.knowledge
         was = now.standing_in(folder / "base", revisions.base_name, same_knowledge)
         if shelf_differs:
-            repository.extract(base_commit, [shelf], was.root)
+            repository.extract(base_commit, [*shelves], was.root)
         there = repository.names(head_commit, builds) if head_commit else set(project.build_names())
         was_there = repository.names(base_commit, builds)
         reach = _Reach(project, repository, changed, head_commit, was_there, there, (was.knowledge, now.knowledge))
@@ -130,7 +130,7 @@ def steps(
     the one before it, so that nothing is said to be new that is only older than what is looked at.
     """
     repository = project.repository
-    folders = (project.path_of(build), project.settings.knowledge)
+    folders = (project.path_of(build), *project.shelves)
     commits = list(reversed(repository.log(repository.commit(head), folders, most + 1)))
     # Where history goes further back than is told, the first commit that can be read is only compared with.
     comparable = len(commits) <= most
@@ -148,6 +148,11 @@ def steps(
             if pair.found or pair.now is None:
                 before, pair_before = now.knowledge, pair  # one in which the build could not be read is passed over
                 comparable = True
+
+
+def _on(folders: tuple[str, ...], path: str) -> bool:
+    """Whether a path lies below one of some folders."""
+    return path.startswith(tuple(f"{folder}/" for folder in folders))
 
 
 def _only_rules(was: Knowledge, now: Knowledge) -> set[str]:
@@ -309,11 +314,11 @@ class _Reach:
     def _through_knowledge(self, paths: set[str], head: str | None, knowledge: tuple[Knowledge, Knowledge]) -> set[str]:
         """Builds that name a changed rule or material, or one that names it; all of them where something else that is shared
         changed. A rule also stands in the tables of builds that do not name it: those are told as not worked out."""
-        shelf, builds = self.project.settings.knowledge, self.project.settings.builds
-        named = re.compile(rf"{re.escape(shelf)}/(?:rules|materials)/([^/]+)\.yaml")
+        shelves, builds = self.project.shelves, self.project.settings.builds
+        named = re.compile(rf"(?:{'|'.join(map(re.escape, shelves))})/(?:rules|materials)/([^/]+)\.yaml")
         words: set[str] = set()
         for path in paths:
-            if not path.startswith(f"{shelf}/"):
+            if not _on(shelves, path):
                 continue
             match = named.fullmatch(path)
             if match is None:
@@ -343,9 +348,9 @@ def _naming(words: set[str], knowledge: tuple[Knowledge, Knowledge]) -> set[str]
 
 def _others(project: Project, repository: Repository, base: str, head: str | None) -> list[str]:
     """Files of the project outside its records that differ: code, settings, workflows, words."""
-    ours = (f"{project.settings.builds}/", f"{project.settings.knowledge}/")
+    ours = (project.settings.builds, *project.shelves)
     paths = {change.path for change in repository.changed(base, head, (".",))}
-    return sorted(seen(path) for path in paths if not path.startswith(ours))
+    return sorted(seen(path) for path in paths if not _on(ours, path))
 
 
 def _builds_of(builds: str, paths: Iterable[str]) -> set[str]:

@@ -28,6 +28,7 @@ else:
     WorkType = Literal[TYPES]
 
 
+BIBLIOGRAPHY = "sources/bibliography.json"  # below a shelf
 CslEntry = dict[str, Any]  # a work as its file has it; `Work` says which keys one has
 
 
@@ -87,11 +88,14 @@ class Work(_Csl):
     custom: Ground | None = None
 
 
-def read_bibliography(path: Path, file: str, problems: Problems) -> dict[str, CslEntry]:
-    """Key -> work, as its file has it. A work that is not sound is a problem, and is left with its title alone."""
-    text = read_text(path, file, problems) if path.exists() else None
-    if text is None:
+def read_bibliography(path: Path, file: str, problems: Problems) -> dict[str, CslEntry] | None:
+    """Key -> work, as its file has it; None where the file cannot be read. A work that is not sound is a problem, and is left
+    with its title alone."""
+    if not path.exists():
         return {}
+    text = read_text(path, file, problems)
+    if text is None:
+        return None
     try:
         entries = json.loads(text)
         if not is_list(entries) or not all(is_map(entry) and isinstance(entry.get("id"), str) for entry in entries):
@@ -102,7 +106,7 @@ def read_bibliography(path: Path, file: str, problems: Problems) -> dict[str, Cs
             "",
             "this is not a CSL-JSON list of entries, each with an id.",
         )
-        return {}
+        return None
     works: dict[str, CslEntry] = {}
     for entry in entries:
         key = entry["id"]

@@ -56,7 +56,9 @@ WITHDRAWN = {  # a withdrawal -> what it withdraws
 SHOWN = ("picture", "film", "instalment")  # shown and told: no number is worked out of them
 # maps inside build.yaml
 HEAD = {"cases": "temperature case", "people": "person", "thermometers": "thermometer", "upkeep": "upkeep"}
-NOT_RECORDS = ("id", "folder", "path", "problems", "unread", "changed_here", "words")
+NOT_RECORDS = (
+    "id", "folder", "path", "problems", "unread", "changed_here", "words", "package", "whose", "replaced",
+)  # fmt: skip
 
 T = TypeVar("T")
 

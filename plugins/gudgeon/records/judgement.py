@@ -1,7 +1,7 @@
 """judgement.yaml: the thresholds of judgement, from which on the tool says "look at it", "read it again" or "this is a slip".
 
 No standard prints them. Each stands here once with its meaning and its ground, is listed among what is to be verified, and
-a club that judges otherwise writes its own value into docs/knowledge/judgement.yaml.
+a club that judges otherwise writes its own value into docs/knowledge/judgement.yaml: the others stay as they are.
 """
 
 from functools import lru_cache
@@ -218,3 +218,7 @@ class Judgement(Record):
     def thresholds(self) -> dict[str, Threshold]:
         """All of them by name."""
         return {name: getattr(self, name) for name in type(self).model_fields}
+
+    def said(self) -> dict[str, Threshold]:
+        """Those that its file says."""
+        return {name: threshold for name, threshold in self.thresholds().items() if name in self.model_fields_set}

@@ -1,11 +1,13 @@
-"""Reads docs/knowledge/: what a club shares."""
+"""Reads what is shared: the shelf that comes with the tool, and docs/knowledge/ of a club over it."""
 
 from collections.abc import Collection
 from pathlib import Path
+from typing import Any
 
 from gudgeon_calc.units import NotAQuantity, read_quantity
 
-from gudgeon.records.bibliography import read_bibliography
+from gudgeon.records.base import Record
+from gudgeon.records.bibliography import BIBLIOGRAPHY, read_bibliography
 from gudgeon.records.circles import report_circle
 from gudgeon.records.figures import WATCHED
 from gudgeon.records.judgement import Judgement
@@ -21,49 +23,22 @@ from gudgeon.records.knowledge import (
     SharedKind,
     Sharing,
 )
-from gudgeon.records.model import Knowledge
+from gudgeon.records.model import Knowledge, Shelf
 from gudgeon.records.problems import Problems, Where, nearest
 from gudgeon.records.read_file import files, named_as_its_file, read_record, tell_not_read, told_apart
 from gudgeon.records.refs import references_in
 from gudgeon.records.shared_files import as_they_stand, digest_of
+from gudgeon.records.shelf_layers import PACKAGE, Layer, laid_over
 from gudgeon.records.validation import R
 
 
-def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
-    """Read docs/knowledge/. Never raises for what a file says."""
-    shelf, problems = Knowledge(), Problems()
-    shelf.unread = _read_all(shelf.rules, Rule, "rule", folder, shown_as, problems)
-    _read_all(shelf.cautions, Caution, "caution", folder, shown_as, problems)
-    _read_all(shelf.materials, ClubMaterial, "material", folder, shown_as, problems)
-    for path in files(folder / "families", "*/family.yaml"):
-        name = path.parent.name
-        record = read_record(path, f"{shown_as}/families/{name}/family.yaml", Family, problems)
-        if record and record.family == name:
-            shelf.families[name] = record
-        elif record:
-            problems.add(
-                record.where("family"),
-                "family",
-                f'the family differs from its folder\'s name. Found "{record.family}". Write "{name}".',
-            )
-    path = folder / "habits.yaml"
-    habits = read_record(path, f"{shown_as}/habits.yaml", Habits, problems) if path.exists() else None
-    shelf.cutting = habits.cutting if habits else None
-    path = folder / "judgement.yaml"
-    judgement = read_record(path, f"{shown_as}/judgement.yaml", Judgement, problems) if path.exists() else None
-    if judgement:
-        shelf.judgement = judgement.thresholds()
-    path = folder / "glossary" / "words.yaml"
-    words = read_record(path, f"{shown_as}/glossary/words.yaml", Glossary, problems) if path.exists() else None
-    shelf.words = sorted(words.words, key=lambda word: word.word.casefold()) if words else []
-    shelf.sources = read_bibliography(
-        folder / "sources" / "bibliography.json", f"{shown_as}/sources/bibliography.json", problems
-    )
-    path = folder / "sharing.yaml"
-    shelf.sharing = read_record(path, f"{shown_as}/sharing.yaml", Sharing, problems) if path.exists() else None
-    path = folder / "origins.yaml"
-    origins = read_record(path, f"{shown_as}/origins.yaml", OriginsFile, problems) if path.exists() else None
-    shelf.origins = origins.origins if origins else {}
+def load_knowledge(folder: Path, shown_as: str, package: Shelf | None = PACKAGE) -> Knowledge:
+    """Read what is shared: docs/knowledge/ of a club, over the shelf that comes with the tool. Never raises for what a file
+    says. package: the lower shelf where it is another than the installed one; None for none."""
+    problems = Problems()
+    lower = _read_layer(package, problems) if package else Layer(Knowledge(), {}, {})
+    lower.knowledge.package = package
+    shelf = laid_over(lower, _read_layer(Shelf(folder, shown_as), problems), problems)
     shelf.folder, shelf.path = folder, shown_as
     shelf.changed_here = {
         name
@@ -75,20 +50,72 @@ def load_knowledge(folder: Path, shown_as: str) -> Knowledge:
     return shelf
 
 
+def _read_layer(place: Shelf, problems: Problems) -> Layer:
+    """One shelf by itself."""
+    shelf, folder, shown_as = Knowledge(), place.folder, place.shown_as
+    unread: dict[str, str] = {}
+
+    def of_many(name: str, model: type[R]) -> R | None:
+        """A file that holds many things; None where there is none, or where it cannot be read."""
+        path, file = folder / name, f"{shown_as}/{name}"
+        record = read_record(path, file, model, problems) if path.exists() else None
+        if record is None and path.exists():
+            unread[name] = file
+        return record
+
+    with_a_file_each: tuple[tuple[SharedKind, dict[str, Any], type[Record]], ...] = (
+        ("rule", shelf.rules, Rule),
+        ("caution", shelf.cautions, Caution),
+        ("material", shelf.materials, ClubMaterial),
+    )
+    for kind, store, model in with_a_file_each:
+        for name, file in _read_all(store, model, kind, place, problems).items():
+            unread[f"{kind} {name}"] = file
+            if kind == "rule":
+                shelf.unread.add(name)
+    for path in files(folder / "families", "*/family.yaml"):
+        name = path.parent.name
+        file = f"{shown_as}/families/{name}/family.yaml"
+        record = read_record(path, file, Family, problems)
+        if record and record.family == name:
+            shelf.families[name] = record
+            continue
+        unread[f"family {name}"] = file
+        if record:
+            problems.add(
+                record.where("family"),
+                "family",
+                f'the family differs from its folder\'s name. Found "{record.family}". Write "{name}".',
+            )
+    habits = of_many("habits.yaml", Habits)
+    shelf.cutting = habits.cutting if habits else None
+    judgement = of_many("judgement.yaml", Judgement)
+    words = of_many("glossary/words.yaml", Glossary)
+    shelf.words = list(words.words) if words else []
+    works = read_bibliography(folder / BIBLIOGRAPHY, f"{shown_as}/{BIBLIOGRAPHY}", problems)
+    shelf.sources = works or {}
+    if works is None:
+        unread[BIBLIOGRAPHY] = f"{shown_as}/{BIBLIOGRAPHY}"
+    shelf.sharing = of_many("sharing.yaml", Sharing)
+    origins = of_many("origins.yaml", OriginsFile)
+    shelf.origins = origins.origins if origins else {}
+    return Layer(shelf, unread, judgement.said() if judgement else {})
+
+
 def _read_all(
-    store: dict[str, R], model: type[R], kind: SharedKind, folder: Path, shown_as: str, problems: Problems
-) -> set[str]:
-    """Read the records of a kind that have a file each; gives the names of those that could not be read."""
-    unread: set[str] = set()
-    place = f"{shown_as}/{SHARED_KINDS[kind]}"
-    tell_not_read(folder / SHARED_KINDS[kind], place, ".yaml", problems)
-    for path in told_apart(files(folder / SHARED_KINDS[kind], "*.yaml"), place, problems):
+    store: dict[str, Any], model: type[Record], kind: SharedKind, shelf: Shelf, problems: Problems
+) -> dict[str, str]:
+    """Read the records of a kind that have a file each; gives the names of those that could not be read, with their files."""
+    unread: dict[str, str] = {}
+    folder, place = shelf.folder / SHARED_KINDS[kind], f"{shelf.shown_as}/{SHARED_KINDS[kind]}"
+    tell_not_read(folder, place, ".yaml", problems)
+    for path in told_apart(files(folder, "*.yaml"), place, problems):
         record = read_record(path, f"{place}/{path.name}", model, problems)
         if record:
             named_as_its_file(record, kind, path, problems)
             store[path.stem] = record
         else:
-            unread.add(path.stem)
+            unread[path.stem] = f"{place}/{path.name}"
     return unread
 
 

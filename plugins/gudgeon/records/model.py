@@ -5,7 +5,7 @@ import functools
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from gudgeon.records import build_file, instalment_head, instalment_text
 from gudgeon.records.bibliography import CslEntry
@@ -266,9 +266,22 @@ class Build:
         }
 
 
+@dataclass(frozen=True)
+class Shelf:
+    """A folder of shared knowledge, and its path as it is shown to people. in_project: whether the project holds it, and it
+    is edited there; the path leads from the project's root then."""
+
+    folder: Path
+    shown_as: str
+    in_project: bool = True
+
+
+Whose = Literal["package", "club"]
+
+
 @dataclass
 class Knowledge:
-    """What the club shares."""
+    """What is shared: the shelf that comes with the tool (the package's), and the club's own over it."""
 
     rules: dict[str, Rule] = field(default_factory=dict)
     cautions: dict[str, Caution] = field(default_factory=dict)
@@ -282,9 +295,28 @@ class Knowledge:
     sharing: Sharing | None = None
     origins: dict[str, Origin] = field(default_factory=dict)  # "rule A-R1" -> where it was brought from
     changed_here: set[str] = field(default_factory=set)  # what of that is no longer as it was brought
-    folder: Path | None = None
-    path: str = ""  # the folder from the project's root, with /
+    folder: Path | None = None  # the club's
+    path: str = ""  # the club's folder from the project's root, with /
     unread: set[str] = field(default_factory=set)  # rules whose file could not be read: builds that cite them stand
+    package: Shelf | None = None  # the package's
+    # "rule P-R1", of the kinds rule, caution, material, family, source, word, threshold and habit
+    whose: dict[str, Whose] = field(default_factory=dict)
+    replaced: dict[str, Any] = field(default_factory=dict)  # the package's record that the club's stands in place of
+
+    @property
+    def in_place_of(self) -> set[str]:
+        """What the club has in place of the package's, whether its file can be read or not."""
+        return set(self.replaced)
+
+    def place_of(self, kind: str, name: str) -> Shelf | None:
+        """The shelf that something stands on."""
+        own = Shelf(self.folder, self.path) if self.folder else None
+        return self.package if self.whose.get(f"{kind} {name}") == "package" else own
+
+    def edited_at(self, kind: str, name: str, file: str) -> str | None:
+        """Where a file of something is edited, from the project's root; None where it came with the tool."""
+        place = self.place_of(kind, name)
+        return f"{place.shown_as}/{file}" if place and place.in_project else None
 
 
 @dataclass

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from gudgeon.records.knowledge import SHARED_KINDS, SINGLE, Glossary, SharedKind, Word
+from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems
 from gudgeon.records.read_file import read_record
 from gudgeon.records.yaml_text import read_text
@@ -33,6 +34,12 @@ def item_files(folder: Path, kind: SharedKind, name: str, words: Iterable[Word] 
         if text is not None:
             texts[path.relative_to(folder).as_posix()] = text.replace("\r\n", "\n")  # git may keep either
     return texts
+
+
+def files_of(shelf: Knowledge, kind: SharedKind, name: str) -> dict[str, str]:
+    """The files of one thing, from the layer that it stands on; as `item_files`."""
+    place = shelf.place_of(kind, name)
+    return item_files(place.folder, kind, name) if place else {}
 
 
 def as_they_stand(folder: Path, kind_and_name: str, words: Iterable[Word]) -> dict[str, str]:

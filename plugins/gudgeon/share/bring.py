@@ -15,7 +15,7 @@ from pathlib import Path
 
 from gudgeon.project.safe_write import NotSound, write_if_sound
 from gudgeon.project.writing import Desk
-from gudgeon.records.bibliography import faults
+from gudgeon.records.bibliography import BIBLIOGRAPHY, faults
 from gudgeon.records.fields import ID
 from gudgeon.records.knowledge import SHARED_KINDS
 from gudgeon.records.load_build import load_build
@@ -28,7 +28,7 @@ from gudgeon.records.yaml_writing import scalar
 from gudgeon.share import needs
 from gudgeon.share.item import SharedItem, digest_of_bytes
 
-BIBLIOGRAPHY, ORIGINS = "sources/bibliography.json", "origins.yaml"  # below the shelf
+ORIGINS = "origins.yaml"  # below the shelf
 PATIENCE = 20  # seconds for an address to answer
 _ALLOWED = {
     "family": r"families/{id}/(family\.yaml|starter/(build|operations)\.yaml|starter/parts/[a-z0-9][a-z0-9_-]{{0,39}}\.yaml)",
@@ -156,7 +156,7 @@ def bring(
             "rests_on": {other: digest for other, digest in item.rests_on.items() if other not in (resting_on or {})}
         }
     )
-    lacks = needs.lacking(stated, files, shelf, folder, where)
+    lacks = needs.lacking(stated, files, shelf, where)
     if lacks:
         raise Refused(lacks)
     new = {**files}

@@ -13,7 +13,7 @@ from gudgeon.records.fields import Id, Line
 from gudgeon.records.knowledge import SHARED_KINDS, Rule, SharedKind
 from gudgeon.records.licences import terms_of
 from gudgeon.records.model import Knowledge
-from gudgeon.records.shared_files import digest_of, item_files
+from gudgeon.records.shared_files import digest_of, files_of
 from gudgeon.records.validation import holds_unseen
 
 INDEX = "share/index.json"
@@ -65,8 +65,9 @@ def digest_of_bytes(content: bytes) -> str:
 
 
 def offered(shelf: Knowledge) -> list[Offered]:
-    """Everything on a shelf that may be given away: nothing without docs/knowledge/sharing.yaml, and of what was brought
-    only what is unchanged, under the licence it came with, where that lets it be passed on."""
+    """Everything of the club's own that may be given away: nothing without docs/knowledge/sharing.yaml, and of what was brought
+    only what is unchanged, under the licence it came with, where that lets it be passed on. What came with the tool every club
+    has."""
     if shelf.sharing is None or shelf.folder is None:
         return []
     offered = []
@@ -81,6 +82,8 @@ def offered(shelf: Knowledge) -> list[Offered]:
         for name, record in store.items():
             key = f"{kind} {name}"
             origin = shelf.origins.get(key)
+            if shelf.whose.get(key) == "package":
+                continue
             if key in shelf.changed_here or key in taken_back:
                 continue  # whose words they are now is for people to say
             if origin and not terms_of(origin.licence).pass_on:
@@ -92,10 +95,10 @@ def offered(shelf: Knowledge) -> list[Offered]:
                 club=origin.club if origin else shelf.sharing.club,
                 licence=origin.licence if origin else shelf.sharing.licence,
                 origin=origin.came_from if origin else None,
-                files=item_files(shelf.folder, kind, name),
+                files=files_of(shelf, kind, name),
                 sources=[shelf.sources[work] for work in sorted(cited(record)) if work in shelf.sources],
                 rests_on={
-                    other: digest_of(item_files(shelf.folder, "rule", other))
+                    other: digest_of(files_of(shelf, "rule", other))
                     for other in sorted(record.rests_on if isinstance(record, Rule) else ())
                 },
             )

@@ -2,13 +2,12 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from pathlib import Path
 
 from gudgeon.records.knowledge import SHARED_KINDS, Caution, ClubMaterial, Rule, SharedKind
 from gudgeon.records.model import Knowledge
 from gudgeon.records.problems import Problems
 from gudgeon.records.refs import references_in
-from gudgeon.records.shared_files import digest_of, item_files
+from gudgeon.records.shared_files import digest_of, files_of
 from gudgeon.records.validation import validate
 from gudgeon.records.yaml_text import read_yaml
 from gudgeon.records.yaml_writing import scalar
@@ -22,7 +21,7 @@ MODELS: dict[SharedKind, type[Rule | Caution | ClubMaterial]] = {
 KINDS: dict[str, SharedKind] = {"rule": "rule", "club material": "material"}
 
 
-def lacking(item: SharedItem, files: Mapping[str, str], shelf: Knowledge, folder: Path, where: str) -> str | None:
+def lacking(item: SharedItem, files: Mapping[str, str], shelf: Knowledge, where: str) -> str | None:
     """What has to be brought first, and how; None where the shelf has all that an item's files name.
 
     where: from where the item comes. A rule of the same name that says otherwise would give other numbers: it is not taken
@@ -40,7 +39,7 @@ def lacking(item: SharedItem, files: Mapping[str, str], shelf: Knowledge, folder
         if (
             re.search(rf"\b{re.escape(name)}\b", text)
             and name in shelf.rules
-            and digest_of(item_files(folder, "rule", name)) != digest
+            and digest_of(files_of(shelf, "rule", name)) != digest
         ):
             return (
                 f"it takes the result of rule {name}, and the {name} on this shelf says otherwise than the one it was made "
