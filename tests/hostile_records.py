@@ -270,6 +270,11 @@ runs:
   - {id: r1, date: 2025-02-04, hours: 10 min, load: x, oil: x, noticed: x, by: ada}
   - {date: 2025-02-05, by: ada, withdraws: r1, because: x, note: x}
 """,
+    "outcomes.yaml": """\
+outcomes:
+  - {id: o1, date: 2025-02-05, about: F1, result: ran_free, hours: 1 h, clearance: 0.06 mm, load: x, by: ada, note: x}
+  - {date: 2025-02-06, by: ada, withdraws: o1, because: x, note: x}
+""",
     "reviews.yaml": """\
 reviews:
   - {id: v1, date: 2025-02-05, who: ada, verdict: agreed, about: [F1], says: x}

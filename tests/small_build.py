@@ -134,6 +134,6 @@ def bent(name: str, old: str, new: str) -> str:
 
 def rendered(club, findings):
     """Pages and files of a club, with what is computed for the club as a whole."""
-    made = render(club, findings, check_knowledge(club))
+    made = render(club, findings, check_knowledge(club, findings))
     assert made.failures == []
     return made.pages, made.assets

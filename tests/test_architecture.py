@@ -268,6 +268,7 @@ def test_every_file_of_a_build_is_kept_and_given_away():
         "review_withdrawals",
         "cut_withdrawals",
         "run_withdrawals",
+        "outcome_withdrawals",
     }  # from a file that has a store of its own
     assert {field.name for field in dataclasses.fields(Build)} == (
         stores | of_a_file | {"id", "folder", "path", "problems", "unread"}

@@ -6,9 +6,22 @@ from pathlib import Path
 
 import pytest
 from gudgeon import wording
+from gudgeon.assess.evidence import evidence_of_rules
 from gudgeon.drawing.scales import Axis
 from gudgeon.records.knowledge import Rule
-from gudgeon.wording import JOB_MEANS, MARKS, MEANS, UnitFormatter, as_read, number, outcomes, probability
+from gudgeon.records.model import Knowledge
+from gudgeon.records.outcomes import ClubOutcomes
+from gudgeon.wording import (
+    JOB_MEANS,
+    MARKS,
+    MEANS,
+    UnitFormatter,
+    as_read,
+    number,
+    outcomes,
+    probability,
+    share_that_held,
+)
 from gudgeon_calc.units import read_readings
 from small_build import rendered
 
@@ -59,32 +72,46 @@ def test_chances_do_not_pretend():
 
 def test_few_outcomes_are_said_honestly():
     assert (
-        outcomes(rule({"ran_free": 6, "tight": 1}), 20, 600)
+        outcomes(told({"ran_free": 6, "tight": 1}), 20)
         == "6 ran free (hours not given), 1 tight (7 reports; too few to conclude)"
     )
     assert (
-        outcomes(rule({"ran_free": 30}), 20, 600) == "30 ran free (hours not given) (30 reports)"
-        and outcomes(rule({}), 20, 600) == "no reports yet"
+        outcomes(told({"ran_free": 30}), 20) == "30 ran free (hours not given) (30 reports)"
+        and outcomes(told({}), 20) == "no reports yet"
     )
-    assert outcomes(rule({"ran_free": 6}), 5, 600) == "6 ran free (hours not given) (6 reports)", (
+    assert outcomes(told({"ran_free": 6}), 5) == "6 ran free (hours not given) (6 reports)", (
         "how many are enough is the club's to say"
     )
 
 
 def test_engines_still_running_prove_nothing_and_are_counted_apart():
-    told = [
-        {"engine": "one", "result": "ran_free", "hours": "200 h"},
-        {"engine": "two", "result": "ran_free", "hours": "1 h"},
-        {"engine": "three", "result": "running", "hours": "20 h"},
-    ]
-    assert outcomes(rule({"tight": 1}, told), 20, 600) == (
+    engines = [("one", "ran_free", "200 h"), ("two", "ran_free", "1 h"), ("three", "running", "20 h")]
+    assert outcomes(told({"tight": 1}, engines), 20) == (
         "1 tight, 1 ran free (2 reports; too few to conclude); 2 still running, 21 h so far, not counted"
     )
-    assert outcomes(rule({"ran_free": 1}, told), 20, 600).startswith("2 ran free (hours not given of 1) (2 reports")
+    assert outcomes(told({"ran_free": 1}, engines), 20).startswith("2 ran free (hours not given of 1) (2 reports")
 
 
-def rule(outcomes, told=()):
-    return Rule.model_validate(
+def test_clubs_stand_side_by_side_each_with_its_own_counts():
+    both = told({"ran_free": 6, "tight": 1}, other_club={"nipped": 2})
+    assert outcomes(both, 20) == (
+        "one club: 6 ran free (hours not given), 1 tight (7 reports; too few to conclude); "
+        "other club: 2 nipped (2 reports; too few to conclude)"
+    )
+
+
+def test_nearly_all_is_not_said_as_all():
+    """Of six in seven, 42.1 % to 99.6 % by Clopper and Pearson."""
+    words = share_that_held(told({"ran_free": 6, "tight": 1}).share, 20)
+    assert words == "6 of 7 ran free: 42 to over 99 % of such engines would, with 95 % confidence; too few to conclude"
+
+
+def told(counts, engines=(), other_club=None):
+    """What a shelf tells of a rule."""
+    lines = [{"rule": "X-1", "engine": name, "result": result, "hours": hours} for name, result, hours in engines]
+    files = [{"outcomes": "one", "club": "one club", "counts": {"X-1": counts}, "told": lines}]
+    files += [{"outcomes": "two", "club": "other club", "counts": {"X-1": other_club}}] if other_club else []
+    rule = Rule.model_validate(
         {
             "rule": "X-1",
             "says": "so",
@@ -95,10 +122,12 @@ def rule(outcomes, told=()):
             "said_by": "somebody",
             "basis": "common practice",
             "grade": "club rule",
-            "outcomes": outcomes,
-            "told": list(told),
         }
     )
+    shelf = Knowledge(
+        rules={"X-1": rule}, outcomes={file["outcomes"]: ClubOutcomes.model_validate(file) for file in files}
+    )
+    return evidence_of_rules(shelf)["X-1"]
 
 
 def test_wording_is_text_alone():

@@ -45,6 +45,12 @@ OF_RULES = {
     "rule-not-compared": "the wanted range was not compared with rule {subject}: {because}",
     "rule-gives-nothing": "rule {subject} gives nothing here, so nothing says what is wanted: {because}",
     "rule-superseded": "rule {subject} is superseded by {by:names}",
+    # Outcomes that are no evidence of a rule.
+    "outcome-clearance-not-known": "the clearance with which it ran is not known",
+    "outcome-range-not-known": "what the rule gives here is not known",
+    "outcome-outside-range": "it ran with {clearance:length}, outside what was wanted by the rule",
+    "outcome-of-same-run": "another outcome of the same running counts",
+    "outcome-of-its-part": "{about:words}: {result:words}",
     "no-step-for-size": "it has no step for {size:bound}",
     "no-size-to-count-on": "the size of {size:names} is not known here",
     "other-rule-unread": "it takes the result of rule {subject}, which cannot be read",

@@ -125,7 +125,7 @@ def _keeper(
     """What hands out the pages of a build: as they were kept, or made now and kept where all of them could be made."""
 
     def keep(view: View, make: Callable[[], list[Page]]) -> list[Page]:
-        key = project.key(view.build.folder.name, "pages", address or "", links, repr(forge))
+        key = project.key(view.build.folder.name, "pages", address or "", links, repr(forge), view.told_by_engines)
         try:
             return [Page(*kept) for kept in KEPT_PAGES.validate_python(project.cache.get(key))]
         except ValueError:

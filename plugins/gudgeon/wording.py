@@ -235,34 +235,68 @@ def can_wait(spare: float | None) -> str:
     return "cannot wait" if decides(spare) else f"can wait {days} day{'' if days == 1 else 's'}"
 
 
-def outcomes(rule, few: SupportsFloat, enough: SupportsFloat) -> str:
-    """What became of engines that used a rule: honest about few of them, with those still running counted apart.
+def outcomes(evidence, few: SupportsFloat) -> str:
+    """What engines tell of a rule, club by club: honest about few of them, with those still running counted apart.
 
-    An engine that ran free for a short time only is still running, whatever it says: nothing has been proved yet.
-    few: told from which on one may conclude; enough: minutes of running that prove something (thresholds of judgement).
+    evidence: of one rule. few: told from which on one may conclude (a threshold of judgement).
     """
-    counts, untimed = dict(rule.outcomes), rule.outcomes.get("ran_free", 0)
-    hours = 0.0
-    for outcome in rule.told:
-        short = outcome.result == "ran_free" and float(outcome.hours) < float(enough)
-        result = "running" if short else outcome.result
-        counts[result] = counts.get(result, 0) + 1
-        hours += float(outcome.hours) / 60 if result == "running" else 0.0
+    clubs = [(club.club, outcomes_of_club(club, few)) for club in evidence.clubs]
+    told = [(club, words) for club, words in clubs if words]
+    if len(told) < 2:
+        return told[0][1] if told else "no reports yet"
+    return "; ".join(f"{club}: {words}" for club, words in told)
+
+
+def outcomes_of_club(club, few: SupportsFloat) -> str:
+    """The same of one club; empty where it tells nothing."""
+    counts = dict(club.results)
     running = counts.pop("running", 0)
     told = sum(counts.values())
     called = {name: name.replace("_", " ") for name in counts}
-    if untimed:
+    if club.untimed:
         called["ran_free"] += (
-            " (hours not given)" if untimed == counts["ran_free"] else f" (hours not given of {untimed})"
+            " (hours not given)" if club.untimed == counts["ran_free"] else f" (hours not given of {club.untimed})"
         )
     words = ", ".join(f"{count} {called[name]}" for name, count in counts.items() if count)
     reports = "report" if told == 1 else "reports"
     if words:
         words += f" ({told} {reports}; too few to conclude)" if told < float(few) else f" ({told} {reports})"
     if running:
-        so_far = f", {number(hours, 0)} h so far" if hours else ""
+        minutes = club.running_minutes
+        so_far = f", {hours_run(minutes)} so far" if minutes else ""
         words += f"{'; ' if words else ''}{running} still running{so_far}, not counted"
-    return words or "no reports yet"
+    return words
+
+
+def hours_run(minutes: float) -> str:
+    """Hours of running: whole ones from ten on, with a tenth below."""
+    hours = minutes / 60
+    return f"{number(hours, 0 if hours >= 9.95 else 1)} h"
+
+
+def share_that_held(share, few: SupportsFloat) -> str:
+    """How many held of how many, with the shares between which the true one lies."""
+    words = f"{share.held} of {share.told} ran free"
+    words += f": {_percent(share.low)} to {_percent(share.high)} % of such engines would, with 95 % confidence"
+    return words + ("; too few to conclude" if share.told < float(few) else "")
+
+
+def held_after(after, few: SupportsFloat) -> str:
+    """The share that had still held after a time."""
+    words = f"after {hours_run(after.minutes)} {_percent(after.share)} % still held"
+    if after.low is not None:
+        words += f" ({_percent(after.low)} to {_percent(after.high)} %)"
+    engines = "engine" if after.at_risk == 1 else "engines"
+    few_words = ", too few to conclude" if after.at_risk < float(few) else ""
+    return f"{words}; {after.at_risk} {engines} ran so long{few_words}"
+
+
+def _percent(share: float) -> str:
+    """A share as percent, whole ones: no more is known of it. Nearly none and nearly all are never said as none and all."""
+    said = f"{100 * share:.0f}"
+    if said == "0" and share > 0:
+        return "under 1"
+    return "over 99" if said == "100" and share < 1 else said
 
 
 def as_read(reads) -> str:

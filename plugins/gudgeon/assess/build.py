@@ -20,6 +20,7 @@ from gudgeon.assess.measuring.features import feature_finding
 from gudgeon.assess.measuring.instrument_errors import recalls
 from gudgeon.assess.measuring.measured_build import MeasuredBuild, measured_build
 from gudgeon.assess.measuring.mistakes import operation_mistakes
+from gudgeon.assess.outcomes import outcome_findings
 from gudgeon.assess.planning.cut_plan import cut_plans, cutting_minutes
 from gudgeon.assess.planning.forecast import build_forecast
 from gudgeon.assess.planning.operations import operation_findings, progress
@@ -89,6 +90,8 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         applying = applying_cautions(build, shelf, watched)
     with steps.step("running"):
         run_so_far = running(build)
+    with steps.step("outcome"):
+        outcomes = outcome_findings(context, fits)
     with steps.step("due date"):
         due = due_on(build, build.newest_date)
     with steps.step("build"):
@@ -135,6 +138,7 @@ def _assess(build: Build, shelf: Knowledge, steps: Steps) -> BuildFindings:
         forecast=forecast,
         running=run_so_far,
         due=tuple(due),
+        outcomes=tuple(outcomes),
     )
 
 

@@ -3,13 +3,15 @@
 import importlib
 import math
 import pkgutil
+from collections.abc import Mapping
 
 import gudgeon_calc
 from gudgeon_calc import published
 
 from gudgeon.assess.calculations import REGISTRY
 from gudgeon.assess.calculations.offered import offered
-from gudgeon.assess.findings import ClubFindings, CopyMistake, Ground, Note
+from gudgeon.assess.evidence import evidence_of_rules
+from gudgeon.assess.findings import BuildFindings, ClubFindings, CopyMistake, Ground, Note
 from gudgeon.records import mistyped, number_doubts
 from gudgeon.records.knowledge import Rule
 from gudgeon.records.mistyped import INCH_MM, slipped_by
@@ -24,12 +26,14 @@ UNPRINTED = {
 ABOUT_A_ROW = ("source", "where", "basis")  # columns of a table that say whence, not what
 
 
-def check_knowledge(club: Club) -> ClubFindings:
-    """Findings that belong to no one build."""
+def check_knowledge(club: Club, worked_out: Mapping[str, BuildFindings] | None = None) -> ClubFindings:
+    """Findings that belong to no one build. worked_out: what builds amount to, whose engines tell of rules too."""
+    builds = [(build, worked_out[build.id]) for build in club.builds if worked_out and build.id in worked_out]
     return ClubFindings(
         copy_mistakes=tuple(copy_mistakes(club.knowledge)),
         sums=tuple(offered(club.knowledge.judgement, club.knowledge.families)),
         grounds=tuple(grounds(club)),
+        evidence=evidence_of_rules(club.knowledge, builds),
     )
 
 

@@ -118,7 +118,9 @@ class Steps:
         stores = [("reading", {row.id: row for row in build.rows}), ("operation", build.operations)]
         stores += [("instrument", build.instruments), ("instalment", {told.slug: told for told in build.instalments})]
         stores += [("verdict", by_text(build.reviews))]
-        stores += [(LISTS[store], by_text(getattr(build, store))) for store in ("cuts", "cut_withdrawals", "runs")]
+        stores += [
+            (LISTS[store], by_text(getattr(build, store))) for store in ("cuts", "cut_withdrawals", "runs", "outcomes")
+        ]
         stores += [
             ("operation", {name: operation.set_up for name, operation in build.operations.items() if operation.set_up})
         ]
@@ -126,7 +128,7 @@ class Steps:
         with self.step("/".join(NEWEST_DAY)):
             for withdrawal in build.reading_withdrawals:
                 self.note(WITHDRAWAL, withdrawal.id)
-            for store in ("review_withdrawals", "run_withdrawals"):
+            for store in ("review_withdrawals", "run_withdrawals", "outcome_withdrawals"):
                 for name in by_text(getattr(build, store)):
                     self.note(LISTS[store], name)
             for day, record in build.dated():

@@ -126,6 +126,7 @@ def _given(view: View) -> dict:
         "findings": view.findings,
         "fmt": view.fmt,
         "shelf": view.shelf,
+        "evidence": view.evidence,
         "how_far": how_far(view.findings, view.build.sound_head.stage),
     }
 

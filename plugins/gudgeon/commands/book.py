@@ -62,6 +62,14 @@ def book(build, to, paper, root, fresh):
             leave(LACKS, HOW_TO_GET)
         told = project.numbers_told(records.folder.name)
         numbers = () if isinstance(told, Failure) else told
-        content = make_book(records, findings, project.knowledge, numbers, "pdf" if form == ".pdf" else "epub", paper)
+        content = make_book(
+            records,
+            findings,
+            project.knowledge,
+            numbers,
+            "pdf" if form == ".pdf" else "epub",
+            paper,
+            project.checks().evidence,
+        )
     write_output(to.parent, {to.name: content}, project.root)
     click.echo(to)

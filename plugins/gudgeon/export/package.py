@@ -20,6 +20,7 @@ from gudgeon.assess.findings import (
     FitFinding,
     Note,
     OperationFinding,
+    OutcomeFinding,
     RowFinding,
     SuspectedMistake,
 )
@@ -33,6 +34,7 @@ from gudgeon.records.fits import Fit
 from gudgeon.records.knowledge import ClubMaterial
 from gudgeon.records.model import Build
 from gudgeon.records.operations import Operation
+from gudgeon.records.outcomes import Outcome, OutcomeWithdrawal
 from gudgeon.records.pictures import Film, Picture
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.records.readings_csv import COLUMNS, FIELDS, TEXTS, no_formula, to_csv
@@ -47,6 +49,7 @@ TABLES = {
     "features": (FeatureFinding, "Each feature as it is: the size that decides, its state", "ref"),
     "fits": (FitFinding, "Each fit as it is: clearance, wanted range, chances", "id"),
     "operations": (OperationFinding, "Each operation as it stands", "id"),
+    "outcomes": (OutcomeFinding, "What became of each fit that ran, and of parts, as said or by the running log", None),
     "mistakes": (SuspectedMistake, "Probable mistakes in the records, with their likely causes", None),
 }
 SINGLE = "single-readings"
@@ -80,6 +83,8 @@ class Records(Finding):
     films: dict[str, Film]
     runs: list[Run]
     run_withdrawals: list[RunWithdrawal]
+    outcomes: list[Outcome]
+    outcome_withdrawals: list[OutcomeWithdrawal]
     story: list[Story]
 
 
@@ -113,6 +118,8 @@ def build_data(build: Build, findings: BuildFindings) -> BuildData:
         films=build.films,
         runs=list(build.runs),
         run_withdrawals=list(build.run_withdrawals),
+        outcomes=list(build.outcomes),
+        outcome_withdrawals=list(build.outcome_withdrawals),
         story=[Story.model_construct(head=instalment.head, body=instalment.body) for instalment in build.instalments],
     )
     return BuildData.model_construct(version=version("gudgeon"), records=records, findings=findings)
@@ -145,6 +152,7 @@ def files(
         "features": list(findings.features.values()),
         "fits": list(findings.fits.values()),
         "operations": list(findings.operations.values()),
+        "outcomes": findings.outcomes,
         "mistakes": findings.mistakes,
     }
     parts_of_it = part_lines(build, findings, materials or {})

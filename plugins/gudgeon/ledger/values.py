@@ -29,6 +29,7 @@ SUBJECTS = {
     "cut_plans": "cut",
     "cuts": "cut made",
     "due": "due date",
+    "outcomes": "outcome",
 }
 NAMED = frozenset(SUBJECTS.values())  # of these a build has many, each with a name
 

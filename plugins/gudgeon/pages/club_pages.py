@@ -5,6 +5,7 @@ from gudgeon.boundary import Failure
 from gudgeon.notes import all_in_words
 from gudgeon.pages.build_cards import cards
 from gudgeon.pages.citations import BASES
+from gudgeon.pages.markup import MarkupFormatter
 from gudgeon.pages.page import Page, Renderer
 from gudgeon.pages.schedule import work_left
 from gudgeon.pages.view import View
@@ -41,6 +42,8 @@ def pages(
             f"{shelf.path}/rules",
             kinds=kinds,
             shelf=shelf,
+            evidence=shared.evidence,
+            fmt=MarkupFormatter("mm"),
             mistakes=[(slip, all_in_words(slip.cause, NO_LENGTHS)) for slip in shared.copy_mistakes],
         ),
         page(

@@ -3,9 +3,10 @@
 import re
 from collections.abc import Callable
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from gudgeon import wording
+from gudgeon.assess.findings import EngineTold
 from gudgeon.records import rule_words
 from gudgeon.records.fit_kinds import FIT_KINDS
 from gudgeon.wording import INCH, JOB_MEANS, MARKS, MEANS, UnitFormatter, number
@@ -93,7 +94,28 @@ def without_blank_lines(text: Markup) -> Markup:
     return Markup("\n").join(Markup(line) for line in text.splitlines() if line.strip())
 
 
+def engine_told(told: EngineTold, fmt: MarkupFormatter) -> Markup:
+    """What became of one engine that followed a rule, in a line."""
+    ran = f"{told.result.replace('_', ' ')}"
+    if told.minutes is not None:
+        ran += f"{', ' if told.result == 'running' else ' after '}{wording.hours_run(told.minutes)}"
+    said = [Markup("{}: {}").format(told.engine, ran)]
+    if told.clearance is not None:
+        said.append(Markup("with {}").format(fmt.clearance(told.clearance)))
+    if told.size is not None:
+        said.append(Markup("at {}").format(fmt.size(told.size)))
+    said += [escape(text) for text in (told.load, told.day or told.year) if text is not None]
+    if told.said_by is not None:
+        said.append(Markup("said by {}").format(told.said_by))
+    elif told.here:
+        said.append(Markup("by the running log"))
+    if told.note is not None:
+        said.append(escape(" ".join(told.note.split())))
+    return Markup(", ").join(said)
+
+
 FILTERS = {
+    "engine_told": engine_told,
     "without_blank_lines": without_blank_lines,
     "unbroken": unbroken,
     "state": state,
@@ -106,6 +128,10 @@ FILTERS = {
     "about_days": wording.about_days,
     "about_hours": wording.about_hours,
     "outcomes": wording.outcomes,
+    "outcomes_of_club": wording.outcomes_of_club,
+    "hours_run": wording.hours_run,
+    "share_that_held": wording.share_that_held,
+    "held_after": wording.held_after,
     "slug": wording.slug,
     "day": wording.day_in_words,
     "upper_first": wording.upper_first,

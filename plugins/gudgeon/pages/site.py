@@ -105,6 +105,7 @@ def render(
             inputs=(inputs or {}).get(build.id, {}),
             numbers=(numbers or {}).get(build.folder.name, ()),
             forge=forge,
+            evidence=shared.evidence,
         )
         for build in club.builds
         if isinstance(outcome := outcomes.get(build.id), BuildFindings)

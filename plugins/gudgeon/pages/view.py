@@ -14,6 +14,7 @@ from gudgeon.assess.findings import (
     Calculation,
     FeatureFinding,
     FitFinding,
+    RuleEvidence,
     RuleFinding,
     SuspectedMistake,
 )
@@ -59,6 +60,7 @@ class View:
     failures: list[boundary.Failure] = field(default_factory=list)  # pages that could not be made
     inputs: Mapping[str, frozenset[tuple[str, str]]] = field(default_factory=dict)  # "fit/A-F01" -> records it rests on
     numbers: tuple[NumberTold, ...] = ()  # tied numbers of the story
+    evidence: Mapping[str, RuleEvidence] = field(default_factory=dict)  # rule -> what engines tell of it
     forge: NewFile | None = None  # where the repository takes new files and issues
 
     def __post_init__(self):
@@ -109,6 +111,12 @@ class View:
         ]
 
     @property
+    def told_by_engines(self) -> str:
+        """What engines tell of the rules on its pages, in one text: other builds' engines among them, so the pages rest on it."""
+        rules = dict.fromkeys(rule.rule for rule in self.findings.rules)
+        return "".join(self.evidence[rule].model_dump_json() for rule in rules if rule in self.evidence)
+
+    @property
     def numbers_of_story(self) -> NumbersOfStory:
         """What is said of the tied numbers of its story."""
         names = {name: gauge.name for name, gauge in self.build.instruments.items()}
@@ -136,6 +144,7 @@ class View:
             local=local,
             at_home=path == "index.md",
             shelf=self.shelf,
+            evidence=self.evidence,
             **values,
         )
 

@@ -220,7 +220,9 @@ class Project:
 
     def checks(self) -> ClubFindings:
         """What is computed for the club as a whole."""
-        return check_knowledge(self.club())
+        outcomes = {self.build(name).id: self.outcome(name) for name in self.build_names()}
+        findings = {name: outcome for name, outcome in outcomes.items() if isinstance(outcome, BuildFindings)}
+        return check_knowledge(self.club(), findings)
 
     def problems(self) -> list[Problem]:
         """Everything that is wrong with the records, in file order, and every build that could not be worked out."""

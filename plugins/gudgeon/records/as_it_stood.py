@@ -38,6 +38,8 @@ def as_it_stood(build: Build, day: date) -> Build:
         review_withdrawals=tuple(_until(build.review_withdrawals, day)),
         runs=tuple(_until(build.runs, day)),
         run_withdrawals=tuple(_until(build.run_withdrawals, day)),
+        outcomes=tuple(_until(build.outcomes, day)),
+        outcome_withdrawals=tuple(_until(build.outcome_withdrawals, day)),
         instalments=[told for told in build.instalments if told.head.date <= day],
     )
 

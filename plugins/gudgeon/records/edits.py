@@ -13,6 +13,7 @@ from gudgeon.records.base import Record
 from gudgeon.records.build_file import Engine, Review
 from gudgeon.records.load_knowledge import check_names
 from gudgeon.records.model import Build, Instalment, Knowledge
+from gudgeon.records.outcomes import Outcome
 from gudgeon.records.problems import Problem, Problems, Where
 from gudgeon.records.readings import Row
 from gudgeon.records.references import check_references
@@ -37,6 +38,7 @@ SHELF = {
     "sources": "source",
     "origins": "origin",
     "judgement": "threshold",
+    "outcomes": "outcomes of a club",
 }
 LISTS = {
     "cuts": "cut",
@@ -45,6 +47,8 @@ LISTS = {
     "review_withdrawals": "withdrawal of a verdict",
     "runs": "run",
     "run_withdrawals": "withdrawal of a run",
+    "outcomes": "outcome",
+    "outcome_withdrawals": "withdrawal of an outcome",
 }  # records without an id of their own: known by what they say
 WITHDRAWAL = "withdrawal of a reading"
 WITHDRAWN = {  # a withdrawal -> what it withdraws
@@ -52,6 +56,7 @@ WITHDRAWN = {  # a withdrawal -> what it withdraws
     "withdrawal of a cut": "cut",
     "withdrawal of a verdict": "verdict",
     "withdrawal of a run": "run",
+    "withdrawal of an outcome": "outcome",
 }
 SHOWN = ("picture", "film", "instalment")  # shown and told: no number is worked out of them
 # maps inside build.yaml
@@ -96,7 +101,7 @@ class Edit:
         if self.what not in LISTS.values():
             return {self.id}
         record: Any = self.now or self.was
-        if isinstance(record, Run):
+        if isinstance(record, (Run, Outcome)):
             return record.names
         names: set[str] = {record.id} if record.id else set()
         return {*names, record.day_and_person} if isinstance(record, Review) else names

@@ -11,21 +11,20 @@ from gudgeon.records.cutting import Cutting
 from gudgeon.records.fields import Date, Id, Length, Line, Speed, Time, Words, limits_pair
 from gudgeon.records.fit_kinds import FitKindName
 from gudgeon.records.licences import Licence
+from gudgeon.records.outcomes import Counts, Result
 from gudgeon.records.parts import FamilyName
 from gudgeon.records.refs import ClubMaterialRef, RuleRef, SourceRef
 from gudgeon.records.rule_forms import Form
 
 GROUNDS = bases()  # the words for the ground of a figure -> what each means, the strongest first
 
-Result = Literal["ran_free", "tight", "nipped", "stuck", "knocked", "running"]
 
-
-class Outcome(Record):
-    """What became of one engine that used a rule."""
+class OutcomeInRule(Record):
+    """What became of one engine that used a rule, as it stood in the rule's file before outcomes had files of their own."""
 
     engine: Line
-    result: Result = Field(description="running: still at it, and no verdict yet.")
-    hours: Time = Field(description="How long it had run when this was told.")
+    result: Result
+    hours: Time
     told: Date | None = None
     note: Line | None = None
 
@@ -60,10 +59,12 @@ class Rule(Record):
     where_in_source: Line | None = None
     basis: Basis
     grade: Literal["trade rule", "club rule", "member rule", "hearsay", "withdrawn"]
-    outcomes: dict[Result, Annotated[int, Field(ge=0, le=100_000)]] = Field(
-        default={}, description="Counts of engines, where no more is known of them."
+    outcomes: Counts = Field(
+        default={}, description="As it was written once: these stand in outcomes/<name>.yaml now, under counts."
     )
-    told: tuple[Outcome, ...] = Field(default=(), description="Outcomes engine by engine.")
+    told: tuple[OutcomeInRule, ...] = Field(
+        default=(), description="As it was written once: these stand in outcomes/<name>.yaml now, under told."
+    )
     note: Words | None = None
 
     @model_validator(mode="after")
@@ -259,7 +260,7 @@ class Glossary(Record):
     words: tuple[Word, ...]
 
 
-SharedKind = Literal["rule", "caution", "material", "family", "word", "habits", "judgement"]
+SharedKind = Literal["rule", "caution", "material", "family", "word", "habits", "judgement", "outcomes"]
 # What travels -> the folder of its files on the page "Shared".
 SHARED_KINDS: dict[SharedKind, str] = {
     "rule": "rules",
@@ -269,6 +270,7 @@ SHARED_KINDS: dict[SharedKind, str] = {
     "word": "words",
     "habits": "habits",
     "judgement": "judgement",
+    "outcomes": "outcomes",
 }
 SINGLE: tuple[SharedKind, ...] = ("habits", "judgement")  # of which a shelf has one, called like its kind
 

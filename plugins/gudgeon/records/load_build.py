@@ -9,6 +9,7 @@ from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.fields import INSTALMENT_NAME
 from gudgeon.records.formats import newer_format
 from gudgeon.records.model import Build, Instalment, Knowledge
+from gudgeon.records.outcomes import Outcome, OutcomeWithdrawal
 from gudgeon.records.parts import Part
 from gudgeon.records.picture_checks import check_films, check_pictures
 from gudgeon.records.problems import Problems, Where, nearest, seen, shown
@@ -61,7 +62,7 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
             setattr(build, store, getattr(record, store))
         else:
             build.unread.add(name)
-    # Until here verdicts, cuts and runs stand mixed with their withdrawals, as their files have them.
+    # Until here verdicts, cuts, runs and outcomes stand mixed with their withdrawals, as their files have them.
     entries = cast(tuple[build_file.Review | build_file.ReviewWithdrawal, ...], build.reviews)
     build.reviews = tuple(entry for entry in entries if isinstance(entry, build_file.Review))
     build.review_withdrawals = tuple(entry for entry in entries if isinstance(entry, build_file.ReviewWithdrawal))
@@ -71,6 +72,9 @@ def load_build(folder: Path, shown_as: str, shared: Knowledge) -> Build:
     runs = cast(tuple[Run | RunWithdrawal, ...], build.runs)
     build.runs = tuple(entry for entry in runs if isinstance(entry, Run))
     build.run_withdrawals = tuple(entry for entry in runs if isinstance(entry, RunWithdrawal))
+    told = cast(tuple[Outcome | OutcomeWithdrawal, ...], build.outcomes)
+    build.outcomes = tuple(entry for entry in told if isinstance(entry, Outcome))
+    build.outcome_withdrawals = tuple(entry for entry in told if isinstance(entry, OutcomeWithdrawal))
     known = {*single_files, "build.yaml"}
     tell_folded(folder, shown_as, (*known, *FOLDERS), problems)
     for name, ending in ENDING_OF.items():

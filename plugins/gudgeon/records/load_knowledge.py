@@ -24,6 +24,8 @@ from gudgeon.records.knowledge import (
     Sharing,
 )
 from gudgeon.records.model import Knowledge, Shelf
+from gudgeon.records.outcomes import ClubOutcomes
+from gudgeon.records.outcomes_in_rules import outcomes_in_rules
 from gudgeon.records.problems import Problems, Where, nearest
 from gudgeon.records.read_file import files, named_as_its_file, read_record, tell_not_read, told_apart
 from gudgeon.records.refs import references_in
@@ -39,6 +41,7 @@ def load_knowledge(folder: Path, shown_as: str, package: Shelf | None = PACKAGE)
     lower = _read_layer(package, problems) if package else Layer(Knowledge(), {}, {})
     lower.knowledge.package = package
     shelf = laid_over(lower, _read_layer(Shelf(folder, shown_as), problems), problems)
+    shelf.outcomes |= outcomes_in_rules(shelf.rules, shelf.sharing, shelf.origins)
     shelf.folder, shelf.path = folder, shown_as
     shelf.changed_here = {
         name
@@ -67,6 +70,7 @@ def _read_layer(place: Shelf, problems: Problems) -> Layer:
         ("rule", shelf.rules, Rule),
         ("caution", shelf.cautions, Caution),
         ("material", shelf.materials, ClubMaterial),
+        ("outcomes", shelf.outcomes, ClubOutcomes),
     )
     for kind, store, model in with_a_file_each:
         for name, file in _read_all(store, model, kind, place, problems).items():
@@ -127,7 +131,7 @@ def check_names(shelf: Knowledge, problems: Problems) -> None:
         "club material": (shelf.materials, 'no material of the club "{}".'),
         "rule": ({*shelf.rules, *shelf.unread}, 'no rule "{}".'),
     }
-    for store in (shelf.rules, shelf.cautions, shelf.materials, shelf.families, shelf.judgement):
+    for store in (shelf.rules, shelf.cautions, shelf.materials, shelf.families, shelf.judgement, shelf.outcomes):
         for record_id, record in store.items():
             for reference in references_in(record):
                 known, missing = names.get(reference.ref.kinds[0], ({reference.name}, ""))

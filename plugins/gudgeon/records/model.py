@@ -17,6 +17,7 @@ from gudgeon.records.instalment_text import FilmShown, Shown, Tie
 from gudgeon.records.judgement import Judgement, Threshold
 from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Origin, Rule, Sharing, Word
 from gudgeon.records.operations import Operation
+from gudgeon.records.outcomes import ClubOutcomes, Outcome, OutcomeWithdrawal
 from gudgeon.records.parts import Feature, Part
 from gudgeon.records.pictures import Film, Picture
 from gudgeon.records.problems import Problem, Where
@@ -78,6 +79,8 @@ class Build:
     figures: dict[str, Figure] = field(default_factory=dict)
     runs: tuple[Run, ...] = ()  # the running log, as it stands in its file, withdrawn runs among them
     run_withdrawals: tuple[RunWithdrawal, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()  # what became of fits that ran, withdrawn outcomes among them
+    outcome_withdrawals: tuple[OutcomeWithdrawal, ...] = ()
     photos: dict[str, Picture] = field(default_factory=dict)  # what is known of pictures, by file name
     films: dict[str, Film] = field(default_factory=dict)
     instalments: list[Instalment] = field(default_factory=list)
@@ -184,6 +187,7 @@ class Build:
         yield from ((put_right.date, told) for told in self.instalments for put_right in told.head.corrected)
         yield from ((entry.date, entry) for entry in (*self.standing_reviews, *self.review_withdrawals))
         yield from ((entry.date, entry) for entry in (*self.standing_runs, *self.run_withdrawals))
+        yield from ((entry.date, entry) for entry in (*self.standing_outcomes, *self.outcome_withdrawals))
         for instrument in self.instruments.values():
             if instrument.found_off:
                 yield instrument.found_off.found, instrument
@@ -217,6 +221,21 @@ class Build:
     def run_entries(self) -> list[Run | RunWithdrawal]:
         """All entries of running.yaml, withdrawals among them, as they stand in the file."""
         return sorted([*self.runs, *self.run_withdrawals], key=lambda entry: entry.where())
+
+    @property
+    def standing_outcomes(self) -> tuple[Outcome, ...]:
+        """The outcomes that count: those that nobody has withdrawn."""
+        withdrawn = {entry.withdraws for entry in self.outcome_withdrawals}
+        return tuple(outcome for outcome in self.outcomes if withdrawn.isdisjoint(outcome.names))
+
+    def withdrawal_of_outcome(self, outcome: Outcome) -> OutcomeWithdrawal | None:
+        """The entry that withdraws an outcome, or None where it stands."""
+        return next((entry for entry in self.outcome_withdrawals if entry.withdraws in outcome.names), None)
+
+    @property
+    def outcome_entries(self) -> list[Outcome | OutcomeWithdrawal]:
+        """All entries of outcomes.yaml, withdrawals among them, as they stand in the file."""
+        return sorted([*self.outcomes, *self.outcome_withdrawals], key=lambda entry: entry.where())
 
     @property
     def reading_entries(self) -> list[Row | ReadingWithdrawal]:
@@ -287,6 +306,7 @@ class Knowledge:
     cautions: dict[str, Caution] = field(default_factory=dict)
     materials: dict[str, ClubMaterial] = field(default_factory=dict)
     families: dict[str, Family] = field(default_factory=dict)
+    outcomes: dict[str, ClubOutcomes] = field(default_factory=dict)  # of engines that are not on this site
     cutting: Cutting | None = None  # the club's habits
     judgement: dict[str, Threshold] = field(default_factory=lambda: Judgement().thresholds())
     words: list[Word] = field(default_factory=list)

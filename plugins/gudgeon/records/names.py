@@ -19,6 +19,7 @@ FILES = {
     "reading": "readings",
     "cut": "cuts.yaml",
     "run": "running.yaml",
+    "outcome": "outcomes.yaml",
     "person": "build.yaml",
     "temperature case": "build.yaml",
     "upkeep": "build.yaml",
@@ -101,6 +102,7 @@ def _own_names(build: Build) -> dict[str, Collection[str]]:
         "reading": {row.id for row in build.reading_entries},
         "cut": {cut.id for cut in build.cuts if cut.id},
         "run": {name for run in build.runs for name in run.names},
+        "outcome": {name for outcome in build.outcomes for name in outcome.names},
     }
 
 
@@ -125,7 +127,13 @@ def _records_of(build: Build) -> Iterator[_Holder]:
             yield _Holder(kind, name, record, name)
     for row in build.reading_entries:
         yield _Holder("reading", row.id, row, row.id)
-    for kind, records in (("cut", build.cut_entries), ("review", build.review_entries), ("run", build.run_entries)):
+    lists = (
+        ("cut", build.cut_entries),
+        ("review", build.review_entries),
+        ("run", build.run_entries),
+        ("outcome", build.outcome_entries),
+    )
+    for kind, records in lists:
         for number, record in enumerate(records, start=1):
             yield _Holder(kind, str(number), record, f"{kind} {number}")
     for instalment in build.instalments:

@@ -13,6 +13,7 @@ from gudgeon.records.instalment_head import Instalment
 from gudgeon.records.judgement import Judgement
 from gudgeon.records.knowledge import Caution, ClubMaterial, Family, Glossary, Habits, OriginsFile, Rule, Sharing
 from gudgeon.records.operations import OperationsFile
+from gudgeon.records.outcomes import ClubOutcomes, OutcomesFile
 from gudgeon.records.parts import Part
 from gudgeon.records.pictures import FilmsFile, PicturesFile
 from gudgeon.records.readings import ReadingsFile
@@ -51,6 +52,7 @@ BUILD_FILES = (
     RecordFile("cuts.yaml", CutsFile, "cuts", "cuts"),
     RecordFile("reviews.yaml", ReviewsFile, "reviews", "reviews"),
     RecordFile("running.yaml", RunningFile, "running", "runs"),
+    RecordFile("outcomes.yaml", OutcomesFile, "outcomes", "outcomes"),
     RecordFile("figures.yaml", FiguresFile, "figures", "figures"),
     RecordFile("photos.yaml", PicturesFile, "photos", "photos"),
     RecordFile("films.yaml", FilmsFile, "films", "films"),
@@ -62,6 +64,7 @@ RECORD_FILES = (
     RecordFile("{knowledge}/cautions/<caution>.yaml", Caution, "caution"),
     RecordFile("{knowledge}/materials/<material>.yaml", ClubMaterial, "club-material"),
     RecordFile("{knowledge}/families/<family>/family.yaml", Family, "family"),
+    RecordFile("{knowledge}/outcomes/<name>.yaml", ClubOutcomes, "club-outcomes"),
     RecordFile("{knowledge}/habits.yaml", Habits, "habits"),
     RecordFile("{knowledge}/judgement.yaml", Judgement, "judgement"),
     RecordFile("{knowledge}/glossary/words.yaml", Glossary, "glossary"),

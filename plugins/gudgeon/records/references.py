@@ -36,6 +36,7 @@ def check_references(build: Build, knowledge: Knowledge, problems: Problems) -> 
     _withdrawn_readings(build, problems)
     _withdrawn_verdicts(build, problems)
     _withdrawn_runs(build, problems)
+    _withdrawn_outcomes(build, problems)
     _cuts(build, problems)
     _materials(build, knowledge, problems)
     check_figures(build, problems)
@@ -294,6 +295,22 @@ def _withdrawn_runs(build: Build, problems: Problems) -> None:
             problems.add(withdrawal.where("withdraws"), about, text)
         elif len(meant) > 1:
             text = f'{len(meant)} runs are of "{name}". Give the one that is meant an "id", and name that.'
+            problems.add(withdrawal.where("withdraws"), about, text)
+
+
+def _withdrawn_outcomes(build: Build, problems: Problems) -> None:
+    """What is withdrawn is one outcome, and no withdrawal."""
+    withdrawals = {withdrawal.id for withdrawal in build.outcome_withdrawals}
+    for withdrawal in build.outcome_withdrawals:
+        about, name = withdrawal.id or "a withdrawal", withdrawal.withdraws
+        meant = [outcome for outcome in build.outcomes if name in outcome.names]
+        if name in withdrawals:
+            text = (
+                f'"{name}" is a withdrawal, which cannot be withdrawn. Enter the outcome again under an id of its own.'
+            )
+            problems.add(withdrawal.where("withdraws"), about, text)
+        elif len(meant) > 1:
+            text = f'{len(meant)} outcomes are of "{name}". Give the one that is meant an "id", and name that.'
             problems.add(withdrawal.where("withdraws"), about, text)
 
 

@@ -44,6 +44,7 @@ MachineRef = Annotated[Id, _ref("machine")]
 OperationRef = Annotated[Id, _ref("operation")]
 CutRef = Annotated[Id, _ref("cut", missing='no cut has the id "{}" (cuts.yaml).')]
 RunRef = Annotated[Id, _ref("run", missing='no run of this id or day "{}" (running.yaml).')]
+OutcomeRef = Annotated[Id, _ref("outcome", missing='no outcome of this id or day "{}" (outcomes.yaml).')]
 ReadingRef = Annotated[Id, _ref("reading")]
 PartRef = Annotated[Id, _ref("part")]
 ThermometerRef = Annotated[Id, _ref("thermometer", missing='no thermometer "{}" (thermometers in build.yaml).')]
@@ -154,10 +155,11 @@ def _in_value(record: Record, value: Any, plan: Plan, path: tuple[str | int, ...
         if plan.ref is not None:
             yield _reference(record, plan.ref, value, path)
     elif is_map(value):
+        inside = Plan(plan.ref, None, plan.records)  # the keys of a map inside a map name nothing
         for key, inner in value.items():
             if plan.key_ref is not None:
                 yield _reference(record, plan.key_ref, key, (*path, key))
-            yield from _in_value(record, inner, plan, (*path, key))
+            yield from _in_value(record, inner, inside, (*path, key))
     elif is_sequence(value):
         for index, inner in enumerate(value):
             yield from _in_value(record, inner, plan, (*path, index))

@@ -52,6 +52,8 @@ def with_new_names(build: Build, former: Former) -> Build:
         reviews=tuple(_renamed(review, former) for review in build.reviews),
         review_withdrawals=tuple(_renamed(entry, former) for entry in build.review_withdrawals),
         run_withdrawals=tuple(_renamed(entry, former) for entry in build.run_withdrawals),
+        outcomes=tuple(_renamed(outcome, former) for outcome in build.outcomes),
+        outcome_withdrawals=tuple(_renamed(entry, former) for entry in build.outcome_withdrawals),
         instalments=[replace(told, head=_renamed(told.head, former)) for told in build.instalments],
     )
 

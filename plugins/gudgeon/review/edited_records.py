@@ -45,6 +45,14 @@ def in_words(edit: Edit, now: Build) -> str:
     if edit.what == LISTS["run_withdrawals"]:
         withdrawal = here or was
         return f"{'' if here else 'removed: '}the run {withdrawal.withdraws} withdrawn, {withdrawal.date}"
+    if edit.what == LISTS["outcomes"]:
+        outcome = here or was
+        ran = f" after {outcome.hours}" if outcome.hours is not None else ""
+        said = f"{outcome.about} {outcome.result.replace('_', ' ')}{ran}, said by {outcome.by}"
+        return f"{'new outcome' if here else 'an outcome is gone'}: {outcome.date}, {said}"
+    if edit.what == LISTS["outcome_withdrawals"]:
+        withdrawal = here or was
+        return f"{'' if here else 'removed: '}the outcome {withdrawal.withdraws} withdrawn, {withdrawal.date}"
     if edit.what == "operation" and was is not None and here is not None and was.done is None and here.done is not None:
         return f"operation {edit.id} done {here.done}"
     what = {"feature": "spec", "engine": "engine's", "build": "build.yaml:"}.get(edit.what, edit.what)
@@ -65,6 +73,8 @@ def name_in_words(edit: Edit) -> str:
         return f"cut {record.id}" if record.id else record.label
     if edit.what == LISTS["runs"]:
         return f"run {record.id or f'of {record.date}'}"
+    if edit.what == LISTS["outcomes"]:
+        return f"outcome {record.id or f'of {record.about}, {record.date}'}"
     if edit.what == LISTS["reviews"]:
         return f"verdict {record.id or f'of {record.who}, {record.date}'}"
     if edit.what in LISTS.values():

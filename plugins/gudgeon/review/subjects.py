@@ -39,6 +39,7 @@ TELLING = {
     "instrument": ("overdue", "scale"),
     "due date": ("state", "day", "at", "run"),
     "found off": ("reads_high", "features", "moves", "cancels", "rows"),
+    "outcome": ("result", "counts", "minutes", "clearance", "rule"),
     "rule": ("low", "high", "within", "hot_least"),
     "ring": ("side_clearance", "back_clearance"),
     "build": ("next_jobs", "as_of"),
@@ -280,6 +281,7 @@ def _entry(findings: BuildFindings | None, subject: str, name: str):
         "danger": findings.dangers,
         "cut": findings.cut_plans,
         "rule": findings.rules,
+        "outcome": findings.outcomes,
     }
     for entry in lists.get(subject, ()):
         if entry_name(entry) == name:

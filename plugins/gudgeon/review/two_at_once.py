@@ -8,6 +8,7 @@ from gudgeon.records.build_file import ReviewWithdrawal
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.edits import differing
 from gudgeon.records.model import Build
+from gudgeon.records.outcomes import OutcomeWithdrawal
 from gudgeon.records.problems import Where, shown
 from gudgeon.records.readings import ReadingWithdrawal, Row
 from gudgeon.records.running import RunWithdrawal
@@ -48,8 +49,14 @@ def places_given_twice(was: Build | None, now: Build | None, main: Build | None)
     return {where.where("id") for _, entry, other in _given_by_both(was, now, main) for where in (entry, other)}
 
 
-Withdrawal = ReadingWithdrawal | CutWithdrawal | ReviewWithdrawal | RunWithdrawal
-WITHDRAWALS = ("reading_withdrawals", "cut_withdrawals", "review_withdrawals", "run_withdrawals")  # stores of a build
+Withdrawal = ReadingWithdrawal | CutWithdrawal | ReviewWithdrawal | RunWithdrawal | OutcomeWithdrawal
+WITHDRAWALS = (  # stores of a build
+    "reading_withdrawals",
+    "cut_withdrawals",
+    "review_withdrawals",
+    "run_withdrawals",
+    "outcome_withdrawals",
+)
 
 
 def withdrawn_twice(name: str, was: Build | None, now: Build, main: Build | None) -> list[Blocker]:

@@ -35,6 +35,7 @@ _ALLOWED = {
     "rule": r"rules/{id}\.yaml",
     "caution": r"cautions/{id}\.yaml",
     "material": r"materials/{id}\.yaml",
+    "outcomes": r"outcomes/{id}\.yaml",
 }
 
 

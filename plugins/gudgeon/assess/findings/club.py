@@ -2,7 +2,8 @@
 
 from pydantic import Field
 
-from gudgeon.assess.findings.base import Choice, Finding, Name, Note, Texts, Words
+from gudgeon.assess.findings.base import Choice, Finding, Name, Note, Table, Texts, Words
+from gudgeon.assess.findings.outcomes import RuleEvidence
 
 
 class CopyMistake(Finding):
@@ -49,3 +50,4 @@ class ClubFindings(Finding):
     copy_mistakes: tuple[CopyMistake, ...]
     sums: tuple[SumOffered, ...] = Field(description="All sums that are held.")
     grounds: tuple[Ground, ...] = Field(description="What is not yet verified.")
+    evidence: Table[str, RuleEvidence] = Field(description="Rule -> what engines tell of it.")

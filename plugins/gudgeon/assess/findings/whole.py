@@ -35,6 +35,7 @@ from gudgeon.assess.findings.calculations import (
 )
 from gudgeon.assess.findings.due import DueFinding, RunningFinding
 from gudgeon.assess.findings.fits import FitFinding, RingFinding, RuleFinding
+from gudgeon.assess.findings.outcomes import OutcomeFinding
 from gudgeon.assess.findings.set_ups import SetUpFinding
 from gudgeon.assess.findings.sizes import FeatureFinding, RowFinding
 from gudgeon.assess.findings.work import CutFinding, CutPlan, Forecast
@@ -190,4 +191,7 @@ class BuildFindings(Finding):
     cut_plans: tuple[CutPlan, ...] = Field(description="How to cut what has metal on, operation by operation.")
     forecast: Forecast
     running: RunningFinding
+    outcomes: tuple[OutcomeFinding, ...] = Field(
+        default=(), description="What became of fits that ran, and of parts, the oldest first."
+    )
     due: tuple[DueFinding, ...] = Field(description="What is due as of the newest day in the records, the worst first.")
