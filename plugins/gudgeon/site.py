@@ -125,7 +125,7 @@ def _keeper(
     """What hands out the pages of a build: as they were kept, or made now and kept where all of them could be made."""
 
     def keep(view: View, make: Callable[[], list[Page]]) -> list[Page]:
-        key = project.key(view.build.folder.name, "pages", address or "", links, repr(forge), view.told_by_engines)
+        key = project.key(view.build.folder.name, "pages", address or "", links, repr(forge), _told_by_engines(view))
         try:
             return [Page(*kept) for kept in KEPT_PAGES.validate_python(project.cache.get(key))]
         except ValueError:
@@ -135,6 +135,12 @@ def _keeper(
             return pages
 
     return keep
+
+
+def _told_by_engines(view: View) -> str:
+    """What engines tell of the rules on a build's pages, in one text: those of other builds among them, so the pages rest on it."""
+    rules = dict.fromkeys(rule.rule for rule in view.findings.rules)
+    return "".join(view.evidence[rule].model_dump_json() for rule in rules if rule in view.evidence)
 
 
 def no_builds(project: Project) -> Problem:

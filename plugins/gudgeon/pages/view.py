@@ -111,12 +111,6 @@ class View:
         ]
 
     @property
-    def told_by_engines(self) -> str:
-        """What engines tell of the rules on its pages, in one text: other builds' engines among them, so the pages rest on it."""
-        rules = dict.fromkeys(rule.rule for rule in self.findings.rules)
-        return "".join(self.evidence[rule].model_dump_json() for rule in rules if rule in self.evidence)
-
-    @property
     def numbers_of_story(self) -> NumbersOfStory:
         """What is said of the tied numbers of its story."""
         names = {name: gauge.name for name, gauge in self.build.instruments.items()}
