@@ -1,0 +1,82 @@
+"""A club begun from the built wheel in an empty folder, without this repository: its site, a build, a reading, a review."""
+
+import json
+import os
+import subprocess
+import sys
+import zipfile
+
+import pytest
+from club_repo import ENV
+from gudgeon.club.tool import of_installed
+from links import broken_links, unreached
+
+pytestmark = pytest.mark.slow
+
+
+@pytest.fixture(scope="module")
+def machine(tmp_path_factory):
+    """run(folder, *words) for a machine that has the wheel installed and nothing of this repository; and where it lies."""
+    place = tmp_path_factory.mktemp("machine")
+    tool = of_installed()
+    wheel = place / tool.name
+    wheel.write_bytes(tool.wheel)
+    installed = place / "installed"
+    with zipfile.ZipFile(wheel) as archive:
+        archive.extractall(installed)
+    (kept,) = installed.glob("*.dist-info")
+    told = {"url": wheel.as_uri(), "archive_info": {"hashes": {"sha256": tool.sha256}}}
+    (kept / "direct_url.json").write_text(json.dumps(told))
+
+    def run(folder, *words, status=0):
+        env = {**ENV, "PYTHONPATH": str(installed), "HOME": str(place), "XDG_CACHE_HOME": str(place / "cache")}
+        command = [sys.executable, *map(str, words)]
+        done = subprocess.run(command, cwd=folder, env=env, capture_output=True, text=True, check=False)
+        assert done.returncode == status, f"{words}: {done.stdout}{done.stderr}"
+        return done.stdout + done.stderr
+
+    return run, place
+
+
+def with_environment(club):
+    """The club's .venv/ as it would be made, but of the libraries that are here already: what pip does is not tried."""
+    python = club / ".venv" / "bin" / "python"
+    python.parent.mkdir(parents=True)
+    python.write_text(f'#!/bin/sh\nexec "{sys.executable}" "$@"\n')
+    python.chmod(0o755)
+    stamp = "import start; start.STAMP.write_text(start.wanted())"
+    subprocess.run([sys.executable, "-c", stamp], cwd=club, check=True)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="the stand-in for the environment is a shell script")
+def test_from_the_wheel_to_a_site_a_reading_and_a_review(machine):
+    run, place = machine
+    said = ("--name", "Brook Lane", "--licence", "CC-BY-4.0", "--units", "in", "--forge", "later")
+    assert "pinned by its hash" in run(place, "-m", "gudgeon.cli", "new", "club", "club", *said)
+    club = place / "club"
+    with_environment(club)
+    assert "open index.html there" in run(club, "start.py", "site", "--once")
+    home = (club / "site" / "index.html").read_text(encoding="utf-8")
+    assert "No build stands here yet" in home and "none was worked out" in home
+    assert broken_links(club / "site") == [] and unreached(club / "site") == []
+    assert "no build was found" in run(club, "start.py", "check", status=3)
+
+    def git(*words):
+        subprocess.run(["git", *words], cwd=club, env=ENV, check=True, capture_output=True)
+
+    git("init", "-b", "main")
+    git("add", "-A")
+    git("commit", "-m", "the club")
+    engine = ("--name", "Mine", "--units", "in", "--layout", "vertical", "--bore", "2.5", "--stroke", "3", "--speed", "500")
+    run(club, "start.py", "gudgeon", "new", "build", "mine", *engine, "--person", "Ann", "--club", "Brook Lane")
+    gauge = ("--name", "outside mic 2-3 in", "--range", "2, 3", "--step", "0.0001", "--scale", "0.0002", "--use", "0.0002")
+    run(club, "start.py", "gudgeon", "new", "gauge", "mine", "mic", *gauge)
+    run(club, "start.py", "gudgeon", "new", "part", "mine", "piston", "--family", "piston", "--material", "grey-iron")
+    git("add", "-A")
+    git("commit", "-m", "an engine")
+    line = ("piston", "skirt", "1.25", "0", "2.4968", "2.4968", "2.4967", "14c/14c", "mic", "by", "ann", "--yes")
+    run(club, "start.py", "gudgeon", "enter", "mine", *line, "--despite-doubts")
+    assert "1 new reading" in run(club, "start.py", "gudgeon", "review").splitlines()[1]
+    assert "1 build read, worked out and shown, 0 problems" in run(club, "start.py", "check")
+    run(club, "start.py", "site", "--once")
+    assert broken_links(club / "site") == [] and (club / "site" / "builds" / "mine" / "parts" / "piston").is_dir()
