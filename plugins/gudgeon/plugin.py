@@ -61,7 +61,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
     def on_files(self, files, *, config):
         settings = Settings(self._root, self.config.builds, self.config.knowledge, cache=self.config.cache)
         links = "folders" if config.use_directory_urls else "html"
-        more_pages, pictures = manual_pages(links, {file.src_uri for file in files})
+        more_pages, more_files = manual_pages(links, {file.src_uri for file in files})
         by_hand = [Page(file.src_uri, file.content_string) for file in files.documentation_pages()]
         forge = new_file(config.repo_url, config.edit_uri, self.config.forge)
         site = make_site(Project(settings), config.site_url or None, more_pages, links, forge, by_hand)
@@ -79,7 +79,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
                 else InclusionLevel.NOT_IN_NAV
             )
             files.append(file)
-        for asset in [*site.assets, *pictures]:
+        for asset in [*site.assets, *more_files]:
             files.append(File.generated(config, asset.uri, content=asset.content))
         return files
 

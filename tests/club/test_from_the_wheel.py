@@ -67,9 +67,33 @@ def test_from_the_wheel_to_a_site_a_reading_and_a_review(machine):
     git("init", "-b", "main")
     git("add", "-A")
     git("commit", "-m", "the club")
-    engine = ("--name", "Mine", "--units", "in", "--layout", "vertical", "--bore", "2.5", "--stroke", "3", "--speed", "500")
+    engine = (
+        "--name",
+        "Mine",
+        "--units",
+        "in",
+        "--layout",
+        "vertical",
+        "--bore",
+        "2.5",
+        "--stroke",
+        "3",
+        "--speed",
+        "500",
+    )
     run(club, "start.py", "gudgeon", "new", "build", "mine", *engine, "--person", "Ann", "--club", "Brook Lane")
-    gauge = ("--name", "outside mic 2-3 in", "--range", "2, 3", "--step", "0.0001", "--scale", "0.0002", "--use", "0.0002")
+    gauge = (
+        "--name",
+        "outside mic 2-3 in",
+        "--range",
+        "2, 3",
+        "--step",
+        "0.0001",
+        "--scale",
+        "0.0002",
+        "--use",
+        "0.0002",
+    )
     run(club, "start.py", "gudgeon", "new", "gauge", "mine", "mic", *gauge)
     run(club, "start.py", "gudgeon", "new", "part", "mine", "piston", "--family", "piston", "--material", "grey-iron")
     git("add", "-A")

@@ -7,17 +7,21 @@ from gudgeon.commands.guides import GUIDES, manual_pages
 
 
 def test_a_project_without_guides_has_them_and_one_with_its_own_keeps_it():
-    pages, pictures = manual_pages("folders", set())
+    pages, files = manual_pages("folders", set())
     by_name = {page.uri: page.text for page in pages}
     assert set(GUIDES) < set(by_name)
     assert (
         "`fits.yaml` says what is to work together" in by_name["add-a-build.md"]
         and "--8<--" not in by_name["add-a-build.md"]
     )
-    assert "images/add-a-build-fit.webp" in {picture.uri for picture in pictures}
-    own, rest = manual_pages("folders", {"add-a-build.md", "images/instalment-page.webp"})
+    assert {"images/add-a-build-fit.webp", "schemas/findings.schema.json"} <= {file.uri for file in files}
+    own, rest = manual_pages(
+        "folders", {"add-a-build.md", "images/instalment-page.webp", "schemas/findings.schema.json"}
+    )
     assert "add-a-build.md" not in {page.uri for page in own}
-    assert not {"images/add-a-build-fit.webp", "images/instalment-page.webp"} & {picture.uri for picture in rest}
+    assert not {"images/add-a-build-fit.webp", "images/instalment-page.webp", "schemas/findings.schema.json"} & {
+        file.uri for file in rest
+    }
 
 
 def test_the_wheel_carries_every_guide_and_what_they_take_in():

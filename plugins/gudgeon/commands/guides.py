@@ -1,4 +1,4 @@
-"""The manual of a site: the pages made from the code, and the guides for members, where the project has none of its own."""
+"""The manual of a site: the pages made from the code; guides for members and schemas where the project has none of its own."""
 
 import re
 from collections.abc import Collection
@@ -8,6 +8,7 @@ import gudgeon
 from gudgeon.commands.manual import manual
 from gudgeon.commands.python_page import python_page
 from gudgeon.pages.page import Asset, Page, Renderer
+from gudgeon.schemas import WRITTEN, schema
 
 GUIDES = ("add-a-build.md", "write-an-instalment.md", "take-pictures-in.md", "phone.md", "review-and-share.md")
 SNIPPET = re.compile(r'^--8<-- "(?P<file>[^":]+):(?P<part>[\w-]+)"$', re.MULTILINE)
@@ -15,18 +16,22 @@ _PICTURE = re.compile(r"\]\((images/[\w.-]+)\)")
 
 
 def manual_pages(links: str, there: Collection[str]) -> tuple[list[Page], list[Asset]]:
-    """The pages of the manual, and the pictures in them. links: a key of LINKS; there: what the project has itself, by its
+    """The pages of the manual, and the files beside them. links: a key of LINKS; there: what the project has itself, by its
     path below docs/: its own page wins."""
     made = [manual(Renderer(links=links)), python_page(Renderer(links=links))]
     lacking = [name for name in GUIDES if name not in there]
-    pictures: list[Asset] = []
     docs, root = _kept()
+    files = [
+        Asset(name, schema(what).encode("utf-8"))
+        for what in WRITTEN
+        if (name := f"schemas/{what}.schema.json") not in there
+    ]
     for name in lacking:
         text = with_parts((docs / name).read_text(encoding="utf-8"), root)
         made.append(Page(name, text))
         shown = sorted(set(_PICTURE.findall(text)) - set(there))
-        pictures += [Asset(picture, (docs / picture).read_bytes()) for picture in shown]
-    return made, pictures
+        files += [Asset(picture, (docs / picture).read_bytes()) for picture in shown]
+    return made, files
 
 
 def with_parts(text: str, root: Path) -> str:

@@ -48,13 +48,13 @@ def pages(to, links, address, root, fresh):
         leave(TROUBLE, f"{to} holds something else. Name an empty folder, or one that this command wrote.")
     project = open_project(root, fresh=fresh)
     by_hand = _by_hand(project.root, project.settings.docs)
-    more_pages, pictures = manual_pages(links, {file.uri for file in by_hand})
+    more_pages, more_files = manual_pages(links, {file.uri for file in by_hand})
     written_by_hand = [Page(file.uri, file.content.decode("utf-8")) for file in by_hand if file.uri.endswith(".md")]
     site = make_site(project, address, more_pages, links, by_hand=written_by_hand)
     written = [
         *(Asset(page.uri, page.text.encode("utf-8")) for page in site.pages),
         *site.assets,
-        *pictures,
+        *more_files,
         *(_with_lead(file, site.home_lead) for file in by_hand),
         Asset(MARK, b"This folder is replaced by every run of: gudgeon pages\n"),
     ]
