@@ -3,6 +3,7 @@
 
     python3 start.py site           build the site and serve it, reloading on every edit
     python3 start.py site --once    build the site into site/ and end
+    python3 start.py check          all problems of the records, and nothing where there are none
     python3 start.py test [...]     pass the tests (what follows goes to pytest; -n 0 for one process)
     python3 start.py test --fast    pass those that take under a minute together: for every edit
     python3 start.py test --coverage  pass them all, and hold the share of branches that they go through
@@ -10,15 +11,19 @@
     python3 start.py gudgeon ...    a command on the records: review, enter, new ... (gudgeon --help tells them)
 
 Python 3.11 or newer is all it needs, and git for the tests and for review and history. It writes to .venv/ and site/ only.
+What the site needs is set up first; the libraries of tests and lint when these are first asked for, those of the book with
+"gudgeon book".
 """
 
 import contextlib
 import hashlib
+import importlib.util
 import json
 import os
 import shutil
 import subprocess
 import sys
+import sysconfig
 import time
 import venv
 from pathlib import Path
@@ -27,13 +32,22 @@ try:
     import fcntl
 except ImportError:  # Windows
     fcntl = None
+try:
+    import tomllib
+except ImportError:  # an older Python, which is told so
+    tomllib = None
 
 HOME = Path(__file__).resolve().parent
 VENV = HOME / ".venv"
 BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
-LOCK = HOME / "requirements.lock"
+LOCK = HOME / "requirements.lock"  # what the site needs
+TEST_LOCK = HOME / "requirements-test.lock"  # the same, and what tests, lint and book need beside it
 STAMP = VENV / "set-up-from"
+MORE = {
+    "test": ["--no-deps", "-r", TEST_LOCK.name],
+    "book": ["-c", TEST_LOCK.name, "weasyprint"],
+}  # what pip is asked for
 FAST = ("-m", "not slow and not browser")  # DEVELOPERS.md, "Tests", says what is slow
 # One process a core. A file stays in one, so that a site is built once; without the slow ones no core shall wait for another.
 PARALLEL, FAST_PARALLEL = (
@@ -64,18 +78,25 @@ def environment():
     return env if at_home else {"UV_NO_CACHE": "1", "PIP_NO_CACHE_DIR": "1", **env}
 
 
-def wanted():
-    """What the environment has to have been made from: the lock, the project file, this Python, this place."""
-    parts = [LOCK.read_bytes(), (HOME / "pyproject.toml").read_bytes(), sys.version.encode(), os.fsencode(HOME)]
+def wanted(*locks):
+    """What the environment has to have been made from: the locks, the project file, this Python, this place."""
+    files = [lock.read_bytes() for lock in (LOCK, *locks)]
+    parts = [*files, (HOME / "pyproject.toml").read_bytes(), sys.version.encode(), os.fsencode(HOME)]
     return hashlib.sha256(b"\0".join(parts)).hexdigest().encode()
 
 
-def is_ready():
-    """Whether the environment was made to its end, from what it has to be made from, and its Python is still there."""
+def is_ready(more=None):
+    """Whether the environment was made to its end, from what it has to be made from, and its Python is still there; with
+    more, whether these libraries were added too."""
     try:
-        return STAMP.read_bytes() == wanted() and PYTHON.exists() and not VENV.is_symlink()
+        made = STAMP.read_bytes() == wanted() and PYTHON.exists() and not VENV.is_symlink()
+        return made and (more is None or stamp_of(more).read_bytes() == wanted(TEST_LOCK))
     except OSError:
         return False
+
+
+def stamp_of(more):
+    return VENV / f"{more}-set-up-from"
 
 
 def clear():
@@ -104,19 +125,22 @@ def alone():
         yield
 
 
-def set_up():
-    """Make .venv from the lock file with its hashes, once; later runs find it ready, and one that was broken off is made anew."""
-    if is_ready():
+def set_up(more=None):
+    """Make .venv from the lock file with its hashes, once, and add the libraries that are asked for; later runs find them
+    ready, and what was broken off is made anew."""
+    if is_ready(more):
         return
     with alone():
-        if not is_ready():
-            try:
+        try:
+            if not is_ready():
                 make()
-            except OSError as error:
-                sys.exit(
-                    f"{VENV.name}/ cannot be made in {HOME}: {error.strerror or error}. It has to be yours, and there has to "
-                    "be room. Then run the same again."
-                )
+            if not is_ready(more):
+                add(more)
+        except OSError as error:
+            sys.exit(
+                f"{VENV.name}/ cannot be made in {HOME}: {error.strerror or error}. It has to be yours, and there has to "
+                "be room. Then run the same again."
+            )
 
 
 def make():
@@ -124,7 +148,7 @@ def make():
     began = time.monotonic()
     uv = shutil.which("uv")
     print(
-        f"Setting up in {VENV.name}/ with {'uv' if uv else 'venv and pip'}: a minute or so, once.",
+        f"Setting up in {VENV.name}/ with {'uv' if uv else 'venv and pip'}: half a minute or so, once.",
         file=sys.stderr,
         flush=True,
     )
@@ -132,30 +156,70 @@ def make():
     clear()
     if uv:
         run(uv, "venv", "--quiet", "--python", sys.executable, VENV.name)
-        install = [uv, "pip", "install", "--compile-bytecode", "--python", PYTHON]
     else:
         try:
-            venv.create(VENV, with_pip=True)
+            venv.create(VENV, with_pip=not has_pip())
         except subprocess.CalledProcessError:
             sys.exit("This Python cannot make environments. On Debian: apt install python3-venv; or install uv.")
-        install = [PYTHON, "-m", "pip", "install", "--disable-pip-version-check", "--progress-bar", "on"]
     print("2/3 the locked libraries, each checked against its hash", file=sys.stderr, flush=True)
-    run(*install, "--require-hashes", "-r", LOCK.name)
+    run(*installer(), "--no-deps", "--require-hashes", "-r", LOCK.name)
     print("3/3 the project itself", file=sys.stderr, flush=True)
-    run(*install, "--no-deps", "--no-build-isolation", "-e", ".")
-    tell_where_the_code_is()
+    name_the_project()
     run(PYTHON, "-c", "from gudgeon.pages.page import compile_templates; compile_templates()")
     STAMP.write_bytes(wanted())
     print(f"Set up in {time.monotonic() - began:.0f} s.", file=sys.stderr, flush=True)
 
 
-def tell_where_the_code_is():
-    """Name the code's folders from within .venv/ and not from the root: Python reads these files in the encoding of LANG, and
-    falls over an accent in the project's place where that is ASCII."""
-    for path in VENV.glob("[Ll]ib*/**/_editable_impl_*.pth"):  # on some systems twice, by way of lib64
-        lines = path.read_text(encoding="utf-8").splitlines()
-        inside = [os.path.relpath(line, path.parent) if os.path.isabs(line) else line for line in lines]
-        path.write_text("".join(f"{line}\n" for line in inside), encoding="utf-8")
+def add(more):
+    """Add libraries that the site does without, from the lock that holds the site's too, in the same versions."""
+    print(f"Adding the libraries of the {more}, once.", file=sys.stderr, flush=True)
+    run(*installer(), "--require-hashes", *MORE[more])
+    stamp_of(more).write_bytes(wanted(TEST_LOCK))
+
+
+def has_pip():
+    """Whether the Python that runs this has pip, which then installs into .venv: unpacking another one takes seconds."""
+    return importlib.util.find_spec("pip") is not None
+
+
+def installer():
+    """The command that installs into .venv. Nothing is compiled ahead: of all the modules the site needs the fewest, and
+    Python keeps those that it compiles."""
+    if uv := shutil.which("uv"):
+        return [uv, "pip", "install", "--python", PYTHON]
+    pip = [sys.executable, "-m", "pip", "--python", PYTHON] if has_pip() else [PYTHON, "-m", "pip"]
+    return [*pip, "install", "--no-compile", "--disable-pip-version-check", "--progress-bar", "on"]
+
+
+def name_the_project():
+    """Make the code, the command and the plugin of this folder known in .venv/, as an editable install would, without a build
+    back end and in a tenth of its time. The code's folders are named from within .venv/ and not from the root: Python reads
+    that file in the encoding of LANG, and falls over an accent in the project's place where that is ASCII."""
+    project = tomllib.loads((HOME / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    libraries = Path(sysconfig.get_path("purelib", "venv", vars={"base": str(VENV)}))
+    code = [os.path.relpath(HOME / folder, libraries) for folder in ("calc", "plugins")]
+    (libraries / f"{project['name']}.pth").write_text("".join(f"{folder}\n" for folder in code), encoding="ascii")
+    known_by = libraries / f"{project['name']}-{project['version']}.dist-info"
+    known_by.mkdir(exist_ok=True)
+    (known_by / "METADATA").write_text(
+        f"Metadata-Version: 2.1\nName: {project['name']}\nVersion: {project['version']}\n", encoding="utf-8"
+    )
+    groups = {"console_scripts": project["scripts"], **project["entry-points"]}
+    (known_by / "entry_points.txt").write_text(
+        "".join(
+            f"[{group}]\n" + "".join(f"{name} = {place}\n" for name, place in entries.items())
+            for group, entries in groups.items()
+        ),
+        encoding="utf-8",
+    )
+    for name, place in project["scripts"].items():
+        module = place.partition(":")[0]
+        if os.name == "nt":
+            (BIN / f"{name}.cmd").write_text(f'@"%~dp0python.exe" -m {module} %*\n', encoding="ascii")
+        else:
+            script = BIN / name
+            script.write_text(f'#!/bin/sh\nexec "$(dirname "$0")/python" -m {module} "$@"\n', encoding="ascii")
+            script.chmod(0o755)
 
 
 def test(words):
@@ -191,16 +255,18 @@ def main():
     for stream in (sys.stdout, sys.stderr):
         stream.reconfigure(errors="backslashreplace")  # a path may hold what LANG cannot write
     words = sys.argv[1:]
-    if not words or words[0] not in ("site", "test", "lint", "gudgeon"):
+    if not words or words[0] not in ("site", "check", "test", "lint", "gudgeon"):
         sys.exit(__doc__.strip())
     job, rest = words[0], words[1:]
     if job == "test" and not shutil.which("git"):
         sys.exit("The tests need git, and find none on the path.")
-    set_up()
+    set_up("test" if job in ("test", "lint") else "book" if job == "gudgeon" and rest[:1] == ["book"] else None)
     if job == "test":
         test(rest)
     elif job == "lint":
         lint()
+    elif job == "check":
+        run(PYTHON, "-m", "gudgeon.cli", "check", *rest)
     elif job == "gudgeon":
         run(PYTHON, "-m", "gudgeon.cli", *rest)
     elif "--once" in rest:

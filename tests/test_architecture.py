@@ -208,6 +208,7 @@ def test_top_level_holds_what_was_agreed():
         "docs",
         "pyproject.toml",
         "requirements.lock",
+        "requirements-test.lock",
         "LICENSE",
         "start.py",
     }

@@ -36,7 +36,7 @@ def test_the_guide_tells_every_format_with_its_number_and_place():
 
 @pytest.mark.slow
 def test_the_tools_before_a_commit_are_the_locked_ones():
-    lock = (ROOT / "requirements.lock").read_text(encoding="utf-8")
+    lock = (ROOT / "requirements-test.lock").read_text(encoding="utf-8")
     settings = yaml.safe_load((ROOT / ".pre-commit-config.yaml").read_text(encoding="utf-8"))
     entries = [hook["entry"].split() for repo in settings["repos"] for hook in repo["hooks"]]
     assert [repo["repo"] for repo in settings["repos"]] == ["local"], "nothing is fetched"

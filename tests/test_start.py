@@ -2,17 +2,22 @@
 
 import importlib.util
 import os
+import re
 import shutil
 import signal
 import subprocess
 import sys
+import sysconfig
+import tomllib
+from importlib.metadata import Distribution
+from pathlib import Path
 
 import pytest
 from conftest import ROOT
 
 pytestmark = pytest.mark.slow  # processes of their own
 
-STEPS = ("a fresh environment", "the libraries", "the project", "the templates")
+STEPS = ("a fresh environment", "the libraries", "the templates")
 
 
 @pytest.fixture
@@ -20,7 +25,7 @@ def start(tmp_path, monkeypatch):
     """start.py as it stands in a folder with an odd name; its commands only leave a mark of having been run."""
     home = tmp_path / "a place [é 1]"
     home.mkdir()
-    for name in ("start.py", "requirements.lock", "pyproject.toml"):
+    for name in ("start.py", "requirements.lock", "requirements-test.lock", "pyproject.toml"):
         shutil.copy(ROOT / name, home / name)
     spec = importlib.util.spec_from_file_location("start_in_a_copy", home / "start.py")
     module = importlib.util.module_from_spec(spec)
@@ -33,6 +38,7 @@ def start(tmp_path, monkeypatch):
             raise module.fault
         module.ran.append(step)
         module.PYTHON.parent.mkdir(parents=True, exist_ok=True)
+        Path(sysconfig.get_path("purelib", "venv", vars={"base": str(module.VENV)})).mkdir(parents=True, exist_ok=True)
         if not module.PYTHON.exists():
             module.PYTHON.symlink_to(sys.executable)
 
@@ -143,14 +149,58 @@ def test_once_set_up_it_runs_in_any_language_without_git_or_a_home(start, more, 
     assert done.returncode == 0 and "clearance" in done.stdout, done.stderr
 
 
-def test_the_code_is_named_without_the_accents_of_its_place(start):
-    site = start.VENV / "lib/python3/site-packages"
-    site.mkdir(parents=True)
-    (site / "_editable_impl_gudgeon.pth").write_text(f"{start.HOME}/calc\n{start.HOME}/plugins", encoding="utf-8")
-    (start.VENV / "lib64").symlink_to("lib")
-    start.tell_where_the_code_is()
-    lines = (site / "_editable_impl_gudgeon.pth").read_bytes().decode("ascii").splitlines()
-    assert [os.path.normpath(site / line) for line in lines] == [f"{start.HOME}/calc", f"{start.HOME}/plugins"]
+def test_the_project_is_known_in_the_environment_without_the_accents_of_its_place(start):
+    start.set_up()
+    (named,) = start.VENV.rglob("gudgeon.pth")
+    folders = named.read_bytes().decode("ascii").splitlines()
+    assert [os.path.normpath(named.parent / folder) for folder in folders] == [
+        f"{start.HOME}/calc",
+        f"{start.HOME}/plugins",
+    ]
+    (known,) = start.VENV.rglob("gudgeon-*.dist-info")
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    told = Distribution.at(known)
+    assert (told.name, told.version) == ("gudgeon", project["version"])
+    assert {entry.group: {entry.name: entry.value} for entry in told.entry_points} == {
+        "console_scripts": project["scripts"],
+        **project["entry-points"],
+    }
+    if os.name != "nt":
+        start.PYTHON.unlink()
+        start.PYTHON.write_text('#!/bin/sh\necho "$@"\n')
+        start.PYTHON.chmod(0o755)
+        asked = subprocess.run([start.BIN / "gudgeon", "check", "a b"], capture_output=True, text=True, check=True)
+        assert asked.stdout == "-m gudgeon.cli check a b\n"
+
+
+@pytest.mark.parametrize("more", ["test", "book"])
+def test_libraries_that_the_site_does_without_are_added_when_they_are_asked_for(start, more):
+    start.set_up()
+    assert start.is_ready() and not start.is_ready(more)
+    start.falls_at, start.fault = None, None
+    asked = []
+    start.run = lambda *command, **settings: asked.append([str(word) for word in command])
+    start.set_up(more)
+    (command,) = asked
+    assert "--require-hashes" in command and "requirements-test.lock" in command, (
+        "nothing is made anew, and all is locked"
+    )
+    assert start.is_ready(more) and start.is_ready()
+    start.TEST_LOCK.write_text("another\n")
+    assert start.is_ready() and not start.is_ready(more), "the site's environment does not rest on the tests' lock"
+
+
+def test_no_library_is_locked_in_two_versions():
+    def pins(name):
+        return set(re.findall(r"^([a-z0-9._-]+==[^\n\\]+)", (ROOT / name).read_text(encoding="utf-8"), re.MULTILINE))
+
+    site, tests = pins("requirements.lock"), pins("requirements-test.lock")
+    assert site and site < tests
+    wanted = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    named = {re.split("[<>=]", library)[0] for library in wanted["dependencies"]}
+    others = {re.split("[<>=]", library)[0] for extra in wanted["optional-dependencies"].values() for library in extra}
+    locked = {pin.partition("==")[0] for pin in site}
+    assert named <= locked and not locked & (others - {"lxml"}), "citations need lxml too"
 
 
 @pytest.mark.slow
