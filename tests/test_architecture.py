@@ -85,6 +85,7 @@ MAY = {
         "gudgeon.story",
         "gudgeon.wording",
     },
+    "gudgeon.survey": {"gudgeon.records", "gudgeon.wording"},
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.migrations": {"gudgeon.records", "gudgeon.project"},
     "gudgeon.share": {"gudgeon.records", "gudgeon.project"},

@@ -27,6 +27,7 @@ COMMANDS = {
     "limits": "limits",
     "due": "due",
     "export": "export",
+    "survey": "survey",
     "book": "book",
     "bring": "bring",
     "pages": "pages",

@@ -81,6 +81,11 @@ def no_formula(text: str) -> str:
     return f"'{text}" if text.startswith(_FORMULA) else text
 
 
+def without_mark(cell: str) -> str:
+    """A free text as it was before `no_formula`."""
+    return cell.removeprefix("'")
+
+
 def is_readings_csv(text: str) -> bool:
     """Whether a text begins with a heading that `to_csv` writes, or wrote before it knew all of today's columns."""
     headings = _headings(text)
@@ -107,7 +112,7 @@ def from_csv(text: str, file: str, problems: Problems) -> list[dict[str, str | i
         row: dict[str, str | int | list[str]] = {}
         for name, cell in zip(headings, cells, strict=True):
             if name in TEXTS and cell.startswith("'"):
-                cell = cell[1:]
+                cell = without_mark(cell)
             elif cell == "":
                 continue
             if name == "lobes" and cell.isdecimal():

@@ -1,0 +1,1 @@
+"""Questions over the data packages of many builds of many clubs."""
