@@ -150,12 +150,27 @@ def _is_work_tree(folder: Path) -> bool:
 
 @functools.cache
 def _made_from(tree: Path) -> Tool:
-    """The wheel of a work tree as it stands."""
+    """The wheel of a work tree as it stands: by hatchling where it is at hand, or by the pip of the Python outside."""
+    ways = (
+        [sys.executable, "-m", "hatchling", "build", "--target", "wheel", "--directory"],
+        [
+            getattr(sys, "_base_executable", sys.executable),
+            "-m",
+            "pip",
+            "wheel",
+            "--quiet",
+            "--no-deps",
+            ".",
+            "--wheel-dir",
+        ],
+    )
     with tempfile.TemporaryDirectory(prefix="gudgeon-") as place:
-        make = [sys.executable, "-m", "hatchling", "build", "--target", "wheel", "--directory", place]
-        done = subprocess.run(make, cwd=tree, capture_output=True, text=True, encoding="utf-8", errors="replace")
-        wheel = next(Path(place).glob("*.whl"), None)
-        if done.returncode or wheel is None:
-            lacks = "the library hatchling is not installed" if "No module named" in done.stderr else done.stderr[-400:]
-            raise NoWheel(f"no wheel of {tree} could be made: {lacks}. {_GIVE}")
-        return of_wheel(wheel)
+        for way in ways:
+            done = subprocess.run([*way, place], cwd=tree, capture_output=True)
+            wheel = next(Path(place).glob("*.whl"), None)
+            if done.returncode == 0 and wheel is not None:
+                return of_wheel(wheel)
+    raise NoWheel(
+        f"no wheel could be made of {tree}: that takes the library hatchling, or pip and a network. Make one there with "
+        f"python3 -m pip wheel --no-deps . and give it with --tool."
+    )

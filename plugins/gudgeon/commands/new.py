@@ -10,6 +10,7 @@ from gudgeon.commands.new_in_the_shop import add_to
 from gudgeon.commands.options import (
     asked_option,
     build_argument,
+    called,
     day_of,
     day_option,
     desk_of,
@@ -68,7 +69,8 @@ def build(folder, name, units, layout, bore, stroke, speed, person, club, root):
         return new_build(name, units, layout, person, club, figures=figures)
 
     _write(project, folder, make)
-    click.echo(f"Next: gudgeon new gauge {folder}, gudgeon new lathe {folder}, gudgeon new part {folder}.")
+    do = called(project.root)
+    click.echo("Next:" + "".join(f"\n  {do} new {what} {folder}" for what in ("gauge", "lathe", "part")))
 
 
 def _figure(what: str, said: str | None, unit: str) -> str | None:

@@ -2,6 +2,7 @@
 
 import datetime
 import functools
+import os
 import sys
 from contextlib import AbstractContextManager
 from pathlib import Path
@@ -113,6 +114,13 @@ def open_project(root: Path, new: bool = False, fresh: bool = False) -> "Project
         return Project.open(root, new=new, cache=not fresh)
     except NoProject as lack:
         leave(LACKS, str(lack))
+
+
+def called(root: Path) -> str:
+    """How a command is called in a project: by its start.py, where it has one."""
+    if not (root / "start.py").is_file():
+        return "gudgeon"
+    return f"{'py' if os.name == 'nt' else 'python3'} start.py gudgeon"
 
 
 def nearest_root() -> Path | None:

@@ -56,7 +56,7 @@ def find_settings(start: Path, new: bool = False) -> Settings:
         return Settings(start)
     raise NoProject(
         f"there is no project in {start} or above it: no {SETTINGS_FILES[0]} that names the plugin {PLUGIN}, "
-        f"and no folder {BUILDS}/. Go to the project's folder, or name it with --root. A new one begins with: gudgeon new build"
+        f"and no folder {BUILDS}/. Go to the project's folder, or name it with --root. A new one begins with: gudgeon new club FOLDER"
     )
 
 
