@@ -47,11 +47,15 @@ def evidence_of_rules(
 
 
 def _counts(shelf: Knowledge) -> dict[str, dict[str, Counter[str]]]:
-    """Rule -> club -> result -> how many, of which no more is known."""
+    """Rule -> club -> result -> how many, of which no more is known. Of one club told in two files the larger count stands: the
+    same engines may be in both."""
     counts: dict[str, dict[str, Counter[str]]] = {}
     for club in shelf.outcomes.values():
         for rule, results in club.counts.items():
-            counts.setdefault(rule, {}).setdefault(club.club, Counter()).update(results)
+            of_rule = counts.setdefault(rule, {})
+            of_rule[club.club] = max(
+                of_rule.get(club.club, Counter()), Counter(dict(results)), key=lambda one: one.total()
+            )
     return counts
 
 

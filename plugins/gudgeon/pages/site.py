@@ -125,7 +125,9 @@ def render(
         made.page(renderer, views),
         search.page(renderer, views),
     ]
-    shared_pages, shared_assets = sharing.pages_and_assets(club.knowledge, renderer, site_url)
+    shared_pages, shared_assets = sharing.pages_and_assets(
+        club.knowledge, renderer, site_url, shared.evidence.values(), club.builds
+    )
     assets = [
         *families.assets(club),
         *shared_assets,

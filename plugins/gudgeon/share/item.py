@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -64,13 +64,13 @@ def digest_of_bytes(content: bytes) -> str:
     return f"sha256:{hashlib.sha256(content).hexdigest()}"
 
 
-def offered(shelf: Knowledge) -> list[Offered]:
+def offered(shelf: Knowledge, made: Iterable[SharedItem] = ()) -> list[Offered]:
     """Everything of the club's own that may be given away: nothing without docs/knowledge/sharing.yaml, and of what was brought
     only what is unchanged, under the licence it came with, where that lets it be passed on. What came with the tool every club
-    has."""
+    has. made: what is put together from builds, such as outcomes."""
     if shelf.sharing is None or shelf.folder is None:
         return []
-    offered = []
+    offered = [_offered(item) for item in made]
     taken_back = {f"{notice.kind} {notice.id}" for notice in shelf.sharing.withdrawn}
     stores: dict[SharedKind, Mapping[str, Record]] = {
         "rule": shelf.rules,
@@ -102,9 +102,13 @@ def offered(shelf: Knowledge) -> list[Offered]:
                     for other in sorted(record.rests_on if isinstance(record, Rule) else ())
                 },
             )
-            content = (item.model_dump_json(indent=1) + "\n").encode("utf-8")
-            offered.append(Offered(item, f"share/{SHARED_KINDS[kind]}/{name}.json", digest_of_bytes(content), content))
+            offered.append(_offered(item))
     return offered
+
+
+def _offered(item: SharedItem) -> Offered:
+    content = (item.model_dump_json(indent=1) + "\n").encode("utf-8")
+    return Offered(item, f"share/{SHARED_KINDS[item.kind]}/{item.id}.json", digest_of_bytes(content), content)
 
 
 def index(shelf: Knowledge, items: list[Offered]) -> bytes:
