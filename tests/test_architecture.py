@@ -118,6 +118,7 @@ OUTER = (
     "gudgeon.cli",
     "gudgeon.commands",
     "gudgeon.schemas",
+    "gudgeon.raw_records",
     "gudgeon.serving",
     "gudgeon.site",
     "gudgeon.theme_faults",
@@ -248,7 +249,7 @@ def test_formula_says_its_units_source_and_range(name, function):
 
 @pytest.mark.parametrize("name", SCHEMAS)
 def test_shipped_schema_is_the_model(name):
-    shipped = (ROOT / "docs" / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8")
+    shipped = (ROOT / "plugins" / "gudgeon" / "json_schemas" / f"{name}.schema.json").read_text(encoding="utf-8")
     assert shipped == schema(name), "run: gudgeon schemas"
 
 
@@ -259,7 +260,7 @@ def test_editor_is_wired_to_every_schema_of_a_record():
     for name, file in in_yaml.items():
         where = file.name.format(knowledge="docs/knowledge") if file.store is None else f"builds/*/{file.name}"
         pattern = "**/*.columns.yaml" if name == "columns" else re.sub(r"<[^/.]+>", "*", where).replace("*-*", "*")
-        assert pattern in wired[f"./docs/schemas/{name}.schema.json"]
+        assert pattern in wired[f"./plugins/gudgeon/json_schemas/{name}.schema.json"]
 
 
 def test_every_file_of_a_build_is_kept_and_given_away():

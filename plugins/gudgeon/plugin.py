@@ -21,6 +21,7 @@ from gudgeon.pages.site import SCRIPTS, STYLE
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
 from gudgeon.project.writing import not_writable, write_output
+from gudgeon.raw_records import leave_out
 from gudgeon.serving import Standing, taken
 from gudgeon.site import make_site
 from gudgeon.theme_faults import mend
@@ -59,16 +60,19 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         return config
 
     def on_files(self, files, *, config):
-        settings = Settings(self._root, self.config.builds, self.config.knowledge, cache=self.config.cache)
+        project = Project(Settings(self._root, self.config.builds, self.config.knowledge, cache=self.config.cache))
+        self._folders = [self._root / path for path in (self.config.builds, *project.shelves)]
+        leave_out(files, self._folders)
         links = "folders" if config.use_directory_urls else "html"
         more_pages, more_files = manual_pages(links, {file.src_uri for file in files})
         by_hand = [Page(file.src_uri, file.content_string) for file in files.documentation_pages()]
         forge = new_file(config.repo_url, config.edit_uri, self.config.forge)
-        site = make_site(Project(settings), config.site_url or None, more_pages, links, forge, by_hand)
+        site = make_site(project, config.site_url or None, more_pages, links, forge, by_hand)
         self._site, self._told = site, ToldHeads(site)
         for problem in site.problems:
             log.warning(str(problem))
-        self._date_by_records(site.club)
+        if not self._date_given:  # a date that was given from outside holds
+            date_by_records(site.club.builds)
         for page in site.pages:
             file = File.generated(config, page.uri, content=page.text)
             if page.edit:
@@ -129,11 +133,10 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         problem = taken(server.server_address[0], server.server_address[1])
         if problem:
             raise PluginError(problem)
-        folders = [self._root / self.config.builds, self._root / self.config.knowledge]
-        for folder in folders:
+        for folder in self._folders:
             if folder.is_dir():
                 server.watch(str(folder))
-        Standing(server, builder).keep_watching(folders)
+        Standing(server, builder).keep_watching(self._folders)
         return server
 
     def on_post_build(self, *, config):
@@ -143,8 +146,3 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         whole, own = time.perf_counter() - self._began, sum(self._site.seconds.values())
         parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._site.seconds.items())
         log.debug(f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")
-
-    def _date_by_records(self, club):
-        """A date that was given from outside holds."""
-        if not self._date_given:
-            date_by_records(club.builds)

@@ -2,12 +2,14 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 import zipfile
 
 import pytest
 from club_repo import ENV
+from conftest import ROOT
 from gudgeon.club.tool import of_installed
 from links import broken_links, unreached
 
@@ -104,3 +106,15 @@ def test_from_the_wheel_to_a_site_a_reading_and_a_review(machine):
     assert "1 build read, worked out and shown, 0 problems" in run(club, "start.py", "check")
     run(club, "start.py", "site", "--once")
     assert broken_links(club / "site") == [] and (club / "site" / "builds" / "mine" / "parts" / "piston").is_dir()
+
+
+def test_a_folder_with_nothing_but_the_readme_s_build_is_checked(machine):
+    """No shelf of its own, no repository: grey iron, the parts' families and the rules are those that come with the tool."""
+    run, place = machine
+    build = place / "bare" / "builds" / "my-engine"
+    (build / "parts").mkdir(parents=True)
+    (place / "bare" / "mkdocs.yml").write_text("site_name: Club\nplugins: [gudgeon]\n")
+    texts = re.findall(r"```yaml\n(.*?)```", (ROOT / "README.md").read_text(), re.DOTALL)
+    for name, text in zip(("build", "instruments", "parts/cylinder", "parts/piston", "fits"), texts, strict=False):
+        (build / f"{name}.yaml").write_text(text)
+    assert "1 build read, worked out and shown, 0 problems" in run(place / "bare", "-m", "gudgeon.cli", "check")

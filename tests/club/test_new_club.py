@@ -62,10 +62,12 @@ def test_the_tool_is_pinned_by_its_hash_and_lies_in_the_repository():
 def test_the_editor_knows_the_same_files_as_here_with_the_schemas_that_start_writes():
     here = json.loads((ROOT / ".vscode" / "settings.json").read_text(encoding="utf-8"))["yaml.schemas"]
     there = json.loads(editor_settings())["yaml.schemas"]
-    assert {name.replace("./docs/schemas/", "./.gudgeon/schemas/") for name in here} == set(there)
+    assert {name.replace("./plugins/gudgeon/json_schemas/", "./.gudgeon/schemas/") for name in here} == set(there)
     for name, places in here.items():
-        own = {place for place in places if not place.startswith("plugins/")}  # what comes with the tool is not the club's
-        assert own <= set(there[name.replace("./docs/schemas/", "./.gudgeon/schemas/")])
+        own = {
+            place for place in places if not place.startswith("plugins/")
+        }  # what comes with the tool is not the club's
+        assert own <= set(there[name.replace("./plugins/gudgeon/json_schemas/", "./.gudgeon/schemas/")])
     assert '".gudgeon/schemas"' in files(club(), TOOL)["start.py"].decode()
 
 

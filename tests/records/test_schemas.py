@@ -31,7 +31,7 @@ AsAnEditorReads.yaml_implicit_resolvers = {
 
 @functools.cache
 def validator(name: str) -> jsonschema.Draft202012Validator:
-    made = json.loads((ROOT / "docs" / "schemas" / name).read_text(encoding="utf-8"))
+    made = json.loads((ROOT / "plugins" / "gudgeon" / "json_schemas" / name).read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator.check_schema(made)
     return jsonschema.Draft202012Validator(made)
 

@@ -8,10 +8,10 @@ import gudgeon
 from gudgeon.commands.manual import manual
 from gudgeon.commands.python_page import python_page
 from gudgeon.pages.page import Asset, Page, Renderer
-from gudgeon.schemas import WRITTEN, schema
 
 GUIDES = ("add-a-build.md", "write-an-instalment.md", "take-pictures-in.md", "phone.md", "review-and-share.md")
 SNIPPET = re.compile(r'^--8<-- "(?P<file>[^":]+):(?P<part>[\w-]+)"$', re.MULTILINE)
+SCHEMAS = Path(gudgeon.__file__).resolve().parent / "json_schemas"  # as they ship; `gudgeon schemas` makes them
 _PICTURE = re.compile(r"\]\((images/[\w.-]+)\)")
 
 
@@ -22,9 +22,9 @@ def manual_pages(links: str, there: Collection[str]) -> tuple[list[Page], list[A
     lacking = [name for name in GUIDES if name not in there]
     docs, root = _kept()
     files = [
-        Asset(name, schema(what).encode("utf-8"))
-        for what in WRITTEN
-        if (name := f"schemas/{what}.schema.json") not in there
+        Asset(name, path.read_bytes())
+        for path in sorted(SCHEMAS.glob("*.json"))
+        if (name := f"schemas/{path.name}") not in there
     ]
     for name in lacking:
         text = with_parts((docs / name).read_text(encoding="utf-8"), root)
