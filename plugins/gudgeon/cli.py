@@ -24,6 +24,8 @@ COMMANDS = {
     "import": "import_",
     "renumber": "renumber",
     "migrate": "migrate",
+    "upgrade": "upgrade",
+    "values": "values",
     "limits": "limits",
     "due": "due",
     "export": "export",

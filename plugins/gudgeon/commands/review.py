@@ -74,7 +74,7 @@ def review(base, main, head, form, details, links, again, to, root, fresh):
                 slip = slip_of(comparison, tell)
         except GitLacks as lack:
             leave(LACKS, str(lack))
-    text = _written(slip, form, details, links, painter() if to is None else None)
+    text = written(slip, form, details, links, painter() if to is None else None)
     if to:
         write_output(to.parent, {to.name: text.encode("utf-8")}, nearest_root())
     else:
@@ -93,7 +93,8 @@ def _kept(path: Path) -> ReviewSlip:
         leave(TROUBLE, f"{path}: this is no review slip: {first_fault(error)}.")
 
 
-def _written(slip: ReviewSlip, form: str, details: bool, links: str | None, paint) -> str:
+def written(slip: ReviewSlip, form: str, details: bool, links: str | None, paint) -> str:
+    """The slip in a form. paint: colours a text for a terminal; None for a file."""
     if form == "json":
         return slip.model_dump_json(indent=1) + "\n"
     if form == "sarif":

@@ -7,12 +7,14 @@ from gudgeon.review.phrases import (
     WITH_ANY,
     FitLine,
     blocker_lines,
+    by_change,
     causes_in_words,
     caution,
     fit_line,
     folded,
     in_order,
     lines,
+    newer_line,
     reading_line,
     subject_line,
     subjects_in_order,
@@ -103,6 +105,10 @@ def other_sections(slip: ReviewSlip) -> list[tuple[str, list[str]]]:
                 f"{subject_line(change)}{_at(change)}; cause: {subject_causes(change)}"
                 for change in subjects_in_order(slip)
             ],
+        ),
+        *(
+            (f"{change.capitalize()} in the tool", [newer_line(one) for one in newer])
+            for change, newer in by_change(slip).items()
         ),
         ("New readings", [reading_line(reading, True) + _at(reading) for reading in slip.readings]),
         ("New cautions", [caution(one, True) + _at(one) for one in slip.cautions_new]),

@@ -112,13 +112,13 @@ def _add_pair(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
     if pair.found is None:
         slip.not_worked_out.append(pair.name)
         return
-    slip.assessed.append(pair.name)
     if pair.was is not None and pair.found_was is None:
         slip.notes.append(
             f"{pair.name} could not be worked out in {slip.base}: nothing can be said of what moved in it"
         )
         slip.not_worked_out.append(pair.name)
         return
+    slip.assessed.append(pair.name)
     causes = CausesInWords(pair)
     slip.moved += sum(1 for move in pair.moves.values() if not move.is_text)
     slip.fits += _fits(pair, causes)

@@ -31,7 +31,7 @@ def headline(slip: ReviewSlip) -> str:
         words += _counts(slip)
     words += [f"{count(len(slip.readings), 'new reading')}"] if slip.readings else []
     words += _beside_the_numbers(slip)
-    first = ", ".join(words)
+    first = ", ".join(words or ["nothing was compared"])
     return first[:1].upper() + first[1:] + "."
 
 

@@ -11,6 +11,7 @@ from gudgeon.review.slip import (
     Caution,
     FitChange,
     FitSnapshot,
+    Newer,
     NewReading,
     ReviewSlip,
     StaleReading,
@@ -294,6 +295,19 @@ def told_line(told: ToldOtherwise, with_build: bool) -> str:
     return f'{told.build + " " if with_build else ""}{told.instalment}, "{told.says}" tied to {told.about}: {told.why}'
 
 
+def by_change(slip: ReviewSlip) -> dict[str, list[Newer]]:
+    """What another version of the tool has otherwise, by what became of it."""
+    changes: dict[str, list[Newer]] = {}
+    for one in slip.newer:
+        changes.setdefault(one.change, []).append(one)
+    return changes
+
+
+def newer_line(newer: Newer) -> str:
+    """One of them, with whether it holds for this club."""
+    return f"{newer.what} {newer.id}" + (" (the club has its own)" if newer.own else "")
+
+
 def lines(slip: ReviewSlip) -> list[tuple[str, str]]:
     """What stands below the fits and the sizes: (what, words), one line each, only what there is."""
     several = several_builds(slip)
@@ -315,6 +329,8 @@ def lines(slip: ReviewSlip) -> list[tuple[str, str]]:
     ):
         if cautions:
             rows.append((f"{what} ({len(cautions)})", _some([caution(one, several) for one in cautions])))
+    for change, newer in by_change(slip).items():
+        rows.append((f"{change.capitalize()} in the tool ({len(newer)})", _some([newer_line(one) for one in newer], 6)))
     if slip.told_otherwise:
         told = [told_line(one, several) for one in slip.told_otherwise]
         rows.append((f"Numbers told otherwise than the records ({len(told)})", _some(told, 2)))

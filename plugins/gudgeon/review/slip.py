@@ -271,6 +271,15 @@ class Blocker(Finding):
         return cls(kind=kind, build=build, says=says, file=where.file, line=where.line, column=where.column)
 
 
+class Newer(Finding):
+    """What another version of the tool brings with it, changes or no longer has: a rule, a caution, a key of a record ..."""
+
+    what: str = Field(description="rule, caution, material, family, key ...")
+    id: str
+    change: Literal["new", "changed", "withdrawn"]
+    own: bool = Field(description="True where the club has a file of its own in its place, which holds.")
+
+
 class ReviewSlip(Finding):
     """What moved between two revisions."""
 
@@ -307,6 +316,9 @@ class ReviewSlip(Finding):
         default=[], description="Numbers of new or edited instalments that the records of their day do not say."
     )
     idle: list[IdleRecord] = Field(description="Records that differ and move no number.")
+    newer: list[Newer] = Field(
+        default=[], description="Between two versions of the tool: what the head brings, changes or no longer has."
+    )
     moved: int = Field(description="How many values of the ledgers differ; text not counted.")
 
     @model_validator(mode="before")

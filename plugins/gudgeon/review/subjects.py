@@ -130,10 +130,10 @@ def fit_values(pair: Pair, fit_id: str, moves: list[Move]) -> list[MovedValue]:
     """What moved of a fit that no column of the slip shows."""
     assert pair.found, "what moved is told of what was worked out"
     now, was = (findings.fits.get(fit_id) if findings else None for findings in (pair.found, pair.found_was))
-    told = [move for move in moves if _says_something(move) and below_subject(move.address)[0] not in SHOWN_OF_A_FIT]
+    told = [move for move in moves if says_something(move) and below_subject(move.address)[0] not in SHOWN_OF_A_FIT]
     # Its history only repeats what moved, where something else did.
     told = [move for move in told if below_subject(move.address)[0] != "moves"] or told
-    told.sort(key=lambda move: _telling("fit", move))
+    told.sort(key=lambda move: telling_order("fit", move))
     return list(_values(_by_what_tells(told, was, now), was, now, UnitFormatter(pair.found.units)).values())[
         :TOLD_OF_A_FIT
     ]
@@ -144,8 +144,10 @@ def _change(pair: Pair, subject: tuple[str, str], moves: list[Move], causes: Cau
     assert pair.found, "what moved is told of what was worked out"
     entry_was, entry_now = _entry(pair.found_was, kind, name), _entry(pair.found, kind, name)
     entry = entry_now or entry_was
-    telling = sorted((move for move in moves if _says_something(move)), key=lambda move: _telling(kind, move)) or moves
-    alarm = _alarm(kind, moves, entry)
+    telling = (
+        sorted((move for move in moves if says_something(move)), key=lambda move: telling_order(kind, move)) or moves
+    )
+    alarm = alarm_of(kind, moves, getattr(entry, "limits", None) is not None)
     if kind == "danger":  # an alarm says the state
         repeated = (*FROM_THE_FIGURE, "state") if alarm else FROM_THE_FIGURE
         telling = [move for move in telling if below_subject(move.address)[0] not in repeated] or telling
@@ -251,12 +253,12 @@ def _values(
     }
 
 
-def _says_something(move: Move) -> bool:
+def says_something(move: Move) -> bool:
     """Whether a value says something: one that came or went and held nothing does not."""
     return not (move.was is None and move.now is None)
 
 
-def _telling(subject: str, move: Move) -> tuple:
+def telling_order(subject: str, move: Move) -> tuple:
     """How much a value tells of its subject: the smaller the more."""
     parts = below_subject(move.address)
     names = TELLING.get(subject, ())
@@ -361,9 +363,9 @@ def _plain(value, fmt: UnitFormatter):
     ]
 
 
-def _alarm(subject: str, moves: list[Move], entry) -> str | None:
+def alarm_of(subject: str, moves: list[Move], has_limits: bool) -> str | None:
     """What turned for the worse. A feature without limits of its own stands as its fit does: the fit tells it."""
-    if subject == "feature" and getattr(entry, "limits", None) is None:
+    if subject == "feature" and not has_limits:
         return None
     for move in moves:
         last = move.address[-1]
