@@ -8,7 +8,8 @@ from gudgeon.records.knowledge import SHARED_KINDS
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.outcomes import OutcomeElsewhere
 from gudgeon.share import outcomes
-from gudgeon.share.item import INDEX, index, offered
+from gudgeon.share.index import INDEX, index
+from gudgeon.share.item import offered
 from gudgeon.share.outcomes import may_be_told
 from gudgeon.wording import MINUS, UnitFormatter
 

@@ -298,6 +298,7 @@ class Sharing(Record):
 class WithdrawnThere(Record):
     """That a thing was withdrawn where it was brought from, as it was told on a day."""
 
+    by: Line = Field(description="The club that says so.")
     on: Date | None = Field(default=None, description="The day of it, where that is said.")
     because: Line
     told: Date = Field(description="The day on which gudgeon bring --look was told.")
@@ -314,6 +315,9 @@ class Origin(Record):
         description="Of the records as they were written here: another digest now tells a local change."
     )
     was_called: Id | None = Field(default=None, description="Its id where it came from, where it has another one here.")
+    resting_on: dict[Id, Id] = Field(
+        default={}, description="Rule whose result it takes there -> the rule whose result it takes here."
+    )
     on: Date = Field(description="The day.")
     withdrawn: WithdrawnThere | None = Field(default=None, description="Where it was withdrawn since.")
 

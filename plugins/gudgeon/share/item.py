@@ -1,22 +1,21 @@
 """What travels: one rule, caution, material or part family with its texts, its licence and the sources that it cites."""
 
 import hashlib
-import json
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from gudgeon.records.base import Record
-from gudgeon.records.fields import Id, Line
+from gudgeon.records.fields import ID, Id, Line
 from gudgeon.records.knowledge import SHARED_KINDS, Rule, SharedKind
 from gudgeon.records.licences import terms_of
 from gudgeon.records.model import Knowledge
 from gudgeon.records.shared_files import digest_of, files_of
 from gudgeon.records.validation import holds_unseen
 
-INDEX = "share/index.json"
 TITLES = {"rule": "says", "caution": "hazard", "material": "name", "family": "name"}  # the field that names one
 CITES = ("source", "density_source", "stiffness_source")
 
@@ -33,6 +32,9 @@ class SharedItem(BaseModel):
     club: Line = Field(description="Who gives it, or gave it first.")
     licence: Line = Field(description="SPDX identifier.")
     origin: Line | None = Field(description="Where it was brought from, where the giver brought it too.")
+    was_called: Id | None = Field(
+        default=None, description="Its id with the club that gave it first, where it has another one now."
+    )
     files: dict[str, str] = Field(description="Path below docs/knowledge/ -> text, as it stands.")
     sources: list[dict[str, Any]] = Field(description="CSL-JSON of the works that it cites.")
     rests_on: dict[Id, Line] = Field(
@@ -70,8 +72,48 @@ def offered(shelf: Knowledge, made: Iterable[SharedItem] = ()) -> list[Offered]:
     has. made: what is put together from builds, such as outcomes."""
     if shelf.sharing is None or shelf.folder is None:
         return []
-    offered = [_offered(item) for item in made]
     taken_back = {f"{notice.kind} {notice.id}" for notice in shelf.sharing.withdrawn}
+    items = [_offered(item) for item in made if f"{item.kind} {item.id}" not in taken_back]
+    for kind, name, title, records in _things(shelf):
+        key = f"{kind} {name}"
+        origin = shelf.origins.get(key)
+        if shelf.whose.get(key) == "package":
+            continue
+        if key in shelf.changed_here or key in taken_back:
+            continue  # whose words they are now is for people to say
+        files = files_of(shelf, kind, name)
+        if not files or (origin and not terms_of(origin.licence).pass_on):
+            continue
+        works = {work for record in records for work in cited(record)}
+        item = SharedItem(
+            kind=kind,
+            id=name,
+            title=title[:300],
+            club=origin.club if origin else shelf.sharing.club,
+            licence=origin.licence if origin else shelf.sharing.licence,
+            origin=origin.came_from if origin else None,
+            was_called=origin.was_called if origin else None,
+            files=files,
+            sources=[shelf.sources[work] for work in sorted(works) if work in shelf.sources],
+            rests_on={
+                other: digest_of(files_of(shelf, "rule", other))
+                for record in records
+                for other in sorted(record.rests_on if isinstance(record, Rule) else ())
+            },
+        )
+        items.append(_offered(item))
+    return items
+
+
+def _offered(item: SharedItem) -> Offered:
+    # A key that says nothing is left out, so that the digests of most files stay as they were.
+    text = item.model_dump_json(indent=1, exclude=set() if item.was_called else {"was_called"})
+    content = f"{text}\n".encode()
+    return Offered(item, f"share/{SHARED_KINDS[item.kind]}/{item.id}.json", digest_of_bytes(content), content)
+
+
+def _things(shelf: Knowledge) -> Iterator[tuple[SharedKind, str, str, Iterable[Record]]]:
+    """What lies on a shelf: kind, name, what it is in a line, its records."""
     stores: dict[SharedKind, Mapping[str, Record]] = {
         "rule": shelf.rules,
         "caution": shelf.cautions,
@@ -80,56 +122,12 @@ def offered(shelf: Knowledge, made: Iterable[SharedItem] = ()) -> list[Offered]:
     }
     for kind, store in stores.items():
         for name, record in store.items():
-            key = f"{kind} {name}"
-            origin = shelf.origins.get(key)
-            if shelf.whose.get(key) == "package":
-                continue
-            if key in shelf.changed_here or key in taken_back:
-                continue  # whose words they are now is for people to say
-            if origin and not terms_of(origin.licence).pass_on:
-                continue
-            item = SharedItem(
-                kind=kind,
-                id=name,
-                title=getattr(record, TITLES[kind])[:300],
-                club=origin.club if origin else shelf.sharing.club,
-                licence=origin.licence if origin else shelf.sharing.licence,
-                origin=origin.came_from if origin else None,
-                files=files_of(shelf, kind, name),
-                sources=[shelf.sources[work] for work in sorted(cited(record)) if work in shelf.sources],
-                rests_on={
-                    other: digest_of(files_of(shelf, "rule", other))
-                    for other in sorted(record.rests_on if isinstance(record, Rule) else ())
-                },
-            )
-            offered.append(_offered(item))
-    return offered
-
-
-def _offered(item: SharedItem) -> Offered:
-    content = (item.model_dump_json(indent=1) + "\n").encode("utf-8")
-    return Offered(item, f"share/{SHARED_KINDS[item.kind]}/{item.id}.json", digest_of_bytes(content), content)
-
-
-def index(shelf: Knowledge, items: list[Offered]) -> bytes:
-    """The list of what is offered, with digests."""
-    listed = {
-        "format": "gudgeon-share-index-1",
-        "club": shelf.sharing.club if shelf.sharing else None,
-        "withdrawn": [notice.model_dump(mode="json") for notice in (shelf.sharing.withdrawn if shelf.sharing else ())],
-        "items": [
-            {
-                "kind": offered.item.kind,
-                "id": offered.item.id,
-                "title": offered.item.title,
-                "licence": offered.item.licence,
-                "path": offered.path.removeprefix("share/"),
-                "digest": offered.digest,
-            }
-            for offered in items
-        ],
-    }
-    return (json.dumps(listed, indent=1, ensure_ascii=False) + "\n").encode("utf-8")
+            yield kind, name, getattr(record, TITLES[kind]), [record]
+    for word in shelf.words:
+        if re.fullmatch(ID, word.anchor):
+            yield "word", word.anchor, word.word, [word]
+    yield "habits", "habits", "What the club usually does", []
+    yield "judgement", "judgement", "From where on the club looks at something", list(shelf.judgement.values())
 
 
 def cited(record) -> set[str]:

@@ -2,6 +2,8 @@
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
 
 from gudgeon.records.knowledge import SHARED_KINDS, Caution, ClubMaterial, Rule, SharedKind
 from gudgeon.records.model import Knowledge
@@ -21,27 +23,40 @@ MODELS: dict[SharedKind, type[Rule | Caution | ClubMaterial]] = {
 KINDS: dict[str, SharedKind] = {"rule": "rule", "club material": "material"}
 
 
-def lacking(item: SharedItem, files: Mapping[str, str], shelf: Knowledge, where: str) -> str | None:
-    """What has to be brought first, and how; None where the shelf has all that an item's files name.
+@dataclass(frozen=True)
+class Lack:
+    """What an item needs and does not have here. needed: kind and name of what has to be brought first; None where one of
+    that name is here and says otherwise."""
 
-    where: from where the item comes. A rule of the same name that says otherwise would give other numbers: it is not taken
-    for the one that was meant.
+    says: str
+    needed: tuple[SharedKind, str] | None = None
+
+
+def lacking(
+    item: SharedItem,
+    files: Mapping[str, str],
+    shelf: Knowledge,
+    where: str,
+    chosen: Mapping[str, str] = MappingProxyType({}),
+    coming: Mapping[str, Mapping[str, str]] = MappingProxyType({}),
+) -> Lack | None:
+    """What an item's files name and the shelf has not, nor what comes before it; None where it has all.
+
+    where: from where the item comes. chosen: rules whose result it takes for which another one was named. coming: "rule A-R1" ->
+    files of what is written before it. A rule of the same name that says otherwise would give other numbers: it is not taken for the
+    one that was meant.
     """
     here: dict[SharedKind, set[str]] = {"rule": {*shelf.rules, *shelf.unread}, "material": set(shelf.materials)}
     for kind, name in _named(item, files):
-        if name not in here[kind]:
-            return (
-                f"it names the {kind} {name}, which is not on this shelf. Bring that first: "
-                f"{_command(item, where, kind, name)}"
-            )
+        if name not in here[kind] and f"{kind} {name}" not in coming:
+            says = f"it names the {kind} {name}, which is not on this shelf. Bring that first: {_command(item, where, kind, name)}"
+            return Lack(says, (kind, name))
     for name, digest in item.rests_on.items():
-        text = "".join(files.values())
-        if (
-            re.search(rf"\b{re.escape(name)}\b", text)
-            and name in shelf.rules
-            and digest_of(files_of(shelf, "rule", name)) != digest
-        ):
-            return (
+        there = coming.get(f"rule {name}") or files_of(shelf, "rule", name)
+        if name in chosen or not there or not re.search(rf"\b{re.escape(name)}\b", "".join(files.values())):
+            continue
+        if digest_of(dict(there)) != digest:
+            return Lack(
                 f"it takes the result of rule {name}, and the {name} on this shelf says otherwise than the one it was made "
                 f"with: its numbers would be others. Bring that one beside yours, {_command(item, where, 'rule', name)} "
                 f"--as {name}-2, then this one with --resting-on {name}={name}-2. If yours is meant, --resting-on {name}={name}."
