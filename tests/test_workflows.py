@@ -17,6 +17,10 @@ pytestmark = pytest.mark.slow
 
 GITHUB = sorted((ROOT / ".github" / "workflows").glob("*.yml"))
 GITLAB = ROOT / ".gitlab-ci.yml"
+CLUB = ROOT / "plugins" / "gudgeon" / "club" / "workflows"  # what a club's repository is begun with
+FORGEJO = sorted((CLUB / "forgejo" / ".forgejo" / "workflows").glob("*.yml"))
+OF_GITLAB = CLUB / "gitlab" / ".gitlab" / "gudgeon.yml"
+HOOK = CLUB / "server" / "post-receive.sh"
 
 
 def lint(*words) -> subprocess.CompletedProcess:
@@ -31,10 +35,36 @@ def safety(folder: Path) -> subprocess.CompletedProcess:
     return lint(Path(sys.executable).parent / "zizmor", "--offline", "--persona", "auditor", folder)
 
 
+def test_a_club_s_workflows_are_those_that_run_here():
+    """A club gets what this repository is reviewed and published with; only the tests of the tool are its alone."""
+    copies = {path.relative_to(CLUB / forge): path for forge in ("github", "gitlab") for path in _files(CLUB / forge)}
+    own = {Path(".github/workflows/tests.yml"), Path(".gitlab-ci.yml")}
+    here = {path.relative_to(ROOT) for path in (*GITHUB, GITLAB, ROOT / ".gitlab" / "gudgeon.yml")}
+    assert set(copies) | own == here | {Path(".gitlab-ci.yml")}
+    for name in set(copies) - own:
+        assert (ROOT / name).read_bytes() == copies[name].read_bytes(), (
+            f"copy {copies[name].relative_to(ROOT)} to {name}"
+        )
+    included = [{"local": ".gitlab/gudgeon.yml"}]
+    for path in (GITLAB, CLUB / "gitlab" / ".gitlab-ci.yml"):
+        assert yaml.safe_load(path.read_text(encoding="utf-8"))["include"] == included
+
+
+def _files(folder: Path) -> list[Path]:
+    return [path for path in folder.rglob("*") if path.is_file()]
+
+
+def test_no_branch_s_name_and_no_site_s_address_is_written_down():
+    for path in (*_files(CLUB), *GITHUB, GITLAB):
+        if path.name != "tests.yml":
+            text = path.read_text(encoding="utf-8")
+            assert ".io/" not in text and "[main]" not in text and "heads/main" not in text, path
+
+
 def test_they_are_sound_by_the_forges_schemas():
-    done = check("vendor.github-workflows", *GITHUB)
+    done = check("vendor.github-workflows", *GITHUB, *FORGEJO)
     assert done.returncode == 0, done.stdout
-    done = check("vendor.gitlab-ci", GITLAB)
+    done = check("vendor.gitlab-ci", GITLAB, OF_GITLAB, CLUB / "gitlab" / ".gitlab-ci.yml")
     assert done.returncode == 0, done.stdout
     done = check("vendor.github-issue-config", ROOT / ".github" / "ISSUE_TEMPLATE" / "config.yml")
     assert done.returncode == 0, done.stdout
@@ -51,7 +81,7 @@ def test_the_linters_can_fail(tmp_path):
     text = (
         (ROOT / ".github/workflows/review.yml")
         .read_text()
-        .replace("NUMBER: ${{", "N: ${{")
+        .replace("NUMBER: ${{", "N: ${{", 1)
         .replace("${NUMBER}", "${{ github.event.pull_request.title }}")
     )
     (place / "review.yml").write_text(text)
@@ -62,15 +92,19 @@ def test_the_linters_can_fail(tmp_path):
 
 def steps(name: str) -> dict[str, str]:
     """Name -> script of the steps of a workflow."""
-    jobs = yaml.safe_load((ROOT / ".github" / "workflows" / name).read_text())["jobs"]
-    return {each["name"]: each["run"] for job in jobs.values() for each in job["steps"] if "run" in each}
+    return steps_of(ROOT / ".github" / "workflows" / name)
+
+
+def steps_of(path: Path) -> dict[str, str]:
+    jobs = yaml.safe_load(path.read_text(encoding="utf-8"))["jobs"]
+    return {step["name"]: step["run"] for job in jobs.values() for step in job["steps"] if "run" in step}
 
 
 def test_every_script_is_sound_shell():
-    scripts = [text for path in GITHUB for text in steps(path.name).values()]
-    jobs = yaml.safe_load(GITLAB.read_text())
+    scripts = [text for path in (*GITHUB, *FORGEJO) for text in steps_of(path).values()]
+    jobs = yaml.safe_load(GITLAB.read_text()) | yaml.safe_load(OF_GITLAB.read_text())
     scripts += ["\n".join(job["script"]) for job in jobs.values() if isinstance(job, dict) and "script" in job]
-    assert len(scripts) >= 9
+    assert len(scripts) >= 20
     for text in scripts:
         done = subprocess.run(["bash", "-n"], input=text, text=True, capture_output=True, check=False)
         assert done.returncode == 0, done.stderr
@@ -103,7 +137,38 @@ def test_the_code_is_held_to_its_habits_on_every_python_that_the_project_names()
     kept = gitlab[".of-the-code"]["cache"]
     assert kept["paths"] == [".venv"] and kept["key"]["files"] == ["requirements.lock", "pyproject.toml"]
     assert [name for name, job in gitlab.items() if isinstance(job, dict) and "cache" in job] == [".of-the-code"]
-    assert "actions/cache" not in (ROOT / ".github/workflows/publish.yml").read_text(encoding="utf-8")
+
+
+def test_only_the_main_branch_keeps_the_environment_that_the_site_is_built_in():
+    """Kept by its lock's digest, written by the job that publishes, and only read by reviews: nothing that a request's run
+    could write is ever taken on the main branch."""
+    for folder in (ROOT / ".github" / "workflows", CLUB / "forgejo" / ".forgejo" / "workflows"):
+        keys, kept = set(), {}
+        for path in folder.glob("*.yml"):
+            for job in yaml.safe_load(path.read_text(encoding="utf-8"))["jobs"].values():
+                for step in job["steps"]:
+                    if "actions/cache" in step.get("uses", "") and path.name != "tests.yml":
+                        kept[path.name] = step["uses"].split("@")[0]
+                        keys.add(step["with"]["key"])
+                        assert step["with"]["path"] == ".venv" and "restore-keys" not in step["with"]
+        assert kept.pop("publish.yml") == "actions/cache" and set(kept.values()) == {"actions/cache/restore"}
+        assert len(keys) == 1 and "requirements.lock" in keys.pop(), "what is written is what is looked for"
+        publish = yaml.safe_load((folder / "publish.yml").read_text(encoding="utf-8"))
+        assert set(publish[True]) == {"push", "workflow_dispatch"}
+        assert "github.ref_name == github.event.repository.default_branch" in publish["jobs"]["build"]["if"]
+    jobs = yaml.safe_load(OF_GITLAB.read_text(encoding="utf-8"))
+    assert {name for name, job in jobs.items() if job.get("extends") == ".gudgeon"} == {"review", "pages"}
+
+
+def test_one_broken_build_does_not_stop_the_site():
+    """The review is strict; publishing asks only whether there is a site at all."""
+    for text in [
+        steps("publish.yml")["Build the site"] + steps("publish.yml")["What has problems"],
+        "\n".join(yaml.safe_load(OF_GITLAB.read_text())["pages"]["script"]),
+        steps_of(CLUB / "forgejo/.forgejo/workflows/publish.yml")["Build the site"],
+        HOOK.read_text(),
+    ]:
+        assert "site --once" in text and "check --to-publish" in text and "--strict" not in text
 
 
 def test_the_review_of_a_fork_has_no_secret_and_may_only_read():
@@ -115,16 +180,23 @@ def test_the_review_of_a_fork_has_no_secret_and_may_only_read():
         each for job in workflow["jobs"].values() for each in job["steps"] if "checkout" in each.get("uses", "")
     ]
     assert [(each["with"]["ref"], each["with"]["persist-credentials"]) for each in checkouts] == [
-        ("${{ github.event.pull_request.base.sha }}", False)
+        ("${{ github.event.merge_group.base_sha || github.event.pull_request.base.ref }}", False)
     ]
     assert "git checkout" not in text and "git merge" not in text
-    review = yaml.safe_load(GITLAB.read_text())["review"]
+    assert workflow[True]["pull_request"] is None, "a check that is asked for comes with every request"
+    review = yaml.safe_load(OF_GITLAB.read_text())["review"]
     assert "TOKEN" not in json.dumps(review)
+    forgejo = CLUB / "forgejo/.forgejo/workflows/review.yml"
+    told = [
+        step for step in yaml.safe_load(forgejo.read_text())["jobs"]["slip"]["steps"] if "TOKEN" in json.dumps(step)
+    ]
+    assert [step["if"] for step in told] == ["github.event.pull_request.head.repo.full_name == github.repository"]
     comment = (ROOT / ".github/workflows/review-comment.yml").read_text()
     assert (
         "refs/pull" not in comment.replace('ref="refs/pull/${NUMBER}/head"', "")
         and MARK in comment
-        and MARK in GITLAB.read_text()
+        and MARK in OF_GITLAB.read_text()
+        and MARK in forgejo.read_text()
     )
 
 
@@ -135,7 +207,14 @@ def forge(tmp_path):
     # The runner's environment is this one, set up already; the command is the real one.
     repo.file(
         "start.py",
-        f"import subprocess, sys\nsys.exit(subprocess.run([{sys.executable!r}, '-m', 'gudgeon.cli', *sys.argv[2:]]).returncode)\n",
+        "import pathlib, subprocess, sys\n"
+        "if sys.argv[1] == 'site':\n"
+        "    site = pathlib.Path(sys.argv[-1] if '--site-dir' in sys.argv else 'site')\n"
+        "    site.mkdir()\n"
+        "    sys.exit(not (site / 'index.html').write_text(' '.join(sorted(p.name for p in pathlib.Path('builds').iterdir()))))\n"
+        "elif sys.argv[2] == 'preview':\n"
+        "    sys.exit('no generator here')\n"
+        f"sys.exit(subprocess.run([{sys.executable!r}, '-m', 'gudgeon.cli', *sys.argv[2:]]).returncode)\n",
     )
     repo.commit("the tool")
     subprocess.run(["git", "clone", "-q", "--bare", str(repo.root), str(tmp_path / "forge.git")], check=True, env=ENV)
@@ -147,6 +226,7 @@ def forge(tmp_path):
         repo.file("start.py", "raise SystemExit('the fork ran its own code')\n")
         repo.commit("from a fork")
         repo.git("push", "-q", str(tmp_path / "forge.git"), "fork:refs/pull/7/head")
+        (tmp_path / "head").write_text(repo.git("rev-parse", "fork"))
         return tmp_path / "runner"
 
     return pull_request
@@ -157,6 +237,7 @@ def run(script: str, where: Path, **env) -> subprocess.CompletedProcess:
         "GITHUB_OUTPUT": str(where.parent / "output"),
         "GITHUB_STEP_SUMMARY": str(where.parent / "summary"),
         "NUMBER": "7",
+        "HEAD_SHA": (where.parent / "head").read_text() if (where.parent / "head").exists() else "",
     }
     return subprocess.run(
         ["bash", "-e", "-c", script],
@@ -208,3 +289,73 @@ def test_a_forged_slip_is_not_posted(forge):
         steps("review-comment.yml")["The slip, written anew from its data"], runner, LINKS="https://forge.example/"
     )
     assert done.returncode != 0 and not (runner / "slip.markdown").exists()
+
+
+def test_the_second_forge_s_review_works_on_a_fork_against_the_tip_as_it_is_now(forge, tmp_path):
+    """The fork's own project has an older main branch; the id that was given twice since is told."""
+    fork = forge(lambda repo: repo.read("s2", "49.952"))
+    subprocess.run(["git", "fetch", "-q", "origin", "refs/pull/7/head"], cwd=fork, check=True, env=ENV)
+    author = ClubRepo.__new__(ClubRepo)
+    author.root = tmp_path / "author"
+    author.git("checkout", "-q", "main")
+    author.read("s2", "49.953", name="2025-02-21-theirs")
+    author.commit("main moves on")
+    author.git("push", "-q", str(tmp_path / "forge.git"), "main")
+    subprocess.run(["git", "checkout", "-q", "FETCH_HEAD"], cwd=fork, check=True, env=ENV)  # as the runner does
+    given = {
+        "CI_PROJECT_ID": "8",
+        "CI_PROJECT_URL": "https://forge.example/fork",
+        "CI_MERGE_REQUEST_SOURCE_PROJECT_ID": "8",
+        "CI_MERGE_REQUEST_PROJECT_ID": "7",
+        "CI_MERGE_REQUEST_PROJECT_URL": str(tmp_path / "forge"),
+        "CI_MERGE_REQUEST_TARGET_BRANCH_NAME": "main",
+        "CI_COMMIT_SHA": (tmp_path / "head").read_text(),
+        "CI_JOB_URL": "https://forge.example/job/1",
+    }
+    script = "\n".join(yaml.safe_load(OF_GITLAB.read_text())["review"]["script"])
+    done = run(script, fork, **given)
+    assert done.returncode == 1, done.stdout + done.stderr
+    assert "the main branch has added a reading of this id too" in done.stdout and "ran its own code" not in done.stderr
+    assert MARK in (fork / "slip.markdown").read_text() and json.loads((fork / "slip.json").read_text())["blockers"]
+
+
+def test_the_self_hosted_one_works_on_a_request(forge):
+    runner = forge(lambda repo: repo.read("s2", "49.952"))
+    review = steps_of(CLUB / "forgejo/.forgejo/workflows/review.yml")
+    for name in ("The pull request's commits, as data", "What it moves"):
+        done = run(review[name], runner, LINKS="https://forge.example/src/commit/0123/")
+        assert done.returncode == 0, done.stdout + done.stderr
+    assert "1 fit moved" in done.stdout and MARK in (runner / "slip.markdown").read_text()
+
+
+def test_a_server_s_hook_reviews_branches_and_publishes_the_main_one(forge, tmp_path):
+    forge(lambda repo: None)
+    author = ClubRepo.__new__(ClubRepo)
+    author.root, bare, site = tmp_path / "author", tmp_path / "forge.git", tmp_path / "www"
+    shutil.copy(HOOK, bare / "hooks" / "post-receive")
+    (bare / "hooks" / "post-receive").chmod(0o755)
+    subprocess.run(["git", "config", "gudgeon.site", str(site)], cwd=bare, check=True, env=ENV)
+
+    def push(branch: str) -> str:
+        words = ["git", "push", str(bare), branch]
+        done = subprocess.run(
+            words, cwd=author.root, env={**os.environ, **ENV}, capture_output=True, text=True, check=True
+        )
+        return done.stderr
+
+    author.git("checkout", "-q", "-b", "work", "main")
+    author.read("s2", "49.952")
+    author.commit("a reading")
+    assert "1 fit moved" in push("work") and not site.exists()
+    author.git("checkout", "-q", "main")
+    author.change("builds/twin/build.yaml", "units:", "unit:")
+    author.commit("a broken build")
+    told = push("main")
+    assert (
+        "Published with a page that says what is wrong: twin." in told
+        and (site / "index.html").read_text() == "small twin"
+    )
+    author.change("builds/small/build.yaml", "units:", "unit:")
+    author.git("mv", "builds/twin", "builds/zwilling")
+    author.commit("none that can be worked out")
+    assert "what stands there stays" in push("main") and (site / "index.html").read_text() == "small twin"

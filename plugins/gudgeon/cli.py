@@ -14,6 +14,7 @@ COMMANDS = {
     "check": "check",
     "schemas": "schemas",
     "review": "review",
+    "preview": "preview",
     "history": "history",
     "new": "new",
     "enter": "enter",

@@ -6,18 +6,26 @@ import click
 
 from gudgeon.commands.options import cache_option, open_project
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter
+from gudgeon.records.problems import seen
 
 
 @click.command(
     epilog="""\b
-Example:
+Examples:
   gudgeon check
+  gudgeon check --to-publish             before a site is published: one broken build holds no other back
 Exit status: 0 builds were found and nothing is wrong, 1 problems in the records or a build that cannot be worked out,
-3 there is no project here, or no build in it."""
+3 there is no project here, or no build in it. With --to-publish: 0 also with problems, as long as one build could be worked
+out, and where the folder of the builds holds none yet; 1 none of them could be."""
+)
+@click.option(
+    "--to-publish",
+    is_flag=True,
+    help="Ask only whether there is a site to publish: builds with problems have pages that say so, and the others stand.",
 )
 @click.argument("root", type=click.Path(exists=True, file_okay=False, path_type=Path), default=".")
 @cache_option
-def check(root, fresh):
+def check(root, fresh, to_publish):
     """Read all records of the project that ROOT lies in (default: here), work everything out, and show every problem.
 
     What is over a safety limit, or may be, is told too, and a number of the story that is not what counted in the records
@@ -29,6 +37,11 @@ def check(root, fresh):
     paint = painter()
     project = open_project(root, fresh=fresh)
     if not project.build_names():
+        if to_publish and (project.root / project.settings.builds).is_dir():
+            for problem in make_site(project).problems:
+                click.echo(str(problem))
+            click.echo("No build yet: the site is published without one.", err=True)
+            return
         leave(LACKS, str(no_builds(project)))
     problems = make_site(project).problems
     for problem in problems:
@@ -60,9 +73,28 @@ def check(root, fresh):
             f"on {'its' if one else 'their'} day"
         )
     click.echo(f"{summary}.", err=True)
+    if to_publish:
+        _leave_unless_worked_out(project)
+        return
     if count:
         _tell_earlier_formats(project)
         raise click.exceptions.Exit(TROUBLE)
+
+
+def _leave_unless_worked_out(project) -> None:
+    """Say what stands in public all the same, and end where nothing does: a site without one number is not put over a good one."""
+    from gudgeon.assess.findings import BuildFindings
+
+    names = project.build_names()
+    left = [name for name in names if not isinstance(project.outcome(name), BuildFindings)]
+    if len(left) == len(names):
+        leave(
+            TROUBLE, "None of the builds could be worked out: the site is not published, and what stands there stays."
+        )
+    if left:
+        click.echo(
+            f"Published with a page that says what is wrong: {', '.join(seen(name) for name in left)}.", err=True
+        )
 
 
 def _tell_earlier_formats(project) -> None:

@@ -1,6 +1,7 @@
 """Reads records as they stood in a git revision, from git itself: no work tree is touched and nothing is checked out."""
 
 import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,6 +18,7 @@ TEXTS = (
     ".json",
 )  # what records are written in; anything else is a picture
 MOST_OF_A_PICTURE = 50_000_000  # bytes; one of more is laid out hollow, at its size
+SMALL, MOST_AT_ONCE = 100_000, 100_000_000  # bytes; small files are asked for together, as far as they fill no memory
 _LINK, _SUBMODULE = "120000", "160000"
 
 
@@ -168,8 +170,16 @@ class Repository(SafeGit):
         names = done.stdout.decode("utf-8", "surrogateescape").split("\0")
         return [name.removeprefix(f"{commit}:") if commit else name for name in names if name]
 
-    def extract(self, commit: str, folders: list[str], to: Path, pictures: bool = False) -> None:
+    def extract(
+        self,
+        commit: str,
+        folders: list[str],
+        to: Path,
+        pictures: bool = False,
+        taken: Callable[[str], bool] = lambda name: True,
+    ) -> None:
         """Write the files of some folders as they stood in a commit. Pictures are written empty, unless they are to be looked at.
+        taken: which files, by name; else all.
 
         A link is written as a link to nothing of use, so that it is refused as in a work tree, and what is over the bound
         for records is written hollow at its size.
@@ -177,27 +187,35 @@ class Repository(SafeGit):
         if not folders:
             return
         try:
-            self._lay_out(commit, folders, to, pictures)
+            self._lay_out(commit, folders, to, pictures, taken)
         except OSError as error:  # a name that is too long, or two of one name, which no file system takes
             about = seen(str(error.filename or "").removeprefix(f"{to}{os.sep}"))
             raise GitLacks(
                 f"the files of {commit[:9]} cannot be written: {error.strerror}. Found {shown(about)}."
             ) from None
 
-    def _lay_out(self, commit: str, folders: list[str], to: Path, pictures: bool) -> None:
+    def _lay_out(self, commit: str, folders: list[str], to: Path, pictures: bool, taken: Callable[[str], bool]) -> None:
         wanted: dict[str, list[Path]] = {}
+        room = MOST_AT_ONCE
         for entry in self._run("ls-tree", "-r", "-z", "-l", commit, "--", *folders).split(b"\0"):
             if not entry:
                 continue
             head, _, name = entry.decode("utf-8", "surrogateescape").partition("\t")
             mode, _, oid, size = head.split()
             parts = name.split("/")
-            if mode == _SUBMODULE or any(part in ("", ".", "..", ".git") or Path(part).name != part for part in parts):
+            if (
+                mode == _SUBMODULE
+                or not taken(name)
+                or any(part in ("", ".", "..", ".git") or Path(part).name != part for part in parts)
+            ):
                 continue
             path = to.joinpath(*parts)
             if mode == _LINK:
                 path.parent.mkdir(parents=True, exist_ok=True)
                 path.symlink_to(os.devnull)
+            elif pictures and size.isdecimal() and int(size) <= min(SMALL, room):
+                room -= int(size)
+                wanted.setdefault(oid, []).append(path)
             elif not name.lower().endswith(TEXTS):
                 whole = pictures and size.isdecimal()
                 small = whole and int(size) <= MOST_OF_A_PICTURE
