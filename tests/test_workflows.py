@@ -132,10 +132,10 @@ def test_the_code_is_held_to_its_habits_on_every_python_that_the_project_names()
     assert pythons == ["3.11", "3.12", "3.13"] == gitlab["tests"]["parallel"]["matrix"][0]["PYTHON"]
     for job in jobs.values():
         (kept,) = [step["with"] for step in job["steps"] if "actions/cache@" in step.get("uses", "")]
-        assert kept["path"] == ".venv" and "hashFiles('requirements.lock', 'pyproject.toml')" in kept["key"]
+        assert kept["path"] == ".venv" and "hashFiles('requirements-test.lock', 'pyproject.toml')" in kept["key"]
         assert "restore-keys" not in kept
     kept = gitlab[".of-the-code"]["cache"]
-    assert kept["paths"] == [".venv"] and kept["key"]["files"] == ["requirements.lock", "pyproject.toml"]
+    assert kept["paths"] == [".venv"] and kept["key"]["files"] == ["requirements-test.lock", "pyproject.toml"]
     assert [name for name, job in gitlab.items() if isinstance(job, dict) and "cache" in job] == [".of-the-code"]
 
 
