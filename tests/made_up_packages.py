@@ -27,6 +27,11 @@ PARTS = {
         f"ring{number}": ("ring", [("width", "thickness", 0.044), ("wall", "thickness", 0.04), ("gap", "gap", 0.004)])
         for number in (1, 2, 3)
     },
+    **{
+        f"{family}{number}": (family, [("bore", "bore", 0.2), ("wall", "thickness", 0.02), ("length", "length", 0.5)])
+        for family in ("bush", "bearing", "oiler", "valve")
+        for number in (1, 2, 3)
+    },
 }
 RESULTS = ["ran_free"] * 6 + ["running"] * 3 + ["nipped", "stuck"]
 

@@ -1,7 +1,8 @@
 """A question over the frames of many packages, and its answer.
 
-Every step is one that pandas and the distributed frames that are made like it have alike, on whole columns: no line is looked
-at by itself, no index is counted on, and nothing rests on the order of lines. Only the answer, which is small, is brought here.
+The steps that go over whole tables, choosing parts and joining their sizes and outcomes, are such as pandas and the distributed
+frames that are made like it have alike: whole columns, no line by itself, nothing that rests on an index or on an order. What they
+leave is as small as the answer, is brought here, and the rest is pandas.
 """
 
 from dataclasses import dataclass
@@ -44,17 +45,20 @@ class Answer:
 
 def answer(question: Question, parts: Frame, features: Frame, outcomes: Frame) -> Answer:
     """What the packages have to say to a question."""
-    parts = _of_family_and_material(question, parts)
+    asked = _here(_of_family_and_material(question, parts))
+    # Joined with what is here already, and so small, each table is read once and nothing has to be shared out anew.
+    surfaces = _here(features.merge(asked[KEY], on=KEY))
     without_size = 0
     if question.sizes is not None:
-        without_size = len(_here(_without_size(question, parts, features)))
-        parts = _of_size(question, question.sizes, parts, features)
-    told = _by_part(outcomes).merge(parts[KEY], on=KEY)
-    here, told_here = _sorted(_with_verdicts(parts, told)), _sorted(told)
+        own = _asked_kind(question, surfaces)
+        without_size = len(_without_size(question, asked, own))
+        asked = _of_size(question, question.sizes, asked, own)
+    told = _here(_by_part(outcomes).merge(asked[KEY], on=KEY))
+    asked = _with_verdicts(asked, told)
     if question.held:
-        here = here[here["verdict"] == VERDICTS[0]].reset_index(drop=True)
-    read = _sorted(features[features["size"].notnull()].merge(parts[KEY], on=KEY))
-    return Answer(here, _of(here, read), _of(here, told_here), without_size)
+        asked = asked[asked["verdict"] == VERDICTS[0]]
+    read = surfaces[surfaces["size"].notnull()]
+    return Answer(_sorted(asked), _sorted(_of(asked, read)), _sorted(_of(asked, told)), without_size)
 
 
 def _of_family_and_material(question: Question, parts: Frame) -> Frame:
@@ -70,29 +74,30 @@ def _of_family_and_material(question: Question, parts: Frame) -> Frame:
 
 
 def _asked_kind(question: Question, features: Frame) -> Frame:
-    return features[features["kind"].isin([question.kind] if question.kind else list(DIAMETERS))]
+    """The features whose intended size is asked for, where they name one."""
+    of_kind = features["kind"].isin([question.kind] if question.kind else list(DIAMETERS))
+    return features[of_kind & features["nominal"].notnull()]
 
 
-def _of_size(question: Question, sizes: tuple[float, float], parts: Frame, features: Frame) -> Frame:
+def _of_size(question: Question, sizes: tuple[float, float], parts: Frame, own: Frame) -> Frame:
     """The parts with a feature of that size, or, where they have no diameter, that go with one: a ring in its bore."""
-    asked = _asked_kind(question, features)
-    own = asked[_within(sizes, asked["nominal"])][KEY].drop_duplicates().assign(own=1.0)
-    parts = parts.merge(own, on=KEY, how="left")
-    right = parts["own"].notnull()
+    right = _listed(parts, own[_within(sizes, own["nominal"])])
     if question.kind is None:
         right = right | _within(sizes, parts["goes_with"])
-    return parts[right].drop(columns="own")
+    return parts[right]
 
 
-def _without_size(question: Question, parts: Frame, features: Frame) -> Frame:
+def _without_size(question: Question, parts: Frame, own: Frame) -> Frame:
     """The parts that name no intended size of that kind."""
-    asked = _asked_kind(question, features)
-    own = asked[asked["nominal"].notnull()][KEY].drop_duplicates().assign(own=1.0)
-    parts = parts.merge(own, on=KEY, how="left")
-    says: Frame = parts["own"].notnull()
+    says = _listed(parts, own)
     if question.kind is None:
         says = says | parts["goes_with"].notnull()
     return parts[~says]
+
+
+def _listed(parts: Frame, features: Frame) -> Frame:
+    """Which of the parts have a feature among these."""
+    return parts.set_index(KEY).index.isin(features.set_index(KEY).index)
 
 
 def _within(sizes: tuple[float, float], nominal: Frame) -> Frame:
@@ -106,20 +111,14 @@ def _by_part(outcomes: Frame) -> Frame:
     return by_part.astype({"part": outcomes["parts"].dtype})
 
 
-def _with_verdicts(parts: Frame, told: Frame) -> Any:
-    """Parts with how often each was told to have held, to run still, and not to have held."""
+def _with_verdicts(parts: Frame, told: Frame) -> Frame:
+    """Parts with what was told of them: that they held, run still, or did not hold."""
     free, running = told["result"] == HELD, told["result"] == RUNNING
-    failed = ~free & ~running & (told["result"] != "")
-    as_numbers = {"free": free, "runs": running, "failed": failed}
-    counted = told.assign(**{name: flags.astype("int64") for name, flags in as_numbers.items()})
-    counts = counted.groupby(KEY)[["free", "runs", "failed"]].sum().reset_index()
-    here: Any = _here(parts.merge(counts, on=KEY, how="left"))
-    here = here.fillna({"free": 0, "runs": 0, "failed": 0})
-    held, did_not, both, runs, unknown = VERDICTS
-    verdict = pandas.Series(unknown, index=here.index, dtype="object")
-    verdict = verdict.mask(here["runs"] > 0, runs).mask(here["free"] > 0, held).mask(here["failed"] > 0, did_not)
-    here["verdict"] = verdict.mask((here["failed"] > 0) & (here["free"] > 0), both)
-    return here.drop(columns=["free", "runs", "failed"])
+    held, runs = _listed(parts, told[free]), _listed(parts, told[running])
+    failed = _listed(parts, told[~free & ~running & (told["result"] != "")])
+    verdict = pandas.Series(VERDICTS[4], index=parts.index, dtype="object").mask(runs, VERDICTS[3])
+    verdict = verdict.mask(held, VERDICTS[0]).mask(failed, VERDICTS[1]).mask(failed & held, VERDICTS[2])
+    return parts.assign(verdict=verdict)
 
 
 def _here(frame: Frame) -> Any:
@@ -127,12 +126,11 @@ def _here(frame: Frame) -> Any:
     return frame.compute() if hasattr(frame, "compute") else frame
 
 
-def _sorted(frame: Frame) -> Any:
+def _sorted(here: Frame) -> Any:
     """In an order that does not rest on how the work was shared out."""
-    here = _here(frame)
     return here.sort_values([*KEY, *(column for column in here.columns if column not in KEY)]).reset_index(drop=True)
 
 
-def _of(parts: pandas.DataFrame, lines: pandas.DataFrame) -> Any:
+def _of(parts: Frame, lines: Frame) -> Frame:
     """The lines that are of these parts."""
-    return lines.merge(parts[KEY], on=KEY)
+    return lines[lines.set_index(KEY).index.isin(parts.set_index(KEY).index)]
