@@ -10,6 +10,7 @@ from click.testing import CliRunner
 from gudgeon.assess.build import assess
 from gudgeon.cli import main
 from gudgeon.export.package import files
+from gudgeon.export.part_table import more_cells
 from gudgeon.records.load_build import load_build
 from gudgeon.records.problems import Problems
 from gudgeon.records.readings_csv import from_csv, is_readings_csv, to_csv, to_yaml
@@ -44,7 +45,8 @@ def test_every_table_is_as_its_schema_says(package):
     }
     for name, table in tables.items():
         rows, fields = lines(package, name), table["schema"]["fields"]
-        assert list(rows[0]) == [each["name"] for each in fields]
+        headings = package[2][f"{name}.csv"].decode().split("\n", 1)[0]
+        assert headings.split(",") == [each["name"] for each in fields]
         for row in rows:
             for each in fields:
                 assert row[each["name"]] == "" or kinds[each["type"]](row[each["name"]]) is not None
@@ -83,6 +85,14 @@ def test_a_part_tells_its_family_material_and_the_bore_that_a_ring_runs_in(packa
     )
     nominal = {row["ref"]: row["nominal"] for row in lines(package, "features")}
     assert float(nominal[bore]) == build.features[bore].size and "" in nominal.values()
+
+
+def test_an_outcome_is_of_the_parts_of_its_fit(package):
+    build = package[0]
+    fit, halves = next((name, fit.halves) for name, fit in build.fits.items() if len(fit.halves) == 2)
+    parts = " ".join(ref.partition(".")[0] for ref in halves)
+    told = {about: more_cells(build, "outcomes", about)["parts"] for about in (fit, halves[0], "ring1")}
+    assert told == {fit: parts, halves[0]: parts.split()[0], "ring1": "ring1"}
 
 
 def test_a_package_tells_its_club_and_where_its_page_is(package):

@@ -25,7 +25,7 @@ from gudgeon.assess.findings import (
     SuspectedMistake,
 )
 from gudgeon.assess.findings.base import bare
-from gudgeon.export.part_table import OF_FEATURES, PART_FIELDS, PARTS, of_features, part_lines
+from gudgeon.export.part_table import MORE, PART_FIELDS, PARTS, more_cells, part_lines
 from gudgeon.notes import in_words
 from gudgeon.records import build_file, instalment_head, parts
 from gudgeon.records.cuts import Cut, CutWithdrawal
@@ -185,7 +185,7 @@ def _fields(table: str, model) -> list[dict]:
             columns.append(column)
     return [
         *columns,
-        *(OF_FEATURES if table == "features" else []),
+        *MORE.get(table, ("", []))[1],
         {"name": "file", "type": "string", "description": "File of the record, from the project's root."},
         {"name": "line", "type": "integer", "description": "Line of the record."},
     ]
@@ -196,11 +196,12 @@ def _names(fields: list[dict]) -> list[str]:
 
 
 def _table(table: str, model, lines, build: Build, fmt: UnitFormatter) -> str:
-    more = of_features(build) if table == "features" else {}
-    added = _names(OF_FEATURES) if more else []
+    about, more_fields = MORE.get(table, ("", []))
+    added = _names(more_fields)
+    more = [more_cells(build, table, getattr(line, about)) for line in lines] if added else []
     names = [name for name in _names(_fields(table, model))[:-2] if name not in added]
     columns = {name: [_said(getattr(line, name), fmt) for line in lines] for name in names}
-    columns |= {name: [_cell(more[line.ref][name]) for line in lines] for name in added}
+    columns |= {name: [_cell(cells[name]) for cells in more] for name in added}
     columns |= {"file": [line.source.file for line in lines], "line": [line.source.line for line in lines]}
     return _csv(columns)
 

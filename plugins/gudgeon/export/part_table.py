@@ -31,14 +31,30 @@ PART_FIELDS = [
     {"name": "file", "type": "string", "description": "File of the record, from the project's root."},
     {"name": "line", "type": "integer", "description": "Line of the record."},
 ]
-OF_FEATURES = [
-    {"name": "part", "type": "string", "description": "Id of its part."},
-    {
-        "name": "nominal",
-        "type": "number",
-        "description": "Intended size: mm of a length, degrees, rpm, cm³ or N of other kinds; of a taper length over length.",
-    },
-]
+# Table of findings -> the columns that it has besides, and the field of a line that they are worked out from.
+MORE = {
+    "features": (
+        "ref",
+        [
+            {"name": "part", "type": "string", "description": "Id of its part."},
+            {
+                "name": "nominal",
+                "type": "number",
+                "description": "Intended size: mm of a length, degrees, rpm, cm³ or N of other kinds; of a taper length over length.",
+            },
+        ],
+    ),
+    "outcomes": (
+        "about",
+        [
+            {
+                "name": "parts",
+                "type": "string",
+                "description": "Ids of the parts that it is about, a space between them.",
+            }
+        ],
+    ),
+}
 
 
 def part_lines(
@@ -73,9 +89,13 @@ def part_lines(
     return lines
 
 
-def of_features(build: Build) -> dict[str, dict[str, str | float | None]]:
-    """What else the table of features tells: part.feature -> its cells."""
-    return {ref: {"part": ref.partition(".")[0], "nominal": feature.size} for ref, feature in build.features.items()}
+def more_cells(build: Build, table: str, name: str) -> dict[str, str | float | None]:
+    """The cells of the columns that a table has besides. name: of what the line is about: a feature, or a fit or part too."""
+    fit = build.fits.get(name)
+    parts = dict.fromkeys(ref.partition(".")[0] for ref in (fit.halves if fit else [name]))
+    if table == "outcomes":
+        return {"parts": " ".join(parts)}
+    return {"part": " ".join(parts), "nominal": build.features[name].size}
 
 
 def _goes_with(build: Build, part_id: str, meets: Mapping[str, set[str]]) -> float | None:

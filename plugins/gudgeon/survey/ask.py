@@ -10,11 +10,11 @@ from typing import Any
 
 import pandas
 
+from gudgeon.records.outcomes import NO_VERDICT, RAN_FREE
 from gudgeon.records.parts import DIAMETERS
 from gudgeon.survey.tables import KEY
 
 Frame = Any  # pandas.DataFrame, or one of another engine that has its methods
-HELD, RUNNING = "ran_free", "running"  # as a package words an outcome; every other word is of one that did not hold
 NANOMETRE = 1e-6  # mm
 VERDICTS = ("held", "did not hold", "both are told", "still running", "not known")
 
@@ -113,7 +113,7 @@ def _by_part(outcomes: Frame) -> Frame:
 
 def _with_verdicts(parts: Frame, told: Frame) -> Frame:
     """Parts with what was told of them: that they held, run still, or did not hold."""
-    free, running = told["result"] == HELD, told["result"] == RUNNING
+    free, running = told["result"] == RAN_FREE, told["result"] == NO_VERDICT
     held, runs = _listed(parts, told[free]), _listed(parts, told[running])
     failed = _listed(parts, told[~free & ~running & (told["result"] != "")])
     verdict = pandas.Series(VERDICTS[4], index=parts.index, dtype="object").mask(runs, VERDICTS[3])
