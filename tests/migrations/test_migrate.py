@@ -160,3 +160,64 @@ def test_half_a_build_and_a_file_that_cannot_be_read_are_left_alone(club):
     done = run(club, "migrate")
     assert done.exit_code == 0 and texts(club)["builds/small/cuts.yaml"] == "cuts: [\n"
     assert "date: 2025-02-04" in texts(club)["builds/small/readings/2025-02-04-skirt.yaml"]
+
+
+RULE = """\
+rule: R{number}
+says: 'one in a thousand'
+kind: skirt
+applies_to: 'iron piston in iron bore'
+gives: {{per_length: [0.001, 0.0016]}}
+valid: 'any'
+said_by: 'a member'
+basis: common practice
+grade: member rule
+{more}note: 'of ours'   # the end
+"""
+IN_RULES = {
+    1: "outcomes: {ran_free: 6, tight: 0}   # counted at the show\n",
+    2: """\
+told:
+  # from letters
+  - {engine: 'Old "Ned"', result: ran_free, hours: 12.50 h, told: 2024-05-01}   # by post
+  - engine: Blue one
+    hours: 3 h
+    result: tight
+# of what follows
+""",
+    3: "told: [{engine: A, result: nipped, hours: 1 h}, {result: ran_free, engine: B, hours: 2.0 h, told: 2023-01-02}]\n",
+    4: "outcomes:\n  ran_free: 1\n  # once\n  seized: 2\n",
+}
+
+
+def test_outcomes_leave_the_rules_for_the_file_of_their_club_with_every_count_digit_and_comment(club):
+    shelf = club / "docs" / "knowledge"
+    (shelf / "rules").mkdir()
+    for number, more in IN_RULES.items():
+        (shelf / "rules" / f"R{number}.yaml").write_text(RULE.format(number=number, more=more), encoding="utf-8")
+    (shelf / "sharing.yaml").write_text("club: 'Mill: Pond'\nlicence: CC-BY-4.0\n", encoding="utf-8")
+    digest = f"sha256:{'0' * 64}"
+    brought = f"{{came_from: x, club: Far Club, licence: CC0-1.0, digest: '{digest}', as_brought: '{digest}', on: 2025-01-01}}"
+    (shelf / "origins.yaml").write_text(f"origins:\n  rule R4: {brought}\n", encoding="utf-8")
+    before = Project.open(club, cache=False).knowledge
+    done = run(club, "migrate")
+    assert done.exit_code == 0, done.stderr
+    after = Project.open(club, cache=False).knowledge
+    assert after.problems == [] and not any(rule.outcomes or rule.told for rule in after.rules.values())
+    assert set(after.outcomes) == {"mill-pond", "far-club"}
+    assert _told(after) == _told(before)
+    assert after.outcomes["far-club"].counts == {"R4": {"ran_free": 1, "seized": 2}}
+    text = (shelf / "outcomes" / "mill-pond.yaml").read_text(encoding="utf-8")
+    for kept in ("12.50 h", "2.0 h", "# counted at the show", "# from letters", "# by post"):
+        assert kept in text
+    for number in IN_RULES:
+        rule = (shelf / "rules" / f"R{number}.yaml").read_text(encoding="utf-8")
+        assert rule == RULE.format(number=number, more="# of what follows\n" if number == 2 else "")
+    assert run(club, "migrate", "--show").stdout == ""
+
+
+def _told(knowledge) -> list:
+    of_clubs = knowledge.outcomes.values()
+    counts = [(one.club, rule, counts) for one in of_clubs for rule, counts in one.counts.items()]
+    told = [(one.club, entry.model_dump(mode="json")) for one in of_clubs for entry in one.told]
+    return sorted(map(repr, [*counts, *told]))

@@ -8,6 +8,8 @@ from gudgeon.commands.options import desk_of, open_project, root_option
 from gudgeon.commands.terminal import LACKS, TROUBLE, leave, painter
 from gudgeon.records.problems import seen_lines
 
+NAMED = 5  # files of a step; the diff has them all
+
 
 @click.command(
     epilog="""\b
@@ -45,7 +47,8 @@ def migrate(show, root):
     if show:
         click.echo(_differences(migration, painter()), nl=False)
     for step, names in migration.by_step:
-        click.echo(f"{step.says}: {', '.join(names)}", err=True)
+        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+        click.echo(f"{step.says}: {', '.join(names[:NAMED])}{more}", err=True)
     for problem in (*migration.problems, *fresh):
         click.echo(str(problem), err=True)
     if fresh or migration.problems:

@@ -7,7 +7,7 @@ from contextlib import ExitStack
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from gudgeon.migrations import codes_of_cautions, day_under_date, surface_of_set_up
+from gudgeon.migrations import codes_of_cautions, day_under_date, outcomes_out_of_rules, surface_of_set_up
 from gudgeon.migrations.texts import OF_A_BUILD, OF_THE_SHELF, Replaced, Step, Texts, files_of, lost
 from gudgeon.project.settings import Settings
 from gudgeon.project.writing import lay_over, trial_copy
@@ -17,7 +17,7 @@ from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.problems import Problem
 from gudgeon.records.yaml_text import Document
 
-STEPS = (day_under_date.STEP, surface_of_set_up.STEP, codes_of_cautions.STEP)
+STEPS = (day_under_date.STEP, surface_of_set_up.STEP, codes_of_cautions.STEP, outcomes_out_of_rules.STEP)
 
 
 @dataclass
