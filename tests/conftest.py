@@ -8,10 +8,12 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from gudgeon.pictures import sizes
+from gudgeon.project.lock import locked
 from hypothesis import HealthCheck, settings
 
 # What was worked out before is kept for no test but those of the cache itself: a test bends the code in memory.
@@ -24,7 +26,11 @@ settings.load_profile("suite")
 # The libraries, the tests and the shelf stay to the end: looking through them often for garbage costs a tenth of the time.
 gc.set_threshold(50_000, 20, 100)
 ROOT = Path(__file__).parent.parent
-KEPT = Path(tempfile.gettempdir()) / f"gudgeon-tests-{os.environ.get('PYTEST_XDIST_TESTRUNUID', os.getpid())}"
+# What all processes of a run share; the process that began the run removes it in the end.
+BEGAN_HERE = "GUDGEON_TESTS_KEEP_IN" not in os.environ
+KEPT = Path(
+    os.environ.setdefault("GUDGEON_TESTS_KEEP_IN", str(Path(tempfile.gettempdir()) / f"gudgeon-tests-{os.getpid()}"))
+)
 AXE = ROOT / "tests" / "browser" / "node_modules" / "axe-core" / "axe.min.js"
 BROWSER = shutil.which("chromium")
 # One page of each kind.
@@ -114,6 +120,11 @@ def pytest_collection_finish():
     gc.freeze()
 
 
+def pytest_unconfigure():
+    if BEGAN_HERE:
+        shutil.rmtree(KEPT, ignore_errors=True)
+
+
 def pytest_terminal_summary(terminalreporter):
     left_out = [report for report in terminalreporter.stats.get("skipped", ()) if "browser" in report.keywords]
     if left_out:
@@ -171,7 +182,6 @@ def pictures_copied_once():
     sizes._made = kept
     yield
     sizes._made = make
-    shutil.rmtree(KEPT, ignore_errors=True)
 
 
 def build_site(project: Path, out: Path, *more: str, afresh: bool = False) -> subprocess.CompletedProcess:
@@ -228,9 +238,23 @@ def pages_that_stay(site: Path) -> list[Path]:
 
 
 @pytest.fixture(scope="session")
-def site(tmp_path_factory):
-    """The whole site, built once by the real MkDocs, strictly."""
-    out = tmp_path_factory.mktemp("site")
+def site():
+    """The whole site, built by the real MkDocs, strictly, once in a run: the first process that needs it builds, others wait.
+    Nobody changes it."""
+    return made_once("site", site_of_the_project)
+
+
+def site_of_the_project(out: Path):
     done = build_site(ROOT, out, "--strict")
     assert done.returncode == 0, done.stderr
-    return out
+
+
+def made_once(name: str, make: Callable[[Path], None]) -> Path:
+    """A folder that is made once in a run, by the first of its processes that asks; the others wait for it."""
+    place, made = KEPT / "made" / name, KEPT / "made" / f"{name} is made"
+    place.parent.mkdir(parents=True, exist_ok=True)
+    with locked(place.parent, print, patience=900):
+        if not made.exists():
+            make(place)
+            made.touch()
+    return place

@@ -190,6 +190,20 @@ def test_libraries_that_the_site_does_without_are_added_when_they_are_asked_for(
     assert start.is_ready() and not start.is_ready(more), "the site's environment does not rest on the tests' lock"
 
 
+def test_lint_asks_ruff_and_the_type_checker_and_ends_where_one_is_not_content(start):
+    asked = []
+
+    def run(*command, **settings):
+        asked.append(command[2:])
+        if command[2] == "basedpyright":
+            sys.exit(1)
+
+    start.run = run
+    with pytest.raises(SystemExit):
+        start.lint()
+    assert asked == [("ruff", "check"), ("ruff", "format", "--check"), ("basedpyright",)]
+
+
 def test_no_library_is_locked_in_two_versions():
     def pins(name):
         return set(re.findall(r"^([a-z0-9._-]+==[^\n\\]+)", (ROOT / name).read_text(encoding="utf-8"), re.MULTILINE))

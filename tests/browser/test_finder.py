@@ -1,12 +1,12 @@
 """Who has made one: the list of parts as one that is asked, and the whole list where no script runs."""
 
 import pytest
-from browser.test_browser import PHONE, a_browser_is_there, address, chromium  # noqa: F401 - fixtures
+from browser.test_browser import PHONE
 
 pytestmark = pytest.mark.browser
 
 
-def test_the_list_of_parts_is_asked(chromium, address):  # noqa: F811
+def test_the_list_of_parts_is_asked(chromium, address):
     page = chromium.new_page(viewport=PHONE)
     page.goto(address + "made/")
     told, every = page.locator(".g-made-asked [role=status]"), page.locator(".g-made").count()
@@ -40,7 +40,7 @@ def test_the_list_of_parts_is_asked(chromium, address):  # noqa: F811
     page.close()
 
 
-def test_without_script_the_whole_list_stands_there(chromium, address):  # noqa: F811
+def test_without_script_the_whole_list_stands_there(chromium, address):
     context = chromium.new_context(viewport=PHONE, java_script_enabled=False)
     page = context.new_page()
     page.goto(address + "made/")

@@ -3,13 +3,8 @@
 import shutil
 
 import pytest
-from browser.test_browser import (  # noqa: F401 - fixtures
-    PHONE,
-    a_browser_is_there,
-    chromium,
-    fullest_of_each_kind,
-    serve,
-)
+from browser.serving import serve
+from browser.test_browser import PHONE, fullest_of_each_kind
 from conftest import build_site, copy_project
 from hostile_records import hostile_club
 
@@ -40,7 +35,7 @@ def hostile_site(tmp_path_factory):
     return project / "site"
 
 
-def test_nothing_runs_on_any_kind_of_page(chromium, hostile_site):  # noqa: F811
+def test_nothing_runs_on_any_kind_of_page(chromium, hostile_site):
     server, address = serve(hostile_site)
     context = chromium.new_context(viewport=PHONE)
     context.add_init_script(LISTEN)

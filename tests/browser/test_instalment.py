@@ -3,7 +3,8 @@
 import shutil
 
 import pytest
-from browser.test_browser import PHONE, a_browser_is_there, chromium, serve, violations  # noqa: F401 - fixtures
+from browser.serving import serve
+from browser.test_browser import PHONE, violations
 from conftest import build_site, copy_project
 from full_story import write_everything
 
@@ -28,7 +29,7 @@ def story(tmp_path_factory):
     return address
 
 
-def test_everything_is_shown_and_nothing_spills(chromium, story):  # noqa: F811
+def test_everything_is_shown_and_nothing_spills(chromium, story):
     asked, wrong = [], []
     for width in WIDTHS:
         context = chromium.new_context(viewport={"width": width, "height": 844})
@@ -45,7 +46,7 @@ def test_everything_is_shown_and_nothing_spills(chromium, story):  # noqa: F811
     assert [url for url in asked if not url.startswith((story, "data:", "blob:"))] == []
 
 
-def test_from_the_home_to_the_first_instalment_in_one_tap_and_on_without_script(chromium, story):  # noqa: F811
+def test_from_the_home_to_the_first_instalment_in_one_tap_and_on_without_script(chromium, story):
     context = chromium.new_context(viewport=PHONE, java_script_enabled=False)
     page = context.new_page()
     page.goto(story)

@@ -1,13 +1,7 @@
 """Nothing of a number, word or warning is cut off on a narrow phone, and the site reads as well from a folder as from a server."""
 
 import pytest
-from browser.test_browser import (  # noqa: F401 - fixtures
-    PHONE,
-    a_browser_is_there,
-    address,
-    chromium,
-    fullest_of_each_kind,
-)
+from browser.test_browser import PHONE, fullest_of_each_kind
 from conftest import pages_that_stay
 
 pytestmark = pytest.mark.browser
@@ -39,7 +33,7 @@ CUT_OFF = """() => {
 }"""
 
 
-def test_nothing_is_cut_off(chromium, address, site):  # noqa: F811
+def test_nothing_is_cut_off(chromium, address, site):
     page, cut = chromium.new_page(viewport=PHONE), []
     pages = pages_that_stay(site)
     for path in fullest_of_each_kind(pages, site, also=()):
@@ -55,7 +49,7 @@ def test_nothing_is_cut_off(chromium, address, site):  # noqa: F811
     assert cut == []
 
 
-def test_the_site_opens_from_a_folder(chromium, site):  # noqa: F811
+def test_the_site_opens_from_a_folder(chromium, site):
     """Links, looks, drawings and the search of a site on a memory stick, without a server."""
     page, complaints = chromium.new_page(viewport=PHONE), []
     page.on("pageerror", lambda error: complaints.append(str(error)))

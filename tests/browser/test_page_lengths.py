@@ -4,14 +4,14 @@ Printed, a page takes few sides: what is read on asking is printed where it was 
 import re
 
 import pytest
-from browser.test_browser import PHONE, a_browser_is_there, address, chromium  # noqa: F401 - fixtures
+from browser.test_browser import PHONE
 
 pytestmark = pytest.mark.browser
 SCREENS = 8
 LOOKED_AT = 24  # the largest files of those below: short ones cannot be long pages
 
 
-def test_no_page_is_over_eight_screens(chromium, address, site):  # noqa: F811
+def test_no_page_is_over_eight_screens(chromium, address, site):
     page, long = chromium.new_page(viewport=PHONE), []
     paths = [*site.glob("*/index.html"), *site.glob("builds/*/**/index.html")]
     for path in sorted(paths, key=lambda path: path.stat().st_size)[-LOOKED_AT:]:
@@ -26,7 +26,7 @@ def test_no_page_is_over_eight_screens(chromium, address, site):  # noqa: F811
     page.close()
 
 
-def test_a_page_prints_on_few_sides_and_with_what_was_asked_for(chromium, address):  # noqa: F811
+def test_a_page_prints_on_few_sides_and_with_what_was_asked_for(chromium, address):
     page = chromium.new_page()
 
     def sides():

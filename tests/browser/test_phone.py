@@ -9,7 +9,8 @@ from pathlib import Path
 
 import phone_vectors
 import pytest
-from browser.test_browser import PHONE, a_browser_is_there, chromium, serve, violations  # noqa: F401 - fixtures
+from browser.serving import serve
+from browser.test_browser import PHONE, violations
 from gudgeon.assess.build import assess
 from gudgeon.bench.answer import answer
 from gudgeon.bench.data import bench_data
@@ -58,7 +59,7 @@ def address(folder):
 
 
 @pytest.fixture
-def phone(chromium, address):  # noqa: F811
+def phone(chromium, address):
     """A phone with nothing on it, and what it complained of."""
     context = chromium.new_context(viewport=PHONE, has_touch=True, is_mobile=True, accept_downloads=True)
     context.add_init_script(LISTEN)
@@ -312,7 +313,7 @@ def test_a_doubt_is_asked_and_one_tap_does_not_answer_it(phone, address):
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_it_is_large_enough_and_axe_finds_nothing(chromium, address, scheme):  # noqa: F811
+def test_it_is_large_enough_and_axe_finds_nothing(chromium, address, scheme):
     context = chromium.new_context(viewport=PHONE, color_scheme=scheme, has_touch=True, is_mobile=True)
     page = opened(context, address)
     type_reading(page, "4.5261")

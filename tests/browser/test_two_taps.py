@@ -1,7 +1,7 @@
 """From the home of the site two taps lead to what somebody at the lathe wants most, counted on a phone over real links."""
 
 import pytest
-from browser.test_browser import PHONE, a_browser_is_there, address, chromium  # noqa: F401 - fixtures
+from browser.test_browser import PHONE
 
 pytestmark = pytest.mark.browser
 CARD = ".g-card:has-text('Harrow Pond No. 3') >> "
@@ -38,7 +38,7 @@ WAYS = {
 }
 
 
-def test_two_taps_are_enough(chromium, address):  # noqa: F811
+def test_two_taps_are_enough(chromium, address):
     page, missed = chromium.new_page(viewport=PHONE, has_touch=True), []
     page.set_default_timeout(5000)
     for wanted, (taps, there, says) in WAYS.items():
@@ -52,7 +52,7 @@ def test_two_taps_are_enough(chromium, address):  # noqa: F811
     assert missed == []
 
 
-def test_the_menu_of_a_build_is_one_row(chromium, address):  # noqa: F811
+def test_the_menu_of_a_build_is_one_row(chromium, address):
     """At 320, 360 and 390 px, with clear targets, none outside the screen, and the open page marked."""
     page = chromium.new_page(viewport=PHONE)
     for kind in ("fits/a-f01/", "sums/", ""):
