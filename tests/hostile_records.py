@@ -250,6 +250,11 @@ def hostile_club(root: Path, builds: tuple[str, ...] = ("sundlia",)) -> Filler:
     assert "\ntold:" not in rule.read_text(encoding="utf-8")
     with rule.open("a", encoding="utf-8") as file:
         file.write("told: [{engine: x, result: running, hours: 10 h}]\n")
+    (root / "docs/knowledge/outcomes/elsewhere.yaml").write_text(
+        "outcomes: elsewhere\nclub: x\ntold: [{rule: A-R1, engine: x, result: nipped, hours: 10 h, size: 100 mm, clearance: 0.1 mm,"
+        " load: x, year: 1999, said_by: x, club: x, note: x}]\n",
+        encoding="utf-8",
+    )
     return fill_club(root)
 
 
@@ -308,7 +313,16 @@ def _paths(name: str, root: Path) -> list[tuple[Path, bool]]:
         return []
     head = name.endswith("its head")
     pattern = name.removesuffix(", its head")
-    for placeholder in ("<part>", "<date>-<what>", "<nn>-<title>", "<rule>", "<caution>", "<material>", "<family>"):
+    for placeholder in (
+        "<part>",
+        "<date>-<what>",
+        "<nn>-<title>",
+        "<rule>",
+        "<caution>",
+        "<material>",
+        "<family>",
+        "<name>",
+    ):
         pattern = pattern.replace(placeholder, "*")
     if not pattern.startswith("{knowledge}"):
         pattern = f"builds/*/{pattern}"

@@ -75,7 +75,7 @@ def test_a_cut_and_a_run_too_however_their_files_are_laid_out(club):
 
 @pytest.mark.parametrize(
     ("name", "said"),
-    [("evning", "Did you mean"), ("zzz", 'no reading, cut or run "zzz"'), ("b1", "has put b1 right")],
+    [("evning", "Did you mean"), ("zzz", 'no reading, cut, run or outcome "zzz"'), ("b1", "has put b1 right")],
 )
 def test_what_does_not_count_or_is_not_there_is_refused(club, name, said):
     path = club / "builds/small/readings/2025-02-02-bore.yaml"

@@ -123,7 +123,7 @@ def _by_people(
     rule, why_not = outcome.rule, None
     if rule is None:
         rule, why_not = _rule_followed(finding, fit, outcome.date, clearance)
-    if rule is not None and not tells:
+    if rule is not None and why_not is None and not tells:
         why_not = Note(code="outcome-of-same-run")
     return OutcomeFinding(
         about=finding.id,

@@ -1,4 +1,4 @@
-"""gudgeon withdraw: a reading, a cut or a run that was entered by mistake no longer counts; it stays, with the reason."""
+"""gudgeon withdraw: a reading, a cut, a run or an outcome that was entered by mistake no longer counts; it stays, with the reason."""
 
 import sys
 from collections.abc import Mapping
@@ -17,6 +17,7 @@ from gudgeon.entry.who_and_when import person
 from gudgeon.project.safe_write import NotSound, keep_and_read
 from gudgeon.records.cuts import Cut
 from gudgeon.records.model import Build
+from gudgeon.records.outcomes import Outcome
 from gudgeon.records.problems import nearest, seen_lines, shown
 from gudgeon.records.readings import Row
 from gudgeon.records.running import Run
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
 class Meant:
     """What is to be withdrawn. name: by what its withdrawal names it. file: where the withdrawal goes, below the build's folder."""
 
-    record: Row | Cut | Run
+    record: Row | Cut | Run | Outcome
     name: str
     words: str
     file: str
@@ -46,7 +47,7 @@ Examples:
   gudgeon withdraw sundlia 2025-04-13 --because "was of another engine" --by ilse
 
 \b
-A reading and a cut are named by their ids, a run by its id or its day. Nothing is deleted: an entry with the reason is added. Where
+A reading and a cut are named by their ids, a run and an outcome by their id or day. Nothing is deleted: an entry with the reason is added. Where
 another value was meant, enter it again; a row that puts another one right says so with supersedes.
 
 \b
@@ -61,7 +62,7 @@ Exit status: 0 written; 1 it cannot be withdrawn, or was not confirmed, and noth
 @click.option("--yes", is_flag=True, help="Write without asking.")
 @root_option
 def withdraw(build, record, because, by, day, yes, root):
-    """Withdraw RECORD of BUILD, a reading, a cut or a run that was entered by mistake, and tell what moves by it."""
+    """Withdraw RECORD of BUILD, a reading, a cut, a run or an outcome that was entered by mistake, and tell what moves by it."""
     project, date = open_project(root), day_of(day)
     records = find_build(project, build)
     if date > day_of(None):
@@ -106,6 +107,11 @@ def _meant(build: Build, name: str) -> Meant:
             words += f"\nRead after it, and still to count: {', '.join(after)}." if after else ""
             return Meant(cut, cut.id, words, "cuts.yaml")
     runs = [run for run in build.runs if name in run.names]
+    outcomes = [outcome for outcome in build.outcomes if name in outcome.names]
+    if runs and outcomes:
+        raise NotClear(
+            f"a run and an outcome are of {shown(name)}. Give the one that is meant an id in its file, and name that."
+        )
     if len(runs) > 1:
         raise NotClear(
             f"{len(runs)} runs are of {shown(name)}. Give the one that is meant an id in running.yaml, and name that."
@@ -114,9 +120,21 @@ def _meant(build: Build, name: str) -> Meant:
         if build.withdrawal_of_run(runs[0]) is not None:
             raise NotClear(f"the run of {runs[0].date} is withdrawn already.")
         return Meant(runs[0], name, f"The run of {runs[0].date}, {runs[0].hours}.", "running.yaml")
+    if len(outcomes) > 1:
+        raise NotClear(
+            f"{len(outcomes)} outcomes are of {shown(name)}. Give the one that is meant an id in outcomes.yaml, and name that."
+        )
+    if outcomes:
+        (outcome,) = outcomes
+        if build.withdrawal_of_outcome(outcome) is not None:
+            raise NotClear(f"the outcome of {outcome.date} is withdrawn already.")
+        words = (
+            f"The outcome of {outcome.date}: {outcome.about} {outcome.result.replace('_', ' ')}, said by {outcome.by}."
+        )
+        return Meant(outcome, name, words, "outcomes.yaml")
     known = [*(row.id for row in build.rows), *(cut.id for cut in build.cuts if cut.id)]
-    known += [one for run in build.runs for one in run.names]
-    raise NotClear(f'no reading, cut or run "{shown(name)}" in this build.{nearest(name, known)}')
+    known += [one for entry in (*build.runs, *build.outcomes) for one in entry.names]
+    raise NotClear(f'no reading, cut, run or outcome "{shown(name)}" in this build.{nearest(name, known)}')
 
 
 def _reading(build: Build, row: Row) -> Meant:
@@ -147,7 +165,7 @@ def _write(project: "Project", name: str, record: str, entry: dict[str, str]) ->
             files = [f"{stem}.yaml", *(f"{stem}-withdrawn{end}.yaml" for end in ("", "-2", "-3"))]
         else:
             files = [meant.file]
-        key = {"cuts.yaml": "cuts", "running.yaml": "runs"}.get(meant.file, "rows")
+        key = {"cuts.yaml": "cuts", "running.yaml": "runs", "outcomes.yaml": "outcomes"}.get(meant.file, "rows")
         problem: Exception | None = None
         for file in files:
             try:
