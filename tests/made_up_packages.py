@@ -36,6 +36,16 @@ PARTS = {
 RESULTS = ["ran_free"] * 6 + ["running"] * 3 + ["nipped", "stuck"]
 
 
+# As long as the description of a real package's tables.
+RESOURCES = [
+    {
+        "fields": [
+            {"name": f"column{number}", "type": "string", "description": "What it holds. " * 6} for number in range(130)
+        ]
+    }
+]
+
+
 def table(name: str, lines: list[dict]) -> str:
     out = io.StringIO()
     writer = csv.DictWriter(out, [*TABLES[name], "file", "line"], restval="", lineterminator="\n")
@@ -50,6 +60,7 @@ def descriptor(build: str, club: str, **more) -> str:
             "name": build,
             "title": f"Engine {build}",
             "version": "2025-01-01",
+            "resources": RESOURCES,
             "licenses": [{"name": "CC-BY-4.0"}],
             "gudgeon": {"format": "gudgeon-data-1", "club": club, "invented": True, "units": "in", **more},
         }
@@ -80,7 +91,11 @@ def made_up(folder: Path, count: int, seed: int = 17) -> Path:
             parts.append(
                 {"id": part, "name": part.capitalize(), "family": family, "material": material, "material_name": named}
                 | {"like": like, "made_from": "bar", "state": "finished", "goes_with": bore if family == "ring" else ""}
-                | {"done": "turn; split; gap", "file": f"builds/b{number}/parts/{part}.yaml", "line": 1}
+                | {
+                    "done": "rough out; stress relieve at 550 C; finish turn; split; gap at the smallest bore",
+                    "file": f"builds/b{number}/parts/{part}.yaml",
+                    "line": 1,
+                }
             )
             for surface, kind, share in surfaces:
                 size = "" if drawn.random() < 0.2 else round(bore * share + drawn.gauss(0, 0.01), 5)

@@ -85,7 +85,8 @@ MAY = {
         "gudgeon.story",
         "gudgeon.wording",
     },
-    "gudgeon.survey": {"gudgeon.records", "gudgeon.wording"},
+    "gudgeon.survey": {"gudgeon.export.package_format", "gudgeon.records", "gudgeon.wording"},
+    "gudgeon.export.package_format": set(),
     "gudgeon.entry": {"gudgeon.records", "gudgeon_calc"},
     "gudgeon.upgrade": {
         "gudgeon.assess.findings",

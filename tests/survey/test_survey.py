@@ -36,8 +36,8 @@ GAP = {
 
 def asked(folder, **question):
     problems = Problems()
-    found = packages([folder], problems)
-    return answer(Question(**question), *(read(name, found, problems) for name in TABLES)), problems.in_order()
+    listed = packages([folder], problems)
+    return answer(Question(**question), *(read(name, listed, problems) for name in TABLES)), problems.in_order()
 
 
 def survey(*words):
@@ -129,9 +129,9 @@ def test_the_size_of_a_ring_is_its_bore_and_of_others_their_own(tmp_path):
 def test_pandas_and_a_distributed_engine_give_the_same_answer(tmp_path):
     pytest.importorskip("dask.dataframe")
     problems = Problems()
-    found = packages([made_up(tmp_path, 40)], problems)
-    here = [read(name, found, problems) for name in TABLES]
-    there = [distributed(name, found, 7) for name in TABLES]
+    listed = packages([made_up(tmp_path, 40)], problems)
+    here = [read(name, listed, problems) for name in TABLES]
+    there = [distributed(name, listed, 7) for name in TABLES]
     assert not problems
     for question in (
         Question(),

@@ -25,6 +25,7 @@ from gudgeon.assess.findings import (
     SuspectedMistake,
 )
 from gudgeon.assess.findings.base import bare
+from gudgeon.export.package_format import DATA_FORMAT
 from gudgeon.export.part_table import MORE, PART_FIELDS, PARTS, more_cells, part_lines
 from gudgeon.notes import in_words
 from gudgeon.records import build_file, instalment_head, parts
@@ -348,7 +349,7 @@ def _descriptor(build: Build, address: str | None) -> dict:
         ],
         "resources": resources,
         "gudgeon": {
-            "format": "gudgeon-data-1",
+            "format": DATA_FORMAT,
             "version": version("gudgeon"),
             "club": head.club.name,
             "invented": head.club.invented,

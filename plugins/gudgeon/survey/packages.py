@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from gudgeon.export.package_format import DATA_FORMAT
 from gudgeon.records.problems import Problems, Where, seen, shown
 
 DESCRIPTOR = "datapackage.json"
-FORMAT = "gudgeon-data-1"
 MOST_PACKAGES = 200_000
 BIGGEST = 20_000_000  # bytes of a file
 LONGEST = 300  # letters of a name
@@ -100,8 +100,8 @@ def _described(folder: Path, problems: Problems) -> Package | None:
     ours = told.get("gudgeon") if isinstance(told, dict) else None
     if not isinstance(ours, dict):
         return None  # another program's package: it is no business of ours
-    if ours.get("format") != FORMAT:
-        problems.add(where, "", f"its format is {shown(str(ours.get('format')))}; what is read here is {FORMAT}.")
+    if ours.get("format") != DATA_FORMAT:
+        problems.add(where, "", f"its format is {shown(str(ours.get('format')))}; what is read here is {DATA_FORMAT}.")
         return None
     build = _line(told.get("name"))
     if not build:
