@@ -268,6 +268,8 @@ def test_the_steps_work_on_a_pull_request_from_a_fork(forge):
     assert done.returncode == 0, done.stdout + done.stderr
     comment = (runner / "slip.markdown").read_text()
     assert MARK in comment and "](https://forge.example/blob/0123/builds/small/fits.yaml#L2)" in comment
+    assert run(steps("review-comment.yml")["What the request's version of the tool moves"], runner).returncode == 0
+    assert (runner / "slip.markdown").read_text() == comment  # the request pins none
     assert json.loads((runner / "slip.sarif").read_text())["version"] == "2.1.0"
 
 
@@ -279,6 +281,15 @@ def test_a_reading_edited_in_a_fork_turns_the_check_red_and_still_gives_the_slip
     assert (runner.parent / "output").read_text() == "status=1\n"
     done = run(review["Something has to be put right"], runner)
     assert done.returncode == 1 and "this reading was edited" in done.stdout
+
+
+def test_a_pin_that_could_not_be_compared_is_no_all_clear(forge):
+    runner = forge(lambda repo: None)
+    (runner / "slip").mkdir()
+    (runner / "slip/slip.json").write_text('{"other_files": ["requirements.txt"]}')
+    (runner / "slip.markdown").write_text("No number moves.\n")
+    done = run(steps("review-comment.yml")["What the request's version of the tool moves"], runner)
+    assert done.returncode == 0 and "nothing is known of what that would move" in (runner / "slip.markdown").read_text()
 
 
 def test_a_forged_slip_is_not_posted(forge):

@@ -22,7 +22,7 @@ FORMS = ("text", "markdown", "json", "sarif")
 @click.command(
     epilog="""\b
 Examples:
-  gudgeon review                         the work here against where it left the main branch
+  gudgeon review                         what merging the work here into the main branch moves
   gudgeon review --details               with every fit, caution and reading
   gudgeon review --base v1.2 --head HEAD two revisions, whatever lies in the work tree
   gudgeon review --form markdown         for a pull request
@@ -34,7 +34,9 @@ Exit status: 0 nothing to put right, 1 records or readings have to be put right,
 )
 @click.option("--base", metavar="REVISION", help="Compare with exactly this revision.")
 @click.option(
-    "--main", metavar="REVISION", help="Compare with where the work left this branch (default: the main branch)."
+    "--main",
+    metavar="REVISION",
+    help="What the work would be merged into (default: the main branch, as fetched or as here, the one further on).",
 )
 @click.option("--head", metavar="REVISION", help="Look at this revision instead of the work tree.")
 @click.option("--form", type=click.Choice(FORMS), default="text", show_default=True, help="How it is written.")
@@ -53,7 +55,8 @@ Exit status: 0 nothing to put right, 1 records or readings have to be put right,
 def review(base, main, head, form, details, links, again, to, root, fresh):
     """Show what moved in numbers between two revisions.
 
-    Reads both from git, without touching the work tree, and works out only the builds that the edit can reach.
+    Compares the main branch with what merging the work into it gives; what cannot be merged is told first. Reads all of it from git,
+    without touching the work tree, and works out only the builds that the edit can reach.
     """
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.project.two_revisions import compare_revisions
