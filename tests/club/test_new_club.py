@@ -1,17 +1,20 @@
 """gudgeon new club: what it writes is complete and sound, and never over what is there."""
 
+import hashlib
 import json
 import re
 import subprocess
 import sys
+import zipfile
 
 import pytest
 import yaml
 from click.testing import CliRunner
 from conftest import ROOT
 from gudgeon.cli import main
+from gudgeon.club import tool
 from gudgeon.club.repository import FORGES, Club, editor_settings, files
-from gudgeon.club.tool import NoWheel, Tool, of_wheel, pinned
+from gudgeon.club.tool import NoWheel, Tool, of_installed, of_wheel, pinned
 
 LOCK = "# how it was made\nclick==8.1.8 \\\n    --hash=sha256:" + "0" * 64 + "\n"
 TOOL = Tool("9.9", "gudgeon-9.9-py3-none-any.whl", "1" * 64, LOCK, wheel=b"a wheel")
@@ -117,6 +120,54 @@ def test_a_wheel_that_is_none_is_refused(tmp_path, name, content):
     (tmp_path / name).write_bytes(content)
     with pytest.raises(NoWheel, match="no wheel"):
         of_wheel(tmp_path / name)
+
+
+@pytest.fixture
+def installed(monkeypatch):
+    """installed(origin): the tool runs from no work tree, and its installer wrote this of where it came from (PEP 610)."""
+
+    def said(origin):
+        monkeypatch.setattr(tool, "_is_work_tree", lambda folder: False)
+        monkeypatch.setattr(tool, "_origin", lambda: origin)
+
+    return said
+
+
+HTTPS = "https://example.org/gudgeon-9.9-py3-none-any.whl"
+HASHED = {"hashes": {"sha256": "2" * 64}}
+
+
+@pytest.mark.parametrize(
+    "origin",
+    [
+        {},
+        {"url": "https://example.org/tool.git", "vcs_info": {"vcs": "git", "commit_id": "1"}},
+        {"url": "file:///somewhere", "dir_info": {}},
+        {"url": HTTPS, "archive_info": {}},
+        {"url": HTTPS.replace("https", "http"), "archive_info": HASHED},
+        {"url": HTTPS.replace("//", "//ann:secret@"), "archive_info": HASHED},
+        {"url": HTTPS.replace("org/", "org/ --index-url "), "archive_info": HASHED},
+        {"url": "file:///nowhere/gudgeon-9.9-py3-none-any.whl", "archive_info": HASHED},
+    ],
+)
+def test_what_cannot_be_pinned_by_its_hash_is_asked_for(installed, origin):
+    installed(origin)
+    with pytest.raises(NoWheel, match="--tool WHEEL") as told:
+        of_installed()
+    assert "secret" not in str(told.value)
+
+
+def test_the_wheel_that_was_installed_is_the_one_that_is_pinned(installed, tmp_path):
+    wheel = tmp_path / "gudgeon-9.9-py3-none-any.whl"
+    with zipfile.ZipFile(wheel, "w") as archive:
+        archive.writestr("gudgeon/club/requirements.lock", LOCK)
+        archive.writestr("gudgeon-9.9.dist-info/METADATA", "Name: gudgeon\nVersion: 9.9\n")
+    digest = hashlib.sha256(wheel.read_bytes()).hexdigest()
+    installed({"url": wheel.as_uri(), "archive_info": {"hash": f"sha256={digest}"}})
+    assert of_installed().sha256 == digest and of_installed().lock == LOCK and of_installed().version == "9.9"
+    installed({"url": wheel.as_uri(), "archive_info": HASHED})
+    with pytest.raises(NoWheel, match="not the file any more"):
+        of_installed()
 
 
 def test_start_is_plain_python_that_says_the_same_words_as_this_repository(tmp_path):

@@ -99,11 +99,12 @@ def of_installed() -> Tool:
     told = (archive.get("hashes") or {}).get("sha256") or str(archive.get("hash", "")).removeprefix("sha256=")
     address = urlsplit(url)
     if address.scheme != "file":
-        if address.scheme != "https" or address.username or not re.fullmatch(r"[0-9a-f]{64}", told):
+        lock = Path(__file__).parent / "requirements.lock"
+        is_plain = address.scheme == "https" and not address.username and not any(sign.isspace() for sign in url)
+        if not is_plain or not re.fullmatch(r"[0-9a-f]{64}", told) or not lock.is_file():
             raise NoWheel(f"{NAME} was installed from {address.hostname}, which cannot be pinned by its hash. {_GIVE}")
-        lock = (Path(__file__).parent / "requirements.lock").read_text(encoding="utf-8")
-        name = address.path.rpartition("/")[2]
-        return Tool(importlib.metadata.version(NAME), name, told, lock, address=url)
+        name, version = address.path.rpartition("/")[2], importlib.metadata.version(NAME)
+        return Tool(version, name, told, lock.read_text(encoding="utf-8"), address=url)
     file = Path(url2pathname(address.path))
     if not file.is_file():
         raise NoWheel(f"{NAME} was installed from {file}, and that is no longer there. {_GIVE}")
