@@ -15,6 +15,7 @@ from gudgeon.cli import main
 from gudgeon.club import tool
 from gudgeon.club.repository import FORGES, Club, editor_settings, files
 from gudgeon.club.tool import NoWheel, Tool, of_installed, of_wheel, pinned
+from gudgeon.records.load_knowledge import load_knowledge
 
 LOCK = "# how it was made\nclick==8.1.8 \\\n    --hash=sha256:" + "0" * 64 + "\n"
 TOOL = Tool("9.9", "gudgeon-9.9-py3-none-any.whl", "1" * 64, LOCK, wheel=b"a wheel")
@@ -48,6 +49,20 @@ def test_a_name_stands_in_the_settings_as_it_was_said(name):
 def test_without_a_licence_nothing_is_given_away():
     made = files(club(licence="later"), TOOL)
     assert "LICENSE" not in made and "docs/knowledge/sharing.yaml" not in made
+
+
+def test_the_example_of_a_rule_is_sound_and_stands_for_nobody_until_it_is_named(tmp_path):
+    made = files(club(), TOOL)
+    for path, text in made.items():
+        if path.startswith("docs/knowledge/"):
+            (tmp_path / path).parent.mkdir(parents=True, exist_ok=True)
+            (tmp_path / path).write_bytes(text)
+    shelf = load_knowledge(tmp_path / "docs" / "knowledge", "docs/knowledge")
+    assert "M-R1" not in shelf.rules and shelf.problems == []
+    example = tmp_path / "docs/knowledge/rules/example.yaml.txt"
+    example.rename(example.with_name("M-R1.yaml"))
+    shelf = load_knowledge(tmp_path / "docs" / "knowledge", "docs/knowledge")
+    assert "M-R1" in shelf.rules and shelf.problems == []
 
 
 def test_the_tool_is_pinned_by_its_hash_and_lies_in_the_repository():

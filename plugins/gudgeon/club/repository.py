@@ -92,7 +92,7 @@ def files(club: Club, tool: Tool) -> dict[str, bytes]:
         ".vscode/settings.json": editor_settings(),
         "builds/.gitkeep": "",
         "docs/index.md": _text("index.md.j2", club, tool),
-        "docs/knowledge/rules/EXAMPLE.yaml": _text("rule.yaml.j2", club, tool),
+        "docs/knowledge/rules/example.yaml.txt": _text("rule.yaml.j2", club, tool),
     }
     if club.licence != LATER:
         texts["LICENSE"] = _text("LICENSE.j2", club, tool)
