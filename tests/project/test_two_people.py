@@ -8,7 +8,7 @@ from click.testing import CliRunner
 from club_repo import ENV
 from gudgeon.cli import main
 from gudgeon.records.load_build import load_build
-from gudgeon.records.load_knowledge import digest_of, item_files
+from gudgeon.records.shared_files import digest_of, item_files
 from small_build import shelf, write
 
 LINE = ["enter", "small", "piston skirt - - {} 20c/20c mic by ada", "--yes", "--on", "2025-02-20"]
