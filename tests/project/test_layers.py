@@ -1,12 +1,19 @@
 """The two layers of what is shared: what comes with the tool, and a club's own over it."""
 
+import shutil
+
 import gudgeon
 import pytest
+from click.testing import CliRunner
 from club_repo import ClubRepo, review
 from conftest import ROOT, own
+from gudgeon.cli import main
+from gudgeon.pages.whose import changes, mark
 from gudgeon.records.load_knowledge import load_knowledge
+from gudgeon.records.shared_files import files_of, item_files
 from gudgeon.records.shelf_layers import PACKAGE, package_path
 from gudgeon.review.as_text import slip_text
+from small_build import rendered
 
 WORDS = {
     "cautions/scald.yaml": ("caution scald", "cautions"),
@@ -92,3 +99,69 @@ def test_a_rule_of_the_tool_that_is_edited_in_its_own_repository_shows_in_the_sl
     monkeypatch.setattr("gudgeon.records.shelf_layers.PACKAGE", type(PACKAGE)(repo.root / shelf, "x", in_project=False))
     repo.change(f"{shelf}/rules/P-R9.yaml", "0.0006, 0.0012", "0.0008, 0.0012")
     assert "P-R9 - F1" in slip_text(review(repo.root))
+
+
+def taken(root, *words):
+    return CliRunner().invoke(main, ["new", "own", *words, "--on", "2025-04-06", "--root", str(root)])
+
+
+def read(root):
+    return load_knowledge(root / "docs/knowledge", "docs/knowledge")
+
+
+@pytest.mark.parametrize("key", ["rule P-R1", "caution scald", "material brass", "family pin"])
+def test_a_copy_of_what_comes_with_the_tool_is_the_club_s_word_for_word(tmp_path, key):
+    kind, name = key.split()
+    done = taken(tmp_path, kind, name)
+    assert done.exit_code == 0, done.output
+    shelf = read(tmp_path)
+    assert shelf.problems == [] and shelf.in_place_of == {key} and changes(shelf, key) == []
+    assert files_of(shelf, kind, name) == item_files(PACKAGE.folder, kind, name)
+    assert (shelf.origins[key].is_of_tool, shelf.origins[key].licence) == (True, "CC-BY-4.0")
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    again = taken(tmp_path, kind, name)
+    assert again.exit_code == 1 and "stands on the club's shelf already" in again.stderr
+    assert before == {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+
+
+def test_what_the_club_changed_and_what_moved_below_is_said(tmp_path, monkeypatch):
+    taken(tmp_path, "rule", "P-R9")
+    path = tmp_path / "docs/knowledge/rules/P-R9.yaml"
+    path.write_text(path.read_text().replace("0.0012]", "0.0014]"))
+    shelf = read(tmp_path)
+    (said,) = changes(shelf, "rule P-R9")
+    assert said.startswith("gives ") and "0.0014" in said and "0.0012" in said.partition("instead of")[2]
+    assert shelf.moved_below == set() and mark(shelf, "rule", "P-R9") == f"ours, in place of Gudgeon’s: {said}"
+    assert mark(shelf, "rule", "P-R1") == "Gudgeon’s"
+    newer = tmp_path / "newer"
+    (newer / "rules").mkdir(parents=True)
+    (newer / "rules/P-R9.yaml").write_text((PACKAGE.folder / "rules/P-R9.yaml").read_text() + "note: newer\n")
+    shutil.copytree(PACKAGE.folder / "sources", newer / "sources")
+    moved = load_knowledge(tmp_path / "docs/knowledge", "docs/knowledge", type(PACKAGE)(newer, "x"))
+    assert moved.moved_below == {"rule P-R9"}
+    assert mark(moved, "rule", "P-R9").endswith("Gudgeon’s has changed since it was copied")
+    listed = taken(tmp_path)
+    assert "1 of the club's own, 1 of them in place" in listed.output and said in listed.output
+
+
+def test_what_does_not_come_with_the_tool_is_told_with_the_nearest_and_nothing_is_written(tmp_path):
+    done = taken(tmp_path, "rule", "P-R11")
+    assert done.exit_code == 1 and 'no rule "P-R11" comes with Gudgeon. Did you mean "P-R' in done.stderr
+    assert not (tmp_path / "docs").exists() and taken(tmp_path, "rule").exit_code == 2
+
+
+def test_every_card_says_whose_it_is(tmp_path):
+    """In a club with one rule of its own, one in place of the tool's and the rest as it came."""
+    repo = ClubRepo(tmp_path / "club")
+    taken(repo.root, "rule", "P-R9")
+    repo.file("docs/knowledge/glossary/words.yaml", "words:\n  - {word: gudgeon pin, means: The metal of ours.}\n")
+    pages = {page.uri: page for page in rendered(gudgeon.open(repo.root).club(), {})[0]}
+    rules = pages["rules.md"].text
+    for name, said in (("R1", "ours<"), ("P-R9", "ours, in place of Gudgeon’s, which says"), ("P-R1", "Gudgeon’s<")):
+        assert said in rules.partition(f'id="{name}"')[2].partition("</th>")[0], name
+    assert pages["families/pin.md"].edit is None and pages["rules.md"].edit == "docs/knowledge/rules"
+    assert pages["cautions.md"].edit is None and pages["words.md"].edit == "docs/knowledge/glossary/words.yaml"
+    assert "means “The metal of ours.” instead of" in pages["words.md"].text
+    assert "Ours in place of Gudgeon’s" in pages["share.md"].text and "rule P-R9" in pages["share.md"].text
+    for name in ("cautions.md", "metals.md", "sources.md", "unverified.md", "families/index.md", "families/pin.md"):
+        assert "Gudgeon’s" in pages[name].text, name

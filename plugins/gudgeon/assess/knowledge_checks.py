@@ -123,21 +123,25 @@ def grounds(club: Club) -> list[Ground]:
     """Every value and formula that is not published as cited: from memory, common practice, or seen at second hand."""
     shelf, unverified = club.knowledge, []
 
-    def note(what: str, kind: str, basis: str | None, source: str | None, where: str | None = None) -> None:
+    def note(
+        what: str, kind: str, basis: str | None, source: str | None, where: str | None = None, of: str | None = None
+    ) -> None:
         if basis != VERIFIED:
             unverified.append(
-                Ground(what=what, kind=kind, basis=basis or "none stated", source=source, where_in_source=where)
+                Ground(what=what, kind=kind, basis=basis or "none stated", source=source, where_in_source=where, of=of)
             )
 
     for rule in shelf.rules.values():
-        note(f"rule {rule.rule}: {rule.says}", "rule of thumb", rule.basis, rule.source, rule.where_in_source)
-    for threshold in shelf.judgement.values():
+        of = f"rule {rule.rule}"
+        note(f"{of}: {rule.says}", "rule of thumb", rule.basis, rule.source, rule.where_in_source, of)
+    for name, threshold in shelf.judgement.items():
         note(
             f"{threshold.means}: {threshold.value}",
             "threshold of judgement",
             threshold.basis,
             threshold.source,
             threshold.where_in_source,
+            f"threshold {name}",
         )
     for number, means in (*mistyped.JUDGED, *number_doubts.JUDGED):
         note(f"{means}: {number:g}", "threshold of the records", "common practice", None)
@@ -155,15 +159,17 @@ def grounds(club: Club) -> list[Ground]:
                 danger.basis,
                 danger.source,
                 danger.where_in_source,
+                f"caution {caution.caution}",
             )
     for material in shelf.materials.values():
-        note(f"{material.name}: expansion", "material", material.basis, material.source, material.where_in_source)
+        of = f"material {material.material}"
+        note(f"{material.name}: expansion", "material", material.basis, material.source, material.where_in_source, of)
         for what, source, where in (
             ("density", material.density_source, material.density_where),
             ("stiffness", material.stiffness_source, material.stiffness_where),
         ):
             if source:
-                note(f"{material.name}: {what}", "material", _basis_of(club, source), source, where)
+                note(f"{material.name}: {what}", "material", _basis_of(club, source), source, where, of)
     for name, title in published.titles().items():
         counts: dict[tuple[str, str], int] = {}
         for row in published.table(name):

@@ -4,7 +4,7 @@ import sys
 
 import click
 
-from gudgeon.commands import new_club, outcome
+from gudgeon.commands import new_club, new_own, outcome
 from gudgeon.commands.enter import asked, keep_line
 from gudgeon.commands.new_in_the_shop import add_to
 from gudgeon.commands.options import (
@@ -204,3 +204,4 @@ def _write(project, name: str, make) -> None:
 add_to(new, _write)
 new_club.add_to(new)
 outcome.add_to(new)
+new_own.add_to(new)

@@ -39,7 +39,7 @@ def pages(
         page(
             "rules.md",
             "rules.md.j2",
-            f"{shelf.path}/rules",
+            shelf.edited_in("rules"),
             kinds=kinds,
             shelf=shelf,
             evidence=shared.evidence,
@@ -49,21 +49,21 @@ def pages(
         page(
             "metals.md",
             "materials.md.j2",
-            f"{shelf.path}/materials",
+            shelf.edited_in("materials"),
             materials=shelf.materials,
             shelf=shelf,
         ),
         page(
             "cautions.md",
             "cautions.md.j2",
-            f"{shelf.path}/cautions",
+            shelf.edited_in("cautions"),
             shelf=shelf,
             cautions=list(shelf.cautions.values()),
         ),
         page(
             "sources.md",
             "sources.md.j2",
-            f"{shelf.path}/sources/bibliography.json",
+            shelf.edited_in("sources/bibliography.json"),
             shelf=shelf,
             sources=shelf.sources,
             bibliography=renderer.bibliography,
@@ -78,10 +78,16 @@ def pages(
             "unverified.md.j2",
             None,
             grounds=shared.grounds,
+            shelf=shelf,
             bases=GROUNDS,
         ),
         page(
-            "words.md", "words.md.j2", f"{shelf.path}/glossary/words.yaml", words=shelf.words, states=MEANS | JOB_MEANS
+            "words.md",
+            "words.md.j2",
+            shelf.edited_in("glossary/words.yaml"),
+            shelf=shelf,
+            words=shelf.words,
+            states=MEANS | JOB_MEANS,
         ),
     ]
     made += [

@@ -13,7 +13,7 @@ FIXED_DAY = (1980, 1, 1, 0, 0, 0)  # the same files give the same bytes
 def pages(club: Club, renderer: Renderer, shared: ClubFindings) -> list[Page]:
     """The list of families, and a page a family."""
     shelf = club.knowledge
-    made = [renderer.page("families/index.md", "families.md.j2", None, families=shelf.families)]
+    made = [renderer.page("families/index.md", "families.md.j2", None, shelf=shelf, families=shelf.families)]
     for name, family in shelf.families.items():
         starter = club.starters.get(name)
         kinds = {mate.kind for mate in family.mates if mate.kind}

@@ -17,6 +17,7 @@ from gudgeon.notes import all_in_words, in_words
 from gudgeon.pages import markup, quantities, table_cells
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.part_states import worst_first
+from gudgeon.pages.whose import in_place, mark
 
 
 @dataclass(frozen=True)
@@ -124,7 +125,13 @@ def environment() -> Environment:
         markup.FILTERS
         | quantities.FILTERS
         | table_cells.FILTERS
-        | {"in_words": in_words, "all_in_words": all_in_words, "worst_first": worst_first}
+        | {
+            "in_words": in_words,
+            "all_in_words": all_in_words,
+            "worst_first": worst_first,
+            "whose": mark,
+            "in_place": in_place,
+        }
     )
     made.filters["name_of"] = lambda ref, view: view.name_of(ref)
     made.filters["upkeep"] = lambda name, build: build.sound_head.upkeep[name].does

@@ -62,7 +62,7 @@ SHOWN = ("picture", "film", "instalment")  # shown and told: no number is worked
 # maps inside build.yaml
 HEAD = {"cases": "temperature case", "people": "person", "thermometers": "thermometer", "upkeep": "upkeep"}
 NOT_RECORDS = (
-    "id", "folder", "path", "problems", "unread", "changed_here", "words", "package", "whose", "replaced",
+    "id", "folder", "path", "problems", "unread", "changed_here", "words", "package", "whose", "replaced", "moved_below",
 )  # fmt: skip
 
 T = TypeVar("T")

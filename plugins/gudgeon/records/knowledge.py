@@ -272,6 +272,9 @@ SHARED_KINDS: dict[SharedKind, str] = {
     "judgement": "judgement",
     "outcomes": "outcomes",
 }
+# Of which each thing has a file, or a folder, of its own -> where these lie below a shelf.
+HAS_A_FILE: dict[SharedKind, str] = {kind: SHARED_KINDS[kind] for kind in ("rule", "caution", "material", "family")}
+WITH_TOOL = "Gudgeon"  # where a copy came from of something that comes with the tool
 SINGLE: tuple[SharedKind, ...] = ("habits", "judgement")  # of which a shelf has one, called like its kind
 
 
@@ -320,6 +323,11 @@ class Origin(Record):
     )
     on: Date = Field(description="The day.")
     withdrawn: WithdrawnThere | None = Field(default=None, description="Where it was withdrawn since.")
+
+    @property
+    def is_of_tool(self) -> bool:
+        """Whether it is a copy of what comes with the tool: brought from nobody, and looked for nowhere else."""
+        return self.came_from == WITH_TOOL
 
 
 class OriginsFile(Record):

@@ -48,6 +48,12 @@ def load_knowledge(folder: Path, shown_as: str, package: Shelf | None = PACKAGE)
         for name, origin in shelf.origins.items()
         if digest_of(as_they_stand(folder, name, shelf.words)) != origin.as_brought
     }
+    shelf.moved_below = {
+        name
+        for name, origin in shelf.origins.items()
+        if package and origin.is_of_tool and name in shelf.replaced
+        if digest_of(as_they_stand(package.folder, name, lower.knowledge.words)) != origin.digest
+    }
     check_names(shelf, problems)
     shelf.problems = problems.in_order()
     return shelf

@@ -322,6 +322,7 @@ class Knowledge:
     # "rule P-R1", of the kinds rule, caution, material, family, source, word, threshold and habit
     whose: dict[str, Whose] = field(default_factory=dict)
     replaced: dict[str, Any] = field(default_factory=dict)  # the package's record that the club's stands in place of
+    moved_below: set[str] = field(default_factory=set)  # what of the package's has changed since the club copied it
 
     @property
     def in_place_of(self) -> set[str]:
@@ -332,6 +333,13 @@ class Knowledge:
         """The shelf that something stands on."""
         own = Shelf(self.folder, self.path) if self.folder else None
         return self.package if self.whose.get(f"{kind} {name}") == "package" else own
+
+    def edited_in(self, file: str) -> str | None:
+        """Where a folder or a file of many things is edited, from the project's root: the club's where it has it; None where
+        there is only what came with the tool."""
+        if self.folder is None or (self.folder / file).exists():
+            return f"{self.path}/{file}"
+        return f"{self.package.shown_as}/{file}" if self.package and self.package.in_project else None
 
     def edited_at(self, kind: str, name: str, file: str) -> str | None:
         """Where a file of something is edited, from the project's root; None where it came with the tool."""

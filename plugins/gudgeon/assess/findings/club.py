@@ -28,6 +28,10 @@ class Ground(Finding):
     basis: Choice
     source: Name | None = Field(description="Key in the bibliography.")
     where_in_source: Words | None
+    of: Name | None = Field(
+        default=None,
+        description="What of the shared knowledge it stands in, such as rule P-R1; none where the tool has it.",
+    )
 
 
 class SumOffered(Finding):
