@@ -14,6 +14,8 @@ from gudgeon.migrations.texts import Rewritten, Step, Texts
 from gudgeon.project.project import Project
 from gudgeon.records.formats import FORMAT
 
+pytestmark = pytest.mark.slow  # each reads a whole club, and some start other versions of the tool
+
 FIRST = Path(__file__).parent / "first_format"
 
 

@@ -29,7 +29,7 @@ are off, 3 the other version is not here or cannot be compared. Values that move
 @click.option(
     "--to",
     type=click.Path(exists=True, path_type=Path),
-    help="The other version: its wheel, a requirements.txt that pins one, its work tree, an environment or a Python.",
+    help="The other version (default: the wheel in tool/ that is not pinned): its wheel, a requirements.txt that pins one, its work tree, an environment or a Python.",
 )
 @click.option("--show", is_flag=True, help="Show what moves, and leave the pin as it is.")
 @click.option("--form", type=click.Choice(FORMS), default="text", show_default=True, help="How it is written.")
@@ -49,12 +49,16 @@ def upgrade(to, show, form, details, slip, root, fresh):
     from gudgeon.commands.review import written
     from gudgeon.review.as_markdown import slip_markdown
     from gudgeon.upgrade.other_tool import CannotCompare, other_tool
-    from gudgeon.upgrade.pin import CannotPin, new_pin
+    from gudgeon.upgrade.pin import CannotPin, new_pin, unpinned_wheel
     from gudgeon.upgrade.upgrading import slip_between
 
     project = open_project(root, fresh=fresh)
     if to is None:
-        raise click.UsageError("say --to: the wheel of the version that you want, or where else it is.")
+        to = unpinned_wheel(project.root)
+    if to is None:
+        raise click.UsageError(
+            "say --to: the wheel of the version that you want; or put it into tool/, alone beside the pinned one."
+        )
     if not show and to.suffix != ".whl":
         raise click.UsageError("a pin is of a wheel. Name one with --to, or say --show.")
     try:

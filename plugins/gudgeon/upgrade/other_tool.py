@@ -11,7 +11,7 @@ import tempfile
 import venv
 import zipfile
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from gudgeon.club.tool import NoWheel, Tool, of_wheel, pinned
@@ -35,6 +35,10 @@ class OtherTool:
     said: str
     python: Path
     path: tuple[Path, ...] = ()
+
+    def with_code(self, folder: Path) -> "OtherTool":
+        """The same with other code of its own before it: what lies in the folder is taken in its place."""
+        return replace(self, path=(folder, *self.path))
 
     def values(self, root: Path, to: Path) -> None:
         """Have it write the values of the project in a folder into a file. Raises CannotCompare."""

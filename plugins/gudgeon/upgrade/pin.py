@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from gudgeon.club.tool import NoWheel, Tool, of_wheel, pinned
+from gudgeon.club.tool import FOLDER, NoWheel, Tool, of_wheel, pinned
 from gudgeon.project.writing import Desk
 from gudgeon.records.problems import seen, shown
 
@@ -53,6 +53,16 @@ def new_pin(root: Path, wheel: Path) -> Pin:
                 f'{REQUIREMENTS} was edited by hand: "{shown(edit)}" would be lost. Take the line out, run this, and add it again.'
             )
     return Pin(new, place if in_repository and (root / place).is_file() else None)
+
+
+def unpinned_wheel(root: Path) -> Path | None:
+    """The one wheel in tool/ that requirements.txt does not name; None where there is none, or several."""
+    try:
+        place = pinned((root / REQUIREMENTS).read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError):
+        return None
+    wheels = [path for path in sorted((root / FOLDER).glob("*.whl")) if path.relative_to(root).as_posix() != place]
+    return wheels[0] if len(wheels) == 1 else None
 
 
 def _edited(text: str, wheel: Path) -> str | None:

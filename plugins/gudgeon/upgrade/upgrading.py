@@ -1,6 +1,5 @@
 """Works a club out with the version that runs and with another, and gives the review slip of what moves."""
 
-import shutil
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
@@ -8,7 +7,7 @@ from pathlib import Path
 from gudgeon.project.project import Project
 from gudgeon.records.problems import seen
 from gudgeon.review.slip import ReviewSlip
-from gudgeon.upgrade.causes import Causes, Moved, try_causes
+from gudgeon.upgrade.causes import Causes, Moved
 from gudgeon.upgrade.compare import add_build, empty_slip, moved_addresses
 from gudgeon.upgrade.other_tool import CannotCompare, OtherTool
 from gudgeon.upgrade.shelves import newer
@@ -36,15 +35,14 @@ def _slip(project: Project, other: OtherTool, was_file: Path, now_file: Path, pl
     if was.builds != now.builds:
         raise NoValues("it reads other builds than this version: " + seen(", ".join({*was.builds} ^ {*now.builds})))
     causes = Causes(was, now)
-    if causes.shelf_differs and any(moved for moved in _moved(was_file, now_file).values()):
+    if causes.files and any(moved for moved in _moved(was_file, now_file).values()):
 
-        def trial(copy: Path) -> tuple[Moved, Moved]:
-            tried = copy.parent / f"{copy.name}.jsonl"
-            other.values(copy, tried)
-            shutil.rmtree(copy)
+        def trial(version: OtherTool) -> tuple[Moved, Moved]:
+            tried = place / "tried.jsonl"
+            version.values(project.root, tried)
             return _moved(was_file, tried), _moved(tried, now_file)
 
-        try_causes(project, was, now, causes, trial, place / "trials", tell)
+        causes.try_each(other, trial, place / "trials", tell)
     slip = empty_slip(was, now, other.said)
     slip.newer += newer(was, now, project.root / project.settings.knowledge)
     for before, after in _pairs(was_file, now_file):

@@ -97,13 +97,14 @@ class BuildValues(Told):
 class Head(Told):
     """Who worked it out, and what the version brings with it.
 
-    shelf: file of the shelf that ships with it -> digest. keys: kind of record -> its keys, those of records inside with dots.
+    package: the folder of its code. shelf: file of the shelf that ships with it -> digest. keys: kind of record -> its keys, those of records inside with dots.
     """
 
     format: Literal["gudgeon-values-1"] = "gudgeon-values-1"
     version: Text
     digest: Text
     records_format: int
+    package: Text = ""
     shelf: dict[str, str] = {}
     keys: dict[str, tuple[str, ...]] = {}
     problems: tuple[ProblemTold, ...] = ()
@@ -121,6 +122,7 @@ def values_of(project: Project) -> Iterator[str]:
         version=version(),
         digest=tool_digest(),
         records_format=FORMAT,
+        package=str(PACKAGE),
         shelf=digests(SHELF),
         keys=keys_of_records(),
         problems=tuple(ProblemTold.of(problem) for problem in project.knowledge.problems),
