@@ -226,5 +226,18 @@ def test_the_words_of_the_command(tmp_path):
     (tmp_path / "clubs.txt").write_text("one\nnowhere\n")
     lost = survey(tmp_path / "clubs.txt")
     assert lost.exit_code == 3 and "clubs.txt:2: there is no folder nowhere" in lost.stderr
+    listed = "format: gudgeon-clubs-1\nclubs:\n  - {name: Ours, index: one/share/index.json}\n"
+    (tmp_path / "clubs.yaml").write_text(listed)
+    assert survey(tmp_path / "clubs.yaml").exit_code == 0
+    (tmp_path / "clubs.yaml").write_text(listed + "  - {name: Far, index: https://example.org/share/index.json}\n")
+    far = survey(tmp_path / "clubs.yaml")
+    assert (
+        far.exit_code == 1
+        and "clubs.yaml:4:" in far.stderr
+        and "was not asked" in far.stderr
+        and "1 part of" in far.stdout
+    )
+    (tmp_path / "clubs.yaml").write_text(listed.replace("one/", "gone/"))
+    assert survey(tmp_path / "clubs.yaml").exit_code == 3
     (tmp_path / "empty").mkdir()
     assert survey(tmp_path / "empty").exit_code == 3

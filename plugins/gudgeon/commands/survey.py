@@ -70,8 +70,8 @@ off; 3 there is no data package there."""
 def survey(where, family, nominal, kind, material, club, held, most, form):
     """Ask the data packages of many builds who has made a part like this, of what, how it came out and whether it held.
 
-    WHERE is a folder with packages in it or below, such as a club's built site or a copy of it, or a text file that lists such
-    folders, one a line. What a package does not say is told as not known.
+    WHERE is a folder with packages in it or below, such as a club's built site or a copy of it, a text file that lists such
+    folders, one a line, or a clubs.yaml whose clubs lie in copies. What a package does not say is told as not known.
     """
     if kind is not None and nominal is None:
         raise click.UsageError('--kind says of which kind the size is: write --nominal too, such as "5 in..7 in".')
@@ -84,7 +84,7 @@ def survey(where, family, nominal, kind, material, club, held, most, form):
 
     problems = Problems()
     try:
-        folders = places_of(where)
+        folders = places_of(where, problems)
     except NoPlace as lack:
         leave(LACKS, str(lack))
     asked = packages(folders, problems)

@@ -9,6 +9,9 @@ from gudgeon.records.fields import Line, named
 from gudgeon.records.licences import Licence
 
 
+CLUBS_FORMAT = "gudgeon-clubs-1"
+
+
 class ClubThatShares(Record):
     """A club, and where the list of what it offers lies."""
 
