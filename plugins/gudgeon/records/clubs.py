@@ -1,15 +1,12 @@
 """A list of clubs that share: a plain file that is handed on, and put on the shelf as docs/knowledge/clubs.yaml."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import Field
 
 from gudgeon.records.base import Record
 from gudgeon.records.fields import Line, named
 from gudgeon.records.licences import Licence
-
-
-CLUBS_FORMAT = "gudgeon-clubs-1"
 
 
 class ClubThatShares(Record):
@@ -38,3 +35,6 @@ class ClubsFile(Record):
 
     format: Literal["gudgeon-clubs-1"]
     clubs: tuple[ClubThatShares, ...] = Field(max_length=500)
+
+
+CLUBS_FORMAT: str = get_args(ClubsFile.model_fields["format"].annotation)[0]

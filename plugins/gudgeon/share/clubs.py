@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from gudgeon.records.clubs import ClubsFile, ClubThatShares
+from gudgeon.records.clubs import CLUBS_FORMAT, ClubsFile, ClubThatShares
 from gudgeon.records.knowledge import SHARED_KINDS
 from gudgeon.records.problems import Problems, seen, shown
 from gudgeon.records.validation import validate
@@ -13,8 +13,6 @@ from gudgeon.records.yaml_text import read_yaml
 from gudgeon.share.fetching import Refused, fetch
 from gudgeon.share.item import digest_of_bytes
 from gudgeon.share.offers import Entry, Offers, read_offers
-
-FORMAT = "gudgeon-clubs-1"
 
 
 @dataclass(frozen=True)
@@ -28,7 +26,7 @@ class ClubOffers:
 
 def is_clubs(content: bytes) -> bool:
     """Whether something that was fetched is a list of clubs."""
-    return FORMAT.encode() in content[:4_000]
+    return CLUBS_FORMAT.encode() in content[:4_000]
 
 
 def read_clubs(content: bytes, where: str) -> tuple[ClubThatShares, ...]:
