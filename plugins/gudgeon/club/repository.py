@@ -47,22 +47,27 @@ FORGES = {
         "edit/main/docs/",
         "github",
         "pull request",
-        'In the repository\'s settings, under Pages, choose the source "GitHub Actions".',
+        'In the repository\'s settings, under Pages, choose the source "GitHub Actions": then each push to `main` publishes the site.',
     ),
     "gitlab": Forge(
-        "-/edit/main/docs/", "gitlab", "merge request", "Pages are on by default; the pipeline puts the site there."
+        "-/edit/main/docs/",
+        "gitlab",
+        "merge request",
+        "Each push to `main` publishes the site under the address that the forge shows under Deploy, Pages.",
     ),
     "forgejo": Forge(
         "_edit/main/docs/",
         "gitea",
         "pull request",
-        "Under Settings, Actions, switch actions on and register a runner; the workflow says where it puts the site.",
+        "Each push to `main` puts the site on the branch `pages`. What the runner needs, and where the forge is told the site's address, "
+        "stands at the head of `.forgejo/workflows/publish.yml`.",
     ),
     "server": Forge(
         "",
         None,
         "branch",
-        "Lay post-receive.sh into hooks/ of the bare repository on the server, as post-receive; it says what it needs.",
+        "On the server, `post-receive.sh` goes into `hooks/` of the bare repository as `post-receive`: a push to `main` then builds the site, "
+        "and a push of any other branch answers with its review. What it needs stands at its head.",
     ),
     LATER: Forge("", None, "branch", ""),
 }
