@@ -123,6 +123,7 @@ MAY = {
 OUTER = (
     "gudgeon.dating",
     "gudgeon.plugin",
+    "gudgeon.press",
     "gudgeon.config",
     "gudgeon.content_policy",
     "gudgeon.cli",
@@ -134,7 +135,7 @@ OUTER = (
     "gudgeon.theme_faults",
     "gudgeon.told_heads",
 )
-KNOW_MKDOCS = {"gudgeon.plugin", "gudgeon.config", "gudgeon.serving"}
+KNOW_MKDOCS = {"gudgeon.plugin", "gudgeon.press", "gudgeon.config", "gudgeon.serving"}
 
 
 def name_of(path: Path) -> str:

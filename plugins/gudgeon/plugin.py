@@ -8,16 +8,16 @@ from urllib.parse import urlsplit
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
-from mkdocs.utils import get_relative_url
 
 from gudgeon.commands.guides import manual_pages
 from gudgeon.config import GudgeonConfig
-from gudgeon.content_policy import TEMPLATES, header, inline_scripts, with_policy
+from gudgeon.content_policy import header
 from gudgeon.dating import DATE, date_by_records
 from gudgeon.pages.folding import SECTIONS, fold_sections
 from gudgeon.pages.new_file import new_file
 from gudgeon.pages.page import HOMES, Page, with_lead
 from gudgeon.pages.site import SCRIPTS, STYLE
+from gudgeon.press import Policies, Press, others_look_at_pages, pressed_file
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
 from gudgeon.project.writing import not_writable, write_output
@@ -73,7 +73,13 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
             log.warning(str(problem))
         if not self._date_given:  # a date that was given from outside holds
             date_by_records(site.club.builds)
+        is_pressed = not others_look_at_pages(config, self)
+        self._pressed = []
         for page in site.pages:
+            if is_pressed and page.uri.startswith("builds/") and page.uri != "builds/index.md":
+                self._pressed.append(pressed_file(config, page))
+                files.append(self._pressed[-1])
+                continue
             file = File.generated(config, page.uri, content=page.text)
             if page.edit:
                 file.edit_uri = f"../{page.edit}"  # pyright: ignore[reportAttributeAccessIssue] - a property that takes text
@@ -94,40 +100,27 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
     def on_page_content(self, html, *, page, config, files):
         return fold_sections(html) if page.meta.get("fold") == SECTIONS else html
 
+    def on_nav(self, nav, *, config, files):
+        self._nav = nav
+        return nav
+
     def on_env(self, env, *, config, files):
-        """Look which templates of the theme write scripts into a page; a theme without them gets no policy from us."""
-        asked = self.config.content_policy and not self._is_served
-        names = env.list_templates(filter_func=lambda name: name.startswith(TEMPLATES)) if asked else []
-        self._scripts = [env.get_template(name) for name in names]
-        self._own_scripts, self._digests, self._held_back = {}, set(), set()
+        policies = Policies(env, config, asked=self.config.content_policy and not self._is_served)
+        self._press = Press(config, self._nav, env, self._told, policies)
         return env
 
+    def on_template_context(self, context, *, template_name, config):
+        if template_name == "sitemap.xml":
+            context["pages"] = [*context["pages"], *map(self._press.in_sitemap, self._pressed)]
+        return context
+
     def on_post_page(self, output, *, page, config):
-        return self._with_policy(self._told.with_head(page, mend(output)), get_relative_url(".", page.url), config)
+        return self._press.finished(page, output)
 
     def on_post_template(self, output_content, *, template_name, config):
         if template_name != "404.html":
             return output_content
-        return self._with_policy(mend(output_content), urlsplit(config.site_url or "/").path, config)
-
-    def _with_policy(self, output, base_url, config):
-        """A page with its policy. The theme's scripts hold the way to the site's root, so they differ with a page's depth."""
-        if not self._scripts:
-            return output
-        if base_url not in self._own_scripts:
-            given = {"config": config, "base_url": base_url, "features": config.theme.get("features") or []}
-            self._own_scripts[base_url] = [
-                script for template in self._scripts for script in inline_scripts(template.render(given))
-            ]
-        output, digests, held_back = with_policy(output, self._own_scripts[base_url])
-        self._digests |= digests
-        for script in set(held_back) - self._held_back:
-            self._held_back.add(script)
-            log.warning(
-                f"a page has an inline script that is not the theme's, and browsers will not run it: {script.strip()[:80]!r}. "
-                "If it is yours, put it into a file (extra_javascript), or set content_policy: false for the plugin."
-            )
-        return output
+        return self._press.policies.of_page(mend(output_content), urlsplit(config.site_url or "/").path)
 
     def on_serve(self, server, *, config, builder):
         problem = taken(server.server_address[0], server.server_address[1])
@@ -140,8 +133,15 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         return server
 
     def on_post_build(self, *, config):
-        if self._scripts:
-            text = f"Content-Security-Policy: {header(self._digests)}\n"
+        self._press.print(self._pressed)
+        policies = self._press.policies
+        for script in policies.held_back:
+            log.warning(
+                f"a page has an inline script that is not the theme's, and browsers will not run it: {script.strip()[:80]!r}. "
+                "If it is yours, put it into a file (extra_javascript), or set content_policy: false for the plugin."
+            )
+        if policies.told:
+            text = f"Content-Security-Policy: {header(policies.digests)}\n"
             write_output(Path(config.site_dir), {POLICY_FILE: text.encode("utf-8")})
         whole, own = time.perf_counter() - self._began, sum(self._site.seconds.values())
         parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._site.seconds.items())

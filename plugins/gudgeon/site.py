@@ -39,14 +39,14 @@ class Site:
     seconds: dict[str, float] = field(default_factory=dict)
 
     def changed(self) -> dict[str, str]:
-        """Page of a build -> the newest day of its records. Of other pages no record tells when they changed."""
-        return {
-            page.uri: build.newest_date.isoformat()
-            for build in self.club.builds
-            if build.newest_date
+        """Page of a build, or of all builds -> the newest day of its records. Of other pages no record tells when they changed."""
+        days = {build.id: build.newest_date.isoformat() for build in self.club.builds if build.newest_date}
+        changed = {
+            page.uri: day
             for page in self.pages
-            if page.uri.startswith(f"builds/{build.id}/")
+            if page.uri.startswith("builds/") and (day := days.get(page.uri.split("/")[1]))
         }
+        return {**changed, **({"builds/index.md": max(days.values())} if days else {})}
 
 
 def make_site(

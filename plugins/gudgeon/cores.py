@@ -1,0 +1,61 @@
+"""Work spread over the cores of this computer, by processes that begin as copies of this one."""
+
+import multiprocessing
+import os
+import sys
+import traceback
+from collections.abc import Callable, Sequence
+from typing import TypeVar
+
+Item = TypeVar("Item")
+Result = TypeVar("Result")
+WORTH_IT = 40  # items below which beginning a process costs more than it saves
+
+
+class WorkerFailed(Exception):
+    """A process of ours failed; the message is what it said."""
+
+
+def cores() -> int:
+    """How many processes may work at once. One where processes cannot begin as copies (not on Linux)."""
+    if not sys.platform.startswith("linux"):
+        return 1
+    return len(os.sched_getaffinity(0))
+
+
+def spread(work: Callable[[Sequence[Item]], Result], items: Sequence[Item], most: int | None = None) -> list[Result]:
+    """What work gives for shares of the items, a share a core; the same shares on every run with as many cores.
+
+    What a share gives goes through a pipe, so it must be plain data. most: how many cores at most. Raises WorkerFailed.
+    """
+    count = min(most or cores(), max(1, len(items) // WORTH_IT))
+    if count <= 1:
+        return [work(items)]
+    context = multiprocessing.get_context("fork")
+    begun = []
+    for share in range(1, count):
+        ours, theirs = context.Pipe(duplex=False)
+        process = context.Process(target=_work, args=(work, items[share::count], theirs), daemon=True)
+        process.start()
+        theirs.close()
+        begun.append((process, ours))
+    results = [work(items[::count])]
+    for process, ours in begun:
+        try:
+            failed, result = ours.recv()
+        except EOFError:
+            failed, result = True, "a process that worked on a share ended without a word; was there too little memory?"
+        process.join()
+        if failed:
+            raise WorkerFailed(result)
+        results.append(result)
+    return results
+
+
+def _work(work, share, to) -> None:
+    try:
+        to.send((False, work(share)))
+    except BaseException:
+        to.send((True, traceback.format_exc()))
+    finally:
+        to.close()
