@@ -17,7 +17,7 @@ from gudgeon.pages.folding import SECTIONS, fold_sections
 from gudgeon.pages.new_file import new_file
 from gudgeon.pages.page import HOMES, Page, with_lead
 from gudgeon.pages.site import SCRIPTS, STYLE
-from gudgeon.press import Policies, Press, others_look_at_pages, pressed_file
+from gudgeon.press import Policies, Press, PressedFile, others_look_at_pages
 from gudgeon.project.project import Project
 from gudgeon.project.settings import Settings
 from gudgeon.project.writing import not_writable, write_output
@@ -77,7 +77,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         self._pressed = []
         for page in site.pages:
             if is_pressed and page.uri.startswith("builds/") and page.uri != "builds/index.md":
-                self._pressed.append(pressed_file(config, page))
+                self._pressed.append(PressedFile(config, page))
                 files.append(self._pressed[-1])
                 continue
             file = File.generated(config, page.uri, content=page.text)

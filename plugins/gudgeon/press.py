@@ -8,6 +8,7 @@ Markdown through the theme's own template into its file, on all cores. What is u
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import SimpleNamespace
 from typing import NamedTuple
 
 import jinja2
@@ -21,12 +22,13 @@ from mkdocs.structure.toc import get_toc
 from mkdocs.utils import get_relative_url
 
 from gudgeon.content_policy import TEMPLATES, inline_scripts, with_policy
-from gudgeon.cores import spread
+from gudgeon.project.cores import spread
 from gudgeon.pages.in_html import in_html
 from gudgeon.pages.page import Page
 from gudgeon.theme_faults import mend
 from gudgeon.told_heads import ToldHeads
 
+WORTH_A_PROCESS = 40  # pages; fewer are printed sooner than another process begins
 PAGE_EVENTS = ("pre_page", "page_read_source", "page_markdown", "page_content", "page_context", "post_page")
 
 
@@ -39,25 +41,28 @@ def others_look_at_pages(config: MkDocsConfig, plugin) -> bool:
 class PressedFile(File):
     """A page that MkDocs knows, so that links lead to it, and does not make itself."""
 
-    def __init__(self, *given, **named):
+    def __init__(self, config: MkDocsConfig, made: Page):
         self._is_page = True
-        super().__init__(*given, **named)
+        super().__init__(
+            made.uri, None, config.site_dir, config.use_directory_urls, inclusion=InclusionLevel.NOT_IN_NAV
+        )
         _ = self.dest_uri, self.url  # where a page goes
         self._is_page = False
+        self.made = made
+        self.generated_by = config.plugins._current_plugin  # the theme tells by it that people edit records
+        if made.edit:
+            self.edit_uri = f"../{made.edit}"  # pyright: ignore[reportAttributeAccessIssue] - a property that takes text
+
+    @property
+    def content_string(self) -> str:  # pyright: ignore[reportIncompatibleMethodOverride] - written by nobody
+        """Its Markdown."""
+        return self.made.text
 
     def is_documentation_page(self) -> bool:
         return self._is_page
 
     def copy_file(self, dirty: bool = False) -> None:
         """The press writes it."""
-
-
-def pressed_file(config: MkDocsConfig, page: Page) -> PressedFile:
-    """The file of a page that the press makes."""
-    file = PressedFile.generated(config, page.uri, content=page.text, inclusion=InclusionLevel.NOT_IN_NAV)
-    if page.edit:
-        file.edit_uri = f"../{page.edit}"  # pyright: ignore[reportAttributeAccessIssue] - a property that takes text
-    return file  # pyright: ignore[reportReturnType] - made by its own class
 
 
 class Printed(NamedTuple):
@@ -121,15 +126,16 @@ class Press:
         """What the theme made of a page, with what its head tells, its policy, and without the theme's faults."""
         return self.policies.of_page(self.told.with_head(page, mend(output)), get_relative_url(".", page.url))
 
-    def in_sitemap(self, file: File) -> File:
-        """A page's file as the sitemap's template takes it: with its address and the day on which it changed."""
+    def in_sitemap(self, file: File) -> SimpleNamespace:
+        """A page as the sitemap's template takes it: with its address and the day on which it changed."""
         page = ThemePage(None, file, self.config)
+        file.page = None
         self.told.tell(page)
-        return file
+        return SimpleNamespace(page=page)
 
-    def html_of(self, file: File) -> str:
+    def html_of(self, file: PressedFile) -> str:
         """A page of ours as it goes into the site."""
-        made = in_html(file.content_string)
+        made = in_html(file.made.text)
         page = ThemePage(None, file, self.config)
         file.page = None
         page.markdown, page.content = "", made.content
@@ -146,13 +152,13 @@ class Press:
         template = self.env.get_template("main.html")
         return self.finished(page, template.render(get_context(self.nav, [], self.config, page)))
 
-    def print(self, files: Sequence[File]) -> None:
+    def print(self, files: Sequence[PressedFile]) -> None:
         """Write the pages into the site."""
-        for printed in spread(self._print_share, files):
+        for printed in spread(self._print_share, files, WORTH_A_PROCESS):
             self.policies.digests |= printed.digests
             self.policies.held_back |= dict.fromkeys(printed.held_back)
 
-    def _print_share(self, files: Sequence[File]) -> Printed:
+    def _print_share(self, files: Sequence[PressedFile]) -> Printed:
         for file in files:
             path = Path(file.abs_dest_path)
             path.parent.mkdir(parents=True, exist_ok=True)

@@ -1,7 +1,8 @@
 """Everything of a project's site before any generator sees it: pages, and the files beside them."""
 
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 
 from pydantic import TypeAdapter
@@ -15,6 +16,7 @@ from gudgeon.pages.new_file import NewFile
 from gudgeon.pages.page import Asset, Page
 from gudgeon.pages.site import render
 from gudgeon.pages.view import View
+from gudgeon.project.cores import spread
 from gudgeon.project.project import Project
 from gudgeon.records.model import Build, Club, Knowledge
 from gudgeon.records.problems import Problem, Where
@@ -72,16 +74,14 @@ def make_site(
         seconds[what] = time.perf_counter() - began
         return result
 
-    club = timed("load", project.club)
-    worked_out = timed(
-        "assess",
-        lambda: {
-            build.id: project.outcome_with_inputs(build.folder.name) for build in club.builds if not build.problems
-        },
-    )
+    timed("read and work out", project.work_out_all)
+    club = project.club()
+    worked_out = {
+        build.id: project.outcome_with_inputs(build.folder.name) for build in club.builds if not build.problems
+    }
     outcomes = {name: outcome for name, (outcome, _) in worked_out.items()}
     inputs = {name: noted for name, (_, noted) in worked_out.items()}
-    told = timed("numbers told", lambda: {name: project.numbers_told(name) for name in project.build_names()})
+    told = {name: project.numbers_told(name) for name in project.build_names()}
     numbers = {name: of_build for name, of_build in told.items() if not isinstance(of_build, Failure)}
     shared = timed("assess the shelf", project.checks)
     rendered = timed(
@@ -121,18 +121,37 @@ def make_site(
 
 def _keeper(
     project: Project, address: str | None, links: str, forge: NewFile | None
-) -> Callable[[View, Callable[[], list[Page]]], list[Page]]:
-    """What hands out the pages of a build: as they were kept, or made now and kept where all of them could be made."""
+) -> Callable[[Sequence[View], Callable[[View], list[Page]]], dict[str, list[Page]]]:
+    """What hands out the pages of each build: as they were kept, or made now on all cores, and kept where all could be made."""
 
-    def keep(view: View, make: Callable[[], list[Page]]) -> list[Page]:
-        key = project.key(view.build.folder.name, "pages", address or "", links, repr(forge), _told_by_engines(view))
-        try:
-            return [Page(*kept) for kept in KEPT_PAGES.validate_python(project.cache.get(key))]
-        except ValueError:
-            pages = make()
-            if not view.failures:
-                project.cache.put(key, [(page.uri, page.text, page.edit) for page in pages])
-            return pages
+    def keep(views: Sequence[View], make: Callable[[View], list[Page]]) -> dict[str, list[Page]]:
+        keys = {
+            view.build.id: project.key(
+                view.build.folder.name, "pages", address or "", links, repr(forge), _told_by_engines(view)
+            )
+            for view in views
+        }
+        pages: dict[str, list[Page]] = {}
+        for view in views:
+            with suppress(ValueError):
+                pages[view.build.id] = [
+                    Page(*kept) for kept in KEPT_PAGES.validate_python(project.cache.get_packed(keys[view.build.id]))
+                ]
+        here = {view.build.id: view for view in views}
+
+        def make_share(names: Sequence[str]) -> list[tuple[str, list[Page], list[Failure]]]:
+            made = []
+            for name in names:
+                of_build = make(here[name])
+                if not here[name].failures:
+                    project.cache.put_packed(keys[name], [(page.uri, page.text, page.edit) for page in of_build])
+                made.append((name, of_build, here[name].failures))
+            return made
+
+        for share in spread(make_share, [name for name in here if name not in pages]):
+            for name, of_build, failures in share:
+                pages[name], here[name].failures = of_build, failures
+        return pages
 
     return keep
 

@@ -6,6 +6,7 @@ import os
 import posixpath
 import re
 import sys
+import zlib
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -20,13 +21,31 @@ from gudgeon.pages.part_states import worst_first
 from gudgeon.pages.whose import in_place, mark
 
 
-@dataclass(frozen=True)
 class Page:
-    """A page: where it goes (src_uri, ends in .md), its Markdown, and the file that people edit to change it."""
+    """A page: where it goes (src_uri, ends in .md), its Markdown, and the file that people edit to change it.
 
-    uri: str
-    text: str
-    edit: str | None = None
+    Its text is kept packed: a club has ten thousand pages, and all stand in memory at once.
+    """
+
+    __slots__ = ("edit", "packed", "uri")
+
+    def __init__(self, uri: str, text: str, edit: str | None = None):
+        self.uri, self.edit = uri, edit
+        self.packed = zlib.compress(text.encode("utf-8", "surrogatepass"), 1)
+
+    @property
+    def text(self) -> str:
+        """Its Markdown."""
+        return zlib.decompress(self.packed).decode("utf-8", "surrogatepass")
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Page) and (self.uri, self.edit, self.packed) == (other.uri, other.edit, other.packed)
+
+    def __hash__(self) -> int:
+        return hash((self.uri, self.edit, self.packed))
+
+    def __repr__(self) -> str:
+        return f"Page({self.uri!r}, edit={self.edit!r})"
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,6 @@
 """All pages and files of a club's site, in one list."""
 
-import functools
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from gudgeon.assess.findings import BuildFindings, ClubFindings
@@ -79,7 +78,9 @@ def render(
     site_url: str | None = None,
     links: str = "folders",
     inputs: Mapping[str, Mapping[str, frozenset[tuple[str, str]]]] | None = None,
-    keep: Callable[[View, Callable[[], list[Page]]], list[Page]] = lambda view, make: make(),
+    keep: Callable[[Sequence[View], Callable[[View], list[Page]]], Mapping[str, list[Page]]] = lambda views, make: {
+        view.build.id: make(view) for view in views
+    },
     forge: NewFile | None = None,
     others: Iterable[Page] = (),
     kept_pictures: Kept | None = None,
@@ -89,8 +90,8 @@ def render(
 
     outcomes: build -> what it amounts to; a build whose records have problems is not in it. site_url: where the site will
     stand, ending in /; for addresses that leave the screen. links: how pages lead to one another, a key of page.LINKS.
-    inputs: build -> address of a finding -> the records that it rests on; what is not there is not said. keep(view, make):
-    the pages of a build, made now or kept from before. forge: where the repository takes a new file.
+    inputs: build -> address of a finding -> the records that it rests on; what is not there is not said. keep(views, make):
+    the pages of each build by its id, made now or kept from before. forge: where the repository takes a new file.
     others: the pages that do not come from the records, for the search. kept_pictures: where copies of pictures are kept.
     numbers: folder of a build -> the tied numbers of its story, worked out; of what is not there nothing is said.
     """
@@ -111,9 +112,10 @@ def render(
         if isinstance(outcome := outcomes.get(build.id), BuildFindings)
     ]
     failed = {name: outcome for name, outcome in outcomes.items() if isinstance(outcome, Failure)}
-    of_builds, assets = [], []
+    pages_of_builds = keep(views, _pages_of)
+    of_builds = [page for view in views for page in pages_of_builds[view.build.id]]
+    assets = []
     for view in views:
-        of_builds += keep(view, functools.partial(_pages_of, view))
         assets.append(Asset(f"{view.home}/findings.json", (view.findings.model_dump_json(indent=1) + "\n").encode()))
         assets += photos.assets(view, kept_pictures)
         assets += view.guarded_assets("phone/index.html", phone_page.assets, forge)

@@ -12,6 +12,7 @@ import importlib.util
 import json
 import os
 import sys
+import zlib
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -74,6 +75,22 @@ class Cache:
         if self._folder is None or key is None:
             return
         self._put(f"{key}.json", json.dumps({"key": key, "kept": kept}).encode("utf-8", "surrogateescape"))
+
+    def get_packed(self, key: str | None) -> Any:
+        """As `get`, of what was kept packed: much text, such as the pages of a build."""
+        packed = None if key is None else self.get_bytes(key)
+        try:
+            unpacker = zlib.decompressobj()
+            entry = json.loads(unpacker.decompress(packed or b"", BIGGEST))
+        except (zlib.error, ValueError, RecursionError):
+            return None
+        return entry.get("kept") if isinstance(entry, dict) and entry.get("key") == key else None
+
+    def put_packed(self, key: str | None, kept: Any) -> None:
+        """As `put`, packed."""
+        if key is not None and self.keeps:
+            text = json.dumps({"key": key, "kept": kept}).encode("utf-8", "surrogateescape")
+            self.put_bytes(key, zlib.compress(text, 1))
 
     def get_bytes(self, key: str) -> bytes | None:
         """The same of what is no JSON; whoever reads it has to see by itself that it is whole and what it asked for."""

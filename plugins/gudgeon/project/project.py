@@ -1,7 +1,7 @@
 """The one door to a project: its builds, its knowledge, what they amount to, and what is wrong with them."""
 
 import functools
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -17,6 +17,7 @@ from gudgeon.assess.steps import Earlier, Input, Steps
 from gudgeon.assess.told import numbers_told
 from gudgeon.boundary import Failure, attempt
 from gudgeon.project.cache import Cache, folder_digest, key_of
+from gudgeon.project.cores import spread
 from gudgeon.project.git import Repository, aside
 from gudgeon.project.settings import Settings, find_settings
 from gudgeon.records.load_build import load_build
@@ -208,6 +209,24 @@ class Project:
                 if not isinstance(told, Failure):
                     self.cache.put(key, TOLD.dump_python(told, mode="json"))
         return self._told[name]
+
+    def work_out_all(self) -> None:
+        """Read and work out all builds with the numbers that they tell, on all cores. Each then is as if it had been asked for."""
+        names = [name for name in self.build_names() if name not in self._told]
+        if len(names) < 2:
+            return
+        stores = (self._builds, self._digests, self._outcomes, self._inputs, self._told)
+        _ = self.knowledge, self.key(names[0], "")  # what all need, once
+
+        def share(names: Sequence[str]) -> list[dict[str, Any]]:
+            for name in names:
+                self.outcome_with_inputs(name)
+                self.numbers_told(name)
+            return [{name: store[name] for name in names if name in store} for store in stores]
+
+        for worked_out in spread(share, names):
+            for store, given in zip(stores, worked_out, strict=True):
+                store.update(given)
 
     def findings(self, name: str) -> BuildFindings:
         """All findings of a build. Raises gudgeon.NoBuild, or gudgeon.NotWorkedOut with what is wrong."""

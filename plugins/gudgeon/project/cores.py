@@ -9,7 +9,6 @@ from typing import TypeVar
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")
-WORTH_IT = 40  # items below which beginning a process costs more than it saves
 
 
 class WorkerFailed(Exception):
@@ -23,12 +22,13 @@ def cores() -> int:
     return len(os.sched_getaffinity(0))
 
 
-def spread(work: Callable[[Sequence[Item]], Result], items: Sequence[Item], most: int | None = None) -> list[Result]:
-    """What work gives for shares of the items, a share a core; the same shares on every run with as many cores.
+def spread(work: Callable[[Sequence[Item]], Result], items: Sequence[Item], least: int = 1) -> list[Result]:
+    """What work gives for shares of the items, a share a core. What it gives must not depend on how they are shared out.
 
-    What a share gives goes through a pipe, so it must be plain data. most: how many cores at most. Raises WorkerFailed.
+    It goes from process to process, so it must be plain data. least: items for which beginning a process is worth it.
+    Raises WorkerFailed.
     """
-    count = min(most or cores(), max(1, len(items) // WORTH_IT))
+    count = min(cores(), max(1, len(items) // least))
     if count <= 1:
         return [work(items)]
     context = multiprocessing.get_context("fork")
