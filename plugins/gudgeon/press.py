@@ -22,9 +22,9 @@ from mkdocs.structure.toc import get_toc
 from mkdocs.utils import get_relative_url
 
 from gudgeon.content_policy import TEMPLATES, inline_scripts, with_policy
-from gudgeon.project.cores import spread
 from gudgeon.pages.in_html import in_html
 from gudgeon.pages.page import Page
+from gudgeon.project.cores import spread
 from gudgeon.theme_faults import mend
 from gudgeon.told_heads import ToldHeads
 

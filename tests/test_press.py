@@ -1,0 +1,124 @@
+"""Pages of builds, put into the theme by the press: the same as by the generator's own way, and the same on any number of cores."""
+
+import html
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from conftest import build_site
+from gudgeon.pages.in_html import Heading, in_html
+from gudgeon.project import cores
+
+HOOK = "def on_page_content(html, page, config, files):\n    return html\n"
+
+
+def in_sense(text: str) -> str:
+    """A page without what no reader sees: how a letter is written, and white space between tags."""
+    return re.sub(r"\s+", " ", re.sub(r">\s+<", "><", html.unescape(text)))
+
+
+@pytest.fixture
+def club(tmp_path) -> Path:
+    """A club with one small build, half read, and a page of its own that leads to one of the build's."""
+    from small_build import write
+
+    write(tmp_path / "builds" / "small")
+    (tmp_path / "docs").mkdir()
+    (tmp_path / "docs" / "index.md").write_text("# Club\n\nOur [fit](builds/small/fits/f1.md) is done.\n")
+    (tmp_path / "mkdocs.yml").write_text(
+        "site_name: Club\nsite_url: https://example.org/\nplugins: [gudgeon]\ntheme: {name: material, font: false}\n"
+        "markdown_extensions: [{toc: {toc_depth: 2}}]\n"
+    )
+    return tmp_path
+
+
+def pages(site: Path) -> dict[str, str]:
+    return {path.relative_to(site).as_posix(): path.read_text() for path in sorted(site.rglob("*.html"))}
+
+
+@pytest.mark.slow
+def test_the_press_and_the_generators_own_way_give_the_same_pages(club):
+    """A hook that looks at pages sends all of them the generator's own way; it changes nothing."""
+    build_site(club, club / "pressed")
+    pressed = pages(club / "pressed")
+    (club / "hook.py").write_text(HOOK)
+    with (club / "mkdocs.yml").open("a") as settings:
+        settings.write("hooks: [hook.py]\n")
+    build_site(club, club / "own", afresh=True)
+    own_way = pages(club / "own")
+    assert "builds/small/fits/f1/index.html" in pressed
+    assert pressed.keys() == own_way.keys()
+    assert {name: in_sense(text) for name, text in pressed.items()} == {
+        name: in_sense(text) for name, text in own_way.items()
+    }
+    assert 'href="builds/small/fits/f1/"' in pressed["index.html"]
+
+
+@pytest.mark.slow
+def test_a_hook_sees_the_pages_of_builds(club):
+    (club / "hook.py").write_text(HOOK.replace("return html", "return html.replace('Skirt in bore', 'Seen by a hook')"))
+    with (club / "mkdocs.yml").open("a") as settings:
+        settings.write("hooks: [hook.py]\n")
+    build_site(club, club / "site", afresh=True)
+    assert "Seen by a hook" in pages(club / "site")["builds/small/fits/f1/index.html"]
+
+
+def test_headings_have_the_ids_of_the_generators_own_reader():
+    made = in_html(
+        '---\ntitle: "Sk &amp; co"\n---\n# Sk &amp; co\n\n## Über *all*\n\n<p>\n## no heading\n</p>\n\n## Über all\n'
+    )
+    assert made.title == "Sk &amp; co"
+    assert made.headings == (
+        Heading(1, "sk-co", "Sk &amp; co"),
+        Heading(2, "uber-all", "Über all"),
+        Heading(2, "uber-all_1", "Über all"),
+    )
+    assert '<h2 id="uber-all_1">' in made.content and "## no heading" in made.content
+
+
+def test_work_is_spread_over_cores_and_all_of_it_comes_back(monkeypatch):
+    monkeypatch.setattr(cores, "cores", lambda: 3)
+    given = cores.spread(lambda share: (os.getpid(), list(share)), range(7))
+    assert len({process for process, _ in given}) == 3
+    assert sorted(number for _, share in given for number in share) == list(range(7))
+    assert len(cores.spread(lambda share: list(share), range(7), least=5)) == 1
+
+
+def test_what_fails_in_another_process_is_told(monkeypatch):
+    monkeypatch.setattr(cores, "cores", lambda: 2)
+
+    def fail_there(share):
+        if 1 in share:
+            raise ValueError("the second share")
+
+    with pytest.raises(cores.WorkerFailed, match="ValueError: the second share"):
+        cores.spread(fail_there, range(2))
+    with pytest.raises(cores.WorkerFailed, match="ended without a word"):
+        cores.spread(lambda share: os._exit(1) if 1 in share else None, range(2))
+
+
+@pytest.mark.slow
+def test_one_core_and_several_give_the_same_bytes(tmp_path, club):
+    """In processes of their own: the number of cores that one may use is the process's."""
+    from small_build import write
+
+    write(club / "builds" / "twin")
+    sites = []
+    for count in (1, 2):
+        code = (
+            f"from gudgeon.project import cores; cores.cores = lambda: {count}; from mkdocs.__main__ import cli; cli()"
+        )
+        to = tmp_path / f"on-{count}"
+        done = subprocess.run(
+            [sys.executable, "-c", code, "build", "-q", "-d", str(to)],
+            cwd=club,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert done.returncode == 0, done.stderr
+        sites.append({path.relative_to(to): path.read_bytes() for path in to.rglob("*") if path.is_file()})
+    assert sites[0] == sites[1]
