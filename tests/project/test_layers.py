@@ -8,7 +8,7 @@ from click.testing import CliRunner
 from club_repo import ClubRepo, review
 from conftest import ROOT, own
 from gudgeon.cli import main
-from gudgeon.pages.whose import changes, mark
+from gudgeon.pages.whose import changes, differs, mark
 from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.shared_files import files_of, item_files
 from gudgeon.records.shelf_layers import PACKAGE, package_path
@@ -131,7 +131,10 @@ def test_what_the_club_changed_and_what_moved_below_is_said(tmp_path, monkeypatc
     shelf = read(tmp_path)
     (said,) = changes(shelf, "rule P-R9")
     assert said.startswith("gives ") and "0.0014" in said and "0.0012" in said.partition("instead of")[2]
-    assert shelf.moved_below == set() and mark(shelf, "rule", "P-R9") == f"ours, in place of Gudgeon’s: {said}"
+    assert shelf.moved_below == set() and (mark(shelf, "rule", "P-R9"), differs(shelf, "rule", "P-R9")) == (
+        "ours, in place of Gudgeon’s",
+        said,
+    )
     assert mark(shelf, "rule", "P-R1") == "Gudgeon’s"
     newer = tmp_path / "newer"
     (newer / "rules").mkdir(parents=True)
@@ -139,7 +142,7 @@ def test_what_the_club_changed_and_what_moved_below_is_said(tmp_path, monkeypatc
     shutil.copytree(PACKAGE.folder / "sources", newer / "sources")
     moved = load_knowledge(tmp_path / "docs/knowledge", "docs/knowledge", type(PACKAGE)(newer, "x"))
     assert moved.moved_below == {"rule P-R9"}
-    assert mark(moved, "rule", "P-R9").endswith("Gudgeon’s has changed since it was copied")
+    assert differs(moved, "rule", "P-R9").endswith("Gudgeon’s has changed since it was copied")
     listed = taken(tmp_path)
     assert "1 of the club's own, 1 of them in place" in listed.output and said in listed.output
 
@@ -157,11 +160,12 @@ def test_every_card_says_whose_it_is(tmp_path):
     repo.file("docs/knowledge/glossary/words.yaml", "words:\n  - {word: gudgeon pin, means: The metal of ours.}\n")
     pages = {page.uri: page for page in rendered(gudgeon.open(repo.root).club(), {})[0]}
     rules = pages["rules.md"].text
-    for name, said in (("R1", "ours<"), ("P-R9", "ours, in place of Gudgeon’s, which says"), ("P-R1", "Gudgeon’s<")):
+    for name, said in (("R1", "ours<"), ("P-R9", "ours, in place of Gudgeon’s<"), ("P-R1", "Gudgeon’s<")):
         assert said in rules.partition(f'id="{name}"')[2].partition("</th>")[0], name
     assert pages["families/pin.md"].edit is None and pages["rules.md"].edit == "docs/knowledge/rules"
     assert pages["cautions.md"].edit is None and pages["words.md"].edit == "docs/knowledge/glossary/words.yaml"
     assert "means “The metal of ours.” instead of" in pages["words.md"].text
+    assert "it says the same as Gudgeon’s" in rules.partition('id="P-R9"')[2].partition("</tr>")[0]
     assert "Ours in place of Gudgeon’s" in pages["share.md"].text and "rule P-R9" in pages["share.md"].text
     for name in ("cautions.md", "metals.md", "sources.md", "unverified.md", "families/index.md", "families/pin.md"):
         assert "Gudgeon’s" in pages[name].text, name

@@ -18,7 +18,7 @@ from gudgeon.notes import all_in_words, in_words
 from gudgeon.pages import markup, quantities, table_cells
 from gudgeon.pages.citations import Bibliography
 from gudgeon.pages.part_states import worst_first
-from gudgeon.pages.whose import in_place, mark
+from gudgeon.pages.whose import differs, in_place, mark
 
 
 class Page:
@@ -149,6 +149,7 @@ def environment() -> Environment:
             "all_in_words": all_in_words,
             "worst_first": worst_first,
             "whose": mark,
+            "differs": differs,
             "in_place": in_place,
         }
     )

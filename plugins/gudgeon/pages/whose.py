@@ -25,8 +25,15 @@ def mark(shelf: Knowledge, kind: str, name: str) -> str:
         return "Gudgeon’s"
     if key not in shelf.in_place_of:
         return "ours"
-    differs = changes(shelf, key)
-    says = "ours, in place of Gudgeon’s" + (f": {'; '.join(differs)}" if differs else ", which says the same")
+    return "ours, in place of Gudgeon’s"
+
+
+def differs(shelf: Knowledge, kind: str, name: str) -> str:
+    """What stands below the mark of what is in place of the tool's: what differs, and whether that has changed; else nothing."""
+    key = f"{kind} {name}"
+    if key not in shelf.in_place_of:
+        return ""
+    says = "; ".join(changes(shelf, key)) or "it says the same as Gudgeon’s"
     return says + (". Gudgeon’s has changed since it was copied" if key in shelf.moved_below else "")
 
 
@@ -67,7 +74,10 @@ def _said(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, dict):
-        return shown(", ".join(f"{key} {_said(inner)}" for key, inner in value.items() if inner is not None), MOST)
+        return shown(
+            ", ".join(f"{key.replace('_', ' ')} {_said(inner)}" for key, inner in value.items() if inner is not None),
+            MOST,
+        )
     if isinstance(value, list | tuple):
         return shown(", ".join(_said(inner) for inner in value), MOST)
     return f"“{shown(value, MOST)}”" if isinstance(value, str) and " " in value else shown(str(value), MOST)
