@@ -13,6 +13,7 @@ from gudgeon.migrations.migrating import LosesSomething, migration_of
 from gudgeon.migrations.texts import Rewritten, Step, Texts
 from gudgeon.project.project import Project
 from gudgeon.records.formats import FORMAT
+from gudgeon.records.load_knowledge import PACKAGE
 
 pytestmark = pytest.mark.slow  # each reads a whole club, and some start other versions of the tool
 
@@ -223,3 +224,21 @@ def _told(knowledge) -> list:
     counts = [(one.club, rule, counts) for one in of_clubs for rule, counts in one.counts.items()]
     told = [(one.club, entry.model_dump(mode="json")) for one in of_clubs for entry in one.told]
     return sorted(map(repr, [*counts, *told]))
+
+
+def test_copies_of_the_shelf_of_the_tool_go_where_they_are_wanted_gone_and_what_was_changed_stays(club):
+    shelf = club / "docs" / "knowledge"
+    run(club, "migrate")
+    (shelf / "rules").mkdir()
+    for name in ("P-R1", "P-R10"):
+        shutil.copy(PACKAGE.folder / "rules" / f"{name}.yaml", shelf / "rules")
+    changed = (shelf / "rules" / "P-R10.yaml").read_text(encoding="utf-8") + "# ours\n"
+    (shelf / "rules" / "P-R10.yaml").write_text(changed, encoding="utf-8")
+    before = Project.open(club, cache=False)
+    assert run(club, "migrate").exit_code == 0 and (shelf / "rules" / "P-R1.yaml").exists()
+    shown = run(club, "migrate", "--drop-copies", "--show")
+    assert "docs/knowledge/rules/P-R1.yaml" in shown.stderr and (shelf / "rules" / "P-R1.yaml").exists()
+    assert run(club, "migrate", "--drop-copies").exit_code == 0
+    assert [path.name for path in (shelf / "rules").iterdir()] == ["P-R10.yaml"]
+    after = Project.open(club, cache=False)
+    assert after.knowledge.problems == [] and after.knowledge.rules.keys() == before.knowledge.rules.keys()

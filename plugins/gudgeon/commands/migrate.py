@@ -16,6 +16,7 @@ NAMED = 5  # files of a step; the diff has them all
 Examples:
   gudgeon migrate --show    what would be written otherwise, line by line
   gudgeon migrate           write it
+  gudgeon migrate --show --drop-copies    of a club that began as a copy of the tool's repository
 
 \b
 Keys that have another name now are renamed in their place; comments, order and digits stay. All of it is written, or nothing; look at
@@ -26,11 +27,15 @@ Exit status: 0 written, shown, or there was nothing to do; 1 nothing was written
 problems that they have not now; 2 the command's words are off; 3 there is no project here, or no build in it."""
 )
 @click.option("--show", is_flag=True, help="Show what would be written otherwise, and write nothing.")
+@click.option(
+    "--drop-copies", is_flag=True, help="Remove files of the shelf too that are the tool's own to the last byte."
+)
 @root_option
-def migrate(show, root):
+def migrate(show, drop_copies, root):
     """Bring all records of the project, each build's and the shelf's, to the format of this version of the tool."""
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.migrations.migrating import LosesSomething, migration_of, new_problems
+    from gudgeon.migrations.migrating import drop_copies as drop
     from gudgeon.records.formats import FORMAT
 
     project = open_project(root)
@@ -39,9 +44,11 @@ def migrate(show, root):
     try:
         with desk_of(project) as desk:
             migration = migration_of(project.settings, project.build_names(), desk.text)
-            fresh = new_problems(project.settings, migration) if migration.after else []
+            if drop_copies:
+                drop(project.settings, migration)
+            fresh = new_problems(project.settings, migration) if migration.after or migration.gone else []
             if not (show or fresh or migration.problems):
-                desk.write(migration.after)
+                desk.write(migration.after, gone=migration.gone)
     except LosesSomething as fault:
         leave(TROUBLE, f"Not written: {fault}. The fault is in the tool: please report it.")
     if show:
@@ -49,11 +56,18 @@ def migrate(show, root):
     for step, names in migration.by_step:
         more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
         click.echo(f"{step.says}: {', '.join(names[:NAMED])}{more}", err=True)
+    if migration.gone:
+        click.echo(
+            f"copies of the tool's own: {len(migration.gone)} files {'would be' if show else 'were'} removed; the tool's hold in their place",
+            err=True,
+        )
+        for name in migration.gone if show else ():
+            click.echo(f"  {name}", err=True)
     for problem in (*migration.problems, *fresh):
         click.echo(str(problem), err=True)
     if fresh or migration.problems:
         leave(TROUBLE, "Nothing was written." if migration.problems else "Nothing was written: see the problems above.")
-    if not migration.after:
+    if not migration.after and not migration.gone:
         click.echo(f"All records are of format {FORMAT}: nothing to do.", err=True)
         return
     raised = sum(1 for of in migration.formats.values() if of < FORMAT)

@@ -13,7 +13,7 @@ from gudgeon.project.settings import Settings
 from gudgeon.project.writing import lay_over, trial_copy
 from gudgeon.records.formats import FORMAT, KEY, format_in, newer_format
 from gudgeon.records.load_build import load_build
-from gudgeon.records.load_knowledge import load_knowledge
+from gudgeon.records.load_knowledge import PACKAGE, load_knowledge
 from gudgeon.records.problems import Problem
 from gudgeon.records.yaml_text import Document
 
@@ -25,7 +25,8 @@ class Migration:
     """What is to be written so that all records are of this version's format.
 
     before, after: the texts of the files that change. by_step: the files that each step changed. formats: build -> the format that
-    it had. replaced: what no longer stands as it stood. problems: builds of a newer format, which are left as they are.
+    it had. replaced: what no longer stands as it stood. problems: builds of a newer format, which are left as they are. gone: files that are
+    copies of the tool's own, to be removed.
     """
 
     before: dict[str, str] = field(default_factory=dict)
@@ -34,6 +35,7 @@ class Migration:
     formats: dict[str, int] = field(default_factory=dict)
     replaced: list[Replaced] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    gone: list[str] = field(default_factory=list)
 
     @property
     def rewrites(self) -> set[str]:
@@ -92,6 +94,20 @@ def migration_of(
     return migration
 
 
+def drop_copies(settings: Settings, migration: Migration) -> None:
+    """Add to a migration that files of the club's shelf go which the tool's shelf has to the last byte: such a copy would hide what a
+    later version has in its place."""
+    folder, tool = settings.root / settings.knowledge, PACKAGE.folder
+    for path in sorted(tool.rglob("*")):
+        name = path.relative_to(tool).as_posix()
+        own = folder / name
+        if path.is_file() and own.is_file() and not own.is_symlink() and own.read_bytes() == path.read_bytes():
+            file = f"{settings.knowledge}/{name}"
+            migration.gone.append(file)
+            migration.before.pop(file, None)
+            migration.after.pop(file, None)
+
+
 def new_problems(settings: Settings, migration: Migration) -> list[Problem]:
     """The problems that the records would have after it and have not now, tried on a copy."""
     root, shelf_path = settings.root, settings.knowledge
@@ -104,14 +120,15 @@ def new_problems(settings: Settings, migration: Migration) -> list[Problem]:
     fresh: list[Problem] = []
     with ExitStack() as stack:
         shelf_after = shelf
-        if texts := below(shelf_path):
+        gone = [name.removeprefix(f"{shelf_path}/") for name in migration.gone]
+        if (texts := below(shelf_path)) or gone:
             trial = stack.enter_context(trial_copy(root / shelf_path))
-            lay_over(trial, texts, ())
+            lay_over(trial, texts, gone)
             shelf_after = load_knowledge(trial, shelf_path)
         fresh += _beyond(shelf.problems, shelf_after.problems)
         for path in migration.formats:
             texts = below(path)
-            if not texts:
+            if not texts and shelf_after is shelf:
                 continue
             trial = stack.enter_context(trial_copy(root / path, hollow="photos"))
             lay_over(trial, texts, ())

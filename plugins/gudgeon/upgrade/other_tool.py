@@ -20,6 +20,7 @@ from gudgeon.records.problems import seen, seen_lines
 
 PATIENCE = 3600  # seconds; a club of a hundred builds takes about two minutes
 BIGGEST = 500_000_000  # bytes of an unpacked wheel
+KEPT = 3  # versions; one with an environment of its own takes some 300 MB
 READY = "ready"  # written last: what is half made is made anew
 LOCKED = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[^\]]*\])?==([^\s;\\]+)[ \t]*(;)?", re.MULTILINE)
 
@@ -136,21 +137,33 @@ def _of_wheel(wheel: Path, tell: Callable[[str], None]) -> OtherTool:
     said = f"{seen(wheel.name)}"
     try:
         if not (folder / READY).is_file():
-            shutil.rmtree(folder, ignore_errors=True)
-            (folder / "code").mkdir(parents=True)
-            _unpack(wheel, folder / "code")
-            if lacks := lacking(tool.lock):
-                tell(
-                    f"Version {tool.version} was tested with other libraries ({', '.join(lacks[:3])}): fetching them, once."
-                )
-                _install(tool, folder)
-            (folder / READY).write_text("", encoding="utf-8")
+            _set_up(wheel, tool, folder, tell)
     except OSError as error:
         raise CannotCompare(f"{said} cannot be set up in {folder}: {error.strerror or error}.") from None
     own = next(
         (path for path in (folder / "venv/bin/python", folder / "venv/Scripts/python.exe") if path.is_file()), None
     )
     return OtherTool(said, own or Path(sys.executable), (folder / "code",))
+
+
+def _set_up(wheel: Path, tool: Tool, folder: Path, tell: Callable[[str], None]) -> None:
+    """The code of a wheel, and an environment where this one has other libraries; whole, or not there at all."""
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix="being-made-", dir=folder.parent, ignore_cleanup_errors=True) as place:
+        made = Path(place) / folder.name
+        (made / "code").mkdir(parents=True)
+        _unpack(wheel, made / "code")
+        if lacks := lacking(tool.lock):
+            tell(
+                f"Version {tool.version} was tested with other libraries ({', '.join(lacks[:3])}): fetching them, once."
+            )
+            _install(tool, made)
+        (made / READY).write_text("", encoding="utf-8")
+        shutil.rmtree(folder, ignore_errors=True)
+        made.replace(folder)
+    kept = sorted((path for path in folder.parent.iterdir() if path != folder), key=lambda path: path.stat().st_mtime)
+    for old in kept[: -KEPT + 1]:
+        shutil.rmtree(old, ignore_errors=True)
 
 
 def lacking(lock: str) -> list[str]:
