@@ -203,5 +203,10 @@ def test_start_is_plain_python_that_says_the_same_words_as_this_repository(tmp_p
 def test_a_club_for_every_forge(forge):
     made = files(club(forge=forge, address="https://example.org/club/records"), TOOL)
     settings = yaml.load(made["mkdocs.yml"].decode().replace(": !ENV ", ": "), Loader=yaml.SafeLoader)
+    shipped = ROOT / "plugins" / "gudgeon" / "club" / "workflows" / forge
+    workflows = {path.relative_to(shipped).as_posix() for path in shipped.rglob("*") if path.is_file()}
+    assert workflows <= set(made) and bool(workflows) == (forge != "later")
+    if forge != "later":
+        assert FORGES[forge].told in made["README.md"].decode()
     plugin = settings["plugins"][0]
     assert plugin == "gudgeon" or set(plugin) == {"gudgeon"}

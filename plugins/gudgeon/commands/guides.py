@@ -9,7 +9,14 @@ from gudgeon.commands.manual import manual
 from gudgeon.commands.python_page import python_page
 from gudgeon.pages.page import Asset, Page, Renderer
 
-GUIDES = ("add-a-build.md", "write-an-instalment.md", "take-pictures-in.md", "phone.md", "review-and-share.md")
+GUIDES = (
+    "add-a-build.md",
+    "write-an-instalment.md",
+    "take-pictures-in.md",
+    "phone.md",
+    "review-and-share.md",
+    "upgrade.md",
+)
 SNIPPET = re.compile(r'^--8<-- "(?P<file>[^":]+):(?P<part>[\w-]+)"$', re.MULTILINE)
 SCHEMAS = Path(gudgeon.__file__).resolve().parent / "json_schemas"  # as they ship; `gudgeon schemas` makes them
 _PICTURE = re.compile(r"\]\((images/[\w.-]+)\)")
