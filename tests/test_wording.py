@@ -17,6 +17,7 @@ from gudgeon.wording import (
     MEANS,
     UnitFormatter,
     as_read,
+    held_after,
     number,
     outcomes,
     probability,
@@ -102,8 +103,8 @@ def test_clubs_stand_side_by_side_each_with_its_own_counts():
 
 def test_nearly_all_is_not_said_as_all():
     """Of six in seven, 42.1 % to 99.6 % by Clopper and Pearson."""
-    words = share_that_held(told({"ran_free": 6, "tight": 1}).share, 20)
-    assert words == "6 of 7 ran free: 42 to over 99 % of such engines would, with 95 % confidence; too few to conclude"
+    assert share_that_held(told({"ran_free": 6, "tight": 1}).share) == "6 of 7: 42 to over 99 %"
+    assert share_that_held(told({"ran_free": 8}).share) == "8 of 8: 63 to 100 %"
 
 
 def told(counts, engines=(), other_club=None):
@@ -305,3 +306,14 @@ def test_every_state_is_explained_in_the_word_list(club):
     words = next(page.text for page in rendered(club, {})[0] if page.uri == "words.md")
     for state, means in (MEANS | JOB_MEANS).items():
         assert f'id="{state.replace(" ", "-")}"' in words and html.escape(means[1:]) in words
+
+
+def test_how_long_engines_held_is_said_with_how_many_ran_so_long():
+    """Of five of which none failed in 10 h, the exact limit is 47.8 %; of one in two that failed the share is a half."""
+    five = told({}, [(name, "ran_free", "12 h") for name in "abcde"]).after[0]
+    assert held_after(five) == "none had failed by 10 h, of 5 that ran so long, so at least 48 % would"
+    two = told({}, [("a", "nipped", "2 h"), ("b", "ran_free", "60 h")]).after
+    assert [held_after(one) for one in two] == [
+        "50 % still held after 10 h (1 to 91 %); 1 ran so long",
+        "50 % still held after 50 h (1 to 91 %); 1 ran so long",
+    ]

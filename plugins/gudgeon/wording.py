@@ -274,21 +274,20 @@ def hours_run(minutes: float) -> str:
     return f"{number(hours, 0 if hours >= 9.95 else 1)} h"
 
 
-def share_that_held(share, few: SupportsFloat) -> str:
+def share_that_held(share) -> str:
     """How many held of how many, with the shares between which the true one lies."""
-    words = f"{share.held} of {share.told} ran free"
-    words += f": {_percent(share.low)} to {_percent(share.high)} % of such engines would, with 95 % confidence"
-    return words + ("; too few to conclude" if share.told < float(few) else "")
+    return f"{share.held} of {share.told}: {_percent(share.low)} to {_percent(share.high)} %"
 
 
-def held_after(after, few: SupportsFloat) -> str:
+def held_after(after) -> str:
     """The share that had still held after a time."""
-    words = f"after {hours_run(after.minutes)} {_percent(after.share)} % still held"
+    if after.share == 1:
+        least = f", so at least {_percent(after.low)} % would" if after.low is not None else ""
+        return f"none had failed by {hours_run(after.minutes)}, of {after.at_risk} that ran so long{least}"
+    words = f"{_percent(after.share)} % still held after {hours_run(after.minutes)}"
     if after.low is not None:
         words += f" ({_percent(after.low)} to {_percent(after.high)} %)"
-    engines = "engine" if after.at_risk == 1 else "engines"
-    few_words = ", too few to conclude" if after.at_risk < float(few) else ""
-    return f"{words}; {after.at_risk} {engines} ran so long{few_words}"
+    return f"{words}; {after.at_risk} ran so long"
 
 
 def _percent(share: float) -> str:

@@ -116,6 +116,11 @@ def engine_told(told: EngineTold, fmt: MarkupFormatter) -> Markup:
 
 FILTERS = {
     "engine_told": engine_told,
+    "evidence_of": lambda rules, evidence: [
+        evidence[name]
+        for name in dict.fromkeys(rule.rule for rule in rules)
+        if name in evidence and evidence[name].clubs
+    ],
     "without_blank_lines": without_blank_lines,
     "unbroken": unbroken,
     "state": state,

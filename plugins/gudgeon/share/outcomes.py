@@ -146,6 +146,10 @@ def text_of(file: ClubOutcomes) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _fields(outcome: OutcomeElsewhere) -> dict[str, str]:
+def _fields(outcome: OutcomeElsewhere) -> dict[str, str | int]:
     said = {name: getattr(outcome, name) for name in type(outcome).model_fields}
-    return {name: " ".join(str(value).split()) for name, value in said.items() if value is not None}
+    return {
+        name: value if isinstance(value, int) else " ".join(str(value).split())
+        for name, value in said.items()
+        if value is not None
+    }
