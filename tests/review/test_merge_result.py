@@ -118,7 +118,7 @@ def test_a_conflict_in_what_all_share_leaves_every_build(repo):
 def test_what_kind_of_conflict_it_is(repo, mine, theirs, what):
     parted(repo, mine, theirs)
     slip = review(repo.root)
-    assert slip.blockers[0].kind == "merge conflict" and what in slip.blockers[0].says
+    assert [told.kind for told in slip.blockers] == ["merge conflict"] and what in slip.blockers[0].says
     assert slip.fits == [] and "gone" not in " ".join(slip.notes) and slip.new_builds == 0
 
 

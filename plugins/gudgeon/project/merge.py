@@ -27,10 +27,12 @@ BOTH_ADDED = "the main branch and this work each added a file of this name"
 
 @dataclass(frozen=True)
 class Conflict:
-    """A file that git cannot merge by itself. path: from the project's folder, with /; what: what happened to it."""
+    """What git cannot merge by itself. path: of the file, from the project's folder, with /; what: what happened to it; others:
+    what else it touches, such as the names that the two sides gave it."""
 
     path: str
     what: str
+    others: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -135,20 +137,21 @@ class Scratch:
         for entry in fields[:end]:
             head, _, path = entry.partition("\t")
             stages.setdefault(path, set()).add(head.split()[2])
-        kinds: dict[str, str] = {}
+        told: list[tuple[str, list[str]]] = []  # the kind and the paths of each message
         at = end + 1
         while at < len(fields) and fields[at].isdecimal():
             first, behind = at + 1, at + 1 + int(fields[at])
-            if fields[behind].startswith("CONFLICT"):
-                for path in fields[first:behind]:
-                    kinds.setdefault(path, fields[behind].removeprefix("CONFLICT (").removesuffix(")"))
+            if fields[behind].startswith("CONFLICT") and behind > first:
+                told.append((fields[behind].removeprefix("CONFLICT (").removesuffix(")"), fields[first:behind]))
             at = behind + 2
+        named = {path for _, paths in told for path in paths}
+        told += [("contents", [path]) for path in stages if path not in named]
         conflicts = []
-        for path in sorted({*stages, *kinds}):
-            kind = kinds.get(path, "contents")
-            both_added = kind == "contents" and path in stages and "1" not in stages[path]
+        for kind, paths in sorted(told, key=lambda message: message[1]):
+            path, *others = (self.clone.below(path) for path in paths)
+            both_added = kind == "contents" and "1" not in stages.get(paths[0], "1")
             what = BOTH_ADDED if both_added else WORDS.get(kind, f"git calls it: {shown(seen(kind), 60)}")
-            conflicts.append(Conflict(self.clone.below(path), what))
+            conflicts.append(Conflict(path, what, tuple(others)))
         return tuple(conflicts)
 
     def _commit(self, tree: str, parents: list[str]) -> str:

@@ -55,8 +55,9 @@ def compare_revisions(
         changed = repository.changed(base_commit, head_commit, (builds, *shelves))
         paths = [path for change in changed for path in (change.path, change.was or "")]
         shelf_differs = any(_on(shelves, path) for path in paths)
-        in_conflict = _builds_of(builds, (conflict.path for conflict in revisions.conflicts))
-        shelf_in_conflict = any(_on(shelves, conflict.path) for conflict in revisions.conflicts)
+        conflicted = [path for conflict in revisions.conflicts for path in (conflict.path, *conflict.others)]
+        in_conflict = _builds_of(builds, conflicted)
+        shelf_in_conflict = any(_on(shelves, path) for path in conflicted)
         now = project
         if head_commit:
             now = project.standing_in(folder / "head", revisions.head_name)
