@@ -11,6 +11,7 @@ import urllib.error
 import urllib.request
 
 import pytest
+from conftest import own, small_project
 from gudgeon import serving
 from gudgeon.serving import fault_of, fault_page, is_free, next_free, taken
 from small_build import write
@@ -69,10 +70,7 @@ def free_port():
 @pytest.fixture
 def project(tmp_path):
     """A small project with one build, in a folder whose name is not plain."""
-    root = tmp_path / "a site [1] é"
-    (root / "docs").mkdir(parents=True)
-    (root / "docs/index.md").write_text("# Club\n")
-    (root / "mkdocs.yml").write_text("site_name: Club\ntheme: {name: material, font: false}\nplugins: [gudgeon]\n")
+    root = small_project(tmp_path / "a site [1] é")
     write(root / "builds/small")
     return root
 
@@ -128,6 +126,21 @@ def test_a_served_site_survives_every_fault(serve, project):
     head.write_text(whole.replace("Small engine", "Still watched"), encoding="utf-8")
     served.until("Still watched", "builds/small/")
     assert "stuck" not in "".join(served.lines)
+
+
+@pytest.mark.slow
+def test_a_served_site_reloads_on_an_edit_of_a_build_and_of_the_shelf(serve, project):
+    rule = own(project, "rules/P-R1.yaml")
+    served = serve("mkdocs", "serve")
+    served.until("Small engine", "builds/small/")
+    for path, key, words, page in (
+        (project / "builds/small/parts/piston.yaml", "name", "Plunger", "builds/small/parts/piston/"),
+        (rule, "says", "so much for each inch", "rules/"),
+    ):
+        assert words not in served.get(page)[1]
+        text = path.read_text(encoding="utf-8")
+        path.write_text(re.sub(rf"^{key}: .*", f"{key}: {words}", text, count=1, flags=re.MULTILINE), encoding="utf-8")
+        served.until(words, page)
 
 
 @pytest.mark.slow

@@ -3,14 +3,9 @@
 import gzip
 import hashlib
 import json
-import os
 import re
 import shutil
-import socket
-import subprocess
-import sys
 import time
-import urllib.request
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -241,63 +236,3 @@ def test_a_club_without_a_build_or_a_shelf_has_a_site(tmp_path):
     assert (
         build_site(project, project / "site", "--strict").returncode == 1
     )  # more often a wrong folder than an empty club
-
-
-EDITS = [  # a file, what is written there, what in its place, and the page that says it
-    (
-        "builds/harrow-pond/parts/piston.yaml",
-        "name: Trunk piston",
-        "name: Plunger",
-        "builds/harrow-pond/parts/piston/",
-        "Plunger",
-    ),
-    (
-        "docs/knowledge/rules/A-R1.yaml",
-        "one thou per inch of bore",
-        "one for each inch",
-        "rules/",
-        "one for each inch",
-    ),
-]
-
-
-def test_a_served_site_reloads_on_an_edit(tmp_path):
-    """On one of a build, and on one of the shelf."""
-    project = copy_project(tmp_path)
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        address = f"http://127.0.0.1:{free.getsockname()[1]}/"
-    with open(tmp_path / "log", "w") as log:
-        env = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "PYTHONUNBUFFERED": "1"}
-        server = subprocess.Popen(
-            [sys.executable, "-m", "mkdocs", "serve", "-a", address[7:-1]],
-            cwd=project,
-            env=env,
-            stdout=log,
-            stderr=subprocess.STDOUT,
-        )
-    try:
-        waited(lambda: "Serving on" in (tmp_path / "log").read_text())
-        for file, old, new, page, shows in EDITS:
-            assert shows not in fetch(address + page), file
-            path = project / file
-            path.write_text(path.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
-            assert waited(lambda: shows in fetch(address + page)), file  # noqa: B023 - asked within this turn
-    finally:
-        server.terminate()
-        server.wait()
-
-
-def fetch(url: str) -> str:
-    with urllib.request.urlopen(url, timeout=60) as answer:  # noqa: S310 - our own server
-        return answer.read().decode()
-
-
-def waited(what, seconds: float = 60):
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        found = what()
-        if found:
-            return found
-        time.sleep(0.2)
-    raise AssertionError("it did not happen in time")

@@ -3,7 +3,7 @@
 import shutil
 
 import pytest
-from conftest import ROOT, build_site, copy_project
+from conftest import ROOT, build_site, small_project
 from gudgeon.assess.build import assess
 from gudgeon.records.load_build import load_build
 from gudgeon.records.parts import FAMILIES
@@ -36,7 +36,7 @@ def test_every_feature_has_its_words_and_the_other_way_round(family, club):
 
 @pytest.mark.slow
 def test_a_starter_is_a_site_of_its_own(tmp_path):
-    project = copy_project(tmp_path)
+    project = small_project(tmp_path / "club")
     for family in ("piston", "flywheel"):
         shutil.copytree(FOLDER / family / "starter", project / "builds" / f"my-{family}")
     done = build_site(project, tmp_path / "site", "--strict")
