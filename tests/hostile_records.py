@@ -245,6 +245,13 @@ def hostile_club(root: Path, builds: tuple[str, ...] = ("sundlia",)) -> Filler:
     Image.new("RGB", (8, 8)).save(small / "photos" / "seen.png")
     digest = "sha256:" + "0" * 64
     origin = {"came_from": "x", "club": "x", "licence": "x", "digest": digest, "as_brought": digest, "on": "2025-01-01"}
+    origin["withdrawn"] = {"by": "x", "on": "2025-01-02", "because": "x", "told": "2025-01-03"}
+    sharing = "club: x\nlicence: CC-BY-4.0\nwithdrawn: [{kind: rule, id: A-R2, on: 2025-01-01, because: x}]\n"
+    (root / "docs/knowledge/sharing.yaml").write_text(sharing, encoding="utf-8")
+    (root / "docs/knowledge/clubs.yaml").write_text(
+        "format: gudgeon-clubs-1\nclubs: [{name: x, index: https://example.org/share/index.json, licence: CC-BY-4.0, language: en}]\n",
+        encoding="utf-8",
+    )
     (root / "docs/knowledge/origins.yaml").write_text(json.dumps({"origins": {"rule A-R1": origin}}), encoding="utf-8")
     rule = root / "docs/knowledge/rules/A-R1.yaml"
     assert "\ntold:" not in rule.read_text(encoding="utf-8")

@@ -29,7 +29,7 @@ def check(root, fresh, to_publish):
     """Read all records of the project that ROOT lies in (default: here), work everything out, and show every problem.
 
     What is over a safety limit, or may be, is told too, and a number of the story that is not what counted in the records
-    on its day; these are no problems of the records and leave the exit status.
+    on its day, and what was withdrawn where it was brought from; these are no problems of the records and leave the exit status.
     """
     # Read when it is needed: help and completion shall not wait for the libraries of the assessment.
     from gudgeon.site import make_site, no_builds
@@ -57,6 +57,9 @@ def check(root, fresh, to_publish):
         for where, line in numbers:
             click.echo(f"{paint(where, 'bad')}: {line}")
         other_than_told += len(numbers)
+    withdrawn = _withdrawn_elsewhere(project)
+    for where, line in withdrawn:
+        click.echo(f"{paint(where, 'look')}: {line}")
     builds, count = len(project.build_names()), len(problems)
     summary = f"{builds} build{'' if builds == 1 else 's'}"
     if not count:
@@ -72,6 +75,8 @@ def check(root, fresh, to_publish):
             f"; {other_than_told} number{'' if one else 's'} of the story {'is' if one else 'are'} not what counted in the records "
             f"on {'its' if one else 'their'} day"
         )
+    if withdrawn:
+        summary += f"; {len(withdrawn)} notice{'' if len(withdrawn) == 1 else 's'} of withdrawal elsewhere"
     click.echo(f"{summary}.", err=True)
     if to_publish:
         _leave_unless_worked_out(project)
@@ -115,6 +120,22 @@ def _tell_earlier_formats(project) -> None:
             f"{'it' if files == 1 else 'them'}: gudgeon migrate --show shows how that is written now, and gudgeon migrate writes it.",
             err=True,
         )
+
+
+def _withdrawn_elsewhere(project) -> list[tuple[str, str]]:
+    """What was withdrawn where it was brought from: where it counts, and what was said."""
+    from gudgeon.records.problems import seen
+    from gudgeon.records.withdrawn_there import in_use, withdrawn_on
+
+    told: list[tuple[str, str]] = []
+    counted_on: set[str] = set()
+    for name in project.build_names():
+        for one in in_use(project.build(name), project.knowledge):
+            counted_on.add(one.withdrawn.says)
+            told.append((project.path_of(name), f"{seen(one.withdrawn.says)} ({', '.join([*one.fits, *one.parts])})."))
+    origins = f"{project.settings.knowledge}/origins.yaml"
+    told += [(origins, f"{seen(one.says)}.") for one in withdrawn_on(project.knowledge) if one.says not in counted_on]
+    return told
 
 
 def _numbers(project, name: str) -> list[tuple[str, str]]:

@@ -57,6 +57,7 @@ def pages(view: View) -> list[Page]:
                 sums=_sums(view, fit),
                 hot_sums=_hot_sums(view, fit),
                 cautions=view.cautions(view.findings.cautions.fits[fit.id]),
+                withdrawn=[one for one in view.withdrawn if fit.id in one.fits],
                 reviews=[review for review in view.build.reviews if fit.id in review.about],
                 requests=[request for request in requests if fit.id in request.about],
                 said=reviewing.said_of(view.build, fit),

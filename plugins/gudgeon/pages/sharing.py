@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from gudgeon.assess.findings import EngineTold, RuleEvidence
 from gudgeon.pages.page import Asset, Page, Renderer
 from gudgeon.records.knowledge import SHARED_KINDS
+from gudgeon.records.licences import terms_of
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.outcomes import OutcomeElsewhere
 from gudgeon.share import outcomes
@@ -67,6 +68,7 @@ def pages_and_assets(
         kinds=kinds,
         shelf=shelf,
         site=site_url or "https://…/",
+        terms=terms_of,
     )
     assets = [Asset(offer.path, offer.content) for offer in items]
     return [page], [*assets, Asset(INDEX, index(shelf, items))] if items else []

@@ -30,6 +30,7 @@ from gudgeon.records.knowledge import Caution
 from gudgeon.records.model import Build, Instalment, Knowledge
 from gudgeon.records.names import uses
 from gudgeon.records.problems import Where
+from gudgeon.records.withdrawn_there import in_use
 from gudgeon.story.numbers import NumbersOfStory
 from gudgeon.wording import hotter, lower_first, slug
 
@@ -93,6 +94,7 @@ class View:
         for row in self.build.rows:
             self.rows_of_part.setdefault(row.of.partition(".")[0], []).append(row)
         self._uses = uses(self.build)
+        self.withdrawn = in_use(self.build, self.shelf)  # where it was brought from
         # In the order of use. On a phone the first IN_ROW stand in a row, on a desk the first IN_LONG_ROW; the others fold.
         self.menu = [
             ("Work", "work.md"),

@@ -9,6 +9,7 @@ from gudgeon_calc.units import NotAQuantity, read_quantity
 from gudgeon.records.base import Record
 from gudgeon.records.bibliography import BIBLIOGRAPHY, read_bibliography
 from gudgeon.records.circles import report_circle
+from gudgeon.records.clubs import ClubsFile
 from gudgeon.records.figures import WATCHED
 from gudgeon.records.judgement import Judgement
 from gudgeon.records.knowledge import (
@@ -107,6 +108,8 @@ def _read_layer(place: Shelf, problems: Problems) -> Layer:
     if works is None:
         unread[BIBLIOGRAPHY] = f"{shown_as}/{BIBLIOGRAPHY}"
     shelf.sharing = of_many("sharing.yaml", Sharing)
+    clubs = of_many("clubs.yaml", ClubsFile)
+    shelf.clubs = clubs.clubs if clubs else ()
     origins = of_many("origins.yaml", OriginsFile)
     shelf.origins = origins.origins if origins else {}
     return Layer(shelf, unread, judgement.said() if judgement else {})

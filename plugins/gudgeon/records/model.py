@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from gudgeon.records import build_file, instalment_head, instalment_text
 from gudgeon.records.bibliography import CslEntry
+from gudgeon.records.clubs import ClubThatShares
 from gudgeon.records.cuts import Cut, CutWithdrawal
 from gudgeon.records.cutting import Cutting
 from gudgeon.records.figures import Figure
@@ -314,6 +315,7 @@ class Knowledge:
     problems: list[Problem] = field(default_factory=list)
     sharing: Sharing | None = None
     origins: dict[str, Origin] = field(default_factory=dict)  # "rule A-R1" -> where it was brought from
+    clubs: tuple[ClubThatShares, ...] = ()  # whose lists are known
     changed_here: set[str] = field(default_factory=set)  # what of that is no longer as it was brought
     folder: Path | None = None  # the club's
     path: str = ""  # the club's folder from the project's root, with /

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from gudgeon.records.base import Record
 from gudgeon.records.build_file import BuildFile, InstrumentsFile, MachinesFile, MaterialsFile, ReviewsFile
+from gudgeon.records.clubs import ClubsFile
 from gudgeon.records.column_map import ColumnMap
 from gudgeon.records.cuts import CutsFile
 from gudgeon.records.figures import FiguresFile
@@ -71,4 +72,5 @@ RECORD_FILES = (
     RecordFile("a column map for gudgeon import", ColumnMap, "columns"),
     RecordFile("{knowledge}/sharing.yaml", Sharing, "sharing"),
     RecordFile("{knowledge}/origins.yaml", OriginsFile, "origins"),
+    RecordFile("{knowledge}/clubs.yaml", ClubsFile, "clubs"),
 )

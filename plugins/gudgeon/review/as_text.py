@@ -22,6 +22,7 @@ from gudgeon.review.phrases import (
     told_line,
     trouble,
     verdict_line,
+    withdrawn_line,
     work,
 )
 from gudgeon.review.slip import ReviewSlip, SubjectChange
@@ -45,6 +46,7 @@ def tone(slip: ReviewSlip) -> str:
         or slip.cautions_removed
         or slip.cautions_reworded
         or slip.told_otherwise
+        or slip.withdrawn_elsewhere
         or any(fit.now and fit.now.look for fit in slip.fits)
     ):
         return "look"
@@ -129,6 +131,7 @@ def other_sections(slip: ReviewSlip) -> list[tuple[str, list[str]]]:
         ),
         ("Said by people", [f"{verdict_line(said, True)}. {said.says}" for said in slip.reviews]),
         ("Numbers told otherwise than the records", [told_line(one, True) + _at(one) for one in slip.told_otherwise]),
+        ("Withdrawn where it came from", [withdrawn_line(one, True) for one in slip.withdrawn_elsewhere]),
         (
             "Changed, and moves no number",
             [

@@ -11,12 +11,13 @@ from gudgeon.ledger.values import below_subject
 from gudgeon.notes import all_in_words
 from gudgeon.notes import in_words as note_in_words
 from gudgeon.records.edits import LISTS as WITHOUT_ID
-from gudgeon.records.edits import differing, rows_by_id
+from gudgeon.records.edits import rows_by_id
 from gudgeon.records.model import Build, Knowledge
 from gudgeon.records.problems import Problem, seen
+from gudgeon.review import of_the_shelf
 from gudgeon.review.append_only import append_only, cuts_kept, verdicts_kept
 from gudgeon.review.causes import CausesInWords
-from gudgeon.review.edited_records import in_words, text_in_words
+from gudgeon.review.edited_records import in_words
 from gudgeon.review.new_records import new_reading, new_verdicts, rows_by_place, source_of
 from gudgeon.review.slip import (
     Blocker,
@@ -53,11 +54,14 @@ def slip_of(comparison: Comparison, tell: Callable[[int, int], None] = lambda do
             f"{len(comparison.not_worked_out)} builds do not name what changed in the shared knowledge and were not worked out: "
             "a rule stands in their tables too"
         )
-    _add_texts_of_cautions(slip, comparison)
+    of_the_shelf.add_texts_of_cautions(slip, comparison)
     for of_build in comparison.over_pairs(functools.partial(_slip_of_pair, comparison), tell):
         for name in LISTS:
             getattr(slip, name).extend(getattr(of_build, name))
         slip.moved += of_build.moved
+    slip.withdrawn_elsewhere += of_the_shelf.withdrawn_since(
+        comparison.knowledge_was, comparison.knowledge, slip.withdrawn_elsewhere
+    )
     slip.blockers.sort(
         key=lambda blocker: (blocker.kind != "merge conflict", blocker.file, blocker.line, blocker.column, blocker.says)
     )
@@ -81,26 +85,6 @@ def _slip_of_pair(comparison: Comparison, pair: Pair) -> ReviewSlip:
     slip.other_files = []  # told once, not with each build
     _add_pair(slip, pair, comparison)
     return slip
-
-
-def _add_texts_of_cautions(slip: ReviewSlip, comparison: Comparison) -> None:
-    """What the shared cautions say: moves no number, and matters more than most that do."""
-    was, now = comparison.knowledge_was.cautions, comparison.knowledge.cautions
-    for name in sorted({*was, *now}):
-        before, after = was.get(name), now.get(name)
-        record = after or before
-        if before is None or record is None or differing(before, after) == [] and after is not None:
-            continue
-        said = Caution(
-            build="shared",
-            kind=name,
-            about=record.hazard,
-            says="the caution is gone from the shelf"
-            if after is None
-            else "; ".join(text_in_words(before, after, field) for field in differing(before, after)),
-            source=source_of(record.where()),
-        )
-        (slip.cautions_removed if after is None else slip.cautions_reworded).append(said)
 
 
 def _add_pair(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
@@ -128,6 +112,7 @@ def _add_pair(slip: ReviewSlip, pair: Pair, comparison: Comparison) -> None:
     _add_cautions(slip, pair, comparison.knowledge)
     _add_stale(slip, pair)
     slip.told_otherwise += _told_otherwise(pair)
+    slip.withdrawn_elsewhere += of_the_shelf.withdrawn_in(pair.now, comparison.knowledge)
     work = _work(pair.name, pair.found_was, pair.found)
     slip.work += [work] if work else []
     if pair.proof and pair.proof.together:

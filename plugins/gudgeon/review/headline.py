@@ -12,6 +12,8 @@ def headline(slip: ReviewSlip) -> str:
     """What matters most, counted: what is to be put right, what was not worked out, what turned for the worse, what moved."""
     if slip.nothing_moved:
         outside = f" {_told_otherwise(slip)}." if slip.told_otherwise else ""
+        if slip.withdrawn_elsewhere:
+            outside += f" {_withdrawn_elsewhere(slip)}."
         outside += f" {count(len(slip.other_files), 'file')} outside the records." if slip.other_files else ""
         if slip.cautions_reworded or slip.cautions_removed:
             changed = count(len(slip.cautions_reworded) + len(slip.cautions_removed), "caution")
@@ -69,6 +71,7 @@ def _beside_the_numbers(slip: ReviewSlip) -> list[str]:
         (len(slip.cautions_new), count(len(slip.cautions_new), "new caution")),
         (changed, f"{count(changed, 'caution')} reworded or removed"),
         (len(slip.told_otherwise), _told_otherwise(slip)),
+        (len(slip.withdrawn_elsewhere), _withdrawn_elsewhere(slip)),
         (len(slip.other_files), f"{count(len(slip.other_files), 'file')} outside the records"),
     )
     return [words for number_of, words in counted if number_of]
@@ -76,6 +79,10 @@ def _beside_the_numbers(slip: ReviewSlip) -> list[str]:
 
 def _told_otherwise(slip: ReviewSlip) -> str:
     return f"{count(len(slip.told_otherwise), 'number')} told otherwise than the records"
+
+
+def _withdrawn_elsewhere(slip: ReviewSlip) -> str:
+    return f"{count(len(slip.withdrawn_elsewhere), 'notice')} of withdrawal elsewhere"
 
 
 def _counts(slip: ReviewSlip) -> list[str]:

@@ -18,6 +18,7 @@ from gudgeon.review.slip import (
     SubjectChange,
     ToldOtherwise,
     Verdict,
+    WithdrawnElsewhere,
     WorkChange,
 )
 from gudgeon.review.subjects import AS_READ, LABELS
@@ -295,6 +296,12 @@ def told_line(told: ToldOtherwise, with_build: bool) -> str:
     return f'{told.build + " " if with_build else ""}{told.instalment}, "{told.says}" tied to {told.about}: {told.why}'
 
 
+def withdrawn_line(one: WithdrawnElsewhere, with_build: bool) -> str:
+    """Something brought that was withdrawn where it came from, and what counts on it."""
+    by = f" ({', '.join(one.used_by[:6])}{' …' if len(one.used_by) > 6 else ''})" if one.used_by else ""
+    return f"{f'{one.build} ' if with_build and one.build else ''}{one.says}{by}"
+
+
 def by_change(slip: ReviewSlip) -> dict[str, list[Newer]]:
     """What another version of the tool has otherwise, by what became of it."""
     changes: dict[str, list[Newer]] = {}
@@ -334,6 +341,9 @@ def lines(slip: ReviewSlip) -> list[tuple[str, str]]:
     if slip.told_otherwise:
         told = [told_line(one, several) for one in slip.told_otherwise]
         rows.append((f"Numbers told otherwise than the records ({len(told)})", _some(told, 2)))
+    if slip.withdrawn_elsewhere:
+        withdrawn = [withdrawn_line(one, several) for one in slip.withdrawn_elsewhere]
+        rows.append((f"Withdrawn where it came from ({len(withdrawn)})", _some(withdrawn, 2)))
     if slip.readings:
         rows.append(
             (f"New readings ({len(slip.readings)})", _some([reading_line(one, several) for one in slip.readings], 2))

@@ -239,6 +239,14 @@ class ToldOtherwise(Finding):
     column: int
 
 
+class WithdrawnElsewhere(Finding):
+    """Something brought that was withdrawn where it came from."""
+
+    build: str | None = Field(description="Of which records count on it; null where it is told for the whole shelf.")
+    says: str
+    used_by: list[str] = Field(description="The fits and parts of the build that count on it.")
+
+
 BlockerKind = Literal[
     "record",
     "tool",
@@ -314,6 +322,10 @@ class ReviewSlip(Finding):
     reviews: list[Verdict] = Field(description="Verdicts of people that were added.")
     told_otherwise: list[ToldOtherwise] = Field(
         default=[], description="Numbers of new or edited instalments that the records of their day do not say."
+    )
+    withdrawn_elsewhere: list[WithdrawnElsewhere] = Field(
+        default=[],
+        description="What builds count on and was withdrawn where it was brought from; advice, and no error.",
     )
     idle: list[IdleRecord] = Field(description="Records that differ and move no number.")
     newer: list[Newer] = Field(

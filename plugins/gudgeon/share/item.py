@@ -82,7 +82,7 @@ def offered(shelf: Knowledge, made: Iterable[SharedItem] = ()) -> list[Offered]:
         if key in shelf.changed_here or key in taken_back:
             continue  # whose words they are now is for people to say
         files = files_of(shelf, kind, name)
-        if not files or (origin and not terms_of(origin.licence).pass_on):
+        if not files or (origin and (origin.is_of_tool or not terms_of(origin.licence).pass_on)):
             continue
         works = {work for record in records for work in cited(record)}
         item = SharedItem(

@@ -52,6 +52,8 @@ def look(shelf: Knowledge, where: str | None = None, fetch: Callable[[str], Offe
     if isinstance(of_where, Refused):
         raise of_where
     for key, origin in shelf.origins.items():
+        if origin.is_of_tool:
+            continue
         base, name = _came_from(key, origin)
         changed = key in shelf.changed_here
         if of_where is not None:

@@ -153,6 +153,11 @@ def _prepared(shelf: Knowledge, folder: Path, given: Given, item: SharedItem) ->
         fitted = for_this_shelf(item, shelf)
         if fitted is None:
             raise Refused(f"{shown(given.where)} is nothing that travels here: its outcomes cannot be read.")
+        if not fitted.engines:
+            rules = ", ".join(fitted.left_out) or "none"
+            raise Refused(
+                f"none of the rules that it tells of is on this shelf as it is there: {rules}. Bring these first."
+            )
         item, left_out = fitted.item, fitted.left_out
     files = needs.resting_on(renamed(item.kind, item.id, item.files, here), given.resting_on)
     there = item_files(folder, item.kind, here)
@@ -164,7 +169,7 @@ def _prepared(shelf: Knowledge, folder: Path, given: Given, item: SharedItem) ->
     if in_the_package == files:
         return Brought(item, here, digest, [], same=True)
     if there:
-        if not given.update:
+        if not given.update and item.kind != "outcomes":
             beside = f" Bring it beside that one with --as {here}-2, or" if not fixed else " To"
             raise Refused(
                 f"a {item.kind} {here} stands here already and says otherwise.{beside} take its place with --update."
