@@ -242,3 +242,21 @@ def test_copies_of_the_shelf_of_the_tool_go_where_they_are_wanted_gone_and_what_
     assert [path.name for path in (shelf / "rules").iterdir()] == ["P-R10.yaml"]
     after = Project.open(club, cache=False)
     assert after.knowledge.problems == [] and after.knowledge.rules.keys() == before.knowledge.rules.keys()
+
+
+def test_what_is_no_format_is_a_problem_and_is_left_alone_and_a_shelf_without_builds_is_migrated(club):
+    head = club / "builds" / "small" / "build.yaml"
+    for said in ("0", "two", "-1", "1.5", "9" * 30):
+        head.write_text(
+            f"format: {said}\n" + "\n".join(head.read_text(encoding="utf-8").split("\n")[-9:]), encoding="utf-8"
+        )
+        before = head.read_text(encoding="utf-8")
+        assert any("format" in one for one in problems(club)), said
+        run(club, "migrate")
+        assert head.read_text(encoding="utf-8") == before
+    shutil.rmtree(club / "builds")
+    (club / "builds").mkdir()
+    caution = club / "docs" / "knowledge" / "cautions" / "iron-dust.yaml"
+    caution.write_text(caution.read_text(encoding="utf-8").replace("codes:", "# codes:"), encoding="utf-8")
+    done = run(club, "migrate")
+    assert done.exit_code == 0 and "1 file was written, 0 builds" in done.stderr

@@ -104,7 +104,7 @@ def _leave_unless_worked_out(project) -> None:
 
 def _tell_earlier_formats(project) -> None:
     """That a command puts right what is written as an earlier version of the tool read it."""
-    from gudgeon.migrations.migrating import migration_of
+    from gudgeon.migrations.migrating import LosesSomething, migration_of
     from gudgeon.records.text_manner import plain_text
 
     def text(name: str) -> str | None:
@@ -113,7 +113,10 @@ def _tell_earlier_formats(project) -> None:
         except (OSError, UnicodeDecodeError):  # told among the problems
             return None
 
-    files = len(migration_of(project.settings, project.build_names(), text).rewrites)
+    try:
+        files = len(migration_of(project.settings, project.build_names(), text).rewrites)
+    except LosesSomething:  # told by the command itself
+        return
     if files:
         click.echo(
             f"{files} file{' is' if files == 1 else 's are'} written as an earlier version of the tool read "

@@ -24,7 +24,7 @@ it with git diff, and with gudgeon review, before it is committed.
 
 \b
 Exit status: 0 written, shown, or there was nothing to do; 1 nothing was written: the records are of a newer format, or would have
-problems that they have not now; 2 the command's words are off; 3 there is no project here, or no build in it."""
+problems that they have not now; 2 the command's words are off; 3 there is no project here, or no record in it."""
 )
 @click.option("--show", is_flag=True, help="Show what would be written otherwise, and write nothing.")
 @click.option(
@@ -39,8 +39,11 @@ def migrate(show, drop_copies, root):
     from gudgeon.records.formats import FORMAT
 
     project = open_project(root)
-    if not project.build_names():
-        leave(LACKS, f"there is no build in {project.settings.builds}/, and so no record to migrate.")
+    settings = project.settings
+    if not project.build_names() and not (settings.root / settings.knowledge).is_dir():
+        leave(
+            LACKS, f"there is no build in {settings.builds}/ and no {settings.knowledge}/, and so no record to migrate."
+        )
     try:
         with desk_of(project) as desk:
             migration = migration_of(project.settings, project.build_names(), desk.text)
@@ -73,8 +76,8 @@ def migrate(show, drop_copies, root):
     raised = sum(1 for of in migration.formats.values() if of < FORMAT)
     files = len(migration.after)
     click.echo(
-        f"{files} file{'' if files == 1 else 's'} {'would be' if show else 'were'} written, {raised} build{'' if raised == 1 else 's'} "
-        f"brought to format {FORMAT}." + (" Nothing was written." if show else ""),
+        f"{files} file{'' if files == 1 else 's'} {'would be' if show else 'was' if files == 1 else 'were'} written, {raised} "
+        f"build{'' if raised == 1 else 's'} brought to format {FORMAT}." + (" Nothing was written." if show else ""),
         err=True,
     )
 

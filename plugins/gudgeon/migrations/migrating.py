@@ -65,7 +65,8 @@ def migration_of(
             continue  # told by gudgeon check
         texts.texts |= of_build
         head = texts.document(f"{path}/build.yaml")
-        migration.formats[path] = FORMAT if head is None else format_in(head)  # what cannot be read is left alone
+        # What cannot be read, or says no format that there is, is left alone.
+        migration.formats[path] = (format_in(head) if head else None) or FORMAT
     before = dict(texts.texts)
     formats = dict(migration.formats)
     for number in range(2, FORMAT + 1):

@@ -1,5 +1,6 @@
 """The format of a build's records: a whole number that rises when the rules of an earlier one would misread a later one."""
 
+import re
 from pathlib import Path
 
 from gudgeon.records.plain_data import is_map
@@ -11,10 +12,12 @@ KEY = "format"
 LONGEST = 6  # digits of a format that anybody could mean
 
 
-def format_in(document: Document) -> int:
-    """The format that a build.yaml says; 1 where it says none, or none that can be read, which is told with the record."""
-    said = document.data.get(KEY) if is_map(document.data) else None
-    return int(said) if isinstance(said, str) and said.isascii() and said.isdigit() and len(said) <= LONGEST else 1
+def format_in(document: Document) -> int | None:
+    """The format that a build.yaml says, 1 where it says none; None where what it says is no format, which is told with the record."""
+    said = document.data.get(KEY, "1") if is_map(document.data) else None
+    if not isinstance(said, str) or not re.fullmatch(rf"[1-9][0-9]{{0,{LONGEST - 1}}}", said):
+        return None
+    return int(said)
 
 
 def newer_format(path: Path, file: str) -> Problem | None:
@@ -22,7 +25,7 @@ def newer_format(path: Path, file: str) -> Problem | None:
     unread = Problems()  # told when the record itself is read
     text = read_text(path, file, unread)
     document = None if text is None else read_yaml(text, file, unread)
-    if document is None or format_in(document) <= FORMAT:
+    if document is None or (format_in(document) or FORMAT) <= FORMAT:
         return None
     return Problem(
         document.where((KEY,)),
