@@ -42,12 +42,11 @@ VENV = HOME / ".venv"
 BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 LOCK = HOME / "requirements.lock"  # what the site needs
-TEST_LOCK = HOME / "requirements-test.lock"  # the same, and what tests, lint and book need beside it
+MORE = {  # the same, and what is needed beside it
+    "tests": HOME / "requirements-test.lock",  # for tests and lint
+    "book": HOME / "requirements-book.lock",
+}
 STAMP = VENV / "set-up-from"
-MORE = {
-    "test": ["--no-deps", "-r", TEST_LOCK.name],
-    "book": ["-c", TEST_LOCK.name, "weasyprint"],
-}  # what pip is asked for
 FAST = ("-m", "not slow and not browser")  # DEVELOPERS.md, "Tests", says what is slow
 # One process a core. A file stays in one, so that a site is built once; without the slow ones no core shall wait for another.
 PARALLEL, FAST_PARALLEL = (
@@ -90,7 +89,7 @@ def is_ready(more=None):
     more, whether these libraries were added too."""
     try:
         made = STAMP.read_bytes() == wanted() and PYTHON.exists() and not VENV.is_symlink()
-        return made and (more is None or stamp_of(more).read_bytes() == wanted(TEST_LOCK))
+        return made and (more is None or stamp_of(more).read_bytes() == wanted(MORE[more]))
     except OSError:
         return False
 
@@ -171,10 +170,10 @@ def make():
 
 
 def add(more):
-    """Add libraries that the site does without, from the lock that holds the site's too, in the same versions."""
+    """Add libraries that the site does without, from a lock that holds the site's too, in the same versions."""
     print(f"Adding the libraries of the {more}, once.", file=sys.stderr, flush=True)
-    run(*installer(), "--require-hashes", *MORE[more])
-    stamp_of(more).write_bytes(wanted(TEST_LOCK))
+    run(*installer(), "--no-deps", "--require-hashes", "-r", MORE[more].name)
+    stamp_of(more).write_bytes(wanted(MORE[more]))
 
 
 def has_pip():
@@ -260,7 +259,7 @@ def main():
     job, rest = words[0], words[1:]
     if job == "test" and not shutil.which("git"):
         sys.exit("The tests need git, and find none on the path.")
-    set_up("test" if job in ("test", "lint") else "book" if job == "gudgeon" and rest[:1] == ["book"] else None)
+    set_up("tests" if job in ("test", "lint") else "book" if job == "gudgeon" and rest[:1] == ["book"] else None)
     if job == "test":
         test(rest)
     elif job == "lint":

@@ -232,6 +232,7 @@ def test_top_level_holds_what_was_agreed():
         "pyproject.toml",
         "requirements.lock",
         "requirements-test.lock",
+        "requirements-book.lock",
         "LICENSE",
         "start.py",
     }

@@ -25,7 +25,7 @@ def start(tmp_path, monkeypatch):
     """start.py as it stands in a folder with an odd name; its commands only leave a mark of having been run."""
     home = tmp_path / "a place [é 1]"
     home.mkdir()
-    for name in ("start.py", "requirements.lock", "requirements-test.lock", "pyproject.toml"):
+    for name in ("start.py", "requirements.lock", "requirements-test.lock", "requirements-book.lock", "pyproject.toml"):
         shutil.copy(ROOT / name, home / name)
     spec = importlib.util.spec_from_file_location("start_in_a_copy", home / "start.py")
     module = importlib.util.module_from_spec(spec)
@@ -173,8 +173,8 @@ def test_the_project_is_known_in_the_environment_without_the_accents_of_its_plac
         assert asked.stdout == "-m gudgeon.cli check a b\n"
 
 
-@pytest.mark.parametrize("more", ["test", "book"])
-def test_libraries_that_the_site_does_without_are_added_when_they_are_asked_for(start, more):
+@pytest.mark.parametrize(("more", "lock"), [("tests", "requirements-test.lock"), ("book", "requirements-book.lock")])
+def test_libraries_that_the_site_does_without_are_added_when_they_are_asked_for(start, more, lock):
     start.set_up()
     assert start.is_ready() and not start.is_ready(more)
     start.falls_at, start.fault = None, None
@@ -182,12 +182,10 @@ def test_libraries_that_the_site_does_without_are_added_when_they_are_asked_for(
     start.run = lambda *command, **settings: asked.append([str(word) for word in command])
     start.set_up(more)
     (command,) = asked
-    assert "--require-hashes" in command and "requirements-test.lock" in command, (
-        "nothing is made anew, and all is locked"
-    )
+    assert "--require-hashes" in command and command[-2:] == ["-r", lock], "nothing is made anew, and all is locked"
     assert start.is_ready(more) and start.is_ready()
-    start.TEST_LOCK.write_text("another\n")
-    assert start.is_ready() and not start.is_ready(more), "the site's environment does not rest on the tests' lock"
+    (start.HOME / lock).write_text("another\n")
+    assert start.is_ready() and not start.is_ready(more), "the site's environment does not rest on it"
 
 
 def test_lint_asks_ruff_and_the_type_checker_and_ends_where_one_is_not_content(start):
@@ -208,8 +206,8 @@ def test_no_library_is_locked_in_two_versions():
     def pins(name):
         return set(re.findall(r"^([a-z0-9._-]+==[^\n\\]+)", (ROOT / name).read_text(encoding="utf-8"), re.MULTILINE))
 
-    site, tests = pins("requirements.lock"), pins("requirements-test.lock")
-    assert site and site < tests
+    site, tests, book = pins("requirements.lock"), pins("requirements-test.lock"), pins("requirements-book.lock")
+    assert site and site < book < tests and any(pin.startswith("weasyprint==") for pin in book)
     wanted = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     named = {re.split("[<>=]", library)[0] for library in wanted["dependencies"]}
     others = {re.split("[<>=]", library)[0] for extra in wanted["optional-dependencies"].values() for library in extra}
