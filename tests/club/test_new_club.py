@@ -138,12 +138,14 @@ def test_a_wheel_that_is_none_is_refused(tmp_path, name, content):
 
 
 @pytest.fixture
-def installed(monkeypatch):
+def installed(monkeypatch, tmp_path):
     """installed(origin): the tool runs from no work tree, and its installer wrote this of where it came from (PEP 610)."""
 
     def said(origin):
         monkeypatch.setattr(tool, "_is_work_tree", lambda folder: False)
         monkeypatch.setattr(tool, "_origin", lambda: origin)
+        monkeypatch.setattr(tool, "OWN_LOCK", tmp_path / "requirements.lock")
+        (tmp_path / "requirements.lock").write_text(LOCK)
 
     return said
 
@@ -170,6 +172,13 @@ def test_what_cannot_be_pinned_by_its_hash_is_asked_for(installed, origin):
     with pytest.raises(NoWheel, match="--tool WHEEL") as told:
         of_installed()
     assert "secret" not in str(told.value)
+
+
+def test_an_address_with_its_hash_is_pinned_as_it_is(installed):
+    installed({"url": HTTPS, "archive_info": HASHED})
+    here = of_installed()
+    assert (here.address, here.path, here.sha256, here.lock) == (HTTPS, None, "2" * 64, LOCK)
+    assert pinned(here.requirements()) == HTTPS
 
 
 def test_the_wheel_that_was_installed_is_the_one_that_is_pinned(installed, tmp_path):

@@ -22,6 +22,7 @@ import gudgeon
 NAME = "gudgeon"
 FOLDER = "tool"  # of a club's repository; its wheel lies there
 LOCK = f"{NAME}/club/requirements.lock"  # in the wheel; pyproject.toml puts it there
+OWN_LOCK = Path(__file__).parent / "requirements.lock"  # there where this runs from its wheel
 BIGGEST_WHEEL = 100_000_000  # bytes; the tool's is about a hundredth of that
 _WHEEL_NAME = re.compile(rf"{NAME}-[A-Za-z0-9_.!+]+-py3-none-any\.whl")
 _PINNED = re.compile(rf"^(?:\./(?P<path>{FOLDER}/\S+\.whl)|{NAME} @ (?P<address>\S+))", re.MULTILINE)
@@ -99,12 +100,11 @@ def of_installed() -> Tool:
     told = (archive.get("hashes") or {}).get("sha256") or str(archive.get("hash", "")).removeprefix("sha256=")
     address = urlsplit(url)
     if address.scheme != "file":
-        lock = Path(__file__).parent / "requirements.lock"
         is_plain = address.scheme == "https" and not address.username and not any(sign.isspace() for sign in url)
-        if not is_plain or not re.fullmatch(r"[0-9a-f]{64}", told) or not lock.is_file():
+        if not is_plain or not re.fullmatch(r"[0-9a-f]{64}", told) or not OWN_LOCK.is_file():
             raise NoWheel(f"{NAME} was installed from {address.hostname}, which cannot be pinned by its hash. {_GIVE}")
         name, version = address.path.rpartition("/")[2], importlib.metadata.version(NAME)
-        return Tool(version, name, told, lock.read_text(encoding="utf-8"), address=url)
+        return Tool(version, name, told, OWN_LOCK.read_text(encoding="utf-8"), address=url)
     file = Path(url2pathname(address.path))
     if not file.is_file():
         raise NoWheel(f"{NAME} was installed from {file}, and that is no longer there. {_GIVE}")
