@@ -120,6 +120,7 @@ class BuildFile(Record):
     format: int = Field(
         default=1,
         ge=1,
+        le=999_999,
         description="The format that the build's records are written in; without it the first. gudgeon migrate writes it.",
     )
     name: Line
