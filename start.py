@@ -270,6 +270,9 @@ def main():
         run(PYTHON, "-m", "gudgeon.cli", *rest)
     elif "--once" in rest:
         rest.remove("--once")
+        if "--verbose" in rest:  # the cost alone: the generator's own word for it tells each file besides
+            rest.remove("--verbose")
+            os.environ["GUDGEON_TELL_COST"] = "1"
         run(PYTHON, "-m", "mkdocs", "build", *rest)
         if not rest:  # otherwise it may have been put elsewhere
             print(f"The site is in {HOME / 'site'}: open index.html there.")

@@ -1,5 +1,6 @@
 """Hands findings over to MkDocs and does nothing itself."""
 
+import logging
 import os
 import time
 from pathlib import Path
@@ -145,4 +146,5 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
             write_output(Path(config.site_dir), {POLICY_FILE: text.encode("utf-8")})
         whole, own = time.perf_counter() - self._began, sum(self._site.seconds.values())
         parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._site.seconds.items())
-        log.debug(f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")
+        told = logging.INFO if os.environ.get("GUDGEON_TELL_COST") else logging.DEBUG
+        log.log(told, f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")

@@ -48,17 +48,21 @@ def moved(views: Iterable[View], renderer: Renderer, pages: Iterable[Page], asse
     pages, assets, files = list(pages), list(assets), []
     folders = renderer.links == "folders"
     taken = {redirects.file_of(page.uri, folders) for page in pages} | {asset.uri for asset in assets}
+    contents = {asset.uri: asset.content for asset in assets}
+    of_builds: dict[str, list[str]] = {}
+    for page in pages:
+        of_builds.setdefault("/".join(page.uri.split("/")[:2]), []).append(page.uri)
     for view in views:
         pairs = list(_renamed(view))
-        of_build = [page.uri for page in pages if page.uri.startswith(f"{view.home}/")]
+        of_build = of_builds.get(view.home, [])
         for was in view.build.sound_head.formerly:
             home = f"builds/{was}"
             pairs += [(home + uri.removeprefix(view.home), uri) for uri in of_build]
             pairs += [(home + old.removeprefix(view.home), new) for old, new in _renamed(view)]
             files += [
-                Asset(home + asset.uri.removeprefix(view.home), asset.content)
-                for asset in assets
-                if asset.uri in (f"{view.home}/{following.ATOM}", f"{view.home}/{following.JSON}")
+                Asset(f"{home}/{name}", contents[f"{view.home}/{name}"])
+                for name in (following.ATOM, following.JSON)
+                if f"{view.home}/{name}" in contents
             ]
         leads = redirects.free(
             ((redirects.file_of(old, folders), new) for old, new in pairs), taken | {file.uri for file in files}
