@@ -129,6 +129,7 @@ def test_links_lead_to_pages_and_files_of_the_site(club, harrow, links):
     there |= {
         "commands.md",
         "schemas/findings.schema.json",
+        "schemas/build.schema.json",
         "due.ics",
         "builds/harrow-pond/due.ics",
     }  # made beside these, or written by hand
