@@ -3,6 +3,7 @@
 import csv
 import io
 
+import gudgeon
 import pandas
 import pytest
 from click.testing import CliRunner
@@ -10,10 +11,12 @@ from gudgeon.assess.build import assess
 from gudgeon.cli import main
 from gudgeon.export.package import files
 from gudgeon.records.problems import Problems
+from gudgeon.site import make_site
 from gudgeon.survey.ask import Question, answer
 from gudgeon.survey.packages import packages
 from gudgeon.survey.tables import TABLES, read
 from made_up_packages import distributed, made_up, write_package
+from small_build import write
 
 RING = {
     "id": "ring1",
@@ -85,6 +88,24 @@ def test_the_rings_of_the_demonstration_with_the_sizes_of_their_findings(club, d
     # A scraper ring of the other build names no bore: whether it is meant is not known, and it is said.
     assert told.without_size == 1
     assert "invented for a demonstration" in survey(demonstration, "--family", "ring").stdout
+
+
+def test_a_club_is_asked_as_its_site_lies_there(tmp_path):
+    """From records with an outcome to the answer, with the page's address."""
+    told = "outcomes:\n  - {date: 2025-06-01, about: F1, result: ran_free, hours: 40 h, by: ada}\n"
+    write(tmp_path / "club" / "builds" / "small", outcomes=told)
+    (tmp_path / "club" / "docs" / "knowledge").mkdir(parents=True)
+    for asset in make_site(gudgeon.open(tmp_path / "club"), "https://example.org/club/").assets:
+        if "/data/" in asset.uri:
+            path = tmp_path / "site" / asset.uri
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(asset.content)
+    done = survey(tmp_path / "site", "--nominal", "49 mm..51 mm", "--held")
+    assert done.exit_code == 0, done.stderr
+    assert "2 parts of 1 build (1 invented for a demonstration), 1 club: 2 held" in done.stdout
+    # The least bore that was read less the skirt at 20 °C, as the fit's page has it.
+    assert "F1: ran free, 40 h, clearance 0.065 mm at 20 °C, 2025-06-01" in done.stdout
+    assert "https://example.org/club/builds/small/" in done.stdout
 
 
 @pytest.mark.parametrize(
