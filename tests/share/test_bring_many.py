@@ -12,6 +12,7 @@ from click.testing import CliRunner
 from conftest import ROOT
 from gudgeon.cli import main
 from gudgeon.records.load_knowledge import load_knowledge
+from gudgeon.share import outcomes
 from gudgeon.share.fetching import NotReached, Refused, fetch
 from gudgeon.share.index import index
 from gudgeon.share.item import offered
@@ -63,7 +64,7 @@ class Club:
         shutil.rmtree(self.site, ignore_errors=True)
         shelf = load_knowledge(self.shelf, SHELF)
         assert shelf.problems == []
-        items = offered(shelf)
+        items = offered(shelf, outcomes.items(shelf, ()))
         for offer in items:
             (self.site / offer.path).parent.mkdir(parents=True, exist_ok=True)
             (self.site / offer.path).write_bytes(offer.content)
@@ -303,3 +304,20 @@ def test_odd_entries_and_notices_say_nothing(tmp_path):
     offers = fetch_offers(str(tmp_path / "index.json"))
     assert (offers.entries, offers.odd) == ([], 6) and "\x1b" not in offers.club + str(offers.notices)
     assert list(offers.notices) == ["rule A-R1"] and "\n" not in offers.notices["rule A-R1"].because
+
+
+def test_outcomes_come_last_and_only_of_rules_that_are_here(giver, taker):
+    giver.write(
+        "outcomes/ours.yaml",
+        "outcomes: ours\nclub: The Gudgeon maintainers\ncounts: {A-R1: {ran_free: 3}, A-R2: {nipped: 1}}\n",
+    )
+    where = giver.give()
+    alone = str(giver.site / "share/outcomes/ours.json")
+    assert "Bring these first" in taker.bring(alone, status=1)
+    taker.bring(str(giver.site / "share/rules/A-R1.json"), "--yes")
+    told = taker.bring(alone)
+    assert "nothing is taken of A-R2" in told and set(taker.knowledge().outcomes["ours"].counts) == {"A-R1"}
+    other = Club(taker.root / "other", files=())
+    told = other.bring(where, "--all")
+    assert other.knowledge().problems == [] and set(other.knowledge().outcomes["ours"].counts) == {"A-R1", "A-R2"}
+    assert told.rindex("rule A-R2") < told.rindex("outcomes ours")

@@ -1,13 +1,19 @@
 """What was withdrawn where it came from is told where it counts: on the fit and the rules of a build, in check and in a review."""
 
+import datetime
+from dataclasses import replace
+
+import gudgeon
 import pytest
 from click.testing import CliRunner
 from club_repo import ClubRepo, review
+from conftest import ROOT
 from gudgeon.cli import main
 from gudgeon.project.project import Project
+from gudgeon.records.knowledge import Origin, WithdrawnThere
+from gudgeon.records.withdrawn_there import in_use
 from gudgeon.site import make_site
 
-pytestmark = pytest.mark.slow
 SAYS = "rought rule R1 was withdrawn by Larkmoor on 2026-10-01: It nipped twice"
 
 
@@ -20,6 +26,7 @@ def origins(kind_and_name: str) -> str:
     )
 
 
+@pytest.mark.slow
 def test_every_build_that_counts_on_it_says_so(tmp_path):
     club = ClubRepo(tmp_path)
     club.file("mkdocs.yml", "site_name: x\nplugins: [gudgeon]\n")
@@ -54,3 +61,38 @@ def test_every_build_that_counts_on_it_says_so(tmp_path):
         ("twin", fits["twin"]),
         (None,),
     }
+
+
+def test_metals_and_families_of_the_demonstration_are_known_by_their_parts():
+    """A part is of a metal of the club by itself, by what its own is like, or by the shell that its lining is bonded to."""
+    project = gudgeon.open(ROOT)
+    notice = WithdrawnThere(by="Larkmoor", because="x", told=datetime.date(2026, 11, 1))
+    digest = "sha256:" + "0" * 64
+    origin = Origin(
+        came_from="x.json",
+        club="Fen",
+        licence="MIT",
+        digest=digest,
+        as_brought=digest,
+        on=notice.told,
+        withdrawn=notice,
+    )
+    shelf = project.knowledge
+    for build in (project.build(name) for name in project.build_names()):
+        keys = [f"material {name}" for name in shelf.materials] + [f"family {name}" for name in shelf.families]
+        used = {one.withdrawn.name: one for one in in_use(build, replace(shelf, origins=dict.fromkeys(keys, origin)))}
+        for part_id, part in build.parts.items():
+            assert part_id in used[part.family].parts
+            own = build.materials.get(part.material)
+            for metal in {build.club_material(name) for name in (part.material, own and own.shell) if name} & set(
+                shelf.materials
+            ):
+                assert part_id in used[metal].parts
+                joined = {
+                    half.partition(".")[0]: name
+                    for name, fit in build.fits.items()
+                    for half in (fit.hole, fit.shaft)
+                    if half
+                }
+                assert part_id not in joined or joined[part_id] in used[metal].fits
+    assert "brought family piston was withdrawn by Larkmoor: x" in {one.withdrawn.says for one in used.values()}

@@ -81,6 +81,7 @@ def bring(where, everything, kinds, looks, digest, name, update, others, yes, da
         leave(WORDS_OFF, "--only goes with --all.")
     if where is None and not (looks or update):
         leave(WORDS_OFF, "write the address or the file of what to bring, or --look, or --update.")
+    where = where or ""  # looking back needs none
     if everything and (not is_list or looks or update):
         leave(
             WORDS_OFF,
@@ -88,13 +89,13 @@ def bring(where, everything, kinds, looks, digest, name, update, others, yes, da
         )
     if looks and update:
         leave(WORDS_OFF, "--update looks first; write one of the two.")
-    if looks and where is not None and not is_list:
+    if looks and where and not is_list:
         leave(WORDS_OFF, f"--look takes the address or file of a list, which is called {INDEX_NAME}, or nothing.")
     try:
         if looks:
-            bring_many.look_back(open_project(root), where, day_of(day))
-        elif update and (where is None or is_list):
-            bring_many.update_all(open_project(root), where, day_of(day), yes)
+            bring_many.look_back(open_project(root), where or None, day_of(day))
+        elif update and (not where or is_list):
+            bring_many.update_all(open_project(root), where or None, day_of(day), yes)
         elif everything:
             bring_many.take_all(open_project(root, new=True), where, kinds, day_of(day), yes)
         elif is_list:

@@ -36,11 +36,12 @@ class InUse:
 
 def withdrawn_on(shelf: Knowledge) -> list[Withdrawn]:
     """Everything on a shelf that was withdrawn where it came from."""
-    return [
-        Withdrawn(*key.split(" ", 1), origin.withdrawn)
-        for key, origin in shelf.origins.items()
-        if origin.withdrawn is not None
-    ]
+    withdrawn: list[Withdrawn] = []
+    for key, origin in shelf.origins.items():
+        kind, _, name = key.partition(" ")
+        if origin.withdrawn is not None:
+            withdrawn.append(Withdrawn(kind, name, origin.withdrawn))
+    return withdrawn
 
 
 def in_use(build: Build, shelf: Knowledge) -> list[InUse]:
@@ -85,5 +86,5 @@ def _with_what_it_takes(rule: str, shelf: Knowledge) -> set[str]:
 def _metals(build: Build, material: str) -> set[str]:
     """The club's metals that a part's material is, or that governs it."""
     own = build.materials.get(material)
-    governing = own.governed_by if own else None
+    governing = own.shell if own else None
     return {build.club_material(name) for name in (material, governing) if name}

@@ -33,9 +33,11 @@ def add_texts_of_cautions(slip: ReviewSlip, comparison: Comparison) -> None:
 
 def withdrawn_in(build: Build | None, shelf: Knowledge) -> list[WithdrawnElsewhere]:
     """What a build counts on; advice at each review of it, until somebody decides."""
+    if build is None:
+        return []
     return [
         WithdrawnElsewhere(build=build.id, says=one.withdrawn.says, used_by=[*one.fits, *one.parts])
-        for one in (in_use(build, shelf) if build else ())
+        for one in in_use(build, shelf)
     ]
 
 

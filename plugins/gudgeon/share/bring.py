@@ -74,8 +74,15 @@ def bring_all(desk: Desk, shelf_name: str, givens: Sequence[Given], day: datetim
     if outcomes:  # what they tell of is looked for on the shelf as it is now
         shelf = load_knowledge(folder, shelf_name)
         ready, more = prepare(shelf, folder, outcomes)
-        told += [*more, *_written(desk, shelf_name, shelf, ready, day)]
+        told += [*more, *(_of_no_rule_here(one) for one in ready if one.tells_nothing)]
+        told += _written(desk, shelf_name, shelf, [one for one in ready if not one.tells_nothing], day)
     return [*done, *told]
+
+
+def _of_no_rule_here(one: Prepared) -> NotTaken:
+    rules = ", ".join(one.left_out) or "none"
+    why = f"none of the rules that it tells of is on this shelf as it is there: {rules}. Bring these first."
+    return NotTaken(one.given.where, one.item, why)
 
 
 def _written(

@@ -11,7 +11,7 @@ from gudgeon.records.knowledge import SHARED_KINDS, Origin, WithdrawnThere
 from gudgeon.records.load_knowledge import load_knowledge
 from gudgeon.records.model import Knowledge
 from gudgeon.share.fetching import Refused
-from gudgeon.share.offers import INDEX_NAME, Entry, Notice, Offers, fetch_offers
+from gudgeon.share.offers import INDEX_NAME, Entry, Notice, Offers, fetch_offers, kind_of
 from gudgeon.share.origins import ORIGINS, with_origins
 
 State = Literal["same", "newer", "withdrawn", "gone", "not looked at"]
@@ -75,7 +75,10 @@ def look(shelf: Knowledge, where: str | None = None, fetch: Callable[[str], Offe
 
 def _came_from(key: str, origin: Origin) -> tuple[str | None, str]:
     """Where the list that something was on lies, None where that is not known; and what it is called there."""
-    kind, _, name = key.partition(" ")
+    word, _, name = key.partition(" ")
+    kind = kind_of(word)
+    if kind is None:
+        return None, name
     address = re.fullmatch(
         rf"(?P<base>.*/)?{SHARED_KINDS[kind]}/(?P<name>[^/]+)\.json|(?P<file>[^/]+)\.json", origin.came_from
     )

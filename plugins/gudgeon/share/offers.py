@@ -93,16 +93,20 @@ def read_offers(content: bytes, where: str) -> Offers:
     )
 
 
+def kind_of(word: object) -> SharedKind | None:
+    """The kind of thing that a word names; None where it names none."""
+    return next((kind for kind in SHARED_KINDS if kind == word), None)
+
+
 def _entry(item: object, base: str) -> Entry | None:
     if not isinstance(item, dict):
         return None
-    said = [item.get(key) for key in ("kind", "id", "title", "licence", "path", "digest")]
-    if not all(isinstance(value, str) for value in said):
-        return None
-    kind, name, title, licence, path, digest = said
+    said = [item.get(key) for key in ("id", "title", "licence", "path", "digest")]
+    name, title, licence, path, digest = (value if isinstance(value, str) else "" for value in said)
+    kind = kind_of(item.get("kind"))
     # People copy the command into their shell: nothing stands in it but what has a form.
-    whole = kind in SHARED_KINDS and re.fullmatch(ID, name) and re.fullmatch("sha256:[0-9a-f]{64}", digest)
-    if not whole or path != f"{SHARED_KINDS[kind]}/{name}.json":
+    whole = re.fullmatch(ID, name) and re.fullmatch("sha256:[0-9a-f]{64}", digest)
+    if kind is None or not whole or path != f"{SHARED_KINDS[kind]}/{name}.json":
         return None
     says = item.get("says")
     return Entry(
@@ -121,13 +125,8 @@ def _notices(listed: list[object], by: str) -> Iterable[tuple[str, Notice]]:
     for item in listed:
         if not isinstance(item, dict):
             continue
-        kind, name, because, on = (item.get(key) for key in ("kind", "id", "because", "on"))
-        if (
-            not isinstance(kind, str)
-            or kind not in SHARED_KINDS
-            or not isinstance(name, str)
-            or not re.fullmatch(ID, name)
-        ):
+        kind, name, because, on = kind_of(item.get("kind")), *(item.get(key) for key in ("id", "because", "on"))
+        if kind is None or not isinstance(name, str) or not re.fullmatch(ID, name):
             continue
         try:
             day = _DAY.validate_python(on)

@@ -79,7 +79,7 @@ class NotTaken:
 class Prepared:
     """Something that can be brought as far as its own file and the shelf's names tell. files: as they would stand here;
     before: as they stand. asks: what somebody has to agree to first. left_out: rules that outcomes tell of, and that are not here
-    as they are there."""
+    as they are there; tells_nothing: it tells of no others, as the shelf is now."""
 
     given: Given
     item: SharedItem
@@ -88,6 +88,7 @@ class Prepared:
     before: dict[str, str]
     asks: list[str]
     left_out: tuple[str, ...] = ()
+    tells_nothing: bool = False
 
     @property
     def key(self) -> str:
@@ -149,16 +150,12 @@ def _prepared(shelf: Knowledge, folder: Path, given: Given, item: SharedItem) ->
         )
     key = f"{item.kind} {here}"
     left_out: tuple[str, ...] = ()
+    tells_nothing = False
     if item.kind == "outcomes":
         fitted = for_this_shelf(item, shelf)
         if fitted is None:
             raise Refused(f"{shown(given.where)} is nothing that travels here: its outcomes cannot be read.")
-        if not fitted.engines:
-            rules = ", ".join(fitted.left_out) or "none"
-            raise Refused(
-                f"none of the rules that it tells of is on this shelf as it is there: {rules}. Bring these first."
-            )
-        item, left_out = fitted.item, fitted.left_out
+        item, left_out, tells_nothing = fitted.item, fitted.left_out, not fitted.engines
     files = needs.resting_on(renamed(item.kind, item.id, item.files, here), given.resting_on)
     there = item_files(folder, item.kind, here)
     digest, origin = digest_of_bytes(given.content), shelf.origins.get(key)
@@ -191,7 +188,7 @@ def _prepared(shelf: Knowledge, folder: Path, given: Given, item: SharedItem) ->
         )
     if item.kind in _MOVES:
         asks.append(_MOVES[item.kind])
-    return Prepared(given, item, here, files, there, asks, left_out)
+    return Prepared(given, item, here, files, there, asks, left_out, tells_nothing)
 
 
 def in_order(shelf: Knowledge, ready: list[Prepared]) -> tuple[list[Prepared], list[Brought | NotTaken]]:
