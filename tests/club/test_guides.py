@@ -1,7 +1,9 @@
 """The guides for members are on every site, and a project's own page wins."""
 
+import re
 import tomllib
 
+import pytest
 from conftest import ROOT
 from gudgeon.commands.guides import GUIDES, manual_pages
 
@@ -30,3 +32,11 @@ def test_the_wheel_carries_every_guide_and_what_they_take_in():
     wanted = {f"docs/{name}": f"gudgeon/guides/{name}" for name in (*GUIDES, "images")}
     wanted |= {"README.md": "gudgeon/guides/README.md", "requirements.lock": "gudgeon/club/requirements.lock"}
     assert wanted.items() <= carried.items()
+
+
+@pytest.mark.parametrize("name", GUIDES)
+def test_a_guide_leads_to_nothing_that_a_club_s_site_lacks(name):
+    guide = re.sub(r"```.*?```|`[^`]*`", "", (ROOT / "docs" / name).read_text(encoding="utf-8"), flags=re.DOTALL)
+    linked = set(re.findall(r"\]\(([\w/-]+\.md)", guide))
+    nav = (ROOT / "plugins" / "gudgeon" / "club" / "templates" / "mkdocs.yml.j2").read_text(encoding="utf-8")
+    assert linked <= {*GUIDES, *re.findall(r": ([\w/-]+\.md)$", nav, re.MULTILINE)}

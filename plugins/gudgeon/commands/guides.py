@@ -10,6 +10,7 @@ from gudgeon.commands.python_page import python_page
 from gudgeon.pages.page import Asset, Page, Renderer
 
 GUIDES = (
+    "start-a-club.md",
     "add-a-build.md",
     "write-an-instalment.md",
     "take-pictures-in.md",

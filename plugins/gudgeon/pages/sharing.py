@@ -71,4 +71,5 @@ def pages_and_assets(
         terms=terms_of,
     )
     assets = [Asset(offer.path, offer.content) for offer in items]
-    return [page], [*assets, Asset(INDEX, index(shelf, items))] if items else []
+    # A list with nothing in it is one too: it tells what was taken back.
+    return [page], [*assets, Asset(INDEX, index(shelf, items))] if shelf.sharing else []
