@@ -175,14 +175,18 @@ def test_the_review_of_a_fork_has_no_secret_and_may_only_read():
     text = (ROOT / ".github/workflows/review.yml").read_text()
     workflow = yaml.safe_load(text)
     assert workflow["permissions"] == {} and "secrets." not in text and "github.token" not in text
-    assert [job["permissions"] for job in workflow["jobs"].values()] == [{"contents": "read"}]
-    checkouts = [
-        each for job in workflow["jobs"].values() for each in job["steps"] if "checkout" in each.get("uses", "")
-    ]
-    assert [(each["with"]["ref"], each["with"]["persist-credentials"]) for each in checkouts] == [
-        ("${{ github.event.merge_group.base_sha || github.event.pull_request.base.ref }}", False)
+    jobs = workflow["jobs"]
+    assert {name: job["permissions"] for name, job in jobs.items()} == dict.fromkeys(
+        ("slip", "upgrade"), {"contents": "read"}
+    )
+    checkouts = [step for job in jobs.values() for step in job["steps"] if "checkout" in step.get("uses", "")]
+    assert [(step["with"]["ref"], step["with"]["persist-credentials"]) for step in checkouts] == [
+        ("${{ github.event.merge_group.base_sha || github.event.pull_request.base.ref }}", False),
+        ("${{ github.event.pull_request.base.ref }}", False),
     ]
     assert "git checkout" not in text and "git merge" not in text
+    # The request's own version of the tool lies and runs in a job of its own, which restores and keeps nothing.
+    assert "worktree" not in json.dumps(jobs["slip"]) and "cache" not in json.dumps(jobs["upgrade"])
     assert workflow[True]["pull_request"] is None, "a check that is asked for comes with every request"
     review = yaml.safe_load(OF_GITLAB.read_text())["review"]
     assert "TOKEN" not in json.dumps(review)
