@@ -5,7 +5,8 @@ import os
 from types import SimpleNamespace
 
 import pytest
-from gudgeon.plugin import DATE, GudgeonPlugin
+from gudgeon.dating import DATE, date_by_records
+from gudgeon.plugin import GudgeonPlugin
 
 
 @pytest.fixture
@@ -20,7 +21,7 @@ def dated(monkeypatch):
         plugin.on_startup(command="serve", dirty=False)
         for day in days:
             newest = day and datetime.date.fromisoformat(day)
-            plugin._date_by_records(SimpleNamespace(builds=[SimpleNamespace(newest_date=newest)]))
+            date_by_records([SimpleNamespace(newest_date=newest)], given=plugin._date_given)
             dates.append(os.environ.get(DATE))
         return dates
 

@@ -72,8 +72,7 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         self._site, self._told = site, ToldHeads(site)
         for problem in site.problems:
             log.warning(str(problem))
-        if not self._date_given:  # a date that was given from outside holds
-            date_by_records(site.club.builds)
+        date_by_records(site.club.builds, given=self._date_given)
         is_pressed = not others_look_at_pages(config, self)
         self._pressed = []
         for page in site.pages:
