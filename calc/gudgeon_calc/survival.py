@@ -1,7 +1,7 @@
 """What a few engines tell: the share that held with an exact interval, and how many still hold after hours of running."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from statistics import NormalDist
 
@@ -23,7 +23,7 @@ def exact_interval(held: int, tried: int, confidence: float = CONFIDENCE) -> tup
     return low, high
 
 
-def _share_at(below) -> float:
+def _share_at(below: Callable[[float], bool]) -> float:
     """The share up to which a test holds, by halving."""
     low, high = 0.0, 1.0
     for _ in range(60):

@@ -53,9 +53,8 @@ def _counts(shelf: Knowledge) -> dict[str, dict[str, Counter[str]]]:
     for club in shelf.outcomes.values():
         for rule, results in club.counts.items():
             of_rule = counts.setdefault(rule, {})
-            of_rule[club.club] = max(
-                of_rule.get(club.club, Counter()), Counter(dict(results)), key=lambda one: one.total()
-            )
+            told = Counter({str(result): count for result, count in results.items()})
+            of_rule[club.club] = max(of_rule.get(club.club, Counter()), told, key=lambda one: one.total())
     return counts
 
 

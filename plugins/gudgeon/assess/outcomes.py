@@ -88,7 +88,11 @@ def _worked_on(context: MeasuredBuild, ref: str) -> list[tuple[date, str]]:
     """The days on which a feature was given another size, each with the operation or the cut that did it."""
     build = context.build
     done = picked(build.operations, lambda operation: operation.done is not None)
-    worked = [(operation.done, name) for name, operation in done.items() if ref in build.touched_by(operation)]
+    worked = [
+        (operation.done, name)
+        for name, operation in done.items()
+        if operation.done is not None and ref in build.touched_by(operation)
+    ]
     worked += [(cut.date, cut.label) for cut in cuts_of(build, ref)]
     worked += [(day, UNRECORDED) for day in context.metal(ref).days.values()]
     return sorted(worked)
