@@ -28,9 +28,9 @@ gc.set_threshold(50_000, 20, 100)
 ROOT = Path(__file__).parent.parent
 # What all processes of a run share; the process that began the run removes it in the end.
 BEGAN_HERE = "GUDGEON_TESTS_KEEP_IN" not in os.environ
-KEPT = Path(
-    os.environ.setdefault("GUDGEON_TESTS_KEEP_IN", str(Path(tempfile.gettempdir()) / f"gudgeon-tests-{os.getpid()}"))
-)
+if BEGAN_HERE:
+    os.environ["GUDGEON_TESTS_KEEP_IN"] = tempfile.mkdtemp(prefix="gudgeon-tests-")
+KEPT = Path(os.environ["GUDGEON_TESTS_KEEP_IN"])
 AXE = ROOT / "tests" / "browser" / "node_modules" / "axe-core" / "axe.min.js"
 BROWSER = shutil.which("chromium")
 # One page of each kind.
