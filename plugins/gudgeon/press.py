@@ -146,7 +146,7 @@ class Press:
             for heading in made.headings
             if heading.level <= depth
         ]
-        page.toc = get_toc(nest_toc_tokens(tokens))
+        page.toc = get_toc(nest_toc_tokens(tokens))  # pyright: ignore[reportArgumentType] - what it reads of them is there
         self.told.tell(page)
         page.active = True
         template = self.env.get_template("main.html")

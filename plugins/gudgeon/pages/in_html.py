@@ -8,11 +8,13 @@ from dataclasses import dataclass
 
 from markdown.extensions.toc import slugify, unique
 from markdown_it import MarkdownIt
+from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 
 _FRONT_MATTER = re.compile(r"---\n(?:title: (?P<title>.*)\n)?---\n")
 _TAG = re.compile(r"<[^>]*>")
 _READER = MarkdownIt("commonmark", {"html": True}).enable("table")
+_WRITER = RendererHTML()
 
 
 @dataclass(frozen=True)
@@ -45,10 +47,10 @@ def in_html(text: str) -> InHtml:
             own = unique(slugify(html.unescape(words), "-"), taken)
             opening.attrSet("id", own)
             headings.append(Heading(int(opening.tag[1:]), own, words))
-    content = _READER.renderer.render(tokens, _READER.options, {})
+    content = _WRITER.render(tokens, _READER.options, {})
     title = json.loads(front["title"]) if front and front["title"] else ""
     return InHtml(title, content, tuple(headings))
 
 
 def _inline(token: Token) -> str:
-    return _READER.renderer.renderInline(token.children or [], _READER.options, {})
+    return _WRITER.renderInline(token.children or [], _READER.options, {})

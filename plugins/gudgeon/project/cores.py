@@ -42,20 +42,23 @@ def spread(work: Callable[[Sequence[Item]], Result], items: Sequence[Item], leas
     results = [work(items[::count])]
     for process, ours in begun:
         try:
-            failed, result = ours.recv()
+            failure, result = ours.recv()
         except EOFError:
-            failed, result = True, "a process that worked on a share ended without a word; was there too little memory?"
-        process.join()
-        if failed:
-            raise WorkerFailed(result)
+            raise WorkerFailed(
+                "a process that worked on a share ended without a word; was there too little memory?"
+            ) from None
+        finally:
+            process.join()
+        if failure:
+            raise WorkerFailed(failure)
         results.append(result)
     return results
 
 
 def _work(work, share, to) -> None:
     try:
-        to.send((False, work(share)))
+        to.send(("", work(share)))
     except BaseException:
-        to.send((True, traceback.format_exc()))
+        to.send((traceback.format_exc(), None))
     finally:
         to.close()
