@@ -26,11 +26,13 @@ def _walk(group: click.Group, context: click.Context):
         assert command, "a group gives the commands that it lists"
         inner = click.Context(command, info_name=name, parent=context)
         if isinstance(command, click.Group):
-            yield from _walk(command, inner)
+            yield {"name": inner.command_path, **_said(command.help or ""), "of": list(_walk(command, inner))}
             continue
         info = command.to_info_dict(inner)
         yield {
             "name": inner.command_path,
+            "word": name,
+            "of": [],
             "anchor": inner.command_path.removeprefix("gudgeon ").replace(" ", "-"),
             "usage": " ".join([inner.command_path, *command.collect_usage_pieces(inner)]),
             **_said(info["help"] or ""),
