@@ -9,6 +9,7 @@ import sys
 import pytest
 from click.testing import CliRunner
 from club_repo import ENV
+from conftest import own
 from gudgeon.assess.build import assess_with_inputs
 from gudgeon.cli import main
 from gudgeon.project import cache as cache_module
@@ -208,12 +209,12 @@ def test_without_the_cache_nothing_is_taken_from_it_and_nothing_is_kept(root):
 
 @pytest.mark.slow
 def test_a_review_takes_what_was_worked_out_of_the_revision_before_and_says_the_same(root, monkeypatch):
+    habit = own(root, "judgement.yaml")
     for words in (["init", "-q", "-b", "main"], ["add", "-A"], ["commit", "-q", "-m", "a build"]):
         subprocess.run(["git", *words], cwd=root, env=ENV, check=True)
     Project.open(root).outcome_with_inputs("small")
     counted = []
     monkeypatch.setattr(two_revisions, "work_out", lambda *of: counted.append(of) or work_out(*of))
-    habit = root / "docs" / "knowledge" / "judgement.yaml"
     reading = root / "builds" / "small" / "readings" / "2025-02-02-bore.yaml"
     for edited, was, now in (
         (habit, "evenings_a_week:\n  is: 2", "evenings_a_week:\n  is: 3"),

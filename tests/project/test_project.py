@@ -115,11 +115,12 @@ def test_every_command_reads_the_folders_that_are_set(tmp_path):
 NEW = ["--name", "Two", "--units", "mm", "--layout", "horizontal", "--person", "Ada", "--club", "Test"]
 
 
-def test_links_to_edit_lead_to_the_folders_that_are_set(tmp_path):
-    site = make_site(gudgeon.open(club(tmp_path)))
+def test_links_to_edit_lead_to_the_folders_that_are_set_and_nowhere_for_what_the_club_has_nothing_of(tmp_path):
+    (club(tmp_path) / "words" / "shelf" / "rules").mkdir()
+    site = make_site(gudgeon.open(tmp_path))
     edits = {page.uri: page.edit for page in site.pages}
     assert edits["builds/small/fits/f1.md"] == "engines/small/fits.yaml"
-    assert edits["rules.md"] == "words/shelf/rules"
+    assert edits["rules.md"] == "words/shelf/rules" and edits["cautions.md"] is None
     assert not [edit for edit in edits.values() if edit and not edit.startswith(("engines/", "words/shelf"))]
 
 

@@ -78,7 +78,7 @@ class Cache:
 
     def get_packed(self, key: str | None) -> Any:
         """As `get`, of what was kept packed: much text, such as the pages of a build."""
-        packed = None if key is None else self.get_bytes(key)
+        packed = None if key is None else self._bytes_of(f"{key}.packed")
         try:
             unpacker = zlib.decompressobj()
             entry = json.loads(unpacker.decompress(packed or b"", BIGGEST))
@@ -90,13 +90,16 @@ class Cache:
         """As `put`, packed."""
         if key is not None and self.keeps:
             text = json.dumps({"key": key, "kept": kept}).encode("utf-8", "surrogateescape")
-            self.put_bytes(key, zlib.compress(text, 1))
+            self._put(f"{key}.packed", zlib.compress(text, 1))
 
     def get_bytes(self, key: str) -> bytes | None:
         """The same of what is no JSON; whoever reads it has to see by itself that it is whole and what it asked for."""
+        return self._bytes_of(f"{key}.bytes")
+
+    def _bytes_of(self, name: str) -> bytes | None:
         if self._folder is None:
             return None
-        path = self._folder / f"{key}.bytes"
+        path = self._folder / name
         try:
             kept = path.read_bytes()
             os.utime(path)
