@@ -122,3 +122,34 @@ def test_one_core_and_several_give_the_same_bytes(tmp_path, club):
         assert done.returncode == 0, done.stderr
         sites.append({path.relative_to(to): path.read_bytes() for path in to.rglob("*") if path.is_file()})
     assert sites[0] == sites[1]
+
+
+AS_MARKDOWN = (
+    "x\n\n[away](https://away.example/a) ![i](https://away.example/i.png) **loud**\n\n# Loud\n\n    set apart\n\n"
+    "<https://away.example/>\n \n[ref]: https://away.example/r\n\n[ref]\n\n| head |\n|---|\n| celled |"
+)
+
+
+def test_no_text_of_a_record_is_read_as_markdown_behind_a_blank_line(tmp_path):
+    """For CommonMark a blank line ends HTML: what a text has behind one stays text, on every page that shows it."""
+    import json
+
+    from gudgeon.assess.build import assess
+    from gudgeon.records.model import Club
+    from small_build import FILES, load, rendered, shelf
+
+    said = json.dumps(AS_MARKDOWN)
+    build = load(
+        tmp_path,
+        fits=FILES["fits.yaml"].replace("Skirt in bore", said).replace("because: test", f"because: {said}"),
+        build=FILES["build.yaml"].replace("Small engine", said) + f"about: {said}\n",
+    )
+    assert build.problems == []
+    pages, _ = rendered(Club([build], shelf()), {build.id: assess(build, shelf())})
+    shown = 0
+    for page in pages:
+        content = in_html(page.text).content
+        for leaked in ('="https://away.example', "<strong>loud", "<code>set apart", ">Loud<", "<td>celled"):
+            assert leaked not in content, (page.uri, leaked)
+        shown += "away.example" in content
+    assert shown > 10

@@ -116,7 +116,8 @@ class Renderer:
         def cite(key: str | None, where: str | None = None, basis: str | None = None) -> Markup:
             return self.bibliography.cite(link, key, where, basis)
 
-        return without_fences(environment().get_template(template).render(uri=uri, link=link, cite=cite, **values))
+        made = environment().get_template(template).render(uri=uri, link=link, cite=cite, **values)
+        return without_blank_lines_inside(without_fences(made))
 
 
 FENCE = re.compile(r"^([> \t]*)(`{3,}|~{3,})", re.MULTILINE)
@@ -126,6 +127,32 @@ def without_fences(text: str) -> str:
     """A page without fences of code: our templates write none, and a generator takes one in a record's text for the beginning of
     code before it looks at the HTML round it. It is written as entities, which show as they were written."""
     return FENCE.sub(lambda fence: fence[1] + "".join(f"&#{ord(mark)};" for mark in fence[2]), text)
+
+
+# A tag, with whether it closes and whether it stands alone; or a blank line.
+_TAG_OR_BLANK = re.compile(r"<(/?)([A-Za-z][\w:-]*)[^>]*?(/?)>|\n(?=[ \t]*\n)")
+_BLANK = re.compile(r"\n(?=[ \t]*\n)")
+_ALONE = frozenset(
+    ("area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr")
+)
+
+
+def without_blank_lines_inside(text: str) -> str:
+    """A page without blank lines inside its HTML: for CommonMark one ends the HTML, and what a record's text has behind it would be
+    read as Markdown. It is written as an entity, which shows as what it is. Tags are our own: those of texts are escaped."""
+    depth = 0
+
+    def instead(met: re.Match[str]) -> str:
+        nonlocal depth
+        if met[2] is None:
+            return "&#10;" if depth else met[0]
+        if met[1]:
+            depth = max(0, depth - 1)
+        elif not met[3] and met[2].lower() not in _ALONE:
+            depth += 1
+        return _BLANK.sub("&#10;", met[0]) if "\n" in met[0] else met[0]
+
+    return _TAG_OR_BLANK.sub(instead, text)
 
 
 @cache
