@@ -143,7 +143,5 @@ class GudgeonPlugin(BasePlugin[GudgeonConfig]):
         if policies.told:
             text = f"Content-Security-Policy: {header(policies.digests)}\n"
             write_output(Path(config.site_dir), {POLICY_FILE: text.encode("utf-8")})
-        whole, own = time.perf_counter() - self._began, sum(self._site.seconds.values())
-        parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self._site.seconds.items())
         told = logging.INFO if os.environ.get("GUDGEON_TELL_COST") else logging.DEBUG
-        log.log(told, f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})")
+        log.log(told, self._site.cost(time.perf_counter() - self._began))

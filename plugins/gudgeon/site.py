@@ -40,6 +40,12 @@ class Site:
     heads: dict[str, Head] = field(default_factory=dict)
     seconds: dict[str, float] = field(default_factory=dict)
 
+    def cost(self, whole: float) -> str:
+        """What it took, in words. whole: seconds of the whole build, the generator's with it."""
+        own = sum(self.seconds.values())
+        parts = ", ".join(f"{what} {seconds:.2f} s" for what, seconds in self.seconds.items())
+        return f"whole build {whole:.2f} s; Gudgeon's own share {own:.2f} s, {100 * own / whole:.0f} % ({parts})"
+
     def changed(self) -> dict[str, str]:
         """Page of a build, or of all builds -> the newest day of its records. Of other pages no record tells when they changed."""
         days = {build.id: build.newest_date.isoformat() for build in self.club.builds if build.newest_date}

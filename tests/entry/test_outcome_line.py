@@ -60,7 +60,7 @@ def new(club, *words, status=0):
 def test_the_command_writes_it_down_and_tells_what_it_is_evidence_of(club):
     said = new(club, "f1", "nipped, at full load", "--on", "2025-02-12")
     assert "F1: nipped, after 11 h, with 0.065 mm." in said and "It counts for rule A-R1." in said
-    said = new(club, "F1", "ran free 2 h at 0.01 mm", "--on", "2025-02-14", "--by", "ada")
+    said = new(club, "F1", *["ran", "free", "2", "h", "at", "0.01", "mm", "by", "ada"], "--on", "2025-02-14")
     assert "It does not count for rule A-R1: it ran with 0.010 mm, outside what was wanted by the rule." in said
     assert "It is evidence of no rule" in new(club, "piston", "scuffed", "--on", "2025-02-15")
     build = load_build(club / "builds/small", "builds/small", shelf())

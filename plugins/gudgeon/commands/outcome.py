@@ -1,5 +1,7 @@
 """gudgeon new outcome: what became of a fit or a part, in a line, and of which rule of thumb it is evidence."""
 
+import re
+
 import click
 
 from gudgeon.commands.options import build_argument, day_of, day_option, desk_of, find_build, open_project, root_option
@@ -23,7 +25,7 @@ def add_to(group: click.Group) -> None:
     @group.command(
         epilog="""\b
 Examples:
-  gudgeon new outcome my-engine skirt "ran free 40 h"
+  gudgeon new outcome my-engine skirt ran free 40 h by ann
   gudgeon new outcome my-engine skirt "nipped after 20 min at 0.003 in, at full load on a hot day"
 
 \b
@@ -35,7 +37,7 @@ Exit status: 0 written; 1 the line is not clear and nothing was written; 2 the c
     )
     @build_argument
     @click.argument("about")
-    @click.argument("line")
+    @click.argument("line", nargs=-1, required=True)
     @click.option("--rule", help="The rule of thumb that it is an outcome of (default: the one that the fit follows).")
     @click.option("--load", help="What it drove, and how hard.")
     @click.option("--by", help="Who says it, by the id in build.yaml.")
@@ -48,7 +50,8 @@ Exit status: 0 written; 1 the line is not clear and nothing was written; 2 the c
         if date > day_of(None):
             leave(TROUBLE, f"Not written: {date} is still to come.")
         try:
-            said, named = read_outcome(line), _named(records, about)
+            text, spoken = _who_says(" ".join(line))
+            said, named, by = read_outcome(text), _named(records, about), by or spoken
             entry = {
                 "date": date.isoformat(),
                 "about": named,
@@ -103,3 +106,10 @@ def _told(project, build: Build, about: str, day: str) -> list[str]:
     if last.why_not is not None:
         return [line, f"It does not count for rule {last.rule}: {in_words(last.why_not, fmt)}."]
     return [line, f"It counts for rule {last.rule}."]
+
+
+def _who_says(line: str) -> tuple[str, str | None]:
+    """A line without "by ann" at the end of what comes before its note, and who that is."""
+    said, comma, note = line.partition(", ")
+    who = re.fullmatch(r"(.+) by (\S+)", said.strip())
+    return (who[1] + comma + note, who[2]) if who else (line, None)
