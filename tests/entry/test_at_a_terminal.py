@@ -74,7 +74,8 @@ def test_an_evening_with_a_slip_an_undo_and_an_end(tmp_path):
     assert "49.943 mm" in terminal.until("\r\n")
     assert file.read_text().count("- {id: ad0") == 1
 
-    file.write_text(file.read_text() + "# somebody else was here\n")
+    with file.open("a") as handle:  # never empty in between: the command may be reading it
+        handle.write("# somebody else was here\n")
     terminal.type("undo")
     terminal.until("was changed since, and is left as it is")
     assert "# somebody else was here" in file.read_text() and file.read_text().count("- {id: ad0") == 1
